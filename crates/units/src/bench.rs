@@ -1,0 +1,130 @@
+//! Bench units: millimetres shown as thou, 64ths of an inch, or mm.
+
+use crate::MM_PER_INCH;
+
+/// Hundredths of a 64th in an inch: the step to which 64ths are shown.
+const HUNDREDTHS_PER_INCH: f64 = 6400.0;
+
+/// The unit that a repairer measures in, for show.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum BenchUnit {
+    /// Thousandths of an inch, one decimal.
+    Thou,
+    /// 64ths of an inch, two decimals.
+    SixtyFourths,
+    /// Millimetres, three decimals.
+    Millimetre,
+}
+
+impl BenchUnit {
+    /// Every unit, in the order to list them to a user.
+    pub const ALL: [Self; 3] = [Self::Thou, Self::SixtyFourths, Self::Millimetre];
+
+    /// The unit of this name: exactly `thou`, `64ths` or `mm`.
+    pub fn parse(name: &str) -> Option<Self> {
+        Self::ALL.into_iter().find(|unit| unit.name() == name)
+    }
+
+    /// The name, as [`BenchUnit::parse`] reads it; a heading for [`BenchUnit::number`].
+    pub fn name(self) -> &'static str {
+        match self {
+            Self::Thou => "thou",
+            Self::SixtyFourths => "64ths",
+            Self::Millimetre => "mm",
+        }
+    }
+
+    /// A length in mm as a number of this unit, for a table cell: `94.5`, `6.05`, `2.400`.
+    /// Never `-0.0`. (A value that is not finite comes out as `NaN` or `inf`.)
+    pub fn number(self, mm: f64) -> String {
+        fixed(mm / self.mm(), self.decimals())
+    }
+
+    /// As [`BenchUnit::number`], with `+` before what is above nought as shown.
+    pub fn signed(self, mm: f64) -> String {
+        let number = self.number(mm);
+        if number.starts_with('-') || is_nought(&number) {
+            number
+        } else {
+            format!("+{number}")
+        }
+    }
+
+    /// A length in mm with its unit, as [`parse_length`](crate::parse_length) reads it:
+    /// `94.5 thou`, `2.400 mm`; 64ths as `25 3/8 in`, `6.05/64 in`, `1 6.05/64 in`.
+    pub fn show(self, mm: f64) -> String {
+        match self {
+            Self::Thou | Self::Millimetre => format!("{} {}", self.number(mm), self.name()),
+            Self::SixtyFourths => show_inches(mm),
+        }
+    }
+
+    /// The unit to show beside this one: mm beside inch units, thou beside mm.
+    pub fn other(self) -> Self {
+        match self {
+            Self::Thou | Self::SixtyFourths => Self::Millimetre,
+            Self::Millimetre => Self::Thou,
+        }
+    }
+
+    /// The largest rounding error of a shown length, in mm: half a unit of the last decimal.
+    pub fn step(self) -> f64 {
+        match self {
+            Self::Thou => self.mm() / 20.0,
+            Self::SixtyFourths => self.mm() / 200.0,
+            Self::Millimetre => self.mm() / 2000.0,
+        }
+    }
+
+    /// Millimetres in one of this unit.
+    fn mm(self) -> f64 {
+        match self {
+            Self::Thou => MM_PER_INCH / 1000.0,
+            Self::SixtyFourths => MM_PER_INCH / 64.0,
+            Self::Millimetre => 1.0,
+        }
+    }
+
+    fn decimals(self) -> usize {
+        match self {
+            Self::Thou => 1,
+            Self::SixtyFourths => 2,
+            Self::Millimetre => 3,
+        }
+    }
+}
+
+/// Inches and 64ths, in lowest terms where the shown 64ths are whole.
+fn show_inches(mm: f64) -> String {
+    let hundredths = (mm.abs() / MM_PER_INCH * HUNDREDTHS_PER_INCH).round();
+    let inches = (hundredths / HUNDREDTHS_PER_INCH).floor();
+    let rest = hundredths - inches * HUNDREDTHS_PER_INCH;
+    let sign = if mm < 0.0 && hundredths > 0.0 { "-" } else { "" };
+    if rest == 0.0 {
+        return format!("{sign}{inches} in");
+    }
+    let (mut over, mut under) = (rest / 100.0, 64);
+    while over % 2.0 == 0.0 {
+        over /= 2.0;
+        under /= 2;
+    }
+    let whole = if inches > 0.0 {
+        format!("{inches} ")
+    } else {
+        String::new()
+    };
+    format!("{sign}{whole}{over}/{under} in")
+}
+
+/// A fixed number of decimals, without the sign of a negative nought.
+pub(crate) fn fixed(value: f64, decimals: usize) -> String {
+    let text = format!("{value:.decimals$}");
+    match text.strip_prefix('-') {
+        Some(size) if is_nought(size) => size.to_owned(),
+        _ => text,
+    }
+}
+
+fn is_nought(number: &str) -> bool {
+    number.chars().all(|c| c == '0' || c == '.')
+}
