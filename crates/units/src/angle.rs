@@ -91,3 +91,146 @@ fn rise_over_run(rise: &[Token], run: &[Token], default: Unit) -> Result<f64, Ki
     };
     Ok(slope.atan())
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use LengthUnit::{Inch, Millimetre};
+    use std::f64::consts::FRAC_PI_2;
+
+    /// Arc tangents of the slopes, in degrees, from the general library of Python 3 (math.atan).
+    #[test]
+    fn reads_every_form() {
+        let table = [
+            ("9", 9.0),
+            ("-9", -9.0),
+            ("−9 deg", -9.0),
+            ("9 deg", 9.0),
+            ("9 DEGREE", 9.0),
+            ("9.5 degrees", 9.5),
+            ("9.5degrees", 9.5),
+            ("9°", 9.0),
+            ("9 °", 9.0),
+            ("9½°", 9.5),
+            ("9 1/2 deg", 9.5),
+            ("1/8 deg", 0.125),
+            ("0", 0.0),
+            ("90", 90.0),
+            ("0.5 mm over 3.2 mm", 8.880_659_150_520_55),
+            ("-0.5 mm over 3.2 mm", -8.880_659_150_520_55),
+            ("0.5 over 3.2 mm", 8.880_659_150_520_55),
+            ("0.5 Over 3.2", 8.880_659_150_520_55),
+            ("3/64 over 1/4 in", 10.619_655_276_155_13),
+            ("3/64 in over 1/4 in", 10.619_655_276_155_13),
+            ("3 64ths over 1/4 in", 10.619_655_276_155_13),
+            ("1/8 over 1", 7.125_016_348_901_80),
+            ("1 over 6", 9.462_322_208_025_62),
+            ("1 in over 6 in", 9.462_322_208_025_62),
+            ("5 over 32 thou", 8.880_659_150_520_55),
+            ("25.4 mm over 6 in", 9.462_322_208_025_62),
+            ("0 over 3 mm", 0.0),
+        ];
+        for (text, expected) in table {
+            for default in LengthUnit::ALL {
+                let read = parse_angle(text, default).expect(text).to_degrees();
+                assert!((read - expected).abs() < 1e-12, "{text}: {read}");
+            }
+        }
+    }
+
+    #[test]
+    fn a_run_takes_the_default_unit_only_with_a_rise_in_it() {
+        let text = "0.5 mm over 3.2";
+        assert_eq!(parse_angle(text, Millimetre), parse_angle("0.5 over 3.2", Millimetre));
+        let error = parse_angle(text, Inch).expect_err(text);
+        assert_eq!(*error.kind(), Kind::RunWithoutUnit);
+    }
+
+    #[test]
+    fn refuses_what_is_wrong_or_doubtful() {
+        let stray = |word: &str| Kind::Stray(word.to_owned());
+        let table = [
+            ("", Kind::Empty),
+            ("deg", Kind::NoNumber),
+            ("9,5", Kind::Comma),
+            ("0,5 mm over 3.2 mm", Kind::Comma),
+            ("1/8", Kind::BareFraction),
+            ("9 1/2", Kind::BareFraction),
+            ("½", Kind::BareFraction),
+            ("3/64 over 6 mm", Kind::BareFraction),
+            ("3/64 over 6 thou", Kind::BareFraction),
+            ("1 in 6", Kind::InForOver),
+            ("1 in 6 in", Kind::InForOver),
+            ("1 mm 6", Kind::NumberAfterUnit),
+            ("1:6", stray(":")),
+            ("5 %", stray("%")),
+            ("0.1 rad", stray("rad")),
+            ("9°30'", Kind::Feet),
+            ("9 mm", Kind::WrongUnit("mm")),
+            ("9 cents", Kind::WrongUnit("cents")),
+            ("9 deg over 3 mm", Kind::WrongUnit("deg")),
+            ("9 mm over 3 deg", Kind::WrongUnit("deg")),
+            ("9 deg deg", Kind::TwoUnits),
+            ("1 over 0", Kind::RunNotPositive),
+            ("0 over 0", Kind::RunNotPositive),
+            ("1 over 0 mm", Kind::RunNotPositive),
+            ("1 mm over -3 mm", Kind::RunNotPositive),
+            ("1 over 0/4", Kind::RunNotPositive),
+            ("1 over 1/0", Kind::ZeroDenominator),
+            ("over", Kind::BrokenOver),
+            ("over 3 mm", Kind::BrokenOver),
+            ("3 mm over", Kind::BrokenOver),
+            ("1 over 2 over 3", Kind::BrokenOver),
+            ("1 overt 2", stray("overt")),
+            ("1 mil over 2 mm", Kind::Mil),
+            ("1e1", Kind::Exponent),
+            ("0x9", Kind::Hex),
+            ("nan", Kind::NotFinite),
+            ("9.", Kind::TrailingPoint),
+            ("9 9", Kind::MoreThanOneNumber),
+            ("90.01", Kind::TooLarge("90 degrees")),
+            ("-100 deg", Kind::TooLarge("90 degrees")),
+            ("1 mm over 10001 mm", Kind::TooLarge("10 m")),
+        ];
+        for (text, kind) in table {
+            let error = parse_angle(text, Millimetre).expect_err(text);
+            assert_eq!(*error.kind(), kind, "{text}");
+        }
+    }
+
+    #[test]
+    fn hints_show_how_to_mend() {
+        for (text, mended) in [
+            ("1/8", "`1 over 8`"),
+            ("1/8", "`1/8 deg`"),
+            ("9 1/2", "`9 1/2 deg`"),
+            ("1 in 6", "`1 over 6`"),
+            ("9,5", "`9.5`"),
+        ] {
+            let hint = parse_angle(text, Millimetre).expect_err(text).hint();
+            assert!(hint.contains(mended), "{text}: {hint}");
+        }
+    }
+
+    #[test]
+    fn numbers_are_degrees() {
+        assert_eq!(angle_from_number(90.0), Ok(FRAC_PI_2));
+        assert_eq!(angle_from_number(-90.0), Ok(-FRAC_PI_2));
+        assert!(angle_from_number(-0.0).unwrap().is_sign_positive());
+        for (value, kind) in [
+            (f64::NAN, Kind::NotFinite),
+            (f64::INFINITY, Kind::NotFinite),
+            (90.1, Kind::TooLarge("90 degrees")),
+            (-91.0, Kind::TooLarge("90 degrees")),
+        ] {
+            assert_eq!(*angle_from_number(value).unwrap_err().kind(), kind);
+        }
+    }
+
+    #[test]
+    fn shows_degrees() {
+        assert_eq!(degrees(9f64.to_radians()), "9.0°");
+        assert_eq!(degrees(-FRAC_PI_2), "-90.0°");
+        assert_eq!(degrees(-0.0001), "0.0°");
+    }
+}

@@ -128,3 +128,78 @@ pub(crate) fn fixed(value: f64, decimals: usize) -> String {
 fn is_nought(number: &str) -> bool {
     number.chars().all(|c| c == '0' || c == '.')
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use BenchUnit::{Millimetre, SixtyFourths, Thou};
+
+    #[test]
+    fn numbers_for_table_cells() {
+        assert_eq!(Thou.number(2.4), "94.5");
+        assert_eq!(SixtyFourths.number(2.4), "6.05");
+        assert_eq!(Millimetre.number(2.4), "2.400");
+        assert_eq!(Thou.signed(2.4), "+94.5");
+        assert_eq!(Thou.signed(-2.4), "-94.5");
+    }
+
+    #[test]
+    fn nought_has_no_sign() {
+        for unit in BenchUnit::ALL {
+            for mm in [0.0, -0.0, unit.step() * 0.99, -unit.step() * 0.99] {
+                assert!(!unit.number(mm).contains('-'), "{unit:?} {mm}");
+                assert!(!unit.show(mm).contains('-'), "{unit:?} {mm}");
+                assert!(!unit.signed(mm).contains(['-', '+']), "{unit:?} {mm}");
+            }
+            assert!(unit.number(-unit.step() * 1.01).starts_with('-'));
+            assert!(unit.signed(unit.step() * 1.01).starts_with('+'));
+        }
+    }
+
+    #[test]
+    fn lengths_with_their_unit() {
+        assert_eq!(Thou.show(2.4), "94.5 thou");
+        assert_eq!(Millimetre.show(-2.4), "-2.400 mm");
+        for (inches, shown) in [
+            (0.0, "0 in"),
+            (25.0, "25 in"),
+            (25.375, "25 3/8 in"),
+            (-25.375, "-25 3/8 in"),
+            (3.0 / 32.0, "3/32 in"),
+            (1.0 / 64.0, "1/64 in"),
+            (63.0 / 64.0, "63/64 in"),
+            (63.996 / 64.0, "1 in"),
+            (6.05 / 64.0, "6.05/64 in"),
+            (6.1 / 64.0, "6.1/64 in"),
+            (-0.01 / 64.0, "-0.01/64 in"),
+            (1.0 + 6.05 / 64.0, "1 6.05/64 in"),
+        ] {
+            assert_eq!(SixtyFourths.show(inches * MM_PER_INCH), shown);
+        }
+    }
+
+    #[test]
+    fn what_is_not_finite_does_not_panic() {
+        for unit in BenchUnit::ALL {
+            for value in [f64::NAN, f64::INFINITY, f64::NEG_INFINITY, f64::MAX, f64::MIN] {
+                assert!(!unit.show(value).is_empty());
+                assert!(!unit.signed(value).is_empty());
+            }
+        }
+    }
+
+    #[test]
+    fn names_read_back() {
+        for unit in BenchUnit::ALL {
+            assert_eq!(BenchUnit::parse(unit.name()), Some(unit));
+        }
+        assert_eq!(BenchUnit::parse("in"), None);
+    }
+
+    #[test]
+    fn the_unit_beside_is_of_the_other_system() {
+        assert_eq!(Thou.other(), Millimetre);
+        assert_eq!(SixtyFourths.other(), Millimetre);
+        assert_eq!(Millimetre.other(), Thou);
+    }
+}

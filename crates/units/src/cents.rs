@@ -47,3 +47,61 @@ fn in_cents(reading: &Reading) -> Result<f64, Kind> {
     }
     Ok(reading.signed(size))
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn reads_every_form() {
+        for (text, cents) in [
+            ("-3", -3.0),
+            ("−3", -3.0),
+            ("-3 cents", -3.0),
+            ("+1.5 c", 1.5),
+            ("1 Cent", 1.0),
+            ("1.5c", 1.5),
+            ("-0", 0.0),
+            ("1200", 1200.0),
+        ] {
+            assert_eq!(parse_cents(text), Ok(cents), "{text}");
+        }
+    }
+
+    #[test]
+    fn refuses_what_is_wrong_or_doubtful() {
+        for (text, kind) in [
+            ("", Kind::Empty),
+            ("cents", Kind::NoNumber),
+            ("1,5", Kind::Comma),
+            ("1/2", Kind::Fraction),
+            ("1½ cents", Kind::Fraction),
+            ("3 mm", Kind::WrongUnit("mm")),
+            ("3 deg", Kind::WrongUnit("deg")),
+            ("3 %", Kind::Stray("%".to_owned())),
+            ("3 over 2", Kind::Stray("over".to_owned())),
+            ("3 sharp", Kind::Stray("sharp".to_owned())),
+            ("3 c c", Kind::TwoUnits),
+            ("3 - 2", Kind::SignInside),
+            ("NaN", Kind::NotFinite),
+            ("1e2", Kind::Exponent),
+            ("1200.1", Kind::TooLarge("1200 cents")),
+        ] {
+            let error = parse_cents(text).expect_err(text);
+            assert_eq!(*error.kind(), kind, "{text}");
+        }
+    }
+
+    #[test]
+    fn numbers_are_checked() {
+        assert_eq!(cents_from_number(-3.5), Ok(-3.5));
+        assert!(cents_from_number(-0.0).unwrap().is_sign_positive());
+        for (value, kind) in [
+            (f64::NAN, Kind::NotFinite),
+            (f64::NEG_INFINITY, Kind::NotFinite),
+            (1200.5, Kind::TooLarge("1200 cents")),
+        ] {
+            assert_eq!(*cents_from_number(value).unwrap_err().kind(), kind);
+        }
+    }
+}

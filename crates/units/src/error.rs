@@ -34,8 +34,12 @@ impl fmt::Display for Expected {
         match self {
             Self::Length(default) => write!(
                 f,
-                "a length such as `1/32 in`, `12 thou` or `0.3 mm` (a bare number is in {})",
-                default.name()
+                "a length such as `1/32 in`, `12 thou` or `0.3 mm` (a bare number is read as {})",
+                match default {
+                    LengthUnit::Millimetre => "millimetres",
+                    LengthUnit::Inch => "inches",
+                    LengthUnit::Thou => "thou",
+                }
             ),
             Self::Angle => f.write_str("an angle such as `9 deg`, or rise over run such as `0.5 mm over 3.2 mm`"),
             Self::Cents => f.write_str("cents such as `-3 cents`"),
@@ -174,23 +178,33 @@ impl ReadError {
             }
             (K::BareFraction, Expected::Angle) => return format!("write `{read} deg`"),
             (K::BareFraction, _) => return format!("write `{read} in` if inches are meant"),
+            (K::Stray(_) | K::WrongUnit(_) | K::Feet | K::Mil, Expected::Cents) => "use cents or no unit",
             (K::Feet, Expected::Angle) => "write minutes as decimals of a degree, as in `9.5 deg`",
             (K::Feet, _) => "write inches, as in `25 3/8 in`",
             (K::Empty | K::NoNumber, _) => "write a number and its unit",
+            (
+                K::Fraction | K::BrokenFraction | K::ImproperFraction | K::FractionOf64ths | K::ZeroDenominator,
+                Expected::Cents,
+            ) => "write a decimal number, as in `1.5 cents`",
             (K::ZeroDenominator, _) => "look at the lower number of the fraction",
+            (K::BrokenFraction | K::ImproperFraction, Expected::Angle) => {
+                "write a fraction of a degree as in `9 1/2 deg`, a slope as in `1 over 6`"
+            }
             (K::BrokenFraction, _) => "write it like `3/8 in` or `25 3/8 in`",
             (K::ImproperFraction, _) => "put the whole number, a space, then a fraction less than 1, as in `26 1/8 in`",
             (K::FractionOf64ths, _) => "write `5/64 in`, or `5 64ths` or `5.5 64ths`",
-            (K::Fraction, _) => "write a decimal number, as in `1.5 cents`",
+            (K::Fraction, _) => "write a decimal number",
             (K::Stray(_) | K::WrongUnit(_), Expected::Length(_)) => {
                 "use mm, cm, in, thou or 64ths, and nothing after the unit"
             }
             (K::Stray(_) | K::WrongUnit(_), Expected::Angle) => "use deg, or the word `over` between a rise and a run",
-            (K::Stray(_) | K::WrongUnit(_), Expected::Cents) => "use cents or no unit",
             (K::MoreThanOneNumber | K::NumberAfterUnit | K::TwoUnits | K::UnitFirst, _) => {
                 "write one number, then one unit"
             }
-            (K::SignInside, _) => "write one sign before everything, and a mixed number as `25 3/8` or `25-3/8`",
+            (K::SignInside, Expected::Length(_)) => {
+                "write one sign before everything, and a mixed number as `25 3/8 in`"
+            }
+            (K::SignInside, _) => "write one sign, before everything",
             (K::Mil, _) => "write thou or mm",
             (K::Exponent | K::Hex, _) => "write it out in plain decimals, as in `0.001`",
             (K::NotFinite | K::TooLarge(_), _) => "measure again, or look at the unit and the point",
@@ -231,4 +245,96 @@ fn printable(read: &str) -> String {
         }
     }
     shown
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::{parse_angle, parse_cents, parse_length};
+
+    #[test]
+    fn a_message_says_what_was_read_expected_and_how_to_mend() {
+        let error = parse_length("3,2 mm", LengthUnit::Inch).unwrap_err();
+        assert_eq!(
+            error.to_string(),
+            "read `3,2 mm`: a comma may mean a decimal point or thousands; expected a length such \
+             as `1/32 in`, `12 thou` or `0.3 mm` (a bare number is read as inches); write \
+             `3.2 mm` with a point"
+        );
+        assert_eq!(error.read(), "3,2 mm");
+        assert_eq!(error.expected(), Expected::Length(LengthUnit::Inch));
+    }
+
+    #[test]
+    fn a_comma_is_mended_only_where_it_is_beyond_doubt() {
+        for text in ["1,000", "1,234 mm", "1,2,3", "1,000.5", "1.5,2", ",5", "5,", "1,2/3"] {
+            let hint = parse_length(text, LengthUnit::Inch).unwrap_err().hint();
+            assert!(!hint.contains('`'), "{text}: {hint}");
+        }
+    }
+
+    /// What a hint or an expectation shows as right must be read.
+    #[test]
+    fn examples_in_messages_are_read() {
+        let refused = [
+            "",
+            "1,2",
+            "1/0",
+            "1/",
+            "1 9/8 in",
+            "5/64",
+            "5/64ths",
+            "3 x",
+            "1 2",
+            "1 -2",
+            "3 deg",
+            "1 mil",
+            "1e3",
+            "0x1",
+            "nan",
+            "5.",
+            "1 over 0",
+            "over",
+            "1 in 6",
+            "2'",
+            "1/8",
+            "3 mm",
+            "1 mm over 2",
+            "3/64 over 6 mm",
+            "9999999999999",
+        ];
+        let mut seen = 0;
+        for text in refused {
+            let errors = [
+                parse_length(text, LengthUnit::Thou).err(),
+                parse_angle(text, LengthUnit::Thou).err(),
+                parse_cents(text).err(),
+            ];
+            for error in errors.into_iter().flatten() {
+                let expected = error.expected();
+                let advice = format!("{expected} {}", error.hint());
+                for example in advice.split('`').skip(1).step_by(2).filter(|e| *e != "over") {
+                    let read = match expected {
+                        Expected::Length(unit) => parse_length(example, unit),
+                        // A length may be shown as one side of rise over run.
+                        Expected::Angle => {
+                            parse_angle(example, LengthUnit::Thou).or_else(|_| parse_length(example, LengthUnit::Thou))
+                        }
+                        Expected::Cents => parse_cents(example),
+                    };
+                    assert!(read.is_ok(), "{text}: {example}: {read:?}");
+                    seen += 1;
+                }
+            }
+        }
+        assert!(seen > 100);
+    }
+
+    #[test]
+    fn a_long_or_hostile_text_is_made_fit_to_print() {
+        let error = parse_cents("\u{1b}[2J\n").unwrap_err();
+        assert_eq!(error.read(), "\\u{1b}[2J\\n");
+        let error = parse_cents(&"9".repeat(1000)).unwrap_err();
+        assert_eq!(error.read().chars().count(), SHOWN_CHARS + 1);
+    }
 }

@@ -103,3 +103,265 @@ pub(crate) fn to_mm(reading: &Reading, default: Unit) -> Result<f64, Kind> {
     }
     Ok(reading.signed(size))
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use LengthUnit::{Inch, Millimetre, Thou};
+
+    /// 25.4 mm to the inch: NIST SP 811, appendix B.8. Products written out by hand.
+    #[test]
+    fn reads_every_form() {
+        let table = [
+            ("1/64 in", Millimetre, 0.396875),
+            ("1/32 in", Millimetre, 0.79375),
+            ("1 64ths", Millimetre, 0.396875),
+            ("1 64th", Millimetre, 0.396875),
+            ("5 64ths", Inch, 1.984375),
+            ("2.5 64THS", Thou, 0.9921875),
+            ("64 64ths", Thou, 25.4),
+            ("64 in", Thou, 1625.6),
+            ("64thou", Millimetre, 1.6256),
+            ("3.2 mm", Inch, 3.2),
+            ("3.2mm", Thou, 3.2),
+            ("6.5 CM", Inch, 65.0),
+            ("12 thou", Millimetre, 0.3048),
+            ("12 1/2 thou", Millimetre, 0.3175),
+            ("0.010 in", Millimetre, 0.254),
+            (".010 in", Millimetre, 0.254),
+            ("10 inch", Millimetre, 254.0),
+            ("10 Inches", Millimetre, 254.0),
+            ("10\"", Millimetre, 254.0),
+            ("10″", Millimetre, 254.0),
+            ("25.4", Millimetre, 25.4),
+            ("25.4", Inch, 645.16),
+            ("10", Thou, 0.254),
+            ("5/64", Inch, 1.984375),
+            ("6.5/64", Inch, 2.5796875),
+            ("6.5/64 in", Millimetre, 2.5796875),
+            (".5/64 in", Millimetre, 0.1984375),
+            ("5 / 64 in", Millimetre, 1.984375),
+            ("5⁄64 in", Millimetre, 1.984375),
+            ("9/8 in", Millimetre, 28.575),
+            ("0/8 in", Millimetre, 0.0),
+            ("25 3/8", Inch, 644.525),
+            ("25 3/8 in", Millimetre, 644.525),
+            ("25-3/8 in", Millimetre, 644.525),
+            ("25-3/8\"", Millimetre, 644.525),
+            ("25⅜ in", Millimetre, 644.525),
+            ("25 ⅜ in", Millimetre, 644.525),
+            ("25-⅜ in", Millimetre, 644.525),
+            ("1 6.4/64 in", Millimetre, 27.94),
+            ("½", Inch, 12.7),
+            ("½ mm", Inch, 0.5),
+            ("0", Inch, 0.0),
+            ("-0", Inch, 0.0),
+            ("007 mm", Inch, 7.0),
+            ("+3 mm", Inch, 3.0),
+            ("-3 mm", Inch, -3.0),
+            ("−3 mm", Inch, -3.0),
+            ("- 3 mm", Inch, -3.0),
+            ("-25-3/8 in", Millimetre, -644.525),
+            ("-25 3/8 in", Millimetre, -644.525),
+            ("-½ in", Millimetre, -12.7),
+            ("  3\u{a0}mm\t", Inch, 3.0),
+            ("10000 mm", Inch, 10_000.0),
+        ];
+        for (text, default, mm) in table {
+            let read = parse_length(text, default);
+            assert_eq!(read, Ok(mm), "{text}");
+            assert!(read.unwrap().is_sign_positive() || mm < 0.0, "{text}: -0");
+        }
+    }
+
+    #[test]
+    fn reads_every_one_character_fraction() {
+        for (text, over, under) in [
+            ("¼", 1.0, 4.0),
+            ("½", 1.0, 2.0),
+            ("¾", 3.0, 4.0),
+            ("⅐", 1.0, 7.0),
+            ("⅑", 1.0, 9.0),
+            ("⅒", 1.0, 10.0),
+            ("⅓", 1.0, 3.0),
+            ("⅔", 2.0, 3.0),
+            ("⅕", 1.0, 5.0),
+            ("⅖", 2.0, 5.0),
+            ("⅗", 3.0, 5.0),
+            ("⅘", 4.0, 5.0),
+            ("⅙", 1.0, 6.0),
+            ("⅚", 5.0, 6.0),
+            ("⅛", 1.0, 8.0),
+            ("⅜", 3.0, 8.0),
+            ("⅝", 5.0, 8.0),
+            ("⅞", 7.0, 8.0),
+        ] {
+            let read = parse_length(&format!("{text} mm"), Inch);
+            assert_eq!(read, Ok(over / under), "{text}");
+        }
+    }
+
+    /// A workshop table of inch fractions in mm, to its four decimals:
+    /// utilitiesbunker.com/kb/fraction-to-decimal-chart.
+    #[test]
+    fn agrees_with_a_workshop_table() {
+        for (text, mm) in [
+            ("3/64", 1.1906),
+            ("13/64", 5.1594),
+            ("23/64", 9.1281),
+            ("29/64", 11.5094),
+            ("47/64", 18.6531),
+            ("53/64", 21.0344),
+            ("61/64", 24.2094),
+        ] {
+            let read = parse_length(text, Inch).unwrap();
+            assert!((read - mm).abs() <= 0.000_051, "{text}: {read}");
+        }
+    }
+
+    #[test]
+    fn refuses_what_is_wrong_or_doubtful() {
+        let stray = |word: &str| Kind::Stray(word.to_owned());
+        let table = [
+            ("", Kind::Empty),
+            (" \t ", Kind::Empty),
+            ("mm", Kind::NoNumber),
+            ("-", Kind::NoNumber),
+            ("- in", Kind::NoNumber),
+            ("64ths", Kind::NoNumber),
+            ("3,2 mm", Kind::Comma),
+            ("1,000", Kind::Comma),
+            ("1,000.5 mm", Kind::Comma),
+            ("1/0", Kind::ZeroDenominator),
+            ("0/0 in", Kind::ZeroDenominator),
+            ("25 1/0 in", Kind::ZeroDenominator),
+            ("3 apples", stray("apples")),
+            ("about 3 mm", stray("about")),
+            ("3 m", stray("m")),
+            ("3 mm x", stray("x")),
+            ("0.5 in.", stray(".")),
+            (".", stray(".")),
+            ("3 over 4", stray("over")),
+            ("3 # mm", stray("#")),
+            ("3 (mm)", stray("(")),
+            ("–3 mm", stray("–")),
+            ("10”", stray("”")),
+            ("1_000", stray("_")),
+            ("５ mm", stray("５")),
+            ("564ths", stray("ths")),
+            ("3 mm in", Kind::TwoUnits),
+            ("3 mm mm", Kind::TwoUnits),
+            ("3\"\"", Kind::TwoUnits),
+            ("5 64ths in", Kind::TwoUnits),
+            ("10 mil", Kind::Mil),
+            ("10 MILS", Kind::Mil),
+            ("1e-3", Kind::Exponent),
+            ("1E3 mm", Kind::Exponent),
+            ("1.5e+3", Kind::Exponent),
+            ("1e−3", Kind::Exponent),
+            ("0x10", Kind::Hex),
+            ("0X1f mm", Kind::Hex),
+            ("NaN", Kind::NotFinite),
+            ("inf", Kind::NotFinite),
+            ("-Infinity", Kind::NotFinite),
+            ("∞ mm", Kind::NotFinite),
+            ("5.", Kind::TrailingPoint),
+            ("5. mm", Kind::TrailingPoint),
+            ("5./64 in", Kind::TrailingPoint),
+            ("1/2/3", Kind::MoreThanOneNumber),
+            ("1 2 3/4", Kind::MoreThanOneNumber),
+            ("3/4 1/2", Kind::MoreThanOneNumber),
+            ("1 000 mm", Kind::MoreThanOneNumber),
+            ("1.2.3", Kind::MoreThanOneNumber),
+            ("25.5 3/8 in", Kind::MoreThanOneNumber),
+            ("1.5½ in", Kind::MoreThanOneNumber),
+            ("½½ in", Kind::MoreThanOneNumber),
+            ("½/2 in", Kind::MoreThanOneNumber),
+            ("1/½ in", Kind::MoreThanOneNumber),
+            ("1//2 in", Kind::BrokenFraction),
+            ("/2 in", Kind::BrokenFraction),
+            ("1/ in", Kind::BrokenFraction),
+            ("/", Kind::BrokenFraction),
+            ("1/2.5 in", Kind::BrokenFraction),
+            ("3 mm/2", Kind::BrokenFraction),
+            ("25 9/8 in", Kind::ImproperFraction),
+            ("25 8/8 in", Kind::ImproperFraction),
+            ("25-9/8 in", Kind::ImproperFraction),
+            ("25.3/8 in", Kind::ImproperFraction),
+            ("1 -3/8 in", Kind::SignInside),
+            ("1 - 3/8 in", Kind::SignInside),
+            ("1- 3/8 in", Kind::SignInside),
+            ("1+3/8 in", Kind::SignInside),
+            ("1−3/8 in", Kind::SignInside),
+            ("1/-8 in", Kind::SignInside),
+            ("25-3 in", Kind::SignInside),
+            ("--3 mm", Kind::SignInside),
+            ("+-3 mm", Kind::SignInside),
+            ("3- mm", Kind::SignInside),
+            ("3 mm -", Kind::SignInside),
+            ("in 3", Kind::UnitFirst),
+            ("$ 3", stray("$")),
+            ("1 in 3/8", Kind::NumberAfterUnit),
+            ("2 in 3 mm", Kind::NumberAfterUnit),
+            ("25'", Kind::Feet),
+            ("2 ft", Kind::Feet),
+            ("2′", Kind::Feet),
+            ("2 feet 1 in", Kind::Feet),
+            ("5/64ths", Kind::FractionOf64ths),
+            ("25 5/64ths", Kind::FractionOf64ths),
+            ("1/2 64ths", Kind::FractionOf64ths),
+            ("½ 64ths", Kind::FractionOf64ths),
+            ("9 deg", Kind::WrongUnit("deg")),
+            ("9°", Kind::WrongUnit("deg")),
+            ("3 cents", Kind::WrongUnit("cents")),
+            ("0.1234567890123", Kind::TooManyDigits),
+            ("9999999999999 mm", Kind::TooManyDigits),
+            ("10000.1 mm", Kind::TooLarge("10 m")),
+            ("-400 in", Kind::TooLarge("10 m")),
+            ("999999999999", Kind::TooLarge("10 m")),
+        ];
+        for (text, kind) in table {
+            let error = parse_length(text, Inch).expect_err(text);
+            assert_eq!(*error.kind(), kind, "{text}");
+        }
+    }
+
+    #[test]
+    fn a_bare_fraction_is_read_in_inches_only() {
+        for default in [Millimetre, Thou] {
+            for text in ["5/64", "25 3/8", "½", "-25-3/8"] {
+                let error = parse_length(text, default).expect_err(text);
+                assert_eq!(*error.kind(), Kind::BareFraction);
+                assert!(error.hint().contains(&format!("`{text} in`")));
+            }
+        }
+    }
+
+    #[test]
+    fn numbers_take_the_default_unit() {
+        assert_eq!(length_from_number(25.5, Millimetre), Ok(25.5));
+        assert_eq!(length_from_number(-2.0, Inch), Ok(-50.8));
+        assert_eq!(length_from_number(10.0, Thou), Ok(0.254));
+        assert!(length_from_number(-0.0, Inch).unwrap().is_sign_positive());
+        for (value, kind) in [
+            (f64::NAN, Kind::NotFinite),
+            (f64::INFINITY, Kind::NotFinite),
+            (f64::NEG_INFINITY, Kind::NotFinite),
+            (1e300, Kind::TooLarge("10 m")),
+            (-400.0, Kind::TooLarge("10 m")),
+        ] {
+            let error = length_from_number(value, Inch).unwrap_err();
+            assert_eq!(*error.kind(), kind, "{value}");
+        }
+    }
+
+    #[test]
+    fn names_read_back() {
+        for unit in LengthUnit::ALL {
+            assert_eq!(LengthUnit::parse(unit.name()), Some(unit));
+        }
+        for name in ["", "mil", "MM", "mm ", "64ths"] {
+            assert_eq!(LengthUnit::parse(name), None);
+        }
+    }
+}

@@ -6,12 +6,12 @@
 //! it. Nothing is guessed, because material once filed away cannot be put back.
 //!
 //! ```
-//! use bonewright_units::{BenchUnit, LengthUnit, parse_length};
+//! use units::{BenchUnit, LengthUnit, parse_length};
 //! let mm = parse_length("25 3/8 in", LengthUnit::Millimetre)?;
 //! assert_eq!(mm, 644.525);
 //! assert_eq!(BenchUnit::SixtyFourths.show(mm), "25 3/8 in");
 //! assert!(parse_length("3,2 mm", LengthUnit::Millimetre).is_err());
-//! # Ok::<(), bonewright_units::ReadError>(())
+//! # Ok::<(), units::ReadError>(())
 //! ```
 
 mod angle;
