@@ -138,6 +138,10 @@ pub enum ReadErrorKind {
 
 impl ReadError {
     pub(crate) fn new(read: &str, expected: Expected, kind: ReadErrorKind) -> Self {
+        let kind = match kind {
+            ReadErrorKind::Stray(word) => ReadErrorKind::Stray(printable(&word)),
+            kind => kind,
+        };
         Self {
             read: printable(read),
             expected,
@@ -334,6 +338,7 @@ mod tests {
     fn a_long_or_hostile_text_is_made_fit_to_print() {
         let error = parse_cents("\u{1b}[2J\n").unwrap_err();
         assert_eq!(error.read(), "\\u{1b}[2J\\n");
+        assert_eq!(*error.kind(), ReadErrorKind::Stray("\\u{1b}".to_owned()));
         let error = parse_cents(&"9".repeat(1000)).unwrap_err();
         assert_eq!(error.read().chars().count(), SHOWN_CHARS + 1);
     }

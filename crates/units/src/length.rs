@@ -274,6 +274,7 @@ mod tests {
             ("1 000 mm", Kind::MoreThanOneNumber),
             ("1.2.3", Kind::MoreThanOneNumber),
             ("25.5 3/8 in", Kind::MoreThanOneNumber),
+            ("25.5-3/8 in", Kind::SignInside),
             ("1.5½ in", Kind::MoreThanOneNumber),
             ("½½ in", Kind::MoreThanOneNumber),
             ("½/2 in", Kind::MoreThanOneNumber),
@@ -319,6 +320,7 @@ mod tests {
             ("10000.1 mm", Kind::TooLarge("10 m")),
             ("-400 in", Kind::TooLarge("10 m")),
             ("999999999999", Kind::TooLarge("10 m")),
+            ("999999999999 .99999999999/999999999999 in", Kind::TooLarge("10 m")),
         ];
         for (text, kind) in table {
             let error = parse_length(text, Inch).expect_err(text);

@@ -181,7 +181,7 @@ proptest! {
 
     #[test]
     fn any_text_is_read_or_refused_in_one_line(
-        text in prop_oneof![any::<String>(), "[ -~]{0,12}", soup()],
+        text in prop_oneof!["(?s).*", "[ -~]{0,12}", soup()],
         default in any_default(),
     ) {
         let reads = [
@@ -242,6 +242,26 @@ proptest! {
         text.insert(*place.get(&places), letter);
         if let Ok(mm) = parse_length(&text, known.default) {
             prop_assert_eq!(mm, parse_length(&known.text, known.default)?, "{}", text);
+        }
+    }
+
+    #[test]
+    fn a_letter_too_many_never_changes_an_angle_or_cents(
+        text in select(vec!["9", "9.5 deg", "9 degree", "9°", "1 over 6", "3/64 over 1/4 in", "5 thou over 1 cm",
+            "3", "-3 cent", "1.5 c"]),
+        place in any::<prop::sample::Index>(),
+        letter in "[a-zA-Z]",
+        default in any_default(),
+    ) {
+        let mut places: Vec<usize> = text.char_indices().map(|(at, _)| at).collect();
+        places.push(text.len());
+        let mut longer = text.to_owned();
+        longer.insert_str(*place.get(&places), &letter);
+        if let Ok(rad) = parse_angle(&longer, default) {
+            prop_assert_eq!(rad, parse_angle(text, default)?, "{}", longer);
+        }
+        if let Ok(cents) = parse_cents(&longer) {
+            prop_assert_eq!(cents, parse_cents(text)?, "{}", longer);
         }
     }
 
