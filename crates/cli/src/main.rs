@@ -1,0 +1,2 @@
+//! The command `bonewright`: flags and glue.
+fn main() {}

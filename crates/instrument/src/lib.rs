@@ -1,0 +1,23 @@
+//! What is there: neck, fret plane, string runs, nut, slot, and the frames that join them.
+//!
+//! Two frames carry everything (lengths in mm, angles in radians):
+//!
+//! * **fret frame F**: origin on the fret plane at fret 0 on the centre line, +x toward the bridge, +y toward the treble
+//!   side, +z up; the plane z = 0 touches the crowns of fret 1 and of the body-joint fret on the centre line;
+//! * **blank frame B**: a point is `(b, u, v)`, b back from the front face, u along from the bass string, v up from the
+//!   bottom edge. [`Frame`] joins the two.
+
+mod board;
+mod frame;
+mod nut;
+mod slot;
+mod spacing;
+
+pub use board::{Board, BoardError, BoardRadius, StringRun};
+pub use frame::{BlankPoint, Frame};
+pub use nut::{NutReading, StringLine};
+pub use slot::{ReferenceEnd, Slot, SlotEnd, SlotError, SlotSurvey};
+pub use spacing::{Courses, PairSpacing, SpacingError, SpacingRule, places};
+
+/// A point or direction of the fret frame: x toward the bridge, y toward the treble, z up, in mm.
+pub type Vec3 = nalgebra::Vector3<f64>;

@@ -1,0 +1,107 @@
+//! The nut contact and the line of a string in side view.
+
+use crate::{Board, StringRun};
+
+/// How the height of a string at the nut is known. Gaps in mm, from fret crown to the underside of the string.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum NutReading {
+    /// The nut stays. Gap of the open string over fret 1 and over fret 12, both as they are now.
+    Open {
+        /// Gap over fret 1.
+        clearance: f64,
+        /// Gap over fret 12.
+        action_12: f64,
+    },
+    /// The nut stays. Gap over fret 1 while the string is held down at fret 3.
+    HeldAtThree {
+        /// Gap over fret 1.
+        gap: f64,
+    },
+    /// A new nut: wanted gap of the open string over fret 1, with the target action at fret 12.
+    New {
+        /// Wanted gap over fret 1.
+        clearance: f64,
+        /// Target action at fret 12.
+        action_12: f64,
+    },
+}
+
+/// The underside of a string in side view: a straight line in x and z, mm.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct StringLine {
+    /// x of the line's first known point, the nut contact or a fret.
+    pub x0: f64,
+    /// z there.
+    pub z0: f64,
+    /// dz/dx.
+    pub slope: f64,
+}
+
+impl StringLine {
+    /// Line through two points `(x, z)` with different x.
+    #[must_use]
+    pub fn through(first: (f64, f64), second: (f64, f64)) -> Self {
+        Self {
+            x0: first.0,
+            z0: first.1,
+            slope: (second.1 - first.1) / (second.0 - first.0),
+        }
+    }
+
+    /// Line that stands `gaps` over the crowns of two frets under a string.
+    #[must_use]
+    pub fn over_frets(board: &Board, run: &StringRun, first: (u32, f64), second: (u32, f64)) -> Self {
+        let point = |(fret, gap): (u32, f64)| (board.fret_x(fret), board.crown_under(fret, run) + gap);
+        Self::through(point(first), point(second))
+    }
+
+    /// z at `x`.
+    #[must_use]
+    pub fn z(&self, x: f64) -> f64 {
+        self.z0 + self.slope * (x - self.x0)
+    }
+
+    /// Action at a fret: gap along z between underside and crown, mm.
+    #[must_use]
+    pub fn action(&self, board: &Board, run: &StringRun, fret: u32) -> f64 {
+        self.z(board.fret_x(fret)) - board.crown_under(fret, run)
+    }
+}
+
+impl NutReading {
+    /// Height z in mm of the nut contact at `nut_x` (mm, 0 unless the nut is set forward or back).
+    #[must_use]
+    pub fn height(&self, board: &Board, run: &StringRun, nut_x: f64) -> f64 {
+        let line = match *self {
+            Self::Open { clearance, action_12 } | Self::New { clearance, action_12 } => {
+                StringLine::over_frets(board, run, (1, clearance), (12, action_12))
+            }
+            Self::HeldAtThree { gap } => StringLine::over_frets(board, run, (1, gap), (3, 0.0)),
+        };
+        line.z(nut_x)
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::BoardRadius;
+    use proptest::prelude::*;
+
+    proptest! {
+        /// Plant a nut height and an action, take both readings, and find the height again from each.
+        #[test]
+        fn both_readings_find_a_planted_nut(h in 0.0..0.6f64, action in 1.0..4.0f64, y in -20.0..20.0f64, relief in 0.0..0.4f64) {
+            let board = Board::new(645.0, 14, relief, BoardRadius::Conical { nut: 300.0, fret_12: 400.0 }).unwrap();
+            let run = StringRun::between(y, 1.4 * y, 645.0);
+            let nut_z = h + board.crown(0.0, run.y(0.0));
+            let x12 = board.fret_x(12);
+            let open = StringLine::through((0.0, nut_z), (x12, board.crown_under(12, &run) + action));
+            let held = StringLine::through((0.0, nut_z), (board.fret_x(3), board.crown_under(3, &run)));
+            let from_open = NutReading::Open { clearance: open.action(&board, &run, 1), action_12: action };
+            let from_held = NutReading::HeldAtThree { gap: held.action(&board, &run, 1) };
+            prop_assert!((from_open.height(&board, &run, 0.0) - nut_z).abs() < 1e-12);
+            prop_assert!((from_held.height(&board, &run, 0.0) - nut_z).abs() < 1e-12);
+        }
+    }
+}

@@ -1,0 +1,145 @@
+//! The saddle slot: from a survey to the blank's frame.
+
+use crate::{Board, Frame, StringLine, StringRun, Vec3};
+use thiserror::Error;
+
+/// Readings at one end of the slot, under an outer string, taken with a straightedge. mm.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct SlotEnd {
+    /// From fret 12 to the slot's front edge, along x.
+    pub edge_from_fret_12: f64,
+    /// Bridge top above (+) or below (-) the straightedge that lies along the string on frets 1 and joint.
+    pub bridge_top: f64,
+    /// Depth of the slot along its front wall.
+    pub depth: f64,
+}
+
+/// Readings of a saddle of known size that stands in the slot, under one outer string. mm.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct ReferenceEnd {
+    /// From fret 12 to the contact, along x.
+    pub contact_from_fret_12: f64,
+    /// Present action at fret 12, with the reference saddle in.
+    pub action_12: f64,
+    /// Height of the reference saddle at the contact, from its bottom edge.
+    pub height: f64,
+    /// The contact's distance back from the front face.
+    pub back: f64,
+    /// Depth of the slot along its front wall, if read; wanted for the exposure only.
+    pub depth: Option<f64>,
+}
+
+/// How the slot was surveyed. Arrays run bass, treble.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum SlotSurvey {
+    /// By straightedge, rule and depth rod.
+    Straightedge([SlotEnd; 2]),
+    /// By a saddle of known size that stands in the slot.
+    Reference([ReferenceEnd; 2]),
+}
+
+/// Why the slot's frame cannot be found.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Error)]
+pub enum SlotError {
+    /// The two ends coincide, as with a single string.
+    #[error("the two ends of the slot fall on one point: the readings do not fix its direction")]
+    NoDirection,
+    /// The search for the floor line of a reference saddle did not settle.
+    #[error("the readings of the reference saddle do not settle on one floor line")]
+    NotSettled,
+    /// A reading is not a finite number.
+    #[error("a reading of the slot is not a number")]
+    NotFinite,
+}
+
+/// The slot as found.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Slot {
+    /// Frame of the blank that bears on the front wall and stands on the floor (or on what lies under it).
+    pub frame: Frame,
+    /// Where front wall and bridge top meet, bass and treble, in the fret frame; `None` if the depth is not known.
+    pub mouth: Option<[Vec3; 2]>,
+}
+
+/// Floor points must move less than this between rounds, mm.
+const SETTLED: f64 = 1e-9;
+/// Most rounds of the search for the floor line.
+const ROUNDS: usize = 10;
+
+impl SlotSurvey {
+    /// Frame of the blank and mouth of the slot.
+    ///
+    /// * `outer`: runs of the bass-most and treble-most strings; `nut`: their nut contacts `(x, z)`, mm, used by a reference saddle only.
+    /// * `lean`: radians, square to the saddle, positive with the top forward.
+    /// * `under`: thickness in mm of what will lie under the new saddle (by reference saddle: more than lay under that one).
+    ///
+    /// # Errors
+    /// [`SlotError`] if the readings do not fix a frame.
+    pub fn slot(
+        &self,
+        board: &Board,
+        outer: [StringRun; 2],
+        nut: [(f64, f64); 2],
+        lean: f64,
+        under: f64,
+    ) -> Result<Slot, SlotError> {
+        let x12 = board.fret_x(12);
+        let place = |run: &StringRun, x: f64, z: f64| Vec3::new(x, run.y(x), z);
+        let axes = |[bass, treble]: [Vec3; 2]| {
+            if !(bass.iter().chain(treble.iter()).all(|v| v.is_finite()) && lean.is_finite()) {
+                return Err(SlotError::NotFinite);
+            }
+            Frame::leaning(bass, treble - bass, lean).ok_or(SlotError::NoDirection)
+        };
+        let (floor, depths, mouth_axes) = match self {
+            Self::Straightedge(ends) => {
+                let mouth = [0, 1].map(|i| {
+                    let x = x12 + ends[i].edge_from_fret_12;
+                    place(&outer[i], x, board.straightedge(&outer[i], x) + ends[i].bridge_top)
+                });
+                let by_mouth = axes(mouth)?;
+                let floor = [0, 1].map(|i| mouth[i] - by_mouth.e_v * ends[i].depth);
+                (floor, [Some(ends[0].depth), Some(ends[1].depth)], Some(by_mouth))
+            }
+            Self::Reference(ends) => {
+                let contacts = [0, 1].map(|i| {
+                    let (run, end) = (&outer[i], &ends[i]);
+                    let x = x12 + end.contact_from_fret_12;
+                    let line = StringLine::through(nut[i], (x12, board.crown_under(12, run) + end.action_12));
+                    place(run, x, line.z(x))
+                });
+                let floor = settle(&axes, contacts, ends)?;
+                (floor, ends.map(|end| end.depth), None)
+            }
+        };
+        let mut frame = axes(floor)?;
+        let mouth = match depths {
+            [Some(bass), Some(treble)] => {
+                let up = mouth_axes.map_or(frame.e_v, |axes| axes.e_v);
+                Some([floor[0] + up * bass, floor[1] + up * treble])
+            }
+            _ => None,
+        };
+        frame.origin += frame.e_v * under;
+        Ok(Slot { frame, mouth })
+    }
+}
+
+/// Floor points of a reference saddle: the axes need the floor line and the floor line the axes.
+fn settle(
+    axes: &impl Fn([Vec3; 2]) -> Result<Frame, SlotError>,
+    contacts: [Vec3; 2],
+    ends: &[ReferenceEnd; 2],
+) -> Result<[Vec3; 2], SlotError> {
+    let mut floor = contacts;
+    for _ in 0..ROUNDS {
+        let frame = axes(floor)?;
+        let next = [0, 1].map(|i| contacts[i] - frame.e_b * ends[i].back - frame.e_v * ends[i].height);
+        let moved = (next[0] - floor[0]).norm().max((next[1] - floor[1]).norm());
+        floor = next;
+        if moved < SETTLED {
+            return Ok(floor);
+        }
+    }
+    Err(SlotError::NotSettled)
+}

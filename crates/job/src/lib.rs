@@ -1,0 +1,1 @@
+//! The job file and its profiles: from text to a survey, with every problem reported.

@@ -1,0 +1,1 @@
+//! A plan in words and figures: tables, notes, cautions, JSON and CSV.

@@ -1,0 +1,19 @@
+//! What to make: contact points, crown, and what filing costs.
+//!
+//! [`SaddleSurvey`] (what was measured and wanted) goes in, [`Plan`] (what to make) comes out of [`plan`]. A plan holds
+//! no defaults and no text: drawings, tables and programs take it as it is. Lengths in mm, angles in radians, forces in N.
+
+mod crown;
+pub mod filing;
+mod plan;
+mod survey;
+mod taut;
+mod ways_out;
+
+pub use crown::{Crown, Section};
+pub use plan::{Hold, Plan, PlanError, StringPlan, plan};
+pub use survey::{
+    Blank, BlankKind, CentsReading, CrownSpec, ExitEnd, Ridge, SaddleSurvey, StringSurvey, TensionChange,
+};
+pub use taut::{Bearing, Termination};
+pub use ways_out::{NutWay, SlotWay, ThickerWay, WaysOut};

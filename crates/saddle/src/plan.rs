@@ -1,0 +1,528 @@
+//! From a survey to the contact point and height of every string.
+
+use crate::crown::Station;
+use crate::filing::{self, FilingCost};
+use crate::taut::{Termination, terminate};
+use crate::ways_out::{WaysOut, ways_out};
+use crate::{Blank, Crown, SaddleSurvey, StringSurvey};
+use instrument::{BlankPoint, Frame, NutReading, Slot, SlotError, SlotSurvey, StringLine, StringRun, Vec3};
+use strings::{
+    CalibrationError, FRETS, FrettedString, Measured, Point, SaddleHeight, Setback, SetbackError, calibration, rms,
+    setback,
+};
+use thiserror::Error;
+
+/// What to make.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Plan {
+    /// Frame of the blank in the slot.
+    pub frame: Frame,
+    /// Where front wall and bridge top meet at bass and treble, fret frame, if the depth of the slot is known.
+    pub mouth: Option<[Vec3; 2]>,
+    /// Strings, bass to treble.
+    pub strings: Vec<StringPlan>,
+    /// The top of the blank.
+    pub crown: Crown,
+    /// The blank, as surveyed.
+    pub blank: Blank,
+    /// u of the blank's bass end and treble end, mm.
+    pub ends: (f64, f64),
+    /// Lean of the blank, radians, with the change under tension.
+    pub lean: f64,
+    /// Ways to bring held strings in tune; `None` if no string is held.
+    pub ways_out: Option<WaysOut>,
+    /// Sheets and programs are mirrored for a left-handed instrument.
+    pub left_handed: bool,
+}
+
+/// Whether a contact stands where it is wanted.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Hold {
+    /// At the wanted place.
+    Free,
+    /// Wanted further forward; held at the land in front.
+    Front,
+    /// Wanted further back; held at the land behind.
+    Back,
+}
+
+/// One string's contact and what follows from it.
+#[derive(Debug, Clone, PartialEq)]
+pub struct StringPlan {
+    /// String number; 1 is the treble-most.
+    pub number: u32,
+    /// Note name.
+    pub note: String,
+    /// Contact in the blank, mm.
+    pub contact: BlankPoint,
+    /// The contact that the criterion wants, mm; equal to `contact` unless held.
+    pub wanted: BlankPoint,
+    /// Whether the contact is held at the land.
+    pub hold: Hold,
+    /// Contact in the fret frame, mm.
+    pub position: Vec3,
+    /// Direction of the string at the saddle in the blank frame, toward the tail, not of unit length.
+    pub direction: BlankPoint,
+    /// Underside of the string in side view.
+    pub line: StringLine,
+    /// Nut contact in side view, mm.
+    pub nut: Point,
+    /// Run in plan.
+    pub run: StringRun,
+    /// Setback of the contact as planned, mm.
+    pub setback: f64,
+    /// Setback that the criterion wants, mm.
+    pub setback_wanted: f64,
+    /// Setback of the nut, mm; negative is toward the bridge.
+    pub nut_setback: f64,
+    /// Action at fret 12 as it will be, mm.
+    pub action_12: f64,
+    /// Gap over fret 1 as it will be, mm.
+    pub action_1: f64,
+    /// Error at frets 1 to 12 as it will be, cents.
+    pub cents: [f64; FRETS],
+    /// Root mean square of those, cents.
+    pub rms_cents: f64,
+    /// Tension, N.
+    pub tension: f64,
+    /// Factor found from the cents reading, by which the string's stretch stiffness was scaled.
+    pub calibration: Option<f64>,
+    /// From the slot's mouth up the front face to the contact's height, mm, if the depth of the slot is known.
+    pub exposure: Option<f64>,
+    /// What 1/64 in of filing forward, down the front fall, will cost.
+    pub filing: FilingCost,
+    /// Where the taut string really ends.
+    pub termination: Termination,
+}
+
+/// Step that the plan's filing column shows: 1/64 in, in mm.
+pub const FILING_STEP: f64 = 25.4 / 64.0;
+
+/// Margin by which the falls that the plan chooses exceed the least that makes the ridge the end of the string, radians (6 degrees).
+const FALL_MARGIN: f64 = 6.0 * std::f64::consts::PI / 180.0;
+/// The falls that the plan chooses are whole steps of this, radians (1 degree), so that they can be set on a gauge.
+const FALL_STEP: f64 = std::f64::consts::PI / 180.0;
+
+/// Why a survey cannot be planned.
+#[derive(Debug, Clone, PartialEq, Error)]
+pub enum PlanError {
+    /// Not 1 to 12 strings.
+    #[error("a saddle is planned for 1 to 12 strings, not {0}")]
+    StringCount(usize),
+    /// The slot does not fix a frame.
+    #[error("slot: {0}")]
+    Slot(#[from] SlotError),
+    /// The present nut must be known to use a reference saddle or a cents reading.
+    #[error(
+        "string {string}: the present nut is not known: give its open clearance and the present action, or the gap held at fret 3"
+    )]
+    PresentNut {
+        /// String number.
+        string: u32,
+    },
+    /// No height of the nut contact: neither a reading nor a wanted clearance.
+    #[error("string {string}: neither a reading of the present nut nor a new clearance is given")]
+    NoNut {
+        /// String number.
+        string: u32,
+    },
+    /// No setback.
+    #[error("string {string}: {source}")]
+    Setback {
+        /// String number.
+        string: u32,
+        /// Why.
+        source: SetbackError,
+    },
+    /// The cents reading is doubtful.
+    #[error("string {string}: {source}")]
+    Calibration {
+        /// String number.
+        string: u32,
+        /// Why.
+        source: CalibrationError,
+    },
+    /// The lands leave no room for a ridge.
+    #[error("twice the land ({land:.2} mm) leaves no room on a blank {thickness:.2} mm thick")]
+    Land {
+        /// Land, mm.
+        land: f64,
+        /// Thickness, mm.
+        thickness: f64,
+    },
+    /// Contacts do not follow each other from bass to treble.
+    #[error("the contacts do not lie in order from bass to treble")]
+    RidgeOrder,
+    /// The front of the crown does not fall enough for the ridge to end the string.
+    #[error(
+        "string {string}: the front of the crown falls {:.1} degrees; it must fall more than {:.1} degrees, or the string ends in front of the ridge",
+        given.to_degrees(),
+        needed.to_degrees()
+    )]
+    FrontFall {
+        /// String number.
+        string: u32,
+        /// Fall given, radians.
+        given: f64,
+        /// Fall that must be exceeded, radians.
+        needed: f64,
+    },
+    /// The back of the crown does not fall enough for the ridge to end the string.
+    #[error(
+        "string {string}: the back of the crown falls {:.1} degrees; it must fall more than {:.1} degrees, or the string ends behind the ridge",
+        given.to_degrees(),
+        needed.to_degrees()
+    )]
+    BackFall {
+        /// String number.
+        string: u32,
+        /// Fall given, radians.
+        given: f64,
+        /// Fall that must be exceeded, radians.
+        needed: f64,
+    },
+    /// A result is not a number: some reading is far outside what an instrument can be.
+    #[error(
+        "string {string}: the readings give no usable contact; one of them is far outside what an instrument can be"
+    )]
+    NotFinite {
+        /// String number.
+        string: u32,
+    },
+}
+
+/// A string's line in side view, which the nut's place fixes with the target.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct Side {
+    pub(crate) nut: Point,
+    target: Point,
+    run: StringRun,
+}
+
+impl Side {
+    fn line(&self) -> StringLine {
+        StringLine::through((self.nut.x, self.nut.z), (self.target.x, self.target.z))
+    }
+
+    fn height(&self) -> SaddleHeight {
+        SaddleHeight::Through(self.target)
+    }
+
+    /// The same string with its nut contact at `x`, kept at its height.
+    pub(crate) fn with_nut(&self, x: f64) -> Self {
+        Self {
+            nut: Point { x, z: self.nut.z },
+            ..*self
+        }
+    }
+
+    /// Contact in side view at `x`.
+    pub(crate) fn contact(&self, x: f64) -> Point {
+        self.height().contact(self.nut, x)
+    }
+
+    fn place(&self, x: f64) -> Vec3 {
+        Vec3::new(x, self.run.y(x), self.line().z(x))
+    }
+
+    fn direction(&self) -> Vec3 {
+        Vec3::new(1.0, self.run.slope, self.line().slope)
+    }
+
+    /// x where the string crosses the plane `b` of the blank.
+    pub(crate) fn x_at_b(&self, frame: &Frame, b: f64) -> f64 {
+        let from = self.nut.x;
+        from + (b - frame.to_blank(self.place(from)).b) / frame.direction_to_blank(self.direction()).b
+    }
+}
+
+/// A string solved up to its contact.
+pub(crate) struct Solved {
+    pub(crate) number: u32,
+    pub(crate) string: FrettedString,
+    pub(crate) side: Side,
+    pub(crate) hold: Hold,
+    pub(crate) wanted: BlankPoint,
+    pub(crate) contact: BlankPoint,
+    x: f64,
+    setback: Setback,
+    calibration: Option<f64>,
+}
+
+/// Contact point and height of every string, and the crown that carries them.
+///
+/// # Errors
+/// Every [`PlanError`] found, at least one.
+pub fn plan(survey: &SaddleSurvey) -> Result<Plan, Vec<PlanError>> {
+    let strings = &survey.strings;
+    let blank = &survey.blank;
+    let (Some(bass), Some(treble)) = (strings.first(), strings.last().filter(|_| strings.len() <= 12)) else {
+        return Err(vec![PlanError::StringCount(strings.len())]);
+    };
+    if blank.land.is_nan() || blank.thickness - 2.0 * blank.land < 0.0 {
+        return Err(vec![PlanError::Land {
+            land: blank.land,
+            thickness: blank.thickness,
+        }]);
+    }
+    let lean = survey.lean + survey.under_tension.lean;
+    let slot = slot(survey, [bass, treble], lean).map_err(|e| vec![e])?;
+    let frame = slot.frame;
+    let solved = all(strings.iter().map(|s| solve(survey, s, &frame)))?;
+    let stations: Vec<Station> = solved
+        .iter()
+        .map(|s| Station {
+            contact: s.contact,
+            direction: frame.direction_to_blank(s.side.direction()),
+        })
+        .collect();
+    let spec = &survey.crown;
+    let crown = Crown::through(
+        &stations,
+        spec.ridge,
+        spec.rounding,
+        (blank.thickness, blank.land),
+        |angles| falls(survey, angles),
+    )?;
+    let along = |s: &Solved| s.contact.u;
+    let first = solved.first().map_or(0.0, along);
+    let last = solved.last().map_or(0.0, along);
+    let start = blank
+        .bass_end
+        .map_or_else(|| 0.5 * (first + last - blank.length), |end| first - end);
+    let finished = solved
+        .iter()
+        .zip(strings)
+        .map(|(s, from)| finish(survey, &slot, &crown, s, from));
+    Ok(Plan {
+        frame,
+        mouth: slot.mouth,
+        strings: finished.collect(),
+        ways_out: ways_out(blank, &frame, &solved),
+        crown,
+        blank: blank.clone(),
+        ends: (start, start + blank.length),
+        lean,
+        left_handed: survey.left_handed,
+    })
+}
+
+/// All values, or all errors.
+fn all<T>(results: impl Iterator<Item = Result<T, PlanError>>) -> Result<Vec<T>, Vec<PlanError>> {
+    let mut good = Vec::new();
+    let mut bad = Vec::new();
+    for result in results {
+        match result {
+            Ok(value) => good.push(value),
+            Err(error) => bad.push(error),
+        }
+    }
+    if bad.is_empty() { Ok(good) } else { Err(bad) }
+}
+
+fn slot(survey: &SaddleSurvey, outer: [&StringSurvey; 2], lean: f64) -> Result<Slot, PlanError> {
+    let board = &survey.board;
+    let mut readings = survey.slot;
+    if let SlotSurvey::Straightedge(ends) = &mut readings {
+        for (end, rise) in ends.iter_mut().zip(survey.under_tension.bridge_top) {
+            end.bridge_top += rise;
+        }
+    }
+    let mut nut = [(0.0, 0.0); 2];
+    if matches!(readings, SlotSurvey::Reference(_)) {
+        for (nut, string) in nut.iter_mut().zip(outer) {
+            let reading = string
+                .present_nut
+                .ok_or(PlanError::PresentNut { string: string.number })?;
+            *nut = (string.nut_x, reading.height(board, &string.run, string.nut_x));
+        }
+    }
+    Ok(readings.slot(board, outer.map(|s| s.run), nut, lean, survey.under)?)
+}
+
+fn solve(survey: &SaddleSurvey, from: &StringSurvey, frame: &Frame) -> Result<Solved, PlanError> {
+    let (board, blank, number) = (&survey.board, &survey.blank, from.number);
+    let run = from.run;
+    let new_nut = from.new_clearance.map(|clearance| NutReading::New {
+        clearance,
+        action_12: from.target_action,
+    });
+    let nut_reading = new_nut
+        .or(from.present_nut)
+        .ok_or(PlanError::NoNut { string: number })?;
+    let nut = Point {
+        x: from.nut_x,
+        z: nut_reading.height(board, &run, from.nut_x),
+    };
+    let crowns: [Point; FRETS] = std::array::from_fn(|i| {
+        let fret = u32::try_from(i + 1).unwrap_or(u32::MAX);
+        Point {
+            x: board.fret_x(fret),
+            z: board.crown_under(fret, &run),
+        }
+    });
+    let crown_12 = crowns[FRETS - 1];
+    let mut string = FrettedString {
+        model: from.model,
+        frequency: from.frequency,
+        scale: board.scale(),
+        crowns,
+        press: survey.press,
+    };
+    let calibration = match &from.measured {
+        None => None,
+        Some(reading) => {
+            let present = from.present_nut.ok_or(PlanError::PresentNut { string: number })?;
+            let nut = Point {
+                x: from.nut_x,
+                z: present.height(board, &run, from.nut_x),
+            };
+            let line = StringLine::through((nut.x, nut.z), (crown_12.x, crown_12.z + reading.action_12));
+            let x = crown_12.x + reading.contact_from_fret_12;
+            let measured = Measured {
+                nut,
+                saddle: Point { x, z: line.z(x) },
+                cents_12: reading.cents_12,
+            };
+            let factor =
+                calibration(&string, &measured).map_err(|source| PlanError::Calibration { string: number, source })?;
+            string.model.stiffness = string.model.stiffness.scaled(factor);
+            Some(factor)
+        }
+    };
+    let target = Point {
+        x: crown_12.x,
+        z: crown_12.z + from.target_action,
+    };
+    let side = Side { nut, target, run };
+    let setback = setback(&string, nut, side.height(), from.criterion)
+        .map_err(|source| PlanError::Setback { string: number, source })?;
+    let side = side.with_nut(-setback.nut);
+    let wanted_x = board.scale() + setback.saddle;
+    let wanted = frame.to_blank(side.place(wanted_x));
+    let (low, high) = (blank.land, blank.thickness - blank.land);
+    let (hold, x) = if wanted.b < low {
+        (Hold::Front, side.x_at_b(frame, low))
+    } else if wanted.b > high {
+        (Hold::Back, side.x_at_b(frame, high))
+    } else {
+        (Hold::Free, wanted_x)
+    };
+    let contact = frame.to_blank(side.place(x));
+    if [x, contact.b, contact.u, contact.v, wanted.b]
+        .iter()
+        .any(|v| !v.is_finite())
+    {
+        return Err(PlanError::NotFinite { string: number });
+    }
+    Ok(Solved {
+        number,
+        string,
+        side,
+        hold,
+        wanted,
+        contact,
+        x,
+        setback,
+        calibration,
+    })
+}
+
+/// Front and back fall: as given and checked, or the least that serve every string plus a margin, in whole degrees.
+fn falls(survey: &SaddleSurvey, angles: &[f64]) -> Result<(f64, f64), Vec<PlanError>> {
+    let chosen = |needed: f64| FALL_STEP * ((needed.max(0.0) + FALL_MARGIN) / FALL_STEP).ceil();
+    let needed = |sign: f64| angles.iter().map(|a| sign * a).fold(f64::NEG_INFINITY, f64::max);
+    let spec = &survey.crown;
+    let front = spec.front_fall.unwrap_or_else(|| chosen(needed(-1.0)));
+    let back = spec.back_fall.unwrap_or_else(|| chosen(needed(1.0)));
+    let mut errors = Vec::new();
+    for (angle, string) in angles.iter().zip(&survey.strings) {
+        if front <= -angle {
+            errors.push(PlanError::FrontFall {
+                string: string.number,
+                given: front,
+                needed: -angle,
+            });
+        }
+        if back <= *angle {
+            errors.push(PlanError::BackFall {
+                string: string.number,
+                given: back,
+                needed: *angle,
+            });
+        }
+    }
+    if errors.is_empty() {
+        Ok((front, back))
+    } else {
+        Err(errors)
+    }
+}
+
+fn finish(survey: &SaddleSurvey, slot: &Slot, crown: &Crown, s: &Solved, from: &StringSurvey) -> StringPlan {
+    let (board, frame, side) = (&survey.board, &slot.frame, &s.side);
+    let line = side.line();
+    let contact = side.contact(s.x);
+    let cents = s.string.cents(side.nut, contact);
+    let drop = filing::facet_drop(
+        frame,
+        &side.run,
+        FILING_STEP,
+        crown.front_fall,
+        crown.slopes(s.contact.u),
+    );
+    let action_loss = filing::action_loss(&line, side.nut.x, s.x, board.fret_x(12), FILING_STEP, drop);
+    let exit = exit(survey, slot, &side.run);
+    StringPlan {
+        number: s.number,
+        note: from.note.clone(),
+        contact: s.contact,
+        wanted: s.wanted,
+        hold: s.hold,
+        position: side.place(s.x),
+        direction: frame.direction_to_blank(side.direction()),
+        line,
+        nut: side.nut,
+        run: side.run,
+        setback: s.x - board.scale(),
+        setback_wanted: s.setback.saddle,
+        nut_setback: s.setback.nut,
+        action_12: line.action(board, &side.run, 12),
+        action_1: line.action(board, &side.run, 1),
+        cents,
+        rms_cents: rms(&cents),
+        tension: s.string.tension(side.nut, contact),
+        calibration: s.calibration,
+        exposure: exposure(slot, s.contact),
+        filing: FilingCost {
+            forward: FILING_STEP,
+            drop,
+            action_loss,
+        },
+        termination: terminate(crown, frame, &side.run, (side.nut.x, side.nut.z), exit, s.contact),
+    }
+}
+
+/// Where a string leaves the bridge, `(x, z)`: the readings at the outer strings, interpolated by place.
+fn exit(survey: &SaddleSurvey, slot: &Slot, run: &StringRun) -> Option<(f64, f64)> {
+    let [bass, treble] = slot.mouth?;
+    let [at_bass, at_treble] = survey.exit?;
+    let y = run.y(survey.board.scale());
+    let share = if treble.y == bass.y {
+        0.0
+    } else {
+        (y - bass.y) / (treble.y - bass.y)
+    };
+    let between = |a: f64, b: f64| a + share * (b - a);
+    Some((
+        between(bass.x + at_bass.behind_slot, treble.x + at_treble.behind_slot),
+        between(bass.z + at_bass.above_bridge_top, treble.z + at_treble.above_bridge_top),
+    ))
+}
+
+/// From the mouth line up to the contact, along v, mm.
+fn exposure(slot: &Slot, contact: BlankPoint) -> Option<f64> {
+    let [bass, treble] = slot.mouth?.map(|point| slot.frame.to_blank(point));
+    let share = (contact.u - bass.u) / (treble.u - bass.u);
+    Some(contact.v - (bass.v + share * (treble.v - bass.v)))
+}

@@ -1,0 +1,141 @@
+//! What was measured and what is wanted: all that a plan needs.
+
+use instrument::{Board, NutReading, SlotSurvey, StringRun};
+use strings::{Criterion, StringModel};
+
+/// Everything measured and wanted for one saddle.
+#[derive(Debug, Clone, PartialEq)]
+pub struct SaddleSurvey {
+    /// The fingerboard.
+    pub board: Board,
+    /// Strings, bass to treble, 1 to 12.
+    pub strings: Vec<StringSurvey>,
+    /// Distance of the finger from the fret crown toward the nut, mm, 0 or more.
+    pub press: f64,
+    /// How the slot was read.
+    pub slot: SlotSurvey,
+    /// Lean of the front wall as read, radians, positive with the top forward.
+    pub lean: f64,
+    /// What string tension changes in readings that were taken slack; zero for readings at pitch.
+    pub under_tension: TensionChange,
+    /// Thickness of anything under the saddle (shim, pickup), mm, 0 or more.
+    pub under: f64,
+    /// Width of the slot, mm, if read. Used for checks and drawings.
+    pub slot_width: Option<f64>,
+    /// Length of the slot, mm, if read. Used for checks and drawings.
+    pub slot_length: Option<f64>,
+    /// Where the strings leave the bridge, bass and treble, if read.
+    pub exit: Option<[ExitEnd; 2]>,
+    /// The blank.
+    pub blank: Blank,
+    /// The wanted top of the blank.
+    pub crown: CrownSpec,
+    /// Whether the instrument is left-handed: the plan is the same, sheets and programs are mirrored.
+    pub left_handed: bool,
+}
+
+/// One string as surveyed.
+#[derive(Debug, Clone, PartialEq)]
+pub struct StringSurvey {
+    /// String number; 1 is the treble-most.
+    pub number: u32,
+    /// Note name of the open string, for tables.
+    pub note: String,
+    /// The string's data.
+    pub model: StringModel,
+    /// Open pitch, Hz.
+    pub frequency: f64,
+    /// Its run in plan.
+    pub run: StringRun,
+    /// How its height at the present nut was read; `None` if a new nut is made and the present one was not read.
+    pub present_nut: Option<NutReading>,
+    /// Wanted gap over fret 1 with a new nut, mm; `None` keeps the present nut.
+    pub new_clearance: Option<f64>,
+    /// x of the nut contact, mm: 0, or positive where the nut already stands toward the bridge.
+    pub nut_x: f64,
+    /// Wanted action at fret 12, mm.
+    pub target_action: f64,
+    /// What the setback is chosen for.
+    pub criterion: Criterion,
+    /// Pitch reading on the present saddle that calibrates the string.
+    pub measured: Option<CentsReading>,
+}
+
+/// A pitch reading at fret 12 on the present saddle.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct CentsReading {
+    /// Fretted note at 12 against the open octave, cents, sharp positive.
+    pub cents_12: f64,
+    /// From fret 12 to the present contact, mm along x.
+    pub contact_from_fret_12: f64,
+    /// Present action at fret 12, mm.
+    pub action_12: f64,
+}
+
+/// How the bridge moves when the strings come up to pitch, for readings taken slack.
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
+pub struct TensionChange {
+    /// Rise of the bridge top against the straightedge at bass and treble, mm, up positive.
+    pub bridge_top: [f64; 2],
+    /// Change of lean, radians, forward positive.
+    pub lean: f64,
+}
+
+/// Where strings leave the bridge behind the saddle, at one end. mm.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct ExitEnd {
+    /// Behind the slot's front edge, along x, to the front of the pin hole or of the tie block's hole.
+    pub behind_slot: f64,
+    /// Above (+) or below (-) the bridge top at the slot's front edge.
+    pub above_bridge_top: f64,
+}
+
+/// How the blank stands in the bridge.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum BlankKind {
+    /// In a slot that is open at both ends.
+    Through,
+    /// In a slot closed at both ends; the blank's ends are rounded.
+    DropIn,
+}
+
+/// The blank. mm.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Blank {
+    /// How it stands in the bridge.
+    pub kind: BlankKind,
+    /// Name of the material, for sheets.
+    pub material: String,
+    /// Front to back.
+    pub thickness: f64,
+    /// Bottom edge to raw top.
+    pub height: f64,
+    /// End to end.
+    pub length: f64,
+    /// From the bass end to the bass string's place; `None` centres the strings on the blank.
+    pub bass_end: Option<f64>,
+    /// Least material between ridge and a face.
+    pub land: f64,
+}
+
+/// The ridge from string to string.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Ridge {
+    /// One smooth line (monotone cubic) through all contacts.
+    Smooth,
+    /// Straight across under each string, with a short ramp midway between neighbours.
+    Stepped,
+}
+
+/// The wanted top of the blank.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct CrownSpec {
+    /// The ridge from string to string.
+    pub ridge: Ridge,
+    /// Radius of the rounding along the ridge, mm, 0 or more.
+    pub rounding: f64,
+    /// Fall of the top in front of the ridge, radians in the blank, positive downward toward the front face; `None` lets the plan choose.
+    pub front_fall: Option<f64>,
+    /// Fall of the top behind the ridge, radians in the blank, positive downward toward the back; `None` lets the plan choose.
+    pub back_fall: Option<f64>,
+}

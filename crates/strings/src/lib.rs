@@ -1,0 +1,17 @@
+//! Strings: tension, stiffness, the pitch of a fretted string, setbacks and calibration.
+//!
+//! The model is that of M. B. Anderson and R. G. Beausoleil, "Classical guitar intonation and compensation: the
+//! well-tempered guitar", J. Acoust. Soc. Am. 156(1), 683 (2024): a string pinned at the saddle and clamped at the nut or
+//! fret. Lengths in mm, forces in N, frequencies in Hz, linear densities in g/m (the same number as mg/mm).
+
+mod build;
+mod fretted;
+mod pitch;
+mod setback;
+
+pub use build::{BuildError, Core, CoreShape, Material, Winding, plain, wound};
+pub use fretted::{FRETS, FrettedString, Point, Stiffness, StringModel, rms};
+pub use pitch::{PitchError, frequency};
+pub use setback::{
+    CALIBRATION_RANGE, CalibrationError, Criterion, Measured, SaddleHeight, Setback, SetbackError, calibration, setback,
+};

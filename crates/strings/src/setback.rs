@@ -1,0 +1,291 @@
+//! Where the saddle (and the nut) must stand for a string to play in tune, and calibration of a string.
+
+use crate::{FRETS, FrettedString, Point, Stiffness};
+use numerics::find_root;
+use thiserror::Error;
+
+/// What the setback of one string is chosen for.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum Criterion {
+    /// A given setback of the saddle, mm, positive away from the nut.
+    Offset(f64),
+    /// Fret 12 in tune with the open string's octave.
+    Octave,
+    /// Least squares of cents over frets 1 to 12, by the saddle alone.
+    BestFit,
+    /// Least squares over frets 1 to 12, by saddle and nut together.
+    BestFitWithNut,
+}
+
+/// Height of the saddle contact as it moves along x.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum SaddleHeight {
+    /// Always at this z, mm.
+    Level(f64),
+    /// On the straight line from the nut contact through this point, as a target action asks.
+    Through(Point),
+}
+
+impl SaddleHeight {
+    /// Saddle contact at `x` mm, with the nut contact at `nut`.
+    #[must_use]
+    pub fn contact(&self, nut: Point, x: f64) -> Point {
+        let z = match self {
+            Self::Level(z) => *z,
+            Self::Through(target) => nut.z + (target.z - nut.z) * (x - nut.x) / (target.x - nut.x),
+        };
+        Point { x, z }
+    }
+}
+
+/// A solved setback, mm.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Setback {
+    /// Saddle contact beyond the scale length; positive away from the nut.
+    pub saddle: f64,
+    /// Nut contact behind fret 0; negative toward the bridge.
+    pub nut: f64,
+}
+
+/// Why no setback was found.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Error)]
+pub enum SetbackError {
+    /// No place within the range searched tunes fret 12.
+    #[error("no place of the saddle brings fret 12 in tune: look at the string's data and the action")]
+    NoOctave,
+    /// Least squares did not settle.
+    #[error("no best place was found: look at the string's data and the action")]
+    NoBestFit,
+}
+
+/// Tolerance of the octave search: mm of setback or cents, whichever is met first.
+const OCTAVE_TOLERANCE: f64 = 1e-11;
+/// Range of setbacks searched, as shares of the scale length: from 4 % short to 12 % long.
+const SEARCH: (f64, f64) = (-0.04, 0.12);
+/// Least squares has settled when a step is smaller than this, mm.
+const STEP_TOLERANCE: f64 = 1e-8;
+/// Half-step of the central differences in least squares, mm. Cents are nearly linear over it, and rounding stays below 1e-9.
+const DIFFERENCE: f64 = 1e-3;
+/// Most steps of least squares; it needs about five.
+const ROUNDS: usize = 60;
+
+/// Setback of one string for a criterion. `nut` is the present nut contact; only [`Criterion::BestFitWithNut`] moves it, along x.
+///
+/// # Errors
+/// [`SetbackError`] if there is none within -4 % to +12 % of the scale length.
+pub fn setback(
+    string: &FrettedString,
+    nut: Point,
+    height: SaddleHeight,
+    criterion: Criterion,
+) -> Result<Setback, SetbackError> {
+    let kept = |saddle: f64| Setback { saddle, nut: -nut.x };
+    match criterion {
+        Criterion::Offset(saddle) => Ok(kept(saddle)),
+        Criterion::Octave => {
+            let error = |s: f64| string.cents_at_12(nut, height.contact(nut, string.scale + s));
+            find_root(
+                SEARCH.0 * string.scale,
+                SEARCH.1 * string.scale,
+                OCTAVE_TOLERANCE,
+                error,
+            )
+            .map(kept)
+            .map_err(|_| SetbackError::NoOctave)
+        }
+        Criterion::BestFit => least_squares(string, nut, height, false),
+        Criterion::BestFitWithNut => least_squares(string, nut, height, true),
+    }
+}
+
+/// Gauss-Newton on the sum of squared cents. Residuals are nearly linear in both unknowns, so it converges in a few steps.
+fn least_squares(
+    string: &FrettedString,
+    nut: Point,
+    height: SaddleHeight,
+    move_nut: bool,
+) -> Result<Setback, SetbackError> {
+    let cents = |s: f64, n: f64| {
+        let nut = Point { x: -n, z: nut.z };
+        string.cents(nut, height.contact(nut, string.scale + s))
+    };
+    let slope = |low: [f64; FRETS], high: [f64; FRETS]| -> [f64; FRETS] {
+        std::array::from_fn(|i| (high[i] - low[i]) / (2.0 * DIFFERENCE))
+    };
+    let dot = |a: &[f64; FRETS], b: &[f64; FRETS]| a.iter().zip(b).map(|(a, b)| a * b).sum::<f64>();
+    let range = SEARCH.0 * string.scale..=SEARCH.1 * string.scale;
+    let (mut s, mut n) = (0.0, -nut.x);
+    for _ in 0..ROUNDS {
+        let r = cents(s, n);
+        let js = slope(cents(s - DIFFERENCE, n), cents(s + DIFFERENCE, n));
+        let (ds, dn) = if move_nut {
+            let jn = slope(cents(s, n - DIFFERENCE), cents(s, n + DIFFERENCE));
+            let (ss, sn, nn) = (dot(&js, &js), dot(&js, &jn), dot(&jn, &jn));
+            let (rs, rn) = (dot(&js, &r), dot(&jn, &r));
+            let det = ss * nn - sn * sn;
+            ((sn * rn - nn * rs) / det, (sn * rs - ss * rn) / det)
+        } else {
+            (-dot(&js, &r) / dot(&js, &js), 0.0)
+        };
+        s += ds;
+        n += dn;
+        if !range.contains(&s) || !range.contains(&n.abs()) {
+            return Err(SetbackError::NoBestFit);
+        }
+        if ds.abs().max(dn.abs()) < STEP_TOLERANCE {
+            return Ok(Setback { saddle: s, nut: n });
+        }
+    }
+    Err(SetbackError::NoBestFit)
+}
+
+/// A pitch reading on the present saddle.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Measured {
+    /// Present nut contact.
+    pub nut: Point,
+    /// Present saddle contact.
+    pub saddle: Point,
+    /// Fretted note at 12 against the open string's octave, cents, sharp positive.
+    pub cents_12: f64,
+}
+
+/// Factors on stretch stiffness that a real string may show; a reading that asks for more is doubtful.
+pub const CALIBRATION_RANGE: (f64, f64) = (0.3, 3.0);
+
+/// Tolerance of the calibration, no unit (the factor) or cents.
+const CALIBRATION_TOLERANCE: f64 = 1e-11;
+
+/// Why a reading cannot calibrate a string.
+#[derive(Debug, Clone, Copy, PartialEq, Error)]
+pub enum CalibrationError {
+    /// The factor would leave [`CALIBRATION_RANGE`].
+    #[error(
+        "a reading of {read:+.1} cents is doubtful: this string at this place can show {low:+.1} to {high:+.1} cents; check the tuner, the place of the contact and the action"
+    )]
+    Doubtful {
+        /// What was read, cents.
+        read: f64,
+        /// What the limp end of the range would show, cents.
+        low: f64,
+        /// What the stiff end of the range would show, cents.
+        high: f64,
+    },
+}
+
+/// Factor c by which the string's stretch stiffness must be scaled ([`Stiffness::scaled`]) so that the model shows the reading.
+///
+/// # Errors
+/// [`CalibrationError`] outside [`CALIBRATION_RANGE`].
+pub fn calibration(string: &FrettedString, measured: &Measured) -> Result<f64, CalibrationError> {
+    let shown = |c: f64| {
+        let mut scaled = *string;
+        scaled.model.stiffness = Stiffness::scaled(string.model.stiffness, c);
+        scaled.cents_at_12(measured.nut, measured.saddle)
+    };
+    let (low, high) = CALIBRATION_RANGE;
+    find_root(low, high, CALIBRATION_TOLERANCE, |c| shown(c) - measured.cents_12).map_err(|_| {
+        CalibrationError::Doubtful {
+            read: measured.cents_12,
+            low: shown(low),
+            high: shown(high),
+        }
+    })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::{Material, StringModel, plain, rms};
+    use proptest::prelude::*;
+
+    fn flat_board(model: StringModel, frequency: f64) -> FrettedString {
+        let crowns = std::array::from_fn(|i| Point {
+            x: 650.0 * (1.0 - (-(i as f64 + 1.0) / 12.0).exp2()),
+            z: 0.0,
+        });
+        FrettedString {
+            model,
+            frequency,
+            scale: 650.0,
+            crowns,
+            press: 0.0,
+        }
+    }
+
+    fn steel(d: f64) -> FrettedString {
+        flat_board(plain(d, Material::STEEL).unwrap(), 329.6)
+    }
+
+    const NUT: Point = Point { x: 0.0, z: 0.5 };
+
+    proptest! {
+        #[test]
+        fn octave_leaves_no_error_at_12(d in 0.2..0.5f64, action in 1.0..4.0f64) {
+            let string = steel(d);
+            let height = SaddleHeight::Through(Point { x: 325.0, z: action });
+            let s = setback(&string, NUT, height, Criterion::Octave).unwrap();
+            let left = string.cents_at_12(NUT, height.contact(NUT, 650.0 + s.saddle));
+            prop_assert!(left.abs() < 1e-6, "{left}");
+        }
+
+        #[test]
+        fn no_other_place_fits_better(d in 0.2..0.5f64, action in 1.0..4.0f64, ds in -0.5..0.5f64, dn in -0.5..0.5f64) {
+            let string = steel(d);
+            let height = SaddleHeight::Through(Point { x: 325.0, z: action });
+            let error = |s: f64, n: f64| {
+                let nut = Point { x: -n, z: NUT.z };
+                rms(&string.cents(nut, height.contact(nut, 650.0 + s)))
+            };
+            let alone = setback(&string, NUT, height, Criterion::BestFit).unwrap();
+            prop_assert!(error(alone.saddle + ds, 0.0) >= error(alone.saddle, 0.0) - 1e-12);
+            let both = setback(&string, NUT, height, Criterion::BestFitWithNut).unwrap();
+            prop_assert!(error(both.saddle + ds, both.nut + dn) >= error(both.saddle, both.nut) - 1e-12);
+            prop_assert!(error(both.saddle, both.nut) <= error(alone.saddle, 0.0));
+        }
+
+        #[test]
+        fn calibration_recovers_a_planted_factor(d in 0.2..0.5f64, c in 0.35..2.8f64, x in 651.0..655.0f64) {
+            let string = steel(d);
+            let mut truth = string;
+            truth.model.stiffness = string.model.stiffness.scaled(c);
+            let saddle = Point { x, z: 4.0 };
+            let measured = Measured { nut: NUT, saddle, cents_12: truth.cents_at_12(NUT, saddle) };
+            prop_assert!((calibration(&string, &measured).unwrap() - c).abs() < 1e-8);
+        }
+    }
+
+    #[test]
+    fn refuses_a_wild_reading() {
+        let measured = Measured {
+            nut: NUT,
+            saddle: Point { x: 652.0, z: 4.0 },
+            cents_12: 60.0,
+        };
+        assert!(matches!(
+            calibration(&steel(0.3), &measured),
+            Err(CalibrationError::Doubtful { .. })
+        ));
+    }
+
+    #[test]
+    fn says_so_when_nothing_tunes() {
+        let string = flat_board(
+            plain(
+                0.3,
+                Material {
+                    density: 7.85,
+                    modulus: 2e5,
+                },
+            )
+            .unwrap(),
+            5.0,
+        );
+        let height = SaddleHeight::Through(Point { x: 325.0, z: 12.0 });
+        assert_eq!(
+            setback(&string, NUT, height, Criterion::Octave),
+            Err(SetbackError::NoOctave)
+        );
+        assert!(setback(&string, NUT, height, Criterion::BestFit).is_err());
+    }
+}

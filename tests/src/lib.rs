@@ -1,0 +1,1 @@
+//! End-to-end and outside checks live in the test files beside this.
