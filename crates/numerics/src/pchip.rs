@@ -45,6 +45,15 @@ impl Pchip {
         })
     }
 
+    /// The same curve with level ends: it leaves its first and last point with no slope, and runs on level beyond them.
+    #[must_use]
+    pub fn with_level_ends(mut self) -> Self {
+        let last = self.slope.len() - 1;
+        self.slope[0] = 0.0;
+        self.slope[last] = 0.0;
+        self
+    }
+
     /// Value at `x`.
     #[must_use]
     pub fn value(&self, x: f64) -> f64 {
@@ -143,6 +152,16 @@ mod tests {
         assert_eq!(Pchip::new(&[], &[]), Err(PchipError::Count));
         assert_eq!(Pchip::new(&[0.0, 0.0], &[1.0, 2.0]), Err(PchipError::Order));
         assert_eq!(Pchip::new(&[0.0], &[f64::NAN]), Err(PchipError::Order));
+    }
+
+    #[test]
+    fn level_ends() {
+        let curve = Pchip::new(&[0.0, 1.0, 3.0], &[0.0, 2.0, 3.0])
+            .unwrap()
+            .with_level_ends();
+        assert_eq!((curve.slope(0.0), curve.slope(3.0)), (0.0, 0.0));
+        assert_eq!((curve.value(-4.0), curve.value(9.0)), (0.0, 3.0));
+        assert!(curve.value(0.5) > 0.0 && curve.value(0.5) < 2.0);
     }
 
     proptest! {

@@ -20,8 +20,8 @@ pub struct Crown {
     pub back_fall: f64,
     /// Thickness of the blank, mm.
     pub thickness: f64,
-    /// Bounds on the centre line's b, mm; they only bite where the ridge runs on beyond the outer strings.
-    bounds: (f64, f64),
+    front: Fall,
+    back: Fall,
     centre_b: Line,
     centre_v: Pchip,
     angle: Pchip,
@@ -37,7 +37,7 @@ enum Line {
 impl Line {
     fn new(ridge: Ridge, u: &[f64], b: &[f64]) -> Result<Self, PlanError> {
         Ok(match ridge {
-            Ridge::Smooth => Self::Smooth(Pchip::new(u, b).map_err(|_| PlanError::RidgeOrder)?),
+            Ridge::Smooth => Self::Smooth(Pchip::new(u, b).map_err(|_| PlanError::RidgeOrder)?.with_level_ends()),
             Ridge::Stepped => {
                 let room = u.windows(2).map(|w| w[1] - w[0]).fold(f64::INFINITY, f64::min);
                 Self::Stepped {
@@ -67,6 +67,25 @@ impl Line {
     }
 }
 
+/// A fall with its sine, cosine and tangent, which every place of a section needs.
+#[derive(Debug, Clone, Copy, PartialEq)]
+struct Fall {
+    sin: f64,
+    cos: f64,
+    tan: f64,
+}
+
+impl Fall {
+    fn new(angle: f64) -> Self {
+        let (sin, cos) = angle.sin_cos();
+        Self {
+            sin,
+            cos,
+            tan: sin / cos,
+        }
+    }
+}
+
 /// A cut through the crown square to the blank.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Section {
@@ -82,19 +101,27 @@ pub struct Section {
     pub back_fall: f64,
     /// Thickness of the blank, mm.
     pub thickness: f64,
+    front: Fall,
+    back: Fall,
 }
 
 impl Section {
     /// Where the front fall touches the rounding, `(b, v)` in mm.
     #[must_use]
     pub fn front_tangent(&self) -> (f64, f64) {
-        self.on_rounding(-self.front_fall)
+        (
+            self.centre_b - self.rounding * self.front.sin,
+            self.centre_v + self.rounding * self.front.cos,
+        )
     }
 
     /// Where the back fall touches the rounding, `(b, v)` in mm.
     #[must_use]
     pub fn back_tangent(&self) -> (f64, f64) {
-        self.on_rounding(self.back_fall)
+        (
+            self.centre_b + self.rounding * self.back.sin,
+            self.centre_v + self.rounding * self.back.cos,
+        )
     }
 
     /// Point of the rounding whose outward normal leans back by `angle` radians, `(b, v)` in mm.
@@ -109,9 +136,9 @@ impl Section {
     pub fn height(&self, b: f64) -> f64 {
         let (front, back) = (self.front_tangent(), self.back_tangent());
         if b <= front.0 {
-            front.1 - (front.0 - b) * self.front_fall.tan()
+            front.1 - (front.0 - b) * self.front.tan
         } else if b >= back.0 {
-            back.1 - (b - back.0) * self.back_fall.tan()
+            back.1 - (b - back.0) * self.back.tan
         } else {
             let across = b - self.centre_b;
             self.centre_v + (self.rounding * self.rounding - across * across).max(0.0).sqrt()
@@ -158,7 +185,7 @@ impl Crown {
         stations: &[Station],
         ridge: Ridge,
         rounding: f64,
-        (thickness, land): (f64, f64),
+        thickness: f64,
         falls: impl FnOnce(&[f64]) -> Result<(f64, f64), Vec<PlanError>>,
     ) -> Result<Self, Vec<PlanError>> {
         let one = |e| vec![e];
@@ -166,7 +193,7 @@ impl Crown {
         let u: Vec<f64> = stations.iter().map(|s| s.contact.u).collect();
         let mut angles: Vec<f64> = stations.iter().map(|s| s.angle(0.0, 0.0)).collect();
         let mut round = 0;
-        let (centre_b, centre_v, bounds) = loop {
+        let (centre_b, centre_v) = loop {
             let centres = stations
                 .iter()
                 .zip(&angles)
@@ -180,10 +207,7 @@ impl Crown {
                 .collect();
             round += 1;
             if next == angles || round == ROUNDS {
-                let bounds = b
-                    .iter()
-                    .fold((land, thickness - land), |(low, high), b| (low.min(*b), high.max(*b)));
-                break (line, height, bounds);
+                break (line, height);
             }
             angles = next;
         };
@@ -194,23 +218,27 @@ impl Crown {
             front_fall,
             back_fall,
             thickness,
-            bounds,
+            front: Fall::new(front_fall),
+            back: Fall::new(back_fall),
             centre_b,
             centre_v,
             angle,
         })
     }
 
-    /// Section at `u` mm along the blank. Beyond the outer strings the ridge runs on straight, kept inside the land.
+    /// Section at `u` mm along the blank. Beyond the outer strings the ridge runs on straight across, at the last
+    /// string's place, and the height with its last slope.
     #[must_use]
     pub fn section(&self, u: f64) -> Section {
         Section {
-            centre_b: self.centre_b.at(u).0.max(self.bounds.0).min(self.bounds.1),
+            centre_b: self.centre_b.at(u).0,
             centre_v: self.centre_v.value(u),
             rounding: self.rounding,
             front_fall: self.front_fall,
             back_fall: self.back_fall,
             thickness: self.thickness,
+            front: self.front,
+            back: self.back,
         }
     }
 

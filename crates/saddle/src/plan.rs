@@ -277,13 +277,9 @@ pub fn plan(survey: &SaddleSurvey) -> Result<Plan, Vec<PlanError>> {
         })
         .collect();
     let spec = &survey.crown;
-    let crown = Crown::through(
-        &stations,
-        spec.ridge,
-        spec.rounding,
-        (blank.thickness, blank.land),
-        |angles| falls(survey, angles),
-    )?;
+    let crown = Crown::through(&stations, spec.ridge, spec.rounding, blank.thickness, |angles| {
+        falls(survey, angles)
+    })?;
     let along = |s: &Solved| s.contact.u;
     let first = solved.first().map_or(0.0, along);
     let last = solved.last().map_or(0.0, along);

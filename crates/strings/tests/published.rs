@@ -62,3 +62,20 @@ fn setbacks_and_rms_of_the_normal_tension_set() {
         );
     }
 }
+
+/// Worked example 16.5 of OpenStax, "University Physics Volume 1", section 16.3 "Wave Speed on a Stretched String": a guitar's
+/// high E string of 3.09e-4 kg/m under 56.40 N carries waves at 427.23 m/s; a low E string of 5.78e-3 kg/m needs
+/// 1055.00 N for the same speed. The fundamental of a string of length L is v / 2 L.
+#[test]
+fn tension_of_the_handbook_strings() {
+    for (density, tension) in [(0.309, 56.40), (5.78, 1055.00)] {
+        let model = StringModel {
+            outer_diameter: 0.3,
+            linear_density: density,
+            stiffness: Stiffness::from_response(20.0),
+        };
+        let fundamental = 427.23 / (2.0 * 0.648);
+        let found = model.tension(648.0, fundamental);
+        assert!((found / tension - 1.0).abs() < 1e-4, "{found} N against {tension} N");
+    }
+}
