@@ -1,0 +1,103 @@
+//! Numbers as text.
+
+use units::BenchUnit;
+
+/// Newtons in a pound-force, exact: 0.453 592 37 kg times 9.806 65 m/s2 (NIST Special Publication 811, appendix B.8).
+pub(crate) const NEWTONS_PER_POUND: f64 = 4.448_221_615_260_5;
+
+/// A fixed number of decimals, without the sign of a negative nought.
+pub(crate) fn fixed(value: f64, decimals: usize) -> String {
+    let text = format!("{value:.decimals$}");
+    match text.strip_prefix('-') {
+        Some(size) if is_nought(size) => size.to_owned(),
+        _ => text,
+    }
+}
+
+/// As [`fixed`], with `+` before what is above nought as shown.
+pub(crate) fn signed(value: f64, decimals: usize) -> String {
+    let text = fixed(value, decimals);
+    if text.starts_with('-') || is_nought(&text) {
+        text
+    } else {
+        format!("+{text}")
+    }
+}
+
+fn is_nought(number: &str) -> bool {
+    number.chars().all(|c| c == '0' || c == '.')
+}
+
+/// A length in mm in the bench unit with the other beside it: `94.5 thou (2.400 mm)`.
+pub(crate) fn length(bench: BenchUnit, mm: f64) -> String {
+    format!("{} ({})", bench.show(mm), bench.other().show(mm))
+}
+
+/// An angle in radians as `8.0 degrees`.
+pub(crate) fn degrees(radians: f64) -> String {
+    format!("{} degrees", fixed(radians.to_degrees(), 1))
+}
+
+/// `string 6`, `strings 6 and 2`, `strings 6, 5 and 2`.
+pub(crate) fn strings(numbers: &[u32]) -> String {
+    match numbers {
+        [one] => format!("string {one}"),
+        many => {
+            let names: Vec<String> = many.iter().map(u32::to_string).collect();
+            format!("strings {}", list(&names))
+        }
+    }
+}
+
+/// `a`, `a and b`, `a, b and c`.
+pub(crate) fn list(names: &[String]) -> String {
+    match names {
+        [] => String::new(),
+        [one] => one.clone(),
+        [most @ .., last] => format!("{} and {last}", most.join(", ")),
+    }
+}
+
+/// `text` with its first letter large.
+pub(crate) fn sentence(text: &str) -> String {
+    let mut chars = text.chars();
+    chars
+        .next()
+        .map_or_else(String::new, |first| first.to_uppercase().chain(chars).collect())
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn nought_has_no_sign() {
+        assert_eq!(fixed(-0.04, 1), "0.0");
+        assert_eq!(fixed(-0.06, 1), "-0.1");
+        assert_eq!(signed(-0.04, 1), "0.0");
+        assert_eq!(signed(0.04, 1), "0.0");
+        assert_eq!(signed(1.26, 1), "+1.3");
+        assert_eq!(signed(-1.26, 1), "-1.3");
+    }
+
+    #[test]
+    fn a_pound_is_what_a_standard_kilogram_weighs() {
+        assert!((NEWTONS_PER_POUND - 0.453_592_37 * 9.806_65).abs() < 1e-15);
+    }
+
+    #[test]
+    fn lists_read_as_they_are_spoken() {
+        assert_eq!(strings(&[6]), "string 6");
+        assert_eq!(strings(&[6, 2]), "strings 6 and 2");
+        assert_eq!(strings(&[6, 5, 2]), "strings 6, 5 and 2");
+        assert_eq!(list(&[]), "");
+        assert_eq!(sentence("string 6"), "String 6");
+        assert_eq!(sentence(""), "");
+    }
+
+    #[test]
+    fn lengths_carry_both_units() {
+        assert_eq!(length(BenchUnit::Thou, 2.4), "94.5 thou (2.400 mm)");
+        assert_eq!(length(BenchUnit::Millimetre, 2.4), "2.400 mm (94.5 thou)");
+    }
+}

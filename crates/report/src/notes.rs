@@ -1,0 +1,238 @@
+//! What a repairer should know beside the figures, in plain words.
+
+mod fit;
+mod frets;
+mod string_ends;
+
+use crate::held::held;
+use saddle::{Plan, SaddleSurvey};
+use serde::Serialize;
+use units::BenchUnit;
+
+pub use fit::{CLEAN_UP, LEAST_EXPOSURE, LOW_EXPOSURE, MOST_EXPOSURE};
+pub use frets::{FAR_CALIBRATION, LEAST_FIRST_FRET};
+pub use string_ends::LEAST_BREAK_ANGLE;
+
+/// What a note is about.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Topic {
+    /// The blank is too low, or leaves too little to clean up.
+    BlankHeight,
+    /// Strings held at the land.
+    Held,
+    /// Gap over fret 1 too small.
+    FirstFret,
+    /// A string touches a fret it should clear.
+    Buzz,
+    /// Height of the saddle above the bridge.
+    Exposure,
+    /// How deep the saddle stands in its slot.
+    SlotDepth,
+    /// Where the taut string really ends.
+    StringEnd,
+    /// Bend of the strings over the saddle.
+    BreakAngle,
+    /// Cents readings that calibrated strings.
+    Calibration,
+    /// A move of the nut that the plan counts on.
+    Nut,
+    /// Falls that the plan chose.
+    Crown,
+    /// The instrument is left-handed.
+    LeftHanded,
+}
+
+/// One note: whole sentences, then numbered points if there is a choice to make.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+pub struct Note {
+    /// What it is about.
+    pub topic: Topic,
+    /// The note.
+    pub text: String,
+    /// Choices, numbered from 1 where they are shown; most notes have none.
+    pub points: Vec<String>,
+}
+
+impl Note {
+    fn new(topic: Topic, text: String) -> Self {
+        Self {
+            topic,
+            text,
+            points: Vec::new(),
+        }
+    }
+}
+
+/// Notes on a plan, what stops the work first. `survey` is what the plan was made from.
+#[must_use]
+pub fn notes(plan: &Plan, survey: &SaddleSurvey, bench: BenchUnit) -> Vec<Note> {
+    let mut notes = Vec::new();
+    notes.extend(fit::blank_height(plan, bench));
+    notes.extend(held(plan, bench));
+    notes.extend(frets::first_fret(plan, bench));
+    notes.extend(frets::touching(plan, survey));
+    notes.extend(fit::exposure(plan, bench));
+    notes.extend(fit::slot_depth(plan));
+    notes.extend(string_ends::ends(plan, bench));
+    notes.extend(string_ends::break_angles(plan));
+    notes.extend(frets::calibrations(plan));
+    notes.extend(frets::nut(plan, survey, bench));
+    notes.extend(fit::falls(plan, survey));
+    if plan.left_handed {
+        let text = "Left-handed: bass and treble are the instrument's own. Sheets and programs are mirrored, so that they lie on the work as they are.";
+        notes.push(Note::new(Topic::LeftHanded, text.to_owned()));
+    }
+    notes
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::fixture::{planned, survey};
+
+    fn about(notes: &[Note], topic: Topic) -> String {
+        let found: Vec<&str> = notes
+            .iter()
+            .filter(|n| n.topic == topic)
+            .map(|n| n.text.as_str())
+            .collect();
+        found.join("\n")
+    }
+
+    fn noted(survey: &SaddleSurvey) -> Vec<Note> {
+        notes(&planned(survey), survey, BenchUnit::Thou)
+    }
+
+    #[test]
+    fn held_strings_carry_three_ways_out_with_their_figures() {
+        let survey = survey();
+        let plan = planned(&survey);
+        let ways = plan.ways_out.unwrap();
+        let notes = noted(&survey);
+        let note = notes.iter().find(|n| n.topic == Topic::Held).unwrap();
+        assert!(note.text.contains("Strings 6 and 2 are held"), "{}", note.text);
+        assert!(note.text.contains("string 6 stays 1.8 cents sharp"), "{}", note.text);
+        let shown = |mm: f64| BenchUnit::Millimetre.show(mm.abs());
+        assert_eq!(note.points.len(), 3);
+        assert!(note.points[0].contains(&shown(ways.slot.bass)) && note.points[0].contains(&shown(ways.slot.treble)));
+        assert!(note.points[1].contains(&shown(ways.thicker.thickness)));
+        assert!(note.points[1].contains(&shown(ways.thicker.back)));
+        for way in &ways.nut {
+            assert!(note.points[2].contains(&shown(way.setback.unwrap())));
+        }
+        assert!(note.points[0].contains("cannot be undone") && note.points[1].contains("cannot be put back"));
+    }
+
+    #[test]
+    fn a_plan_without_faults_has_no_complaints() {
+        let mut survey = survey();
+        survey.blank.thickness = 4.5;
+        let quiet = [Topic::Crown];
+        let left: Vec<Note> = noted(&survey)
+            .into_iter()
+            .filter(|n| !quiet.contains(&n.topic))
+            .collect();
+        assert_eq!(left, []);
+    }
+
+    #[test]
+    fn a_low_blank_is_told() {
+        let mut survey = survey();
+        survey.blank.height = 8.0;
+        assert!(about(&noted(&survey), Topic::BlankHeight).contains("too low"));
+        let plan = planned(&survey);
+        let top = plan
+            .strings
+            .iter()
+            .map(|s| plan.crown.silhouette(s.contact.u))
+            .fold(0.0, f64::max);
+        survey.blank.height = top + 0.2;
+        assert!(about(&noted(&survey), Topic::BlankHeight).contains("clean up"));
+        survey.blank.height = top + 0.4;
+        assert_eq!(about(&noted(&survey), Topic::BlankHeight), "");
+    }
+
+    #[test]
+    fn exposure_is_judged() {
+        let with = |bass: f64, treble: f64| {
+            let mut survey = survey();
+            if let instrument::SlotSurvey::Straightedge(ends) = &mut survey.slot {
+                ends[0].bridge_top = bass;
+                ends[1].bridge_top = treble;
+            }
+            about(&noted(&survey), Topic::Exposure)
+        };
+        assert!(with(-2.0, -2.0).contains("more than"), "{}", with(-2.0, -2.0));
+        assert_eq!(with(0.5, 0.5), "");
+        assert!(with(3.0, 3.0).contains("Common practice"), "{}", with(3.0, 3.0));
+        assert!(with(4.0, 3.2).contains("less than"), "{}", with(4.0, 3.2));
+        assert!(
+            with(6.0, 6.0).contains("at or below the bridge top"),
+            "{}",
+            with(6.0, 6.0)
+        );
+        let mut survey = survey();
+        survey.slot = instrument::SlotSurvey::Reference(
+            [instrument::ReferenceEnd {
+                contact_from_fret_12: 308.0,
+                action_12: 2.4,
+                height: 8.0,
+                back: 1.6,
+                depth: None,
+            }; 2],
+        );
+        assert!(about(&noted(&survey), Topic::Exposure).contains("not known"));
+    }
+
+    #[test]
+    fn what_happens_behind_the_saddle_is_told() {
+        let mut survey = survey();
+        let exit = survey.exit.as_mut().unwrap();
+        for end in exit.iter_mut() {
+            end.above_bridge_top = 2.0;
+        }
+        assert!(about(&noted(&survey), Topic::BreakAngle).contains("12 degrees"));
+        for end in survey.exit.as_mut().unwrap() {
+            end.above_bridge_top = 9.0;
+        }
+        assert!(about(&noted(&survey), Topic::StringEnd).contains("press"));
+        survey.exit = None;
+        assert!(about(&noted(&survey), Topic::BreakAngle).contains("not known"));
+    }
+
+    #[test]
+    fn strings_on_frets_are_told() {
+        let mut survey = survey();
+        for string in &mut survey.strings {
+            string.new_clearance = Some(0.05);
+        }
+        let low = noted(&survey);
+        assert!(about(&low, Topic::FirstFret).contains("small"), "{low:?}");
+        assert!(about(&low, Topic::Nut).contains("new nut"));
+        for string in &mut survey.strings {
+            string.new_clearance = Some(-0.05);
+        }
+        assert!(about(&noted(&survey), Topic::FirstFret).contains("lie on fret 1"));
+        // A back-bow of 1 mm lifts the middle of the board into the strings.
+        survey.board = instrument::Board::new(610.0, 12, -1.5, survey.board.radius()).unwrap();
+        for string in &mut survey.strings {
+            string.new_clearance = Some(0.2);
+        }
+        assert!(about(&noted(&survey), Topic::Buzz).contains("fret"));
+    }
+
+    #[test]
+    fn calibration_and_nut_setbacks_are_told() {
+        let mut survey = survey();
+        survey.strings[0].measured = Some(saddle::CentsReading {
+            cents_12: 3.0,
+            contact_from_fret_12: 309.0,
+            action_12: 2.9,
+        });
+        survey.strings[1].criterion = strings::Criterion::BestFitWithNut;
+        let notes = noted(&survey);
+        assert!(about(&notes, Topic::Calibration).contains("string 6"), "{notes:?}");
+        assert!(about(&notes, Topic::Nut).contains("string 5"), "{notes:?}");
+    }
+}

@@ -1,0 +1,146 @@
+//! What `bonewright plan` prints.
+
+use crate::{Note, cautions, table};
+use saddle::Plan;
+use textwrap::Options;
+use units::BenchUnit;
+
+/// Columns of a page.
+pub const WIDTH: usize = 80;
+
+/// Title, tables, notes and cautions of a plan, at most [`WIDTH`] columns wide.
+#[must_use]
+pub fn page(title: &str, plan: &Plan, notes: &[Note], bench: BenchUnit) -> String {
+    let mut text = String::new();
+    text += &wrapped(title, "", "");
+    text += &"=".repeat(text.lines().map(|line| line.chars().count()).max().unwrap_or(0));
+    text += &format!("\n\n{}", table(plan, bench));
+    if !notes.is_empty() {
+        text += "\nNOTES\n";
+    }
+    for note in notes {
+        text += "\n";
+        text += &wrapped(&note.text, "", "");
+        for (i, point) in note.points.iter().enumerate() {
+            text += &wrapped(point, &format!("  {}. ", i + 1), "     ");
+        }
+    }
+    text += "\nCAUTIONS\n\n";
+    for caution in cautions(&plan.blank.material) {
+        text += &wrapped(caution, "- ", "  ");
+    }
+    text
+}
+
+/// `text` broken into ended lines of at most [`WIDTH`] columns; control characters become blanks.
+pub(crate) fn wrapped(text: &str, first: &str, rest: &str) -> String {
+    let clean: String = text.chars().map(|c| if c.is_control() { ' ' } else { c }).collect();
+    let options = Options::new(WIDTH).initial_indent(first).subsequent_indent(rest);
+    textwrap::wrap(&glued(clean.trim()), options)
+        .iter()
+        .map(|line| format!("{}\n", line.replace(GLUE, " ")))
+        .collect()
+}
+
+/// A blank at which no line is broken.
+const GLUE: char = '\u{a0}';
+/// Words that stay on the line of their figure.
+const UNITS: [&str; 5] = ["thou", "mm", "in", "degrees", "cents"];
+
+/// `text` with the blanks inside a measure made unbreakable: `2 63.5/64 in`.
+fn glued(text: &str) -> String {
+    let figure = |word: &str| {
+        word.trim_start_matches('(')
+            .starts_with(|c: char| c.is_ascii_digit() || c == '-')
+    };
+    let unit = |word: &str| UNITS.contains(&word.trim_end_matches(|c: char| !c.is_alphabetic()));
+    let mut result = String::new();
+    let mut before = "";
+    for word in text.split(' ') {
+        if !result.is_empty() {
+            let fraction = figure(word) && word.contains('/');
+            result.push(if figure(before) && (unit(word) || fraction) {
+                GLUE
+            } else {
+                ' '
+            });
+        }
+        result += word;
+        before = word;
+    }
+    result
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::fixture::{planned, survey, twelve};
+    use crate::notes;
+
+    #[test]
+    fn fits_eighty_columns_in_every_unit() {
+        for survey in [survey(), twelve()] {
+            let plan = planned(&survey);
+            for bench in BenchUnit::ALL {
+                let text = page(&"A long title ".repeat(12), &plan, &notes(&plan, &survey, bench), bench);
+                for line in text.lines() {
+                    assert!(line.chars().count() <= WIDTH, "{line}");
+                    assert!(!line.ends_with(' '), "{line}");
+                }
+            }
+        }
+    }
+
+    #[test]
+    fn every_string_is_in_every_table_with_its_figures() {
+        let survey = survey();
+        let plan = planned(&survey);
+        let text = table(&plan, BenchUnit::Thou);
+        for s in &plan.strings {
+            let rows: Vec<&str> = text
+                .lines()
+                .filter(|line| line.trim_start().starts_with(&format!("{} {}", s.number, s.note)))
+                .collect();
+            assert_eq!(rows.len(), 3);
+            let has = |row: usize, mm: f64| {
+                for unit in [BenchUnit::Thou, BenchUnit::Millimetre] {
+                    assert!(
+                        rows[row].contains(&unit.number(mm)),
+                        "{} in {}",
+                        unit.number(mm),
+                        rows[row]
+                    );
+                }
+            };
+            has(0, s.contact.v);
+            has(0, s.contact.b);
+            has(0, s.contact.u - plan.ends.0);
+            has(1, s.action_12);
+            has(1, s.action_1);
+            has(1, s.setback);
+            has(2, s.filing.drop);
+            has(2, s.filing.action_loss);
+            has(0, s.exposure.unwrap());
+            assert!(rows[2].contains(&format!("{:.1}", s.tension)));
+            assert_eq!(rows[0].contains('*'), s.hold != saddle::Hold::Free);
+        }
+    }
+
+    #[test]
+    fn a_figure_keeps_its_unit() {
+        let tied = |text: &str| glued(text).replace(GLUE, "_");
+        assert_eq!(tied("cut 2 63.5/64 in (76.0 mm), or"), "cut 2_63.5/64_in (76.0_mm), or");
+        assert_eq!(
+            tied("string 6 by 1.0 thou back in time"),
+            "string 6 by 1.0_thou back in time"
+        );
+    }
+
+    #[test]
+    fn a_title_cannot_break_the_page() {
+        let survey = survey();
+        let plan = planned(&survey);
+        let text = page("one\ntwo\u{1b}[31m", &plan, &[], BenchUnit::Thou);
+        assert!(text.starts_with("one two [31m\n"));
+    }
+}

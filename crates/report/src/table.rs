@@ -1,0 +1,154 @@
+//! The three tables of a plan: what to make, how it will play, the load and what filing costs.
+
+use crate::figures::{NEWTONS_PER_POUND, degrees, fixed, length, signed};
+use crate::grid::{Group, grid};
+use crate::page::wrapped;
+use saddle::{Bearing, Hold, Plan, StringPlan};
+use units::BenchUnit;
+
+/// The plan as tables, strings bass to treble, in `bench` with the other unit beside it. At most 80 columns wide.
+#[must_use]
+pub fn table(plan: &Plan, bench: BenchUnit) -> String {
+    let held = plan.strings.iter().any(|s| s.hold != Hold::Free);
+    let mut text = format!("TO MAKE\n\n{}", to_make(plan, bench));
+    if held {
+        text += "* held at the land; the notes say what that costs and give three ways out\n";
+    }
+    text += &format!("\n{}", blank(plan, bench));
+    text += &format!("\nAS IT WILL PLAY\n\n{}", as_it_plays(plan, bench));
+    text += &format!("\nLOAD, AND WHAT FILING COSTS\n\n{}", load_and_filing(plan, bench));
+    text += &wrapped(
+        &format!(
+            "Filing: what is lost for each {} that a contact is moved toward the nut, filed down the front fall.",
+            step(plan, bench)
+        ),
+        "",
+        "",
+    );
+    text
+}
+
+/// The column that names the strings.
+fn names(plan: &Plan) -> [Group; 1] {
+    let longest = plan.strings.iter().map(|s| s.note.chars().count()).max().unwrap_or(0);
+    [Group::new(&[]).column(
+        "string",
+        plan.strings
+            .iter()
+            .map(move |s| format!("{} {:<longest$}", s.number, s.note)),
+    )]
+}
+
+/// A length in both units under one head.
+fn lengths(plan: &Plan, bench: BenchUnit, head: &[&str], value: impl Fn(&StringPlan) -> Option<f64>) -> Group {
+    let column = |group: Group, unit: BenchUnit| {
+        let cell = |s| value(s).map_or_else(|| "-".to_owned(), |mm| unit.number(mm));
+        let cells: Vec<String> = plan.strings.iter().map(cell).collect();
+        group.column(unit.name(), cells.into_iter())
+    };
+    column(column(Group::new(head), bench), bench.other())
+}
+
+fn to_make(plan: &Plan, bench: BenchUnit) -> String {
+    let height = lengths(plan, bench, &["height, up", "from the bottom"], |s| Some(s.contact.v));
+    let mut back = lengths(plan, bench, &["back from", "the front face"], |s| Some(s.contact.b));
+    if plan.strings.iter().any(|s| s.hold != Hold::Free) {
+        let mark = |s: &StringPlan| if s.hold == Hold::Free { " " } else { "*" };
+        back = back.column("", plan.strings.iter().map(|s| mark(s).to_owned()));
+    }
+    let along = lengths(plan, bench, &["along from", "the bass end"], |s| {
+        Some(s.contact.u - plan.ends.0)
+    });
+    let [names] = names(plan);
+    let exposure = lengths(plan, bench, &["exposure above", "the bridge"], |s| s.exposure);
+    grid(&[names, height, back, along, exposure])
+}
+
+/// Blank and crown in words.
+fn blank(plan: &Plan, bench: BenchUnit) -> String {
+    let (blank, crown) = (&plan.blank, &plan.crown);
+    let show = |mm| length(bench, mm);
+    let indent = " ".repeat(7);
+    let material = if blank.material.is_empty() {
+        String::new()
+    } else {
+        format!("{}, ", blank.material)
+    };
+    let blank = format!(
+        "{material}{} thick, {} high, {} long, leaning {}",
+        show(blank.thickness),
+        show(blank.height),
+        show(blank.length),
+        degrees(plan.lean),
+    );
+    let crown = format!(
+        "falls {} to the front and {} to the back, ridge rounded to a radius of {}",
+        degrees(crown.front_fall),
+        degrees(crown.back_fall),
+        show(crown.rounding),
+    );
+    wrapped(&blank, "Blank: ", &indent) + &wrapped(&crown, "Crown: ", &indent)
+}
+
+fn as_it_plays(plan: &Plan, bench: BenchUnit) -> String {
+    let strings = || plan.strings.iter();
+    let [names] = names(plan);
+    let cents = Group::new(&["cents"])
+        .column("at 12", strings().map(|s| signed(s.cents[11], 1)))
+        .column("worst", strings().map(|s| signed(worst(s).1, 1)))
+        .column("fret", strings().map(|s| worst(s).0.to_string()));
+    grid(&[
+        names,
+        lengths(plan, bench, &["action at 12"], |s| Some(s.action_12)),
+        lengths(plan, bench, &["gap at fret 1"], |s| Some(s.action_1)),
+        lengths(plan, bench, &["setback"], |s| Some(s.setback)),
+        cents,
+    ])
+}
+
+/// The fret with the largest error, and that error in cents.
+fn worst(string: &StringPlan) -> (usize, f64) {
+    string
+        .cents
+        .iter()
+        .enumerate()
+        .max_by(|a, b| a.1.abs().total_cmp(&b.1.abs()))
+        .map_or((12, 0.0), |(i, cents)| (i + 1, *cents))
+}
+
+fn step(plan: &Plan, bench: BenchUnit) -> String {
+    let forward = plan.strings.first().map_or(0.0, |s| s.filing.forward);
+    let beside = if bench == BenchUnit::Millimetre {
+        bench
+    } else {
+        bench.other()
+    };
+    format!("1/64 in ({})", beside.show(forward))
+}
+
+fn load_and_filing(plan: &Plan, bench: BenchUnit) -> String {
+    let strings = || plan.strings.iter();
+    let [names] = names(plan);
+    let tension = Group::new(&["tension"])
+        .column("N", strings().map(|s| fixed(s.tension, 1)))
+        .column("lbf", strings().map(|s| fixed(s.tension / NEWTONS_PER_POUND, 1)));
+    let bend = Group::new(&["break", "angle"]).column(
+        "degrees",
+        strings().map(|s| match s.termination.bearing {
+            Bearing::Bears { break_angle } => fixed(break_angle.to_degrees(), 1),
+            Bearing::Lifted => "lifted".to_owned(),
+            Bearing::ExitUnknown => "-".to_owned(),
+        }),
+    );
+    grid(&[
+        names,
+        tension,
+        bend,
+        lengths(plan, bench, &["filing lowers", "the contact by"], |s| {
+            Some(s.filing.drop)
+        }),
+        lengths(plan, bench, &["filing lowers", "action at 12 by"], |s| {
+            Some(s.filing.action_loss)
+        }),
+    ])
+}
