@@ -75,7 +75,8 @@ impl Pchip {
         if x >= self.x[last] {
             return beyond(last);
         }
-        let i = self.x.partition_point(|&knot| knot <= x) - 1;
+        // Not a number stands before every knot; it comes out as it went in.
+        let i = self.x.partition_point(|&knot| knot <= x).saturating_sub(1);
         let h = self.x[i + 1] - self.x[i];
         let t = (x - self.x[i]) / h;
         let (y0, y1) = (self.y[i], self.y[i + 1]);
@@ -152,6 +153,12 @@ mod tests {
         assert_eq!(Pchip::new(&[], &[]), Err(PchipError::Count));
         assert_eq!(Pchip::new(&[0.0, 0.0], &[1.0, 2.0]), Err(PchipError::Order));
         assert_eq!(Pchip::new(&[0.0], &[f64::NAN]), Err(PchipError::Order));
+    }
+
+    #[test]
+    fn not_a_number_comes_out_as_it_went_in() {
+        let curve = Pchip::new(&[0.0, 1.0, 3.0], &[0.0, 2.0, 3.0]).unwrap();
+        assert!(curve.value(f64::NAN).is_nan());
     }
 
     #[test]

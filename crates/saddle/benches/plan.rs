@@ -2,7 +2,7 @@
 
 #![allow(missing_docs)] // criterion's macros make public items
 
-#[allow(clippy::unwrap_used, dead_code)]
+#[allow(clippy::unwrap_used, clippy::cast_possible_truncation, dead_code)]
 #[path = "../tests/common/mod.rs"]
 mod common;
 

@@ -1,5 +1,9 @@
 //! What it costs to move a contact by filing.
 
+mod standing;
+
+pub use standing::{FilingError, Limit, Move, PresentCrown, Proud, Standing, Start, Stroke};
+
 use instrument::{Frame, StringLine, StringRun, Vec3};
 
 /// What a move of one contact does.

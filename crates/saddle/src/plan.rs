@@ -83,6 +83,10 @@ pub struct StringPlan {
     pub cents: [f64; FRETS],
     /// Root mean square of those, cents.
     pub rms_cents: f64,
+    /// Error at fret 12 that the criterion aims at, cents: 0 for the octave, what the best fit leaves there otherwise.
+    pub aim_cents_12: f64,
+    /// The string over its frets, calibrated if a reading was given.
+    pub string: FrettedString,
     /// Tension, N.
     pub tension: f64,
     /// Factor found from the cents reading, by which the string's stretch stiffness was scaled.
@@ -487,6 +491,10 @@ fn finish(survey: &SaddleSurvey, slot: &Slot, crown: &Crown, s: &Solved, from: &
         action_1: line.action(board, &side.run, 1),
         cents,
         rms_cents: rms(&cents),
+        aim_cents_12: s
+            .string
+            .cents_at_12(side.nut, side.contact(board.scale() + s.setback.saddle)),
+        string: s.string,
         tension: s.string.tension(side.nut, contact),
         calibration: s.calibration,
         exposure: exposure(slot, s.contact),
