@@ -1,0 +1,309 @@
+//! What is allowed and what is usual for each reading, in one place. Outside `least` to `most` is an error; outside `usual`
+//! a warning. Lengths in mm, angles in degrees.
+//!
+//! Unless a line names a source these are `common practice, no source`: they stop slips of the pen, the unit and the
+//! decimal point, and judge no instrument.
+
+/// Range of one kind of reading.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct Limit {
+    /// Least that is read.
+    pub(crate) least: f64,
+    /// Most that is read.
+    pub(crate) most: f64,
+    /// Range without a warning.
+    pub(crate) usual: (f64, f64),
+    /// How to mend it.
+    pub(crate) hint: &'static str,
+}
+
+const fn limit(least: f64, most: f64, usual: (f64, f64), hint: &'static str) -> Limit {
+    Limit {
+        least,
+        most,
+        usual,
+        hint,
+    }
+}
+
+/// Scale length: from a small ukulele's 330 mm to a bass guitar's 900 mm.
+pub(crate) const SCALE: Limit = limit(
+    150.0,
+    1200.0,
+    (320.0, 920.0),
+    "Measure from the front of the nut to fret 12 and double it; if you wrote that half length, use nut_to_12.",
+);
+/// Nut to fret 12: half of the above.
+pub(crate) const NUT_TO_12: Limit = limit(
+    75.0,
+    600.0,
+    (160.0, 460.0),
+    "Measure from the front of the nut to the middle of fret 12's crown; if you wrote the whole scale length, use scale.",
+);
+/// Fret at the body joint, a count.
+pub(crate) const JOINT_FRET: Limit = limit(
+    2.0,
+    36.0,
+    (10.0, 22.0),
+    "Count the frets from the nut to where the neck meets the body.",
+);
+/// Relief at mid-span. Over 0.38 mm is called too much by makers' setup pages; over 0.6 mm is taken for a slip.
+pub(crate) const RELIEF: Limit = limit(
+    -1.5,
+    3.0,
+    (0.0, 0.6),
+    "A negative relief is a back-bow, measured over the hump; most necks have 0 to 0.4 mm. Put the neck right first if you can.",
+);
+/// Fret number of a reading.
+pub(crate) const FRET: Limit = limit(
+    2.0,
+    35.0,
+    (2.0, 35.0),
+    "Give the number of the fret where the gap was read.",
+);
+/// Fingerboard radius: 184 mm (7 1/4 in) to 508 mm (20 in) and flatter.
+pub(crate) const BOARD_RADIUS: Limit = limit(
+    30.0,
+    9000.0,
+    (140.0, 1300.0),
+    "Read it with a radius gauge on the board; for a board without camber write \"flat\".",
+);
+/// Pitch of A4 in Hz: 415 and 466 are played, 440 is ISO 16.
+pub(crate) const A4: Limit = limit(300.0, 600.0, (390.0, 470.0), "Concert pitch is 440.");
+/// Centre to centre of the outer strings.
+pub(crate) const SPREAD: Limit = limit(
+    5.0,
+    120.0,
+    (18.0, 90.0),
+    "Measure from the centre of the bass-most to the centre of the treble-most string.",
+);
+/// Centre to centre within a pair.
+pub(crate) const PAIR: Limit = limit(
+    0.8,
+    8.0,
+    (1.4, 4.5),
+    "Measure from centre to centre of the two strings of a pair.",
+);
+/// Finger behind the fret crown.
+pub(crate) const PRESS: Limit = limit(0.0, 15.0, (0.0, 12.0), "Write \"0 mm\" if you did not measure it.");
+/// Outer diameter of a string.
+pub(crate) const GAUGE: Limit = limit(
+    0.12,
+    4.0,
+    (0.19, 2.8),
+    "A gauge of 0.012 is in inches: write \"0.012 in\" or \"12 thou\".",
+);
+/// Core size of a wound string.
+pub(crate) const CORE: Limit = limit(
+    0.1,
+    2.0,
+    (0.2, 1.3),
+    "Measure the bare core at the ball end or beyond the tuner.",
+);
+/// Grams per metre.
+pub(crate) const LINEAR_DENSITY: Limit = limit(
+    0.05,
+    60.0,
+    (0.2, 30.0),
+    "Weigh a measured length: grams divided by metres.",
+);
+/// R = dln f / dln L. Published for a nylon set: 22.5 to 28.8 (J. Acoust. Soc. Am. 156(1), 683, 2024); steel runs to about 170.
+pub(crate) const STRETCH_RESPONSE: Limit = limit(
+    3.0,
+    500.0,
+    (12.0, 250.0),
+    "Nylon strings have about 20 to 30, steel strings about 50 to 170.",
+);
+/// Open gap over fret 1. Makers' pages give 0.25 to 0.51 mm.
+pub(crate) const FIRST_FRET_CLEARANCE: Limit = limit(
+    0.0,
+    2.5,
+    (0.05, 1.1),
+    "Read the gap between the crown of fret 1 and the underside of the open string with feelers.",
+);
+/// Gap over fret 1 with the string held at fret 3. Makers' pages give 0.05 to 0.30 mm.
+pub(crate) const HELD_AT_3: Limit = limit(
+    0.0,
+    1.5,
+    (0.0, 0.45),
+    "Hold the string down at fret 3 and read the gap over the crown of fret 1 with feelers.",
+);
+/// Nut contact behind fret 0. Moved forward by up to 2.5 mm on makers' pages.
+pub(crate) const NUT_SETBACK: Limit = limit(
+    -15.0,
+    8.0,
+    (-5.0, 3.0),
+    "Negative is toward the bridge. Compare nut to fret 12 with fret 12 to the octave's place.",
+);
+/// Action at fret 12: 1.3 mm (mandolin) to 5 mm (nylon); read as high as 6 mm on a ukulele.
+pub(crate) const ACTION_12: Limit = limit(
+    0.2,
+    15.0,
+    (0.8, 6.0),
+    "It is the gap between the crown of fret 12 and the underside of the open string.",
+);
+/// Target action over which a saddle for steel strings is doubtful.
+pub(crate) const STEEL_ACTION_USUAL: f64 = 4.0;
+/// Cents read at fret 12.
+pub(crate) const CENTS_12: Limit = limit(
+    -100.0,
+    100.0,
+    (-30.0, 30.0),
+    "It is the fretted note at 12 against the open string's octave, in cents, sharp positive.",
+);
+/// Saddle setback of one string.
+pub(crate) const OFFSETS: Limit = limit(
+    -15.0,
+    30.0,
+    (-1.0, 10.0),
+    "It is how far the contact lies beyond the scale length.",
+);
+/// Reading along the string from fret 12 to the saddle, before it is compared with the scale length.
+pub(crate) const FROM_FRET_12: Limit = limit(
+    60.0,
+    650.0,
+    (60.0, 650.0),
+    "Measure along the string from the middle of fret 12's crown.",
+);
+/// How far the front of the slot, the present contact or a reference contact may lie from the scale length.
+pub(crate) const SETBACK_REACH: Limit = limit(
+    -8.0,
+    25.0,
+    (-5.0, 9.0),
+    "Look at the unit, at the scale length (was nut to fret 12 written for it?) and at the reading from fret 12.",
+);
+/// Bridge top against the straightedge.
+pub(crate) const BRIDGE_TOP: Limit = limit(
+    -15.0,
+    15.0,
+    (-6.0, 7.0),
+    "Positive where the bridge top stands above the straightedge laid on frets 1 and the joint fret, negative below.",
+);
+/// Depth of the slot.
+pub(crate) const SLOT_DEPTH: Limit = limit(0.5, 20.0, (2.0, 11.0), "Measure down the front wall with a depth rod.");
+/// Lean of the front wall, degrees. Slots are cut up to about 8 degrees either way; a worn one or a split bridge leans more.
+pub(crate) const LEAN: Limit = limit(
+    -45.0,
+    45.0,
+    (-15.0, 15.0),
+    "Positive leans toward the nut. Read it with a bevel or as offset over height; look whether the slot is worn or the bridge split.",
+);
+/// Width of the slot: 2.4 and 3.2 mm are common, 5 mm and more are cut.
+pub(crate) const SLOT_WIDTH: Limit = limit(
+    1.0,
+    15.0,
+    (1.8, 7.0),
+    "Measure with caliper jaws at both ends and the middle.",
+);
+/// Length of a slot, or of a blank.
+pub(crate) const LENGTH: Limit = limit(15.0, 250.0, (25.0, 160.0), "Measure along the slot from end to end.");
+/// Shim or pickup under the saddle.
+pub(crate) const UNDER: Limit = limit(
+    0.0,
+    6.0,
+    (0.0, 3.0),
+    "Measure what lies under the saddle, or write \"0 mm\".",
+);
+/// What tension adds to the bridge top.
+pub(crate) const TENSION_BRIDGE_TOP: Limit = limit(
+    -3.0,
+    5.0,
+    (-0.3, 2.0),
+    "It is by how much the bridge top rises against the straightedge from slack to pitch.",
+);
+/// What tension adds to the lean, degrees. One to two degrees of bridge rotation is common.
+pub(crate) const TENSION_LEAN: Limit = limit(
+    -5.0,
+    10.0,
+    (-0.5, 4.0),
+    "It is by how much the bridge tips toward the nut from slack to pitch.",
+);
+/// Caliper height of a reference saddle at its contact.
+pub(crate) const REFERENCE_HEIGHT: Limit = limit(
+    2.0,
+    40.0,
+    (4.0, 20.0),
+    "Measure the reference saddle with a caliper from bottom edge to ridge.",
+);
+/// Contact of a reference saddle back from its front face.
+pub(crate) const REFERENCE_BACK: Limit = limit(
+    0.0,
+    15.0,
+    (0.0, 6.0),
+    "Measure from the front face of the reference saddle to its ridge.",
+);
+/// From the slot's front edge back to where the strings leave the bridge. Pins often stand 9.5 mm behind the slot.
+pub(crate) const BEHIND_SLOT: Limit = limit(
+    2.0,
+    80.0,
+    (5.0, 35.0),
+    "Measure from the front edge of the slot back to the front of the hole.",
+);
+/// Height of that place over the bridge top.
+pub(crate) const ABOVE_BRIDGE_TOP: Limit = limit(
+    -12.0,
+    12.0,
+    (-6.0, 5.0),
+    "Positive above the bridge top, negative below.",
+);
+/// Thickness of the blank.
+pub(crate) const BLANK_THICKNESS: Limit = limit(
+    1.0,
+    12.0,
+    (1.8, 7.0),
+    "Measure the blank with a caliper; do not trust its name.",
+);
+/// Height of the raw blank.
+pub(crate) const BLANK_HEIGHT: Limit = limit(3.0, 40.0, (5.0, 22.0), "Measure the blank from bottom edge to raw top.");
+/// Bass end of the blank to the bass string.
+pub(crate) const BASS_END: Limit = limit(
+    0.0,
+    100.0,
+    (2.0, 60.0),
+    "Measure from the bass end of the blank to the bass string.",
+);
+/// Land.
+pub(crate) const LAND: Limit = limit(
+    0.0,
+    5.0,
+    (0.2, 2.0),
+    "It is the least material left between ridge and a face; 0.5 mm is the default.",
+);
+/// Radius of the rounding along the ridge.
+pub(crate) const ROUNDING: Limit = limit(
+    0.0,
+    5.0,
+    (0.1, 2.0),
+    "It is the radius of the rounding along the ridge; 0.5 mm is the default.",
+);
+/// Fall of the top, degrees.
+pub(crate) const FALL: Limit = limit(
+    -20.0,
+    70.0,
+    (0.0, 45.0),
+    "It is how steeply the top falls away from the ridge, measured in the blank; leave it out to let the plan choose.",
+);
+/// Tension of one string, N.
+pub(crate) const TENSION: Limit = limit(
+    5.0,
+    400.0,
+    (15.0, 220.0),
+    "Look at the note and its octave, the gauge and its unit, the core and the scale length.",
+);
+
+/// Core of a wound string as a share of its gauge.
+pub(crate) const CORE_SHARE: (f64, f64) = (0.25, 0.75);
+/// A blank thicker than the slot by more than this does not go in, mm.
+pub(crate) const TIGHT: f64 = 0.02;
+/// A blank thinner than the slot by more than this tips, mm. 0.1 mm in a slot 4 mm deep lets a saddle 8 mm tall tip 0.2 mm.
+pub(crate) const LOOSE: f64 = 0.15;
+/// Least length of blank beyond an outer string without a warning, mm.
+pub(crate) const END_MARGIN: f64 = 2.0;
+/// A drop-in blank shorter than its slot by more than this shows a gap, mm.
+pub(crate) const SHORT_IN_SLOT: f64 = 1.0;
+/// Exposure taken for the front face when only the edge of the slot is known, mm. About 3.2 is a usual exposure.
+pub(crate) const USUAL_EXPOSURE: f64 = 3.0;
+/// A slot skewed by more than this is doubtful, degrees. Slants of 2.5 degrees are usual.
+pub(crate) const USUAL_SKEW: f64 = 8.0;
+/// The treble end of a slot may lie this far behind the bass end without a warning, mm.
+pub(crate) const TREBLE_BEHIND: f64 = 0.8;

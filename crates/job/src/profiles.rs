@@ -1,0 +1,404 @@
+//! Profiles: string sets and materials by name, built in and added.
+
+use serde::Deserialize;
+use strings::{CoreShape, Material, PitchError, frequency};
+use toml::Spanned;
+use units::{LengthUnit, parse_length};
+
+use crate::node::Source;
+use crate::string_spec::{StringKind, StringSpec};
+use crate::{Problem, Severity};
+
+/// The profiles that are built into the program: file name and text, materials before the strings that use them.
+const BUILT_IN: [(&str, &str); 2] = [
+    ("materials.toml", include_str!("../../../profiles/materials.toml")),
+    ("strings.toml", include_str!("../../../profiles/strings.toml")),
+];
+
+/// String sets, string materials, wrap metals and blank materials by name.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct Profiles {
+    sets: Vec<StringSet>,
+    string_materials: Vec<(String, Material)>,
+    wraps: Vec<(String, f64)>,
+    materials: Vec<BlankMaterial>,
+}
+
+/// A set of strings.
+#[derive(Debug, Clone, PartialEq)]
+pub struct StringSet {
+    /// Its name.
+    pub name: String,
+    /// Strings in each course, bass to treble.
+    pub courses: Vec<usize>,
+    /// Strings, bass to treble; each has a note and builds a model.
+    pub strings: Vec<StringSpec>,
+    /// Where its figures come from.
+    pub source: String,
+}
+
+/// A material that blanks are made of.
+#[derive(Debug, Clone, PartialEq, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct BlankMaterial {
+    /// Its name.
+    pub name: String,
+    /// Density, g/cm3, if given.
+    pub density: Option<f64>,
+    /// Its kind of dust: `bone`, `shell`, `synthetic`, `metal` or `wood`. Selects the caution text.
+    pub dust: Dust,
+    /// Whether it may be protected by law, so that the user should check before buying, working or travelling.
+    #[serde(default)]
+    pub check_law: bool,
+    /// Where its figures come from.
+    pub source: String,
+}
+
+/// Kind of dust that a material makes.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Deserialize)]
+#[serde(rename_all = "lowercase")]
+pub enum Dust {
+    /// Bone, horn, antler, ivory.
+    Bone,
+    /// Shell and mother-of-pearl.
+    Shell,
+    /// Plastics and resin-bound paper or linen.
+    Synthetic,
+    /// Metals.
+    Metal,
+    /// Wood.
+    Wood,
+}
+
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+struct File {
+    #[serde(default)]
+    string_set: Vec<SetEntry>,
+    #[serde(default)]
+    string_material: Vec<Spanned<StringMaterialEntry>>,
+    #[serde(default)]
+    wrap: Vec<Spanned<WrapEntry>>,
+    #[serde(default)]
+    blank_material: Vec<Spanned<BlankMaterial>>,
+}
+
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+struct SetEntry {
+    name: Spanned<String>,
+    courses: Option<Vec<usize>>,
+    source: String,
+    string: Vec<Spanned<StringEntry>>,
+}
+
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+struct StringEntry {
+    number: usize,
+    note: String,
+    gauge: String,
+    kind: KindEntry,
+    core: Option<String>,
+    core_shape: Option<ShapeEntry>,
+    core_material: Option<String>,
+    material: Option<String>,
+    wrap: Option<String>,
+    linear_density: Option<f64>,
+    stretch_response: Option<f64>,
+    /// Where the figures come from, if not as the set's; kept in the file for its readers.
+    #[serde(rename = "source")]
+    _source: Option<String>,
+}
+
+#[derive(Deserialize)]
+#[serde(rename_all = "lowercase")]
+enum KindEntry {
+    Plain,
+    Wound,
+}
+
+#[derive(Deserialize)]
+#[serde(rename_all = "lowercase")]
+enum ShapeEntry {
+    Round,
+    Hexagonal,
+}
+
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+struct StringMaterialEntry {
+    name: String,
+    /// g/cm3.
+    density: f64,
+    /// GPa.
+    modulus: f64,
+    #[serde(rename = "source")]
+    _source: String,
+}
+
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+struct WrapEntry {
+    name: String,
+    /// g/cm3.
+    density: f64,
+    #[serde(rename = "source")]
+    _source: String,
+}
+
+impl Profiles {
+    /// The profiles that come with the program.
+    #[must_use]
+    pub fn built_in() -> Self {
+        let mut profiles = Self::default();
+        for (name, text) in BUILT_IN {
+            // A test holds that these have no problems.
+            let _ = profiles.add_text(name, text);
+        }
+        profiles
+    }
+
+    /// Adds the profiles of a text; a profile replaces one of the same name and kind. `name` is that of the file, for
+    /// messages.
+    ///
+    /// # Errors
+    /// Every problem found; then nothing is added.
+    pub fn add_text(&mut self, name: &str, text: &str) -> Result<(), Vec<Problem>> {
+        let source = Source::new(text);
+        let problem = |at: usize, field: String, what: String| Problem {
+            severity: Severity::Error,
+            line: Some(source.line(at)),
+            field,
+            read: None,
+            what: format!("Profile {name}: {what}"),
+        };
+        let file: File = toml::from_str(text).map_err(|error| {
+            let at = error.span().map_or(0, |span| span.start);
+            vec![problem(at, String::new(), format!("{}.", error.message()))]
+        })?;
+        let mut next = self.clone();
+        let mut problems = Vec::new();
+        for entry in file.string_material {
+            let at = entry.span().start;
+            let entry = entry.into_inner();
+            positive(
+                &[("density", entry.density), ("modulus", entry.modulus)],
+                &mut |key, what| {
+                    problems.push(problem(at, format!("string_material \"{}\" {key}", entry.name), what));
+                },
+            );
+            let material = Material {
+                density: entry.density,
+                modulus: entry.modulus,
+            };
+            replace(&mut next.string_materials, (entry.name, material), |m| &m.0);
+        }
+        for entry in file.wrap {
+            let at = entry.span().start;
+            let entry = entry.into_inner();
+            positive(&[("density", entry.density)], &mut |key, what| {
+                problems.push(problem(at, format!("wrap \"{}\" {key}", entry.name), what));
+            });
+            replace(&mut next.wraps, (entry.name, entry.density), |w| &w.0);
+        }
+        for entry in file.blank_material {
+            let at = entry.span().start;
+            let entry = entry.into_inner();
+            positive(&[("density", entry.density.unwrap_or(1.0))], &mut |key, what| {
+                problems.push(problem(at, format!("blank_material \"{}\" {key}", entry.name), what));
+            });
+            replace(&mut next.materials, entry, |m| &m.name);
+        }
+        for entry in file.string_set {
+            let at = entry.name.span().start;
+            let title = format!("string_set \"{}\"", entry.name.get_ref());
+            let mut report = |at: usize, key: &str, what: String| {
+                problems.push(problem(at, format!("{title} {key}"), what));
+            };
+            if let Some(set) = set(entry, &next, at, &mut report) {
+                replace(&mut next.sets, set, |s| &s.name);
+            }
+        }
+        if problems.is_empty() {
+            *self = next;
+            Ok(())
+        } else {
+            crate::problem::in_line_order(&mut problems);
+            Err(problems)
+        }
+    }
+
+    /// Names of the string sets.
+    pub fn string_sets(&self) -> impl Iterator<Item = &str> {
+        self.sets.iter().map(|set| set.name.as_str())
+    }
+
+    /// The string set of this name.
+    #[must_use]
+    pub fn string_set(&self, name: &str) -> Option<&StringSet> {
+        self.sets.iter().find(|set| set.name == name)
+    }
+
+    /// Names of the materials of cores and plain strings.
+    pub fn string_materials(&self) -> impl Iterator<Item = &str> {
+        self.string_materials.iter().map(|(name, _)| name.as_str())
+    }
+
+    /// The string material of this name.
+    #[must_use]
+    pub fn string_material(&self, name: &str) -> Option<Material> {
+        self.string_materials.iter().find(|(n, _)| n == name).map(|(_, m)| *m)
+    }
+
+    /// Names of the wrap metals.
+    pub fn wraps(&self) -> impl Iterator<Item = &str> {
+        self.wraps.iter().map(|(name, _)| name.as_str())
+    }
+
+    /// Density of the wrap metal of this name, g/cm3.
+    #[must_use]
+    pub fn wrap(&self, name: &str) -> Option<f64> {
+        self.wraps.iter().find(|(n, _)| n == name).map(|(_, density)| *density)
+    }
+
+    /// Names of the blank materials.
+    pub fn materials(&self) -> impl Iterator<Item = &str> {
+        self.materials.iter().map(|material| material.name.as_str())
+    }
+
+    /// The blank material of this name.
+    #[must_use]
+    pub fn material(&self, name: &str) -> Option<&BlankMaterial> {
+        self.materials.iter().find(|material| material.name == name)
+    }
+}
+
+/// Puts `item` in the place of the one of its name, or at the end.
+fn replace<T>(list: &mut Vec<T>, item: T, name: impl Fn(&T) -> &String) {
+    match list.iter().position(|old| name(old) == name(&item)) {
+        Some(at) => list[at] = item,
+        None => list.push(item),
+    }
+}
+
+fn positive(values: &[(&str, f64)], report: &mut impl FnMut(&str, String)) {
+    for (key, value) in values {
+        if !(value.is_finite() && *value > 0.0) {
+            report(key, format!("{value} is not a number above 0."));
+        }
+    }
+}
+
+/// A set that can be used, or reports.
+fn set(
+    entry: SetEntry,
+    profiles: &Profiles,
+    at: usize,
+    report: &mut impl FnMut(usize, &str, String),
+) -> Option<StringSet> {
+    let count = entry.string.len();
+    let mut strings: Vec<Option<StringSpec>> = vec![None; count];
+    let mut sound = true;
+    let mut bad = |at: usize, key: &str, what: String| {
+        sound = false;
+        report(at, key, what);
+    };
+    if !(1..=12).contains(&count) {
+        bad(at, "string", format!("There are {count} strings; 1 to 12 are allowed."));
+    }
+    for string in entry.string {
+        let at = string.span().start;
+        let string = string.into_inner();
+        let number = string.number;
+        let key = |key: &str| format!("string {number} {key}");
+        let spec = match spec(string) {
+            Ok(spec) => spec,
+            Err((field, what)) => {
+                bad(at, &key(field), what);
+                continue;
+            }
+        };
+        if let Err(fault) = spec.model(profiles) {
+            bad(at, &key(fault.key), fault.what);
+        }
+        match (1..=count).contains(&number).then(|| &mut strings[count - number]) {
+            Some(place @ None) => *place = Some(spec),
+            Some(Some(_)) => bad(at, &key("number"), "This number stands twice.".into()),
+            None => bad(at, &key("number"), format!("Numbers run from 1 to {count} here.")),
+        }
+    }
+    let courses = entry.courses.unwrap_or_else(|| vec![1; count]);
+    if courses.iter().any(|size| !(1..=2).contains(size))
+        || courses.iter().try_fold(0usize, |sum, size| sum.checked_add(*size)) != Some(count)
+    {
+        bad(
+            at,
+            "courses",
+            format!("Each course holds 1 or 2 strings, and all together {count}."),
+        );
+    }
+    let strings: Option<Vec<StringSpec>> = strings.into_iter().collect();
+    let strings = strings.filter(|_| sound)?;
+    Some(StringSet {
+        name: entry.name.into_inner(),
+        courses,
+        strings,
+        source: entry.source,
+    })
+}
+
+fn spec(entry: StringEntry) -> Result<StringSpec, (&'static str, String)> {
+    frequency(&entry.note, 440.0).map_err(|e: PitchError| ("note", format!("{e}.")))?;
+    for (key, value) in [
+        ("linear_density", entry.linear_density),
+        ("stretch_response", entry.stretch_response),
+    ] {
+        if value.is_some_and(|v| !(v.is_finite() && v > 0.0)) {
+            return Err((key, "It is not a number above 0.".into()));
+        }
+    }
+    let core = entry.core.map(|core| length("core", &core)).transpose()?;
+    Ok(StringSpec {
+        note: Some(entry.note),
+        gauge: Some(length("gauge", &entry.gauge)?),
+        kind: Some(match entry.kind {
+            KindEntry::Plain => StringKind::Plain,
+            KindEntry::Wound => StringKind::Wound,
+        }),
+        core,
+        core_shape: entry.core_shape.map(|shape| match shape {
+            ShapeEntry::Round => CoreShape::Round,
+            ShapeEntry::Hexagonal => CoreShape::Hexagonal,
+        }),
+        core_material: entry.core_material,
+        material: entry.material,
+        wrap: entry.wrap,
+        linear_density: entry.linear_density,
+        stretch_response: entry.stretch_response,
+    })
+}
+
+/// A length that carries its unit, mm.
+fn length(key: &'static str, text: &str) -> Result<f64, (&'static str, String)> {
+    let mm = parse_length(text, LengthUnit::Millimetre).map_err(|e| (key, format!("{e}.")))?;
+    if parse_length(text, LengthUnit::Inch) == Ok(mm) {
+        Ok(mm)
+    } else {
+        Err((key, format!("\"{text}\" has no unit. Write it, as in \"0.012 in\".")))
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_built_in_files_have_no_problems() {
+        let mut profiles = Profiles::default();
+        for (name, text) in BUILT_IN {
+            assert_eq!(profiles.add_text(name, text), Ok(()), "{name}");
+        }
+        assert_eq!(profiles, Profiles::built_in());
+    }
+}

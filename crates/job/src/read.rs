@@ -1,0 +1,337 @@
+//! From the text of a job file to a survey.
+
+use instrument::{Board, NutReading, ReferenceEnd, SlotEnd, SlotSurvey};
+use saddle::{Blank, CentsReading, SaddleSurvey, StringSurvey};
+use strings::Criterion;
+use toml::de::{DeTable, DeValue};
+use units::{BenchUnit, LengthUnit};
+
+use crate::cross;
+use crate::limits;
+use crate::node::{Source, Table};
+use crate::problem::in_line_order;
+use crate::schema::TOP;
+use crate::sections::bridge::{BlankRead, Exit, crown};
+use crate::sections::instrument::Neck;
+use crate::sections::nut::{Intonation, Nut, Present, Target};
+use crate::sections::slot::{SlotRead, Way};
+use crate::sections::strings::Strung;
+use crate::{Checked, Job, Paper, Problem, Profiles, Severity};
+
+/// The version of the job file that this program reads.
+pub const FORMAT: u32 = 1;
+
+/// Reads a job file and checks the whole of it.
+///
+/// # Errors
+/// Every problem found, warnings among them, in line order; at least one is an error.
+pub fn read(text: &str, profiles: &Profiles) -> Result<Checked, Vec<Problem>> {
+    let source = Source::new(text);
+    let (root, errors) = DeTable::parse_recoverable(text);
+    let mut broken = false;
+    for error in &errors {
+        // A key that stands twice leaves the rest of the file readable.
+        broken |= !error.message().contains("duplicate key");
+        source.report(syntax(&source, error));
+    }
+    let job = if broken {
+        None
+    } else {
+        let empty = DeValue::Table(DeTable::new());
+        let top = Table::root(&source, &root, &empty, &TOP);
+        job(&top, profiles)
+    };
+    let mut problems = source.into_problems();
+    in_line_order(&mut problems);
+    let sound = problems.iter().all(|problem| problem.severity == Severity::Warning);
+    match job {
+        Some(job) if sound => Ok(Checked {
+            job,
+            warnings: problems,
+        }),
+        _ => {
+            if sound {
+                // Nothing may be refused without a reason; no known text comes here.
+                problems.push(Problem {
+                    severity: Severity::Error,
+                    line: None,
+                    field: String::new(),
+                    read: None,
+                    what: "The job cannot be read. Compare it with the page on the job file.".into(),
+                });
+            }
+            Err(problems)
+        }
+    }
+}
+
+fn syntax(source: &Source, error: &toml::de::Error) -> Problem {
+    Problem {
+        severity: Severity::Error,
+        line: error.span().map(|span| source.line(span.start)),
+        field: String::new(),
+        read: None,
+        what: format!(
+            "The text is not laid out as a job file must be (TOML): {}. Look at this line for quotes, brackets, an equals \
+             sign or a key that stands twice.",
+            error.message().trim().replace('\n', "; ")
+        ),
+    }
+}
+
+/// Everything read, for the checks across tables.
+pub(crate) struct Parts<'a> {
+    pub(crate) source: &'a Source<'a>,
+    pub(crate) neck: Neck<'a>,
+    pub(crate) board: Option<Board>,
+    pub(crate) strung: Strung<'a>,
+    pub(crate) nut: Nut<'a>,
+    pub(crate) present: Present<'a>,
+    pub(crate) target: Target<'a>,
+    pub(crate) slot: SlotRead<'a>,
+    pub(crate) exit: Option<Exit<'a>>,
+    pub(crate) blank: BlankRead<'a>,
+}
+
+fn job<'a>(top: &Table<'a>, profiles: &Profiles) -> Option<Job> {
+    let source = top.node.source;
+    let unit = top
+        .get("unit")
+        .and_then(|n| n.choice(&LengthUnit::ALL.map(|unit| (unit.name(), unit))));
+    source.unit.set(unit);
+    let inches = matches!(unit, Some(LengthUnit::Inch | LengthUnit::Thou));
+    let by_unit = if inches { BenchUnit::Thou } else { BenchUnit::Millimetre };
+    let bench = top.get("bench").map_or(Some(by_unit), |n| {
+        n.choice(&BenchUnit::ALL.map(|unit| (unit.name(), unit)))
+    });
+    source.bench.set(bench.unwrap_or(by_unit));
+    format(top);
+    let title = top.need("title").and_then(|n| n.text());
+    let notes = top.get("notes").map_or(Some(""), |n| n.text());
+    let left_handed = top.get("left_handed").map_or(Some(false), |n| n.boolean());
+    let papers = [("A4", Paper::A4), ("Letter", Paper::Letter)];
+    let paper = top.get("paper").map_or(Some(Paper::A4), |n| n.choice(&papers));
+
+    let neck = top.need("instrument").and_then(|n| Neck::read(&n)).unwrap_or_default();
+    let spelled = top.get("string");
+    let strung = top
+        .need("strings")
+        .and_then(|n| Strung::read(&n, spelled.as_ref(), profiles));
+    let strung = strung.unwrap_or_default();
+    let count = strung.count;
+    let nut = top.need("nut").and_then(|n| Nut::read(&n, count));
+    let nut_read = nut.is_some();
+    let present = top.get("present").and_then(|n| Present::read(&n, count));
+    let target = top.need("target").and_then(|n| Target::read(&n, count));
+    let slot = top.need("slot").and_then(|n| SlotRead::read(&n));
+    let exit_node = top.get("bridge");
+    let exit = exit_node.as_ref().and_then(Exit::read);
+    let blank = top.need("blank").and_then(|n| BlankRead::read(&n, profiles));
+    let crown = crown(top.get("crown").as_ref());
+    let parts = Parts {
+        source,
+        board: neck.board(),
+        neck,
+        strung,
+        nut: nut.unwrap_or_default(),
+        present: present.unwrap_or_default(),
+        target: target.unwrap_or_default(),
+        slot: slot.unwrap_or_default(),
+        exit,
+        blank: blank.unwrap_or_default(),
+    };
+    dependents(&parts, nut_read);
+    cross::check(&parts);
+
+    let string_exit = parts.exit.as_ref().map(|exit| exit.kind);
+    if exit_node.is_some() && string_exit.is_none() {
+        return None;
+    }
+    let blank_material = parts.blank.material.clone()?;
+    let survey = SaddleSurvey {
+        board: parts.board?,
+        strings: strings(&parts)?,
+        press: parts.strung.press.as_ref().map_or(0.0, |press| press.value),
+        slot: slot_survey(&parts)?,
+        lean: parts.slot.lean?,
+        under_tension: parts.slot.under_tension,
+        under: parts.slot.under?,
+        slot_width: parts.slot.width.as_ref().map(|got| got.value),
+        slot_length: parts.slot.length.as_ref().map(|got| got.value),
+        exit: parts.exit.as_ref().map(Exit::ends),
+        blank: Blank {
+            kind: parts.blank.kind?,
+            material: blank_material.name.clone(),
+            thickness: parts.blank.thickness.as_ref()?.value,
+            height: parts.blank.height.as_ref()?.value,
+            length: parts.blank.length.as_ref()?.value,
+            bass_end: parts.blank.bass_end.as_ref()?.as_ref().map(|got| got.value),
+            land: parts.blank.land?,
+        },
+        crown: crown?,
+        left_handed: left_handed?,
+    };
+    Some(Job {
+        title: title?.to_owned(),
+        notes: notes?.to_owned(),
+        unit: unit.unwrap_or(LengthUnit::Millimetre),
+        bench: bench?,
+        paper: paper?,
+        survey,
+        set_name: parts.strung.set,
+        string_exit,
+        blank_material,
+    })
+}
+
+fn format(top: &Table) {
+    let Some(node) = top.need("format") else { return };
+    let limit = limits::Limit {
+        least: 0.0,
+        most: f64::from(u32::MAX),
+        usual: (0.0, f64::from(u32::MAX)),
+        hint: "Write format = 1.",
+    };
+    if node.whole(&limit).is_some_and(|format| format != FORMAT) {
+        node.refuse(format!(
+            "This program reads format {FORMAT}. Write format = {FORMAT}, or use the program that the file was made for."
+        ));
+    }
+}
+
+/// Readings that need other readings.
+fn dependents(parts: &Parts, nut_read: bool) {
+    let (nut, present) = (&parts.nut, &parts.present);
+    if let (Some(clearance), None) = (&nut.first_fret_clearance, &present.action_12)
+        && let Some(first) = clearance.written().first()
+    {
+        present.lacks_action(&first.at, "first_fret_clearance needs the present action at fret 12.");
+    }
+    let no_present_nut = nut_read && !nut.refused && nut.first_fret_clearance.is_none() && nut.held_at_3.is_none();
+    let why =
+        "needs the height of the present nut: give nut.first_fret_clearance with present.action_12, or nut.held_at_3.";
+    if let Some(cents) = &present.cents_12 {
+        if no_present_nut {
+            cents.at.refuse(format!("A cents reading {why}"));
+        }
+        if present.action_12.is_none() {
+            present.lacks_action(&cents.at, "cents_12 needs the present action at fret 12.");
+        }
+    }
+    if let Some(by_reference) = &parts.slot.by_reference {
+        if no_present_nut {
+            by_reference.refuse(format!("A reference saddle {why}"));
+        }
+        if present.action_12.is_none() {
+            present.lacks_action(by_reference, "A reference saddle needs the present action at fret 12.");
+        }
+    }
+}
+
+fn slot_survey(parts: &Parts) -> Option<SlotSurvey> {
+    match parts.slot.way.as_ref()? {
+        Way::Straightedge {
+            edge_from_fret_12,
+            bridge_top,
+            depth,
+        } => Some(SlotSurvey::Straightedge([0, 1].map(|i| SlotEnd {
+            edge_from_fret_12: edge_from_fret_12[i].value,
+            bridge_top: bridge_top[i].value,
+            depth: depth[i].value,
+        }))),
+        Way::Reference {
+            contact_from_fret_12,
+            height,
+            back,
+            depth,
+        } => {
+            let action = parts.present.action_12.as_ref()?.resolve(&shares(parts)?);
+            let (first, last) = (*action.first()?, *action.last()?);
+            Some(SlotSurvey::Reference([0, 1].map(|i| ReferenceEnd {
+                contact_from_fret_12: contact_from_fret_12[i].value,
+                action_12: if i == 0 { first } else { last },
+                height: height[i].value,
+                back: back[i].value,
+                depth: depth.as_ref().map(|depth| depth[i].value),
+            })))
+        }
+    }
+}
+
+/// Places of the strings at fret 12: 0 at the bass-most string, 1 at the treble-most.
+fn shares(parts: &Parts) -> Option<Vec<f64>> {
+    let [nut, saddle] = parts.strung.places.as_ref()?;
+    // Fret 12 is half way.
+    let places: Vec<f64> = nut
+        .iter()
+        .zip(saddle)
+        .map(|(nut, saddle)| 0.5 * (nut + saddle))
+        .collect();
+    let (first, last) = (*places.first()?, *places.last()?);
+    let width = last - first;
+    Some(
+        places
+            .iter()
+            .map(|y| if width > 0.0 { (y - first) / width } else { 0.0 })
+            .collect(),
+    )
+}
+
+fn strings(parts: &Parts) -> Option<Vec<StringSurvey>> {
+    let shares = shares(parts)?;
+    let runs = parts.strung.runs(parts.board?.scale())?;
+    let resolve = |values: &Option<crate::per_string::PerString>| values.as_ref().map(|v| v.resolve(&shares));
+    let (nut, present) = (&parts.nut, &parts.present);
+    let clearance = resolve(&nut.first_fret_clearance);
+    let held = resolve(&nut.held_at_3);
+    let new_clearance = resolve(&nut.new_clearance);
+    let setback = resolve(&nut.setback);
+    let action_now = resolve(&present.action_12);
+    let contact = resolve(&present.contact_from_fret_12);
+    let target = resolve(&parts.target.action_12)?;
+    let intonation = parts.target.intonation.as_ref()?;
+    let offsets = match intonation {
+        Intonation::Offsets(offsets) => Some(offsets.resolve(&shares)),
+        _ => None,
+    };
+    let at = |values: &Option<Vec<f64>>, i: usize| values.as_ref().and_then(|values| values.get(i).copied());
+    let strung = parts.strung.strings.as_ref()?;
+    let each = strung.iter().enumerate().map(|(i, string)| {
+        let open = at(&clearance, i)
+            .zip(at(&action_now, i))
+            .map(|(clearance, action_12)| NutReading::Open { clearance, action_12 });
+        let pressed = at(&held, i).map(|gap| NutReading::HeldAtThree { gap });
+        let cents = present
+            .cents_12
+            .as_ref()
+            .and_then(|got| got.value.get(i).copied().flatten());
+        let measured = match cents {
+            None => None,
+            Some(cents_12) => Some(CentsReading {
+                cents_12,
+                contact_from_fret_12: at(&contact, i)?,
+                action_12: at(&action_now, i)?,
+            }),
+        };
+        Some(StringSurvey {
+            number: string.number,
+            note: string.note.clone(),
+            model: string.model,
+            frequency: string.frequency,
+            run: *runs.get(i)?,
+            present_nut: open.or(pressed),
+            new_clearance: at(&new_clearance, i),
+            // A setback is behind fret 0; x runs toward the bridge. The sum keeps a nought positive.
+            nut_x: 0.0 - at(&setback, i).unwrap_or(0.0),
+            target_action: *target.get(i)?,
+            criterion: match intonation {
+                Intonation::Octave => Criterion::Octave,
+                Intonation::BestFit => Criterion::BestFit,
+                Intonation::BestFitWithNut => Criterion::BestFitWithNut,
+                Intonation::Offsets(_) => Criterion::Offset(at(&offsets, i)?),
+            },
+            measured,
+        })
+    });
+    each.collect()
+}

@@ -1,0 +1,234 @@
+//! Every key of the job file, with what is expected there. Unknown keys are refused against these lists, and
+//! `examples/FORMAT.md` must name them all.
+
+/// The keys of one table: `(key, what is expected)`.
+pub(crate) struct Keys {
+    /// Name of the table for messages, such as `[slot]`.
+    pub(crate) table: &'static str,
+    /// Keys and what is expected of each.
+    pub(crate) keys: &'static [(&'static str, &'static str)],
+}
+
+const LENGTH: &str = "a length such as \"3.2 mm\" or \"1/8 in\"";
+const PER_STRING: &str =
+    "one length for all strings, { bass = \"2.4 mm\", treble = \"1.9 mm\" }, or a list from bass to treble";
+const END: &str = "one length, or { bass = \"5.5 mm\", treble = \"5.3 mm\" }";
+const ANGLE: &str = "an angle such as \"9 deg\" or \"0.5 mm over 3.2 mm\"";
+
+pub(crate) const TOP: Keys = Keys {
+    table: "the top of the file",
+    keys: &[
+        ("format", "format = 1"),
+        (
+            "title",
+            "a title in quotes, such as title = \"Parlour guitar: new saddle\"",
+        ),
+        ("notes", "text in quotes"),
+        ("unit", "\"mm\", \"in\" or \"thou\""),
+        ("bench", "\"thou\", \"64ths\" or \"mm\""),
+        ("left_handed", "true or false"),
+        ("paper", "\"A4\" or \"Letter\""),
+        ("instrument", "a table [instrument]"),
+        ("strings", "a table [strings]"),
+        ("string", "tables [[string]]"),
+        ("nut", "a table [nut]"),
+        ("present", "a table [present]"),
+        ("target", "a table [target]"),
+        ("slot", "a table [slot]"),
+        ("bridge", "a table [bridge]"),
+        ("blank", "a table [blank]"),
+        ("crown", "a table [crown]"),
+    ],
+};
+
+pub(crate) const INSTRUMENT: Keys = Keys {
+    table: "[instrument]",
+    keys: &[
+        ("scale", "the scale length, such as \"25 1/2 in\""),
+        ("nut_to_12", "the length from nut to fret 12, such as \"325 mm\""),
+        ("joint_fret", "the number of the fret at the body joint, such as 14"),
+        (
+            "relief",
+            "the gap at mid-span such as \"0.2 mm\", or { gap = \"0.2 mm\", fret = 7 }",
+        ),
+        (
+            "board_radius",
+            "\"flat\", a length such as \"16 in\", or { nut = \"12 in\", fret_12 = \"16 in\" }",
+        ),
+    ],
+};
+
+pub(crate) const RELIEF: Keys = Keys {
+    table: "relief",
+    keys: &[
+        ("gap", "the gap read, such as \"0.2 mm\""),
+        ("fret", "the number of the fret where it was read"),
+    ],
+};
+
+pub(crate) const RADIUS: Keys = Keys {
+    table: "board_radius",
+    keys: &[("nut", "the radius at the nut"), ("fret_12", "the radius at fret 12")],
+};
+
+pub(crate) const STRINGS: Keys = Keys {
+    table: "[strings]",
+    keys: &[
+        ("set", "the name of a string set, such as \"light bronze 12-53\""),
+        (
+            "tuning",
+            "note names from bass to treble, such as [\"E2\", \"A2\", \"D3\", \"G3\", \"B3\", \"E4\"]",
+        ),
+        ("a4", "the pitch of A4 in Hz, such as 440"),
+        (
+            "courses",
+            "\"single\", \"pairs\", or a list such as [1, 2, 2, 1] from bass to treble",
+        ),
+        (
+            "nut_spread",
+            "centre to centre of the outer strings at the nut, such as \"36.5 mm\"",
+        ),
+        ("nut_spacing", "\"equal gaps\" or \"equal centres\""),
+        (
+            "nut_pair",
+            "centre to centre within a pair at the nut, such as \"2.3 mm\"",
+        ),
+        (
+            "saddle_spread",
+            "centre to centre of the outer strings at the saddle, such as \"55 mm\"",
+        ),
+        ("saddle_spacing", "\"equal gaps\" or \"equal centres\""),
+        (
+            "saddle_pair",
+            "centre to centre within a pair at the saddle, such as \"3 mm\"",
+        ),
+        ("press", "how far behind the fret the finger presses, such as \"0 mm\""),
+    ],
+};
+
+pub(crate) const STRING: Keys = Keys {
+    table: "[[string]]",
+    keys: &[
+        ("number", "the string's number; 1 is the treble-most"),
+        ("note", "a note name such as \"E2\""),
+        ("gauge", "the outer diameter, such as \"0.053 in\""),
+        ("kind", "\"wound\" or \"plain\""),
+        (
+            "core",
+            "the core's diameter, or its width across the flats, such as \"0.018 in\"",
+        ),
+        ("core_shape", "\"round\" or \"hexagonal\""),
+        ("core_material", "the material of the core, such as \"steel\""),
+        (
+            "material",
+            "the material of a plain string, such as \"steel\" or \"nylon\"",
+        ),
+        ("wrap", "the metal of the wrap, such as \"phosphor bronze\""),
+        ("linear_density", "grams per metre, such as 10.04"),
+        ("stretch_response", "the measured stretch response R, such as 23.6"),
+    ],
+};
+
+pub(crate) const NUT: Keys = Keys {
+    table: "[nut]",
+    keys: &[
+        ("first_fret_clearance", PER_STRING),
+        ("held_at_3", PER_STRING),
+        ("new_clearance", PER_STRING),
+        ("setback", PER_STRING),
+    ],
+};
+
+pub(crate) const PRESENT: Keys = Keys {
+    table: "[present]",
+    keys: &[
+        ("action_12", PER_STRING),
+        (
+            "cents_12",
+            "a list of cents from bass to treble, such as [3, 2, \"-\", 1, 4, 1]",
+        ),
+        ("contact_from_fret_12", PER_STRING),
+    ],
+};
+
+pub(crate) const TARGET: Keys = Keys {
+    table: "[target]",
+    keys: &[
+        ("action_12", PER_STRING),
+        (
+            "intonation",
+            "\"octave\", \"best-fit\", \"best-fit-with-nut\" or \"offsets\"",
+        ),
+        ("offsets", PER_STRING),
+    ],
+};
+
+pub(crate) const SLOT: Keys = Keys {
+    table: "[slot]",
+    keys: &[
+        ("read_by", "\"straightedge\" or \"reference saddle\""),
+        ("edge_from_fret_12", END),
+        ("bridge_top", END),
+        ("depth", END),
+        (
+            "lean",
+            "an angle, positive with the top toward the nut, such as \"9 deg\" or \"0.5 mm over 3.2 mm\"",
+        ),
+        ("width", LENGTH),
+        ("length", LENGTH),
+        ("under", LENGTH),
+        ("taken", "\"at pitch\" or \"slack\""),
+        ("under_tension", "{ bridge_top = \"0.3 mm\", lean = \"1 deg\" }"),
+        ("reference", "a table [slot.reference]"),
+    ],
+};
+
+pub(crate) const UNDER_TENSION: Keys = Keys {
+    table: "under_tension",
+    keys: &[("bridge_top", END), ("lean", ANGLE)],
+};
+
+pub(crate) const REFERENCE: Keys = Keys {
+    table: "[slot.reference]",
+    keys: &[("contact_from_fret_12", END), ("height", END), ("back", END)],
+};
+
+pub(crate) const BRIDGE: Keys = Keys {
+    table: "[bridge]",
+    keys: &[
+        ("string_exit", "\"pin holes\" or \"tie block\""),
+        ("behind_slot", END),
+        ("above_bridge_top", END),
+    ],
+};
+
+pub(crate) const BLANK: Keys = Keys {
+    table: "[blank]",
+    keys: &[
+        ("kind", "\"through\" or \"drop-in\""),
+        ("material", "the name of a blank material, such as \"bone\""),
+        ("thickness", LENGTH),
+        ("height", LENGTH),
+        ("length", LENGTH),
+        ("bass_end", LENGTH),
+        ("land", LENGTH),
+    ],
+};
+
+pub(crate) const CROWN: Keys = Keys {
+    table: "[crown]",
+    keys: &[
+        ("ridge", "\"smooth\" or \"stepped\""),
+        ("rounding", LENGTH),
+        ("front_fall", ANGLE),
+        ("back_fall", ANGLE),
+    ],
+};
+
+pub(crate) const ENDS: Keys = Keys {
+    table: "the pair of ends",
+    keys: &[
+        ("bass", "the value at the bass string"),
+        ("treble", "the value at the treble string"),
+    ],
+};

@@ -1,0 +1,7 @@
+//! The tables of the job file, one reader each. A reader reports what is wrong and gives what it could read.
+
+pub(crate) mod bridge;
+pub(crate) mod instrument;
+pub(crate) mod nut;
+pub(crate) mod slot;
+pub(crate) mod strings;

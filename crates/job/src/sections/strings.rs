@@ -1,0 +1,435 @@
+//! `[strings]` and `[[string]]`: what is strung and where the strings lie.
+
+use instrument::{Courses, PairSpacing, SpacingError, SpacingRule, StringRun, places};
+use strings::{CoreShape, StringModel, frequency};
+
+use crate::limits;
+use crate::node::{Got, Node, Table};
+use crate::per_string::fits;
+use crate::schema::{STRING, STRINGS};
+use crate::string_spec::{StringKind, StringSpec, unknown};
+use crate::{Profiles, StringSet};
+
+/// One string as read.
+pub(crate) struct OneString<'a> {
+    pub(crate) number: u32,
+    pub(crate) note: String,
+    pub(crate) frequency: f64,
+    pub(crate) model: StringModel,
+    /// Carried by steel, whose action is lower than nylon's.
+    pub(crate) steel: bool,
+    /// Where to report on its sound.
+    pub(crate) at: Node<'a>,
+}
+
+/// All strings as read.
+#[derive(Default)]
+pub(crate) struct Strung<'a> {
+    /// Number of strings, if known, even if some of them are not.
+    pub(crate) count: Option<usize>,
+    pub(crate) set: Option<String>,
+    /// Bass to treble; `None` if any is not known.
+    pub(crate) strings: Option<Vec<OneString<'a>>>,
+    pub(crate) press: Option<Got<'a, f64>>,
+    /// y at the nut and at the saddle, mm, bass to treble.
+    pub(crate) places: Option<[Vec<f64>; 2]>,
+    pub(crate) saddle_spread: Option<Got<'a, f64>>,
+}
+
+impl<'a> Strung<'a> {
+    /// `table` is `[strings]`, `spelled` the value of `[[string]]`.
+    pub(crate) fn read(table: &Node<'a>, spelled: Option<&Node<'a>>, profiles: &Profiles) -> Option<Self> {
+        let table = table.table(&STRINGS)?;
+        let set_node = table.get("set");
+        let set = set_node.as_ref().and_then(|n| find_set(n, profiles));
+        let set_lost = set_node.is_some() && set.is_none();
+        let spelled = spelled.map(spelled_out);
+        let count = if set_lost { None } else { count(set, spelled.as_deref()) };
+        if !set_lost && set.is_none() && spelled.is_none() {
+            table.lacks("set", "Name a set, or spell the strings out as [[string]].");
+        }
+        let tuning = table.get("tuning").and_then(|n| tuning(&n, count));
+        let a4 = table.get("a4").map_or(Some(440.0), |n| n.number(&limits::A4, "Hz"));
+        let strings = count.and_then(|count| {
+            let spelled = by_number(spelled.as_deref().unwrap_or(&[]), count, set)?;
+            let each = spelled.iter().enumerate().map(|(i, own)| {
+                let base = set.map(|set| &set.strings[i]);
+                one(
+                    &table,
+                    count - i,
+                    base,
+                    own.as_ref(),
+                    tuning.as_ref().map(|t| &t[i]),
+                    a4,
+                    profiles,
+                )
+            });
+            // All of them are looked at before any is given up.
+            each.collect::<Vec<_>>().into_iter().collect::<Option<Vec<_>>>()
+        });
+        let courses = count.and_then(|count| courses(&table, count, set));
+        let spread = |key| match count {
+            Some(1) => table.get(key),
+            _ => table.need(key),
+        };
+        let [nut_spread, saddle_spread] = ["nut_spread", "saddle_spread"]
+            .map(|key| spread(key).and_then(|n| Some(n.got(n.length(&limits::SPREAD)?))));
+        let pairs = courses.as_ref().is_some_and(|sizes| sizes.contains(&2));
+        let [nut_pair, saddle_pair] = ["nut_pair", "saddle_pair"].map(|key| {
+            let node = if pairs { table.need(key) } else { table.get(key) };
+            if let (Some(node), Some(_), false) = (&node, &courses, pairs) {
+                node.doubt("No course is a pair, so this is not used. Leave it out, or say which courses are pairs.");
+            }
+            node.and_then(|n| n.length(&limits::PAIR))
+        });
+        // Equal gaps at the nut and equal centres at the saddle where nothing is said: common practice, no source.
+        let rule = |key, default| table.get(key).map_or(Some(default), |n| n.choice(&RULES));
+        let rules = [
+            rule("nut_spacing", SpacingRule::EqualGaps),
+            rule("saddle_spacing", SpacingRule::EqualCentres),
+        ];
+        let at = |spread: &Option<Got<'a, f64>>, pair: Option<f64>, rule: Option<SpacingRule>| {
+            let gauges: Vec<f64> = strings.as_ref()?.iter().map(|s| s.model.outer_diameter).collect();
+            let pair = if pairs { pair? } else { 0.0 };
+            let courses = Courses {
+                sizes: courses.clone()?,
+                pair: PairSpacing::Centres(pair),
+            };
+            let width = match spread {
+                Some(got) => got.value,
+                None if count == Some(1) => 0.0,
+                None => return None,
+            };
+            places(width, rule?, &gauges, &courses)
+                .map_err(|error| does_not_fit(spread.as_ref().map_or(&table.node, |got| &got.at), error))
+                .ok()
+        };
+        let at_nut = at(&nut_spread, nut_pair, rules[0]);
+        let at_saddle = at(&saddle_spread, saddle_pair, rules[1]);
+        let press = table.get("press").and_then(|n| Some(n.got(n.length(&limits::PRESS)?)));
+        Some(Self {
+            count,
+            set: set.map(|set| set.name.clone()),
+            strings,
+            press,
+            places: at_nut.zip(at_saddle).map(|(nut, saddle)| [nut, saddle]),
+            saddle_spread,
+        })
+    }
+
+    /// Runs of the strings, bass to treble.
+    pub(crate) fn runs(&self, scale: f64) -> Option<Vec<StringRun>> {
+        let [nut, saddle] = self.places.as_ref()?;
+        let runs = nut.iter().zip(saddle);
+        Some(
+            runs.map(|(nut, saddle)| StringRun::between(*nut, *saddle, scale))
+                .collect(),
+        )
+    }
+}
+
+const RULES: [(&str, SpacingRule); 2] = [
+    ("equal gaps", SpacingRule::EqualGaps),
+    ("equal centres", SpacingRule::EqualCentres),
+];
+
+fn does_not_fit(node: &Node, error: SpacingError) {
+    match error {
+        SpacingError::TooTight(gap) => node.refuse(format!(
+            "The strings do not fit: the clear gap between neighbours would be {}. Look at the spread, the gauges and \
+             the distance within a pair.",
+            node.source.show(gap)
+        )),
+        other => node.refuse(format!("The strings cannot be placed: {other}.")),
+    }
+}
+
+fn find_set<'p>(node: &Node, profiles: &'p Profiles) -> Option<&'p StringSet> {
+    let name = node.text()?;
+    let set = profiles.string_set(name);
+    if set.is_none() {
+        let known: Vec<&str> = profiles.string_sets().collect();
+        node.refuse(unknown(name, &known, "string set"));
+    }
+    set
+}
+
+/// A `[[string]]` table as read.
+struct Spelled<'a> {
+    table: Table<'a>,
+    number: Option<u32>,
+    spec: StringSpec,
+    /// Every field that is there was read.
+    sound: bool,
+}
+
+fn spelled_out<'a>(node: &Node<'a>) -> Vec<Spelled<'a>> {
+    let Some(parts) = node.list() else {
+        node.refuse("Write each string as a table of its own: [[string]] on a line, then its keys.");
+        return Vec::new();
+    };
+    parts
+        .iter()
+        .filter_map(|part| Some(spelled(part.table(&STRING)?)))
+        .collect()
+}
+
+fn spelled(table: Table<'_>) -> Spelled<'_> {
+    let number = table.need("number").and_then(|n| {
+        let limit = limits::Limit {
+            least: 1.0,
+            most: 12.0,
+            usual: (1.0, 12.0),
+            hint: "Strings are numbered from 1, the treble-most, to 12 at most.",
+        };
+        n.whole(&limit)
+    });
+    let mut sound = number.is_some();
+    let mut keep = |key: &str, read: &mut dyn FnMut(&Node) -> bool| {
+        if let Some(node) = table.get(key) {
+            sound &= read(&node);
+        }
+    };
+    let mut spec = StringSpec::default();
+    fn put<T>(slot: &mut Option<T>, value: Option<T>) -> bool {
+        *slot = value;
+        slot.is_some()
+    }
+    let own = |n: &Node| n.text().map(str::to_owned);
+    keep("note", &mut |n| {
+        let note = n.text().filter(|note| is_note(n, note)).map(str::to_owned);
+        put(&mut spec.note, note)
+    });
+    keep("gauge", &mut |n| put(&mut spec.gauge, n.length(&limits::GAUGE)));
+    keep("kind", &mut |n| {
+        let kinds = [("wound", StringKind::Wound), ("plain", StringKind::Plain)];
+        put(&mut spec.kind, n.choice(&kinds))
+    });
+    keep("core", &mut |n| put(&mut spec.core, n.length(&limits::CORE)));
+    keep("core_shape", &mut |n| {
+        let shapes = [("round", CoreShape::Round), ("hexagonal", CoreShape::Hexagonal)];
+        put(&mut spec.core_shape, n.choice(&shapes))
+    });
+    keep("core_material", &mut |n| put(&mut spec.core_material, own(n)));
+    keep("material", &mut |n| put(&mut spec.material, own(n)));
+    keep("wrap", &mut |n| put(&mut spec.wrap, own(n)));
+    keep("linear_density", &mut |n| {
+        put(&mut spec.linear_density, n.number(&limits::LINEAR_DENSITY, "g/m"))
+    });
+    keep("stretch_response", &mut |n| {
+        put(&mut spec.stretch_response, n.number(&limits::STRETCH_RESPONSE, ""))
+    });
+    Spelled {
+        table,
+        number,
+        spec,
+        sound,
+    }
+}
+
+fn is_note(node: &Node, note: &str) -> bool {
+    let good = frequency(note, 440.0).is_ok();
+    if !good {
+        node.refuse("Expected a note name with its octave, such as E2, F#3 or Bb3. Middle C is C4.");
+    }
+    good
+}
+
+/// Number of strings: that of the set, or the greatest number spelled out.
+fn count(set: Option<&StringSet>, spelled: Option<&[Spelled]>) -> Option<usize> {
+    if let Some(set) = set {
+        return Some(set.strings.len());
+    }
+    let spelled = spelled?;
+    // One number that was refused leaves the count open.
+    let numbers: Option<Vec<u32>> = spelled.iter().map(|s| s.number).collect();
+    numbers?.into_iter().max().and_then(|n| usize::try_from(n).ok())
+}
+
+/// The spelled-out strings from bass to treble; `None` where a set's string is not touched.
+fn by_number<'s, 'a>(
+    spelled: &'s [Spelled<'a>],
+    count: usize,
+    set: Option<&StringSet>,
+) -> Option<Vec<Option<&'s Spelled<'a>>>> {
+    let mut places: Vec<Option<&Spelled>> = vec![None; count];
+    let mut sound = true;
+    for own in spelled {
+        let Some(number) = own.number.and_then(|n| usize::try_from(n).ok()) else {
+            sound = false;
+            continue;
+        };
+        let refuse = |what: String| {
+            if let Some(node) = own.table.get("number") {
+                node.refuse(what);
+            }
+        };
+        if number > count {
+            refuse(format!("The set has {count} strings, so it has no string {number}."));
+            sound = false;
+        } else if places[count - number].is_some() {
+            refuse(format!(
+                "String {number} is given twice. Keep one [[string]] for each number."
+            ));
+            sound = false;
+        } else {
+            places[count - number] = Some(own);
+        }
+    }
+    if set.is_none() {
+        for number in (1..=count).filter(|number| places[count - number].is_none()) {
+            if let Some(first) = spelled.first() {
+                first.table.node.refuse(format!(
+                    "String {number} of {count} is missing. Add a [[string]] with number = {number}, or name a set."
+                ));
+            }
+            sound = false;
+        }
+    }
+    sound.then_some(places)
+}
+
+/// Note names with their places, bass to treble.
+fn tuning<'a>(node: &Node<'a>, count: Option<usize>) -> Option<Vec<Got<'a, String>>> {
+    let Some(parts) = node.list() else {
+        node.refuse("Expected a list of note names from bass to treble, such as [\"E2\", \"A2\", \"D3\", \"G3\", \"B3\", \"E4\"].");
+        return None;
+    };
+    let notes: Vec<_> = parts
+        .iter()
+        .map(|part| {
+            let note = part.text()?;
+            is_note(part, note).then(|| part.got(note.to_owned()))
+        })
+        .collect();
+    if !fits(node, parts.len(), count) {
+        return None;
+    }
+    notes.into_iter().collect()
+}
+
+fn one<'a>(
+    strings: &Table<'a>,
+    number: usize,
+    base: Option<&StringSpec>,
+    own: Option<&&Spelled<'a>>,
+    tuned: Option<&Got<'a, String>>,
+    a4: Option<f64>,
+    profiles: &Profiles,
+) -> Option<OneString<'a>> {
+    let none = StringSpec::default();
+    let top = own.map_or(&none, |own| &own.spec);
+    let spec = base.unwrap_or(&none).over(top);
+    let set_node = strings.get("set").unwrap_or_else(|| strings.node.clone());
+    let place = |key: &str| match own {
+        Some(own) => own.table.get(key).unwrap_or_else(|| own.table.node.clone()),
+        None => set_node.clone(),
+    };
+    let in_string = |what: &str| format!("String {number}: {what}");
+    if own.is_some_and(|own| !own.sound) {
+        return None;
+    }
+    if let (Some(tuned), Some(note)) = (tuned, &top.note)
+        && tuned.value != *note
+    {
+        place("note").refuse(in_string(&format!(
+            "the tuning gives {}, this note {note}. Keep one of them.",
+            tuned.value
+        )));
+        return None;
+    }
+    let note_node = match (tuned, &top.note) {
+        (Some(tuned), _) => tuned.at.clone(),
+        (None, Some(_)) => place("note"),
+        (None, None) => set_node.clone(),
+    };
+    let note = tuned.map(|t| t.value.clone()).or(spec.note.clone());
+    if note.is_none() {
+        place("note").refuse(in_string(
+            "its note is missing. Write note = \"E2\" or the like here, or a tuning in [strings].",
+        ));
+    }
+    // A gauge laid over a measured string would leave the old string's mass.
+    if let (Some(base), Some(_)) = (base, top.gauge)
+        && base.linear_density.is_some()
+        && spec.linear_density == base.linear_density
+        && top.linear_density.is_none()
+    {
+        place("gauge").refuse(in_string(
+            "the set gives this string by its measured linear_density, which does not fit another gauge. Give \
+             linear_density and stretch_response too.",
+        ));
+        return None;
+    }
+    if let (Some(base), Some(_), None) = (base, top.gauge, top.core)
+        && base.core.is_some()
+        && spec.core == base.core
+    {
+        place("gauge").doubt(in_string(
+            "the gauge is yours but the core is still the set's. Give core too if you can measure it.",
+        ));
+    }
+    let model = spec
+        .model(profiles)
+        .map_err(|fault| place(fault.key).refuse(in_string(&fault.what)))
+        .ok();
+    if let (Some(_), Some(fault)) = (&model, spec.doubt()) {
+        place(fault.key).doubt(in_string(&fault.what));
+    }
+    let (note, model, a4) = (note?, model?, a4?);
+    let frequency = frequency(&note, a4).ok()?;
+    let measured = spec.linear_density.is_some() && spec.stretch_response.is_some();
+    let carrier = match spec.kind {
+        Some(StringKind::Wound) => spec.core_material.as_deref(),
+        _ => spec.material.as_deref(),
+    };
+    Some(OneString {
+        number: u32::try_from(number).unwrap_or(u32::MAX),
+        note,
+        frequency,
+        model,
+        steel: !measured && carrier == Some("steel"),
+        at: note_node,
+    })
+}
+
+/// Strings in each course, bass to treble: as said, else the set's own.
+fn courses(table: &Table, count: usize, set: Option<&StringSet>) -> Option<Vec<usize>> {
+    let Some(node) = table.get("courses") else {
+        return Some(set.map_or_else(|| vec![1; count], |set| set.courses.clone()));
+    };
+    if let Some(parts) = node.list() {
+        let limit = limits::Limit {
+            least: 1.0,
+            most: 2.0,
+            usual: (1.0, 2.0),
+            hint: "A course is 1 string or a pair of 2.",
+        };
+        let sizes: Vec<_> = parts.iter().map(|part| part.whole(&limit)).collect();
+        let sizes: Option<Vec<usize>> = sizes.into_iter().map(|size| usize::try_from(size?).ok()).collect();
+        let sizes = sizes?;
+        let held: usize = sizes.iter().sum();
+        if held != count {
+            node.refuse(format!(
+                "The courses hold {held} strings, but there are {count}. Write 1 or 2 for each course, from bass to treble."
+            ));
+            return None;
+        }
+        return Some(sizes);
+    }
+    if !node.is_text() {
+        node.refuse("Expected \"single\", \"pairs\", or a list such as [1, 2, 2, 1] from bass to treble.");
+        return None;
+    }
+    let pairs = node.choice(&[("single", false), ("pairs", true)])?;
+    if !pairs {
+        return Some(vec![1; count]);
+    }
+    if count % 2 == 1 {
+        node.refuse(format!(
+            "{count} strings do not make pairs. Write a list such as [1, 2, 2], from bass to treble."
+        ));
+        return None;
+    }
+    Some(vec![2; count / 2])
+}
