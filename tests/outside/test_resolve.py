@@ -1,0 +1,51 @@
+"""Contacts of the program against a second solution of the same equations (resolve.py)."""
+
+import re
+
+import pytest
+from conftest import EXAMPLES, plan_of
+from resolve import solve
+
+# Places, mm, and cents.
+PLACE = 0.0005
+CENTS = 0.005
+
+
+def compare(plan):
+    """Every figure of the plan that depends on the solution."""
+    strings, (origin, e_b, e_u, e_v) = solve(plan["inputs"], plan["blank"]["thickness"], plan["blank"]["land"])
+    frame = plan["frame"]
+    for i, axis in enumerate("xyz"):
+        assert frame["origin"][axis] == pytest.approx(origin[i], abs=PLACE)
+        for name, vector in (("e_b", e_b), ("e_u", e_u), ("e_v", e_v)):
+            assert frame[name][axis] == pytest.approx(vector[i], abs=1e-6)
+    assert len(strings) == len(plan["strings"])
+    for mine, theirs in zip(strings, plan["strings"]):
+        number = theirs["number"]
+        for axis in "buv":
+            assert theirs["contact"][axis] == pytest.approx(mine[axis], abs=PLACE), (number, axis)
+        assert theirs["position"]["x"] == pytest.approx(mine["x"], abs=PLACE), number
+        assert theirs["position"]["z"] == pytest.approx(mine["z"], abs=PLACE), number
+        assert theirs["wanted"]["b"] == pytest.approx(mine["wanted_b"], abs=PLACE), number
+        assert theirs["setback_wanted"] == pytest.approx(mine["setback_wanted"], abs=PLACE), number
+        assert theirs["nut_setback"] == pytest.approx(-mine["nut_x"], abs=PLACE), number
+        assert theirs["hold"] == mine["held"], number
+        assert theirs["cents"] == pytest.approx(list(mine["cents"]), abs=CENTS), number
+        if theirs["calibration"] is not None:
+            assert theirs["calibration"] == pytest.approx(mine["factor"], rel=1e-6), number
+
+
+def test_as_the_example_asks(drawn):
+    compare(drawn.plan)
+
+
+@pytest.mark.parametrize("criterion", ["octave", "best-fit", "best-fit-with-nut"])
+@pytest.mark.parametrize("job", EXAMPLES, ids=lambda p: p.stem)
+def test_with_each_criterion(job, criterion, tmp_path):
+    text, count = re.subn(r'(?m)^(intonation\s*=\s*)"[^"]*"', rf'\1"{criterion}"', job.read_text())
+    assert count >= 1, "the example names no intonation"
+    changed = tmp_path / job.name
+    changed.write_text(text)
+    plan = plan_of(changed)
+    assert {s["intonation"] for s in plan["inputs"]["strings"]} <= {criterion, "offsets"}
+    compare(plan)
