@@ -1,13 +1,34 @@
 //! Sheets at true scale: views, dimensions, tables; SVG and what derives from it; DXF and STL.
 
+mod canvas;
+mod dimension;
 mod dxf;
+mod error;
+mod figures;
+mod hatch;
 mod mesh;
 mod outline;
+mod pdf;
+mod png;
+mod sheet;
 mod stl;
+mod svg;
+mod text;
+mod views;
 
 pub use dxf::{VIEW_GAP, dxf};
 pub use mesh::{Mesh, mesh};
 pub use outline::{
-    CHORD_TOLERANCE, LEAST_HEIGHT, LEAST_SIZE, Outlines, ShapeError, StationMark, along, from_front, outlines, silhouette, span,
+    CHORD_TOLERANCE, LEAST_HEIGHT, LEAST_SIZE, Outlines, ShapeError, StationMark, along, from_front, outlines,
+    silhouette, span,
 };
 pub use stl::stl;
+
+pub use canvas::{Anchor, Fill, Item, Lettering, LineKind, Point, Shape, Text};
+pub use error::DrawingError;
+pub use pdf::pdf;
+pub use png::png;
+pub use sheet::{Paper, Sheet, SheetOptions, saddle_sheets};
+
+/// Name and version, as title blocks and files state them.
+pub const PROGRAM: &str = concat!("bonewright ", env!("CARGO_PKG_VERSION"));

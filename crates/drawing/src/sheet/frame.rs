@@ -1,0 +1,173 @@
+//! Border, title block and the bars that check the printer.
+
+use crate::Paper;
+use crate::canvas::{Anchor, Block, Canvas, Fill, Lettering, LineKind, Point};
+use crate::text::{shorten, wrap};
+
+/// Between the edge of the paper and the border, mm: within reach of common desk printers.
+pub(crate) const MARGIN: f64 = 10.0;
+/// Height of the strip at the bottom with bars and title block, mm.
+pub(crate) const STRIP: f64 = 31.0;
+/// Air inside the border, mm.
+pub(crate) const PAD: f64 = 4.0;
+/// Width of the part with the bars, mm: 4 in and air.
+const BARS: f64 = 114.0;
+/// 4 in, mm.
+const FOUR_INCHES: f64 = 101.6;
+const CAPTION: Lettering = Lettering::SMALL;
+const VALUE: Lettering = Lettering::SMALL_BOLD;
+
+/// What the title block says.
+#[derive(Debug, Clone)]
+pub(crate) struct Title {
+    pub title: String,
+    pub sheet_name: String,
+    pub material: String,
+    pub blank: String,
+    pub crown: String,
+    pub units: String,
+    pub number: usize,
+    pub of: usize,
+}
+
+/// Border, bars and title block for the whole sheet.
+pub(crate) fn frame(paper: Paper, title: &Title) -> Canvas {
+    let (width, height) = paper.size();
+    let mut canvas = Canvas::default();
+    let (right, bottom) = (width - MARGIN, height - MARGIN);
+    let top = bottom - STRIP;
+    canvas.rectangle(
+        [MARGIN, MARGIN],
+        width - 2.0 * MARGIN,
+        height - 2.0 * MARGIN,
+        LineKind::Border,
+    );
+    canvas.line([MARGIN, top], [right, top], LineKind::Border);
+    let split = MARGIN + BARS;
+    canvas.line([split, top], [split, bottom], LineKind::Border);
+    canvas.place(bars(), [MARGIN + 0.5 * (BARS - FOUR_INCHES), top]);
+    canvas.place(block(paper, title, right - split).canvas, [split, top]);
+    canvas
+}
+
+/// The two bars.
+fn bars() -> Canvas {
+    let mut canvas = Canvas::default();
+    canvas.text(
+        [0.0, 5.0],
+        "Measure both bars before use.",
+        Lettering::BODY_BOLD,
+        Anchor::Start,
+    );
+    canvas.text(
+        [0.0, 9.2],
+        "Wrong length: print at 100 %, with no fit to page.",
+        Lettering::SMALL,
+        Anchor::Start,
+    );
+    bar(&mut canvas, [0.0, 16.0], 100.0, 10, "bar-100mm", "100 mm");
+    bar(&mut canvas, [0.0, 26.0], FOUR_INCHES, 8, "bar-4in", "4 in = 101.6 mm");
+    canvas
+}
+
+fn bar(canvas: &mut Canvas, [x, y]: Point, length: f64, parts: u32, id: &str, name: &str) {
+    canvas.line([x, y], [x + length, y], LineKind::Outline).id(id);
+    for i in 0..=parts {
+        let at = x + length * f64::from(i) / f64::from(parts);
+        let tall = if i == 0 || i == parts {
+            2.6
+        } else if 2 * i == parts {
+            2.0
+        } else {
+            1.2
+        };
+        canvas.line([at, y], [at, y - tall], LineKind::Narrow);
+    }
+    canvas.text([x, y + 3.0], name, Lettering::SMALL, Anchor::Start);
+}
+
+/// The title block, `width` mm wide.
+fn block(paper: Paper, t: &Title, width: f64) -> Block {
+    let mut canvas = Canvas::default();
+    let pad = 1.6;
+    let tag = format!("Sheet {} of {}", t.number, t.of);
+    // Row 1: title and sheet.
+    let symbol = 17.0;
+    let room = width - symbol - 2.0 * pad;
+    let lines = wrap(&t.title, room, Lettering::TITLE.capitals, true);
+    if lines.len() > 1 {
+        let two = wrap(&t.title, room, Lettering::BODY.capitals, true);
+        let first = two.first().cloned().unwrap_or_default();
+        let rest = two.get(1..).unwrap_or_default().join(" ");
+        canvas.text([pad, 4.4], first, Lettering::BODY_BOLD, Anchor::Start);
+        let rest = shorten(&rest, room, Lettering::BODY.capitals, true);
+        canvas.text([pad, 8.6], rest, Lettering::BODY_BOLD, Anchor::Start);
+    } else {
+        let title = lines.first().cloned().unwrap_or_default();
+        canvas.text([pad, 6.2], title, Lettering::TITLE, Anchor::Start);
+    }
+    projection(&mut canvas, [width - symbol, 5.4]);
+    canvas.line([0.0, 10.4], [width, 10.4], LineKind::Narrow);
+    // Rows 2 and 3: fields as (share of the width, caption, value).
+    let rows: [&[(f64, &str, &str)]; 2] = [
+        &[
+            (0.26, "Material", &t.material),
+            (0.36, "Blank: thick, high, long", &t.blank),
+            (0.38, "Crown: falls, rounding", &t.crown),
+        ],
+        &[
+            (0.26, &tag, &t.sheet_name),
+            (0.36, "Figures", &t.units),
+            (0.17, "Paper", paper.name()),
+            (0.21, "Drawn by", crate::PROGRAM),
+        ],
+    ];
+    for (i, row) in rows.into_iter().enumerate() {
+        let y = 10.4 + 10.3 * if i == 0 { 0.0 } else { 1.0 };
+        let mut x = 0.0;
+        for (j, (share, caption, value)) in row.iter().enumerate() {
+            let w = share * width;
+            if j > 0 {
+                canvas.line([x, y], [x, y + 10.3], LineKind::Narrow);
+            }
+            let room = w - 2.0 * pad;
+            canvas.text(
+                [x + pad, y + 3.6],
+                shorten(caption, room, CAPTION.capitals, false),
+                CAPTION,
+                Anchor::Start,
+            );
+            canvas.text(
+                [x + pad, y + 7.9],
+                shorten(value, room, VALUE.capitals, true),
+                VALUE,
+                Anchor::Start,
+            );
+            x += w;
+        }
+        if i == 0 {
+            canvas.line([0.0, 20.7], [width, 20.7], LineKind::Narrow);
+        }
+    }
+    Block {
+        canvas,
+        width,
+        height: STRIP,
+    }
+}
+
+/// The sign for third-angle projection (ISO 5456-2): the circles to the left of the cone.
+fn projection(canvas: &mut Canvas, [x, y]: Point) {
+    let (small, large) = (1.4, 2.8);
+    let centre = [x + 3.2, y];
+    canvas.circle(centre, large, Some(LineKind::Outline), Fill::None);
+    canvas.circle(centre, small, Some(LineKind::Outline), Fill::None);
+    canvas.line([x - 0.4, y], [x + 15.2, y], LineKind::Centre);
+    canvas.line([centre[0], y - 3.6], [centre[0], y + 3.6], LineKind::Centre);
+    let (near, far) = (x + 8.2, x + 13.8);
+    canvas.polygon(
+        vec![[near, y - small], [far, y - large], [far, y + large], [near, y + small]],
+        Some(LineKind::Outline),
+        Fill::None,
+    );
+}

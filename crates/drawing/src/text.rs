@@ -1,0 +1,166 @@
+//! Widths and outlines of text, from the font that the sheets carry.
+
+use std::sync::LazyLock;
+use ttf_parser::{Face, GlyphId};
+
+/// DejaVu Sans Condensed 2.37, licence in `fonts/LICENSE-DejaVu`.
+pub(crate) const REGULAR: &[u8] = include_bytes!("../fonts/DejaVuSansCondensed.ttf");
+/// Its bold.
+pub(crate) const BOLD: &[u8] = include_bytes!("../fonts/DejaVuSansCondensed-Bold.ttf");
+/// The families that a sheet names, the carried one first.
+pub(crate) const FAMILY: &str = "'DejaVu Sans Condensed', 'DejaVu Sans', sans-serif";
+/// Stands for a character that the font does not have.
+const UNKNOWN: char = '\u{FFFD}';
+/// Width of a character, in ems, if the font could not be read; every sheet is refused then.
+const NO_FONT_WIDTH: f64 = 0.6;
+/// Height of capitals in ems if the font does not tell (DejaVu 2.37: 1493 of 2048 units).
+const CAPITALS: f64 = 0.729;
+
+/// A face with its measures in ems.
+struct Measure {
+    face: Face<'static>,
+    unit: f64,
+}
+
+static FACES: LazyLock<Option<[Measure; 2]>> = LazyLock::new(|| {
+    let read = |data| {
+        Face::parse(data, 0).ok().map(|face| Measure {
+            unit: 1.0 / f64::from(face.units_per_em()),
+            face,
+        })
+    };
+    Some([read(REGULAR)?, read(BOLD)?])
+});
+
+fn measure(bold: bool) -> Option<&'static Measure> {
+    FACES.as_ref().map(|faces| &faces[usize::from(bold)])
+}
+
+/// Whether the carried font can be read.
+pub(crate) fn fonts_readable() -> bool {
+    FACES.is_some()
+}
+
+/// Size of the font in mm for capitals `capitals` mm high.
+pub(crate) fn font_size(capitals: f64) -> f64 {
+    let share = measure(false)
+        .and_then(|m| m.face.capital_height().map(|h| f64::from(h) * m.unit))
+        .unwrap_or(CAPITALS);
+    capitals / share
+}
+
+/// Extent of a text set at the origin.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(crate) struct Extent {
+    /// Advance, mm.
+    pub width: f64,
+    /// Lowest ink below (negative) the baseline, mm.
+    pub low: f64,
+    /// Highest ink above the baseline, mm.
+    pub high: f64,
+}
+
+/// Extent of `text` with capitals `capitals` mm high, without kerning.
+pub(crate) fn extent(text: &str, capitals: f64, bold: bool) -> Extent {
+    let size = font_size(capitals);
+    let mut all = Extent {
+        width: 0.0,
+        low: 0.0,
+        high: 0.0,
+    };
+    for c in text.chars() {
+        let Some(m) = measure(bold) else {
+            all.width += NO_FONT_WIDTH * size;
+            continue;
+        };
+        let glyph = m.face.glyph_index(c).unwrap_or(GlyphId(0));
+        all.width += f64::from(m.face.glyph_hor_advance(glyph).unwrap_or(0)) * m.unit * size;
+        if let Some(ink) = m.face.glyph_bounding_box(glyph) {
+            all.low = all.low.min(f64::from(ink.y_min) * m.unit * size);
+            all.high = all.high.max(f64::from(ink.y_max) * m.unit * size);
+        }
+    }
+    all
+}
+
+/// Width of `text` in mm.
+pub(crate) fn width(text: &str, capitals: f64, bold: bool) -> f64 {
+    extent(text, capitals, bold).width
+}
+
+/// `text` on one line, with a sign for every character that the font does not have.
+pub(crate) fn clean(text: &str) -> String {
+    let known = |c: char| measure(false).is_none_or(|m| m.face.glyph_index(c).is_some());
+    let words: Vec<String> = text
+        .split(|c: char| c.is_whitespace() || c.is_control())
+        .filter(|w| !w.is_empty())
+        .map(|w| w.chars().map(|c| if known(c) { c } else { UNKNOWN }).collect())
+        .collect();
+    words.join(" ")
+}
+
+/// `text` cut to `room` mm, with an ellipsis where it is cut.
+pub(crate) fn shorten(text: &str, room: f64, capitals: f64, bold: bool) -> String {
+    if width(text, capitals, bold) <= room {
+        return text.to_owned();
+    }
+    let mut kept: Vec<char> = text.chars().collect();
+    loop {
+        kept.pop();
+        let line: String = kept.iter().collect::<String>().trim_end().to_owned() + "…";
+        if kept.is_empty() || width(&line, capitals, bold) <= room {
+            return line;
+        }
+    }
+}
+
+/// `text` in lines no wider than `room` mm; words that are too wide are cut.
+pub(crate) fn wrap(text: &str, room: f64, capitals: f64, bold: bool) -> Vec<String> {
+    let mut lines: Vec<String> = Vec::new();
+    for word in text.split_whitespace() {
+        let joined = lines.last().map(|line| format!("{line} {word}"));
+        match (joined, lines.last_mut()) {
+            (Some(joined), Some(line)) if width(&joined, capitals, bold) <= room => *line = joined,
+            _ => lines.push(shorten(word, room, capitals, bold)),
+        }
+    }
+    lines
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_font_has_every_sign_the_trade_needs() {
+        let signs = "0123456789°±×½¼¾⅛⅜⅝⅞″′ØµΩ→←↑↓−≤≥–—♯♭⌀²³…▲△■□●○⊗";
+        for bold in [false, true] {
+            let face = &measure(bold).unwrap().face;
+            for c in signs.chars() {
+                assert!(face.glyph_index(c).is_some(), "{c} missing, bold {bold}");
+            }
+        }
+    }
+
+    /// ISO 3098-1: the nominal height of lettering is the height of its capitals.
+    #[test]
+    fn capitals_have_the_height_asked_for() {
+        let e = extent("H", 2.5, false);
+        assert!((e.high - 2.5).abs() < 1e-9 && e.low == 0.0, "{e:?}");
+    }
+
+    #[test]
+    fn shortened_and_wrapped_text_keeps_to_its_room() {
+        let long = "A very long title that no title block would hold without giving way somewhere";
+        let cut = shorten(long, 40.0, 2.5, true);
+        assert!(cut.ends_with('…') && width(&cut, 2.5, true) <= 40.0);
+        let lines = wrap(long, 30.0, 2.0, false);
+        assert!(lines.len() > 2 && lines.iter().all(|l| width(l, 2.0, false) <= 30.0));
+        assert_eq!(lines.join(" "), long);
+    }
+
+    #[test]
+    fn unknown_signs_and_controls_are_replaced() {
+        assert_eq!(clean("a\u{0}b\tc\n漢 ♯"), "a b c \u{FFFD} ♯");
+    }
+}

@@ -1,0 +1,91 @@
+//! The front view at true size: silhouette of the crown, stations with their heights.
+
+use super::above::sides;
+use super::{Along, Scene, contact, heading, mouth};
+use crate::canvas::{Anchor, Canvas, Fill, Lettering, LineKind};
+use crate::dimension::linear;
+use crate::outline::silhouette;
+use saddle::Plan;
+
+/// How far the bridge top is drawn beyond the ends, mm.
+const BEYOND: f64 = 3.0;
+
+/// Draws the view; answers the y where it ends.
+pub(crate) fn front(canvas: &mut Canvas, scene: &Scene, along: Along, top: f64) -> f64 {
+    let (plan, figures) = (scene.plan, scene.figures);
+    let small = "Figures: v, up from the bottom edge to the contact. Dashed: bridge top.";
+    let small = if plan.mouth.is_some() {
+        small
+    } else {
+        "Figures: v, up from the bottom edge to the contact."
+    };
+    let figures_top = top + heading(canvas, top, "From the front (seen from the nut), 1:1", small);
+    let row = scene.row(along, true, |s| figures.stacked(s.contact.v));
+    let raw = plan.blank.height.max(scene.crest());
+    let bottom = figures_top + row.height + 1.0 + raw;
+    let at = |u: f64, v: f64| [along.x(u), bottom - v];
+    row.draw(canvas, figures_top, |_| bottom);
+    let (left, right) = sides(plan, along);
+    if plan.blank.height > scene.crest() {
+        let y = bottom - plan.blank.height;
+        let corners = vec![
+            at(plan.ends.0, silhouette(plan, plan.ends.0)),
+            [along.x(plan.ends.0), y],
+            [along.x(plan.ends.1), y],
+            at(plan.ends.1, silhouette(plan, plan.ends.1)),
+        ];
+        canvas.path(corners, LineKind::Before);
+    }
+    canvas
+        .polygon(
+            scene
+                .shape
+                .front
+                .iter()
+                .map(|p| [along.part(p[0]), bottom - p[1]])
+                .collect(),
+            Some(LineKind::Outline),
+            Fill::None,
+        )
+        .id("outline-front")
+        .data("u0-x", crate::svg::number(along.zero))
+        .data("v0-y", crate::svg::number(bottom))
+        .data("u-sign", crate::svg::number(along.sign));
+    for string in &plan.strings {
+        let place = at(string.contact.u, string.contact.v);
+        contact(canvas, place, string, Some(format!("station-{}", string.number)));
+    }
+    side_words(canvas, plan, along, bottom);
+    linear(
+        canvas,
+        [left, bottom],
+        [right, bottom],
+        -6.0,
+        &figures.both(right - left),
+        Lettering::SMALL,
+    );
+    bottom + 8.0
+}
+
+/// Names of the ends, and the bridge top.
+fn side_words(canvas: &mut Canvas, plan: &Plan, along: Along, bottom: f64) {
+    let (left, right) = sides(plan, along);
+    let [at_left, at_right] = if along.sign < 0.0 {
+        ["TREBLE", "BASS"]
+    } else {
+        ["BASS", "TREBLE"]
+    };
+    let lettering = Lettering::SMALL_BOLD;
+    canvas.text([left - 2.0, bottom], at_left, lettering, Anchor::End);
+    canvas.text([right + 2.0, bottom], at_right, lettering, Anchor::Start);
+    let ends = [plan.ends.0 - BEYOND, plan.ends.1 + BEYOND];
+    let [Some(a), Some(b)] = ends.map(|u| mouth(plan, u)) else {
+        return;
+    };
+    let places = [[along.x(ends[0]), bottom - a], [along.x(ends[1]), bottom - b]];
+    canvas.line(places[0], places[1], LineKind::Hidden).id("bridge-top");
+    let y = if along.sign < 0.0 { places[1][1] } else { places[0][1] };
+    // Clear of the name of the end below it.
+    let y = (y + 0.5 * Lettering::SMALL.capitals).min(bottom - lettering.line());
+    canvas.text([left - BEYOND - 1.0, y], "bridge top", Lettering::SMALL, Anchor::End);
+}

@@ -1,0 +1,163 @@
+//! Patterns at true size, to cut out and glue on the blank.
+
+use super::above::sides;
+use super::{SIDE, Scene, heading};
+use crate::canvas::{Anchor, Block, Canvas, Fill, Lettering, LineKind, Point};
+use crate::outline::silhouette;
+use saddle::Plan;
+
+/// Which face a pattern is glued on.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(crate) enum Face {
+    Front,
+    Back,
+}
+
+/// Length of the ticks inside the outline, mm.
+const TICK: f64 = 1.6;
+const NUMBER: Lettering = Lettering::SMALL;
+
+/// A face pattern: outline with the crown, the edge to which the top falls, and the stations.
+pub(crate) fn face(scene: &Scene, face: Face) -> Block {
+    let (plan, figures) = (scene.plan, scene.figures);
+    let along = scene.along(SIDE, face == Face::Back);
+    let (title, edge_b, id) = match face {
+        Face::Front => ("Pattern for the front face, 1:1", 0.0, "pattern-front"),
+        Face::Back => ("Pattern for the back face, 1:1", plan.blank.thickness, "pattern-back"),
+    };
+    let mut canvas = Canvas::default();
+    let top = heading(
+        &mut canvas,
+        0.0,
+        title,
+        "Cut on the wide line. Narrow line: edge of this face once the top falls.",
+    );
+    let row = scene.row(along, false, |s| match face {
+        Face::Front => figures.stacked(s.contact.u - plan.ends.0),
+        Face::Back => Vec::new(),
+    });
+    let bottom = top + row.height + 1.0 + scene.crest();
+    let at = |u: f64, v: f64| [along.x(u), bottom - v];
+    row.draw(&mut canvas, top, |c| {
+        let own = plan.strings.iter().find(|s| s.number == c.number);
+        bottom - own.map_or(0.0, |s| silhouette(plan, s.contact.u)) - 0.6
+    });
+    let corners = scene
+        .shape
+        .front
+        .iter()
+        .map(|p| [along.part(p[0]), bottom - p[1]])
+        .collect();
+    canvas
+        .polygon(corners, Some(LineKind::Outline), Fill::None)
+        .id(format!("outline-{id}"));
+    let edge = scene.shape.ridge.iter().map(|p| {
+        let u = (along.part(p[0]) - along.zero) / along.sign;
+        at(u, plan.crown.section(u).height(edge_b))
+    });
+    let edge = edge.collect();
+    canvas.path(edge, LineKind::Narrow);
+    stations(&mut canvas, plan, &at);
+    let (left, right) = sides(plan, along);
+    ends(&mut canvas, along.sign > 0.0, (left, right), bottom);
+    let mut height = bottom;
+    if face == Face::Front {
+        height += Lettering::SMALL.line() + 1.0;
+        let words = "Figures: u, along from the bass end.";
+        canvas.text([0.0, height], words, Lettering::SMALL, Anchor::Start);
+    }
+    Block {
+        canvas,
+        width: scene.width(),
+        height: height + 1.0,
+    }
+}
+
+/// Ticks at the crown and at the bottom edge, with the numbers between them where they fit.
+fn stations(canvas: &mut Canvas, plan: &Plan, at: &impl Fn(f64, f64) -> Point) {
+    for s in &plan.strings {
+        let (u, top) = (s.contact.u, silhouette(plan, s.contact.u));
+        canvas.line(at(u, 0.0), at(u, TICK), LineKind::Narrow);
+        canvas.line(at(u, top), at(u, (top - 2.0 * TICK).max(0.0)), LineKind::Narrow);
+    }
+    let widest = plan
+        .strings
+        .iter()
+        .map(|s| NUMBER.width(&s.number.to_string()))
+        .fold(0.0, f64::max)
+        + 0.6;
+    let close = plan
+        .strings
+        .windows(2)
+        .any(|w| (w[1].contact.u - w[0].contact.u).abs() < widest);
+    let least = plan
+        .strings
+        .iter()
+        .map(|s| silhouette(plan, s.contact.u))
+        .fold(f64::INFINITY, f64::min);
+    let tiers = if close { 2 } else { 1 };
+    let pitch = NUMBER.capitals + 0.6;
+    let room = least - 3.0 * TICK - 0.8;
+    if room < pitch * f64::from(tiers) {
+        return; // the rings over the pattern name the stations
+    }
+    for (s, tier) in plan.strings.iter().zip((0..tiers).cycle()) {
+        let v = TICK + 0.5 + f64::from(tier) * pitch;
+        canvas.text(at(s.contact.u, v), s.number.to_string(), NUMBER, Anchor::Middle);
+    }
+}
+
+fn ends(canvas: &mut Canvas, bass_left: bool, (left, right): (f64, f64), bottom: f64) {
+    let [at_left, at_right] = if bass_left {
+        ["BASS", "TREBLE"]
+    } else {
+        ["TREBLE", "BASS"]
+    };
+    canvas.text([left - 2.0, bottom], at_left, Lettering::SMALL_BOLD, Anchor::End);
+    canvas.text([right + 2.0, bottom], at_right, Lettering::SMALL_BOLD, Anchor::Start);
+}
+
+/// The strip for the top: ridge and lands at true size.
+pub(crate) fn strip(scene: &Scene) -> Block {
+    let plan = scene.plan;
+    let along = scene.along(SIDE, false);
+    let mut canvas = Canvas::default();
+    let top = heading(
+        &mut canvas,
+        0.0,
+        "Strip for the top, 1:1",
+        "The line inside is the ridge; the ticks are the strings. Front edge below.",
+    );
+    let row = scene.row(along, false, |_| Vec::new());
+    let back = top + row.height + 1.0;
+    let front = back + plan.blank.thickness;
+    let at = |u: f64, b: f64| [along.x(u), front - b];
+    row.draw(&mut canvas, top, |_| back - 0.4);
+    let corners = scene
+        .shape
+        .top
+        .iter()
+        .map(|p| [along.part(p[0]), front - p[1]])
+        .collect();
+    canvas
+        .polygon(corners, Some(LineKind::Outline), Fill::None)
+        .id("outline-strip");
+    let ridge = scene
+        .shape
+        .ridge
+        .iter()
+        .map(|p| [along.part(p[0]), front - p[1]])
+        .collect();
+    canvas.path(ridge, LineKind::Narrow).id("ridge-strip");
+    for s in &plan.strings {
+        let (u, b) = (s.contact.u, s.contact.b);
+        canvas.line(at(u, (b - 0.6).max(0.0)), at(u, b + 0.6), LineKind::Narrow);
+    }
+    let (left, right) = sides(plan, along);
+    ends(&mut canvas, along.sign > 0.0, (left, right), front);
+    Block {
+        canvas,
+        width: scene.width(),
+        height: front + 2.0,
+    }
+}

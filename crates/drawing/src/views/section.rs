@@ -1,0 +1,222 @@
+//! Sections at the strings, enlarged: the blank as it leans in the instrument, nut to the left.
+
+use super::callouts::{HELD, RING, ring};
+use super::{Scene, contact, mouth, short};
+use crate::canvas::{Anchor, Block, Canvas, Fill, Lettering, LineKind, Point};
+use crate::dimension::linear;
+use crate::figures::Figures;
+use crate::hatch::hatch;
+use crate::outline::silhouette;
+use saddle::{Bearing, Hold, StringPlan};
+
+/// Enlargements, largest first (ISO 5455 prefers 10, 5 and 2; the others fill the sheet better).
+const SCALES: [f64; 7] = [10.0, 5.0, 4.0, 3.0, 2.5, 2.0, 1.0];
+/// Chords of the rounding.
+const CHORDS: u32 = 24;
+/// Room for the exposure and the bridge top on the left, for the height on the right, and for b above, mm.
+const LEFT: f64 = 10.0;
+const RIGHT: f64 = 9.0;
+const ABOVE: f64 = 8.0;
+/// Ring and note over the section, mm.
+const HEAD: f64 = 2.0 * RING + 1.2;
+/// Lines of figures below it.
+const FIGURE_LINES: f64 = 4.0;
+const FIGURE: Lettering = Lettering::SMALL;
+/// How far the string's line runs beyond the blank on each side, mm.
+const RUN: f64 = 7.0;
+
+/// Turn of the blank into the instrument's side view: right is toward the tail, up is square to the fret plane.
+#[derive(Clone, Copy)]
+struct Leaning {
+    scale: f64,
+    sin: f64,
+    cos: f64,
+    zero: Point,
+}
+
+impl Leaning {
+    fn at(&self, b: f64, v: f64) -> Point {
+        let [x, y] = self.along(b, v);
+        [self.zero[0] + self.scale * x, self.zero[1] + self.scale * y]
+    }
+
+    fn along(&self, b: f64, v: f64) -> Point {
+        [b * self.cos - v * self.sin, -(b * self.sin + v * self.cos)]
+    }
+}
+
+/// Size of the blank's section in the side view at 1:1: (left of the origin, right of it, above it, below it), mm.
+fn reach(scene: &Scene) -> [f64; 4] {
+    let (sin, cos) = scene.plan.lean.sin_cos();
+    let (t, v) = (scene.plan.blank.thickness, scene.crest());
+    let corners = [(0.0, 0.0), (t, 0.0), (0.0, v), (t, v)].map(|(b, v)| (b * cos - v * sin, b * sin + v * cos));
+    let least = |f: fn(&(f64, f64)) -> f64| corners.iter().map(f).fold(f64::INFINITY, f64::min);
+    let most = |f: fn(&(f64, f64)) -> f64| corners.iter().map(f).fold(f64::NEG_INFINITY, f64::max);
+    [-least(|c| c.0), most(|c| c.0), most(|c| c.1), -least(|c| c.1)]
+}
+
+/// The largest enlargement whose section fits a cell, mm.
+pub(crate) fn fitting_scale(scene: &Scene, width: f64, height: f64) -> Option<f64> {
+    let [left, right, up, down] = reach(scene);
+    let (wide, high) = (
+        width - LEFT - RIGHT,
+        height - HEAD - ABOVE - FIGURE_LINES * FIGURE.line() - 2.0,
+    );
+    SCALES
+        .into_iter()
+        .find(|k| k * (left + right) <= wide && k * (up + down) <= high)
+}
+
+/// Height of a cell at this scale, mm.
+pub(crate) fn cell_height(scene: &Scene, scale: f64) -> f64 {
+    let [_, _, up, down] = reach(scene);
+    HEAD + ABOVE + FIGURE_LINES * FIGURE.line() + 2.0 + scale * (up + down)
+}
+
+/// The section at one string in a cell `width` mm wide.
+pub(crate) fn section(scene: &Scene, string: &StringPlan, scale: f64, width: f64) -> Block {
+    let [left, right, up, down] = reach(scene);
+    let mut canvas = Canvas::default();
+    let (sin, cos) = scene.plan.lean.sin_cos();
+    let slack = width - LEFT - RIGHT - scale * (left + right);
+    let floor = HEAD + ABOVE + scale * up;
+    let lean = Leaning {
+        scale,
+        sin,
+        cos,
+        zero: [LEFT + 0.5 * slack + scale * left, floor],
+    };
+    let cut = scene.plan.crown.section(string.contact.u);
+    let t = scene.plan.blank.thickness;
+    let outline: Vec<Point> = [(t, 0.0), (0.0, 0.0)]
+        .into_iter()
+        .chain(cut.outline(CHORDS))
+        .map(|(b, v)| lean.at(b, v))
+        .collect();
+    hatch(&mut canvas, &outline);
+    canvas
+        .polygon(outline, Some(LineKind::Outline), Fill::None)
+        .id(format!("section-{}", string.number));
+    slot(&mut canvas, scene, string, &lean);
+    taut(&mut canvas, scene, string, &lean);
+    dimensions(&mut canvas, scene, string, &lean);
+    let at = lean.at(string.contact.b, string.contact.v);
+    contact(
+        &mut canvas,
+        at,
+        string,
+        Some(format!("section-contact-{}", string.number)),
+    );
+    head(&mut canvas, string, width);
+    let mut y = floor + scale * down + 2.0;
+    for line in lines(string, scene.figures) {
+        y += FIGURE.line();
+        let lettering = if line.contains(HELD) {
+            Lettering::SMALL_BOLD
+        } else {
+            FIGURE
+        };
+        canvas.text([0.5 * width, y], line, lettering, Anchor::Middle);
+    }
+    Block {
+        canvas,
+        width,
+        height: cell_height(scene, scale),
+    }
+}
+
+/// Ring with the number, note beside it.
+fn head(canvas: &mut Canvas, string: &StringPlan, width: f64) {
+    let room = 0.5 * width - RING - 2.0;
+    let note = crate::text::shorten(&crate::text::clean(&string.note), room, FIGURE.capitals, false);
+    let whole = 2.0 * RING + 1.2 + FIGURE.width(&note);
+    let x = 0.5 * (width - whole);
+    ring(canvas, [x + RING, RING], string.number);
+    canvas.text(
+        [x + 2.0 * RING + 1.2, RING + 0.5 * FIGURE.capitals],
+        note,
+        FIGURE,
+        Anchor::Start,
+    );
+}
+
+fn lines(string: &StringPlan, figures: Figures) -> Vec<String> {
+    let mut lines = vec![
+        format!("v {}", figures.both(string.contact.v)),
+        format!("b {}", figures.both(string.contact.b)),
+    ];
+    if let Some(exposure) = string.exposure {
+        lines.push(format!("e {}", figures.both(exposure)));
+    }
+    let side = match string.hold {
+        Hold::Free => return lines,
+        Hold::Front => "front",
+        Hold::Back => "back",
+    };
+    lines.push(format!("{HELD} {side}, {} short", figures.mm(short(string).abs())));
+    lines
+}
+
+/// A hint of the slot: its walls up to the bridge top, and the bridge top in front and behind.
+fn slot(canvas: &mut Canvas, scene: &Scene, string: &StringPlan, lean: &Leaning) {
+    let Some(v) = mouth(scene.plan, string.contact.u) else {
+        return;
+    };
+    let front = lean.at(0.0, v);
+    canvas.line(front, [front[0] - RUN, front[1]], LineKind::Hidden);
+    // Level with the front, where the line of the back wall meets the bridge top.
+    let t = scene.plan.blank.thickness;
+    let back = lean.at(t, v - t * lean.sin / lean.cos);
+    canvas.line(back, [back[0] + RUN - 2.0, back[1]], LineKind::Hidden);
+}
+
+/// The underside of the string from the nut over the contact, and how it leaves.
+fn taut(canvas: &mut Canvas, scene: &Scene, string: &StringPlan, lean: &Leaning) {
+    let at = lean.at(string.contact.b, string.contact.v);
+    let d = lean.along(string.direction.b, string.direction.v);
+    if d[0] <= 0.0 {
+        return;
+    }
+    let slope = d[1] / d[0];
+    let start = lean.at(0.0, scene.crest())[0].min(at[0]) - RUN;
+    let end = lean.at(scene.plan.blank.thickness, 0.0)[0].max(at[0]) + 1.0;
+    canvas
+        .line([start, at[1] + slope * (start - at[0])], at, LineKind::Narrow)
+        .id(format!("section-string-{}", string.number));
+    let (leaves, kind) = match string.termination.bearing {
+        Bearing::Bears { break_angle } => ((break_angle - slope.atan()).tan(), LineKind::Narrow),
+        Bearing::Lifted | Bearing::ExitUnknown => (slope, LineKind::Hidden),
+    };
+    // No lower than the foot of the blank, however steep the string leaves.
+    let foot = lean.at(0.0, 0.0)[1];
+    let mut tail = [end, at[1] + leaves * (end - at[0])];
+    if tail[1] > foot {
+        tail = [at[0] + (foot - at[1]) / leaves, foot];
+    }
+    canvas.line(at, tail, kind);
+}
+
+/// Letters on dimension lines; the figures stand below the section.
+fn dimensions(canvas: &mut Canvas, scene: &Scene, string: &StringPlan, lean: &Leaning) {
+    let (t, c) = (scene.plan.blank.thickness, string.contact);
+    let top = silhouette(scene.plan, c.u);
+    // v on the back, b above, exposure in front.
+    linear(canvas, lean.at(t, 0.0), lean.at(t, c.v), -5.0, "v", FIGURE);
+    linear(canvas, lean.at(0.0, top), lean.at(c.b, top), 4.0, "b", FIGURE);
+    if let Some(mouth) = mouth(scene.plan, c.u).filter(|m| c.v - m > 0.1) {
+        linear(canvas, lean.at(0.0, mouth), lean.at(0.0, c.v), 4.5, "e", FIGURE);
+    }
+}
+
+/// What stands over the sections.
+pub(crate) fn heading(scene: &Scene, scale: f64) -> (String, String) {
+    let side = if scene.plan.left_handed { "treble" } else { "bass" };
+    let degrees = format!("{:.1}", scene.plan.lean.to_degrees());
+    let degrees = degrees.strip_prefix('-').filter(|d| *d == "0.0").unwrap_or(&degrees);
+    (
+        format!("Sections at the strings, {scale}:1"),
+        format!(
+            "Seen from the {side} side, nut to the left; lean {degrees}°. v up the face, b back from the front face, e exposure. Dashed: bridge top."
+        ),
+    )
+}
