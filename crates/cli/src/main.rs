@@ -1,2 +1,49 @@
-//! The command `bonewright`: flags and glue.
-fn main() {}
+//! The command `bonewright`: flags and glue, no formulas. One file a command; [`failure`] has the exit codes.
+
+mod check;
+mod draw;
+mod failure;
+mod files;
+mod new;
+mod plan;
+mod profiles;
+mod source;
+mod speak;
+
+use clap::{Parser, Subcommand};
+use std::process::ExitCode;
+
+/// Plan and draw a replacement saddle from one survey of the instrument.
+#[derive(Parser)]
+#[command(name = "bonewright", version, after_help = failure::EXIT_CODES)]
+struct Arguments {
+    #[command(subcommand)]
+    command: Command,
+}
+
+#[derive(Subcommand)]
+enum Command {
+    New(new::NewArgs),
+    Check(check::Check),
+    Plan(plan::PlanJob),
+    Draw(draw::Draw),
+    Profiles(profiles::ListProfiles),
+}
+
+fn main() -> ExitCode {
+    let arguments = Arguments::parse();
+    let done = match arguments.command {
+        Command::New(args) => new::run(&args),
+        Command::Check(args) => check::run(&args),
+        Command::Plan(args) => plan::run(&args),
+        Command::Draw(args) => draw::run(&args),
+        Command::Profiles(args) => profiles::run(&args),
+    };
+    match done {
+        Ok(()) => ExitCode::SUCCESS,
+        Err(failure) => {
+            failure.tell();
+            ExitCode::from(failure.code())
+        }
+    }
+}

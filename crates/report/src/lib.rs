@@ -15,12 +15,12 @@ mod notes;
 mod page;
 mod table;
 
-pub use cautions::cautions;
+pub use cautions::{Hazards, cautions};
 pub use csv::csv;
 pub use json::{JSON_VERSION, json};
 pub use notes::{
     CLEAN_UP, FAR_CALIBRATION, LEAST_BREAK_ANGLE, LEAST_EXPOSURE, LEAST_FIRST_FRET, LOW_EXPOSURE, MOST_EXPOSURE, Note,
     Topic, notes,
 };
-pub use page::{WIDTH, page};
+pub use page::{WIDTH, page, wrapped};
 pub use table::table;

@@ -1,6 +1,6 @@
 //! What `bonewright plan` prints.
 
-use crate::{Note, cautions, table};
+use crate::{Hazards, Note, cautions, table};
 use saddle::Plan;
 use textwrap::Options;
 use units::BenchUnit;
@@ -10,7 +10,7 @@ pub const WIDTH: usize = 80;
 
 /// Title, tables, notes and cautions of a plan, at most [`WIDTH`] columns wide.
 #[must_use]
-pub fn page(title: &str, plan: &Plan, notes: &[Note], bench: BenchUnit) -> String {
+pub fn page(title: &str, plan: &Plan, notes: &[Note], hazards: Hazards, bench: BenchUnit) -> String {
     let mut text = String::new();
     text += &wrapped(title, "", "");
     text += &"=".repeat(text.lines().map(|line| line.chars().count()).max().unwrap_or(0));
@@ -26,14 +26,16 @@ pub fn page(title: &str, plan: &Plan, notes: &[Note], bench: BenchUnit) -> Strin
         }
     }
     text += "\nCAUTIONS\n\n";
-    for caution in cautions(&plan.blank.material) {
+    for caution in cautions(hazards) {
         text += &wrapped(caution, "- ", "  ");
     }
     text
 }
 
-/// `text` broken into ended lines of at most [`WIDTH`] columns; control characters become blanks.
-pub(crate) fn wrapped(text: &str, first: &str, rest: &str) -> String {
+/// `text` broken into ended lines of at most [`WIDTH`] columns, the first led by `first`, the others by `rest`; figures
+/// keep their units, control characters become blanks.
+#[must_use]
+pub fn wrapped(text: &str, first: &str, rest: &str) -> String {
     let clean: String = text.chars().map(|c| if c.is_control() { ' ' } else { c }).collect();
     let options = Options::new(WIDTH).initial_indent(first).subsequent_indent(rest);
     textwrap::wrap(&glued(clean.trim()), options)
@@ -82,7 +84,13 @@ mod tests {
         for survey in [survey(), twelve()] {
             let plan = planned(&survey);
             for bench in BenchUnit::ALL {
-                let text = page(&"A long title ".repeat(12), &plan, &notes(&plan, &survey, bench), bench);
+                let text = page(
+                    &"A long title ".repeat(12),
+                    &plan,
+                    &notes(&plan, &survey, bench),
+                    Hazards::default(),
+                    bench,
+                );
                 for line in text.lines() {
                     assert!(line.chars().count() <= WIDTH, "{line}");
                     assert!(!line.ends_with(' '), "{line}");
@@ -140,7 +148,7 @@ mod tests {
     fn a_title_cannot_break_the_page() {
         let survey = survey();
         let plan = planned(&survey);
-        let text = page("one\ntwo\u{1b}[31m", &plan, &[], BenchUnit::Thou);
+        let text = page("one\ntwo\u{1b}[31m", &plan, &[], Hazards::default(), BenchUnit::Thou);
         assert!(text.starts_with("one two [31m\n"));
     }
 }

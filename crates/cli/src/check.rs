@@ -1,0 +1,30 @@
+//! `bonewright check`: the whole survey at once, and whether it can be planned.
+
+use crate::failure::Failure;
+use crate::source::{self, JobArgs};
+use crate::{files, speak};
+use clap::Args;
+
+/// Check a job file: every problem at once, with its line and how to mend it
+///
+/// JOB may be - for standard input.
+#[derive(Args)]
+pub struct Check {
+    #[command(flatten)]
+    job: JobArgs,
+}
+
+/// # Errors
+/// As [`source::planned`].
+pub fn run(args: &Check) -> Result<(), Failure> {
+    let done = source::planned(&args.job)?;
+    let mut text = format!(
+        "{}: in order, {}",
+        files::shown(&args.job.path),
+        speak::count(done.plan.strings.len(), "string")
+    );
+    if done.warnings > 0 {
+        text += &format!(", {}", speak::count(done.warnings, "warning"));
+    }
+    speak::result(&format!("{text}.\n"))
+}

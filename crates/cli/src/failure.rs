@@ -1,0 +1,48 @@
+//! How a command can fail, and the exit codes.
+
+use crate::speak;
+use std::fmt;
+
+/// The exit codes, as `--help` shows them.
+pub const EXIT_CODES: &str = "\
+Exit codes:
+  0  all in order (there may be warnings)
+  1  the job or a profile has problems, or cannot be planned or drawn as it is
+  2  wrong use of the command
+  3  a file could not be read or written, or would have been overwritten";
+
+/// Why a command stops.
+#[derive(Debug)]
+pub enum Failure {
+    /// Problems of the job or a profile; they are told already.
+    Job,
+    /// Wrong use that clap cannot see.
+    Use(String),
+    /// A file could not be read or written.
+    File(anyhow::Error),
+}
+
+impl Failure {
+    /// A file that could not be read or written: what was tried, and why it failed.
+    pub fn file(what: impl fmt::Display, why: impl Into<anyhow::Error>) -> Self {
+        Self::File(why.into().context(what.to_string()))
+    }
+
+    /// The exit code.
+    pub fn code(&self) -> u8 {
+        match self {
+            Self::Job => 1,
+            Self::Use(_) => 2,
+            Self::File(_) => 3,
+        }
+    }
+
+    /// Tells the user, unless that is done.
+    pub fn tell(&self) {
+        match self {
+            Self::Job => {}
+            Self::Use(text) => speak::error(&format!("error: {text}")),
+            Self::File(error) => speak::error(&format!("error: {error:#}")),
+        }
+    }
+}

@@ -1,0 +1,184 @@
+//! Reading texts, and writing files whole or not at all.
+
+use crate::failure::Failure;
+use anyhow::anyhow;
+use std::fs::File;
+use std::io::{Read, Write};
+use std::path::{Path, PathBuf};
+use tempfile::{Builder, NamedTempFile};
+
+/// Largest text that is read, bytes. A job file has a few thousand; more is some other file named by mistake.
+const MOST_BYTES: u64 = 1 << 20;
+
+/// The text of a file, or of standard input for `-`.
+///
+/// # Errors
+/// [`Failure::File`] if it cannot be read, is no text, or is far too long.
+pub fn read(path: &Path) -> Result<String, Failure> {
+    let name = shown(path);
+    let what = || format!("{name} could not be read");
+    let mut bytes = Vec::new();
+    let taken = if is_stdin(path) {
+        std::io::stdin().lock().take(MOST_BYTES + 1).read_to_end(&mut bytes)
+    } else {
+        File::open(path).and_then(|file| file.take(MOST_BYTES + 1).read_to_end(&mut bytes))
+    };
+    let read = taken.map_err(|error| Failure::file(what(), error))?;
+    if u64::try_from(read).unwrap_or(u64::MAX) > MOST_BYTES {
+        return Err(Failure::file(
+            what(),
+            anyhow!("it is longer than 1 MB, so it is no job file or profile"),
+        ));
+    }
+    String::from_utf8(bytes)
+        .map_err(|_| Failure::file(what(), anyhow!("it is not UTF-8 text; save it as plain text in UTF-8")))
+}
+
+/// Whether a path stands for standard input.
+pub fn is_stdin(path: &Path) -> bool {
+    path.as_os_str() == "-"
+}
+
+/// A path for messages.
+pub fn shown(path: &Path) -> String {
+    if is_stdin(path) {
+        "standard input".to_owned()
+    } else {
+        path.display().to_string()
+    }
+}
+
+/// A file to be written: its name, and its content.
+pub struct NewFile {
+    /// Name without folder.
+    pub name: String,
+    /// Content.
+    pub content: Vec<u8>,
+}
+
+/// Writes all files into a folder, which is made if it is not there. Each is written whole beside its place and then
+/// renamed, so that no half file is ever seen; if one cannot be written, none is left.
+///
+/// # Errors
+/// [`Failure::File`] if a file is there already and `force` is false, or if the disk refuses.
+pub fn write_all(folder: &Path, files: &[NewFile], force: bool) -> Result<(), Failure> {
+    if !force {
+        refuse_overwriting(folder, files)?;
+    }
+    std::fs::create_dir_all(folder)
+        .map_err(|error| Failure::file(format!("the folder {} could not be made", folder.display()), error))?;
+    let unwritten = |name: &str, error: std::io::Error| {
+        Failure::file(format!("{} could not be written", folder.join(name).display()), error)
+    };
+    let mut staged = Vec::new();
+    for file in files {
+        let mut temporary = temporary(folder).map_err(|error| unwritten(&file.name, error))?;
+        temporary
+            .write_all(&file.content)
+            .and_then(|()| temporary.as_file().sync_all())
+            .map_err(|error| unwritten(&file.name, error))?;
+        staged.push((file, temporary));
+    }
+    let mut placed: Vec<PathBuf> = Vec::new();
+    for (file, temporary) in staged {
+        let path = folder.join(&file.name);
+        let done = if force {
+            temporary.persist(&path)
+        } else {
+            temporary.persist_noclobber(&path)
+        };
+        match done {
+            Ok(_) => placed.push(path),
+            Err(error) => {
+                if !force {
+                    // These were not there before; leave none of a set that is not whole.
+                    for path in placed {
+                        let _ = std::fs::remove_file(path);
+                    }
+                }
+                return Err(unwritten(&file.name, error.error));
+            }
+        }
+    }
+    Ok(())
+}
+
+fn refuse_overwriting(folder: &Path, files: &[NewFile]) -> Result<(), Failure> {
+    let there: Vec<String> = files
+        .iter()
+        .map(|file| folder.join(&file.name))
+        .filter(|path| path.symlink_metadata().is_ok())
+        .map(|path| format!("  {}", path.display()))
+        .collect();
+    if there.is_empty() {
+        return Ok(());
+    }
+    Err(Failure::File(anyhow!(
+        "nothing was written, because these would be overwritten:\n{}\nChoose another folder with --out, or add --force to replace them.",
+        there.join("\n")
+    )))
+}
+
+/// A temporary file in the folder, with the rights that a new file has.
+fn temporary(folder: &Path) -> std::io::Result<NamedTempFile> {
+    let mut builder = Builder::new();
+    builder.prefix(".bonewright-");
+    #[cfg(unix)]
+    {
+        use std::os::unix::fs::PermissionsExt;
+        builder.permissions(std::fs::Permissions::from_mode(0o666));
+    }
+    builder.tempfile_in(folder)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn files(names: &[&str]) -> Vec<NewFile> {
+        let file = |name: &&str| NewFile {
+            name: (*name).to_owned(),
+            content: name.as_bytes().to_vec(),
+        };
+        names.iter().map(file).collect()
+    }
+
+    #[test]
+    fn nothing_is_overwritten_and_nothing_is_left_over() {
+        let folder = tempfile::tempdir().unwrap();
+        let out = folder.path().join("a/b");
+        write_all(&out, &files(&["one", "two"]), false).unwrap();
+        std::fs::write(out.join("two"), "mine").unwrap();
+        let refused = write_all(&out, &files(&["two", "three"]), false).unwrap_err();
+        assert_eq!(refused.code(), 3);
+        assert_eq!(std::fs::read_to_string(out.join("two")).unwrap(), "mine");
+        let left = || {
+            let mut names: Vec<String> = std::fs::read_dir(&out)
+                .unwrap()
+                .map(|entry| entry.unwrap().file_name().into_string().unwrap())
+                .collect();
+            names.sort();
+            names
+        };
+        assert_eq!(left(), ["one", "two"]);
+        write_all(&out, &files(&["two", "three"]), true).unwrap();
+        assert_eq!(std::fs::read_to_string(out.join("two")).unwrap(), "two");
+        assert_eq!(left(), ["one", "three", "two"]);
+        // A folder stands where a file should go: the set fails, and its other file is not left behind.
+        std::fs::create_dir(out.join("six")).unwrap();
+        assert!(write_all(&out, &files(&["five", "six"]), false).is_err());
+        assert_eq!(left(), ["one", "six", "three", "two"]);
+    }
+
+    #[test]
+    fn what_is_no_text_is_refused() {
+        let folder = tempfile::tempdir().unwrap();
+        let path = folder.path().join("x");
+        std::fs::write(&path, [0xff, 0xfe, 0x00]).unwrap();
+        assert_eq!(read(&path).unwrap_err().code(), 3);
+        std::fs::write(&path, vec![b' '; (1 << 20) + 1]).unwrap();
+        assert_eq!(read(&path).unwrap_err().code(), 3);
+        std::fs::write(&path, vec![b' '; 1 << 20]).unwrap();
+        assert_eq!(read(&path).unwrap().len(), 1 << 20);
+    }
+}
