@@ -48,20 +48,63 @@ def test_nothing_is_drawn_off_the_sheet(roots):
             assert all(0.0 <= y <= height for y in numbers[1::2]), path.attrib
 
 
+def with_id(roots, name):
+    (element,) = (e for root in roots for e in root.iter() if e.get("id") == name)
+    return element
+
+
+def corners(path):
+    return [tuple(map(float, c.split())) for c in re.findall(r"[ML]([^MLZ]+)", path.get("d"))]
+
+
+def outline(roots, name, hand):
+    """Outline as (u from the bass end, v), by its own left or right and lower edge; `hand`: sign of u to the right."""
+    points = corners(with_id(roots, name))
+    bass = min(hand * x for x, _ in points)
+    bottom = max(y for _, y in points)
+    return [(hand * x - bass, bottom - y) for x, y in points], bass, bottom
+
+
 def test_stations_stand_where_the_plan_says(roots, drawn):
-    outlines = [e for root in roots for e in root.iter() if e.get("id") == "outline-front"]
-    marks = {e.get("id"): e for root in roots for e in root.iter() if (e.get("id") or "").startswith("station-")}
-    assert len(outlines) == 1
-    (outline,) = outlines
-    zero_x, zero_y, sign = (float(outline.get(f"data-{key}")) for key in ("u0-x", "v0-y", "u-sign"))
     # Seen from the front, a right-handed saddle has its treble at the left.
-    assert sign == -drawn.hand
-    for string in drawn.plan["strings"]:
-        mark = marks[f"station-{string['number']}"]
-        assert sign * (float(mark.get("cx")) - zero_x) == pytest.approx(string["contact"]["u"], abs=TOLERANCE)
-        assert zero_y - float(mark.get("cy")) == pytest.approx(string["contact"]["v"], abs=TOLERANCE)
-    corners = [tuple(map(float, c.split())) for c in re.findall(r"[ML]([^MLZ]+)", outline.get("d"))]
-    across = sorted(sign * (x - zero_x) for x, _ in corners)
+    sign = -drawn.hand
+    points, bass, bottom = outline(roots, "outline-front", sign)
     ends = drawn.plan["ends"]
-    assert across[0] == pytest.approx(ends["bass"], abs=TOLERANCE)
-    assert across[-1] == pytest.approx(ends["treble"], abs=TOLERANCE)
+    assert max(u for u, _ in points) == pytest.approx(ends["treble"] - ends["bass"], abs=TOLERANCE)
+    front_face = max(y for _, y in corners(with_id(roots, "outline-above")))
+    for string in drawn.plan["strings"]:
+        mark = with_id(roots, f"station-{string['number']}")
+        u = sign * float(mark.get("cx")) - bass + ends["bass"]
+        assert u == pytest.approx(string["contact"]["u"], abs=TOLERANCE)
+        assert bottom - float(mark.get("cy")) == pytest.approx(string["contact"]["v"], abs=TOLERANCE)
+        above = with_id(roots, f"station-above-{string['number']}")
+        assert float(above.get("cx")) == pytest.approx(float(mark.get("cx")), abs=TOLERANCE)
+        # Third angle: the front face is the lower edge of the view from above.
+        assert front_face - float(above.get("cy")) == pytest.approx(string["contact"]["b"], abs=TOLERANCE)
+
+
+def test_the_outline_names_its_own_zero(roots, drawn):
+    path = with_id(roots, "outline-front")
+    sign = float(path.get("data-u-sign"))
+    assert sign == -drawn.hand
+    _, bass, bottom = outline(roots, "outline-front", sign)
+    assert float(path.get("data-v0-y")) == pytest.approx(bottom, abs=TOLERANCE)
+    assert sign * float(path.get("data-u0-x")) == pytest.approx(bass - drawn.plan["ends"]["bass"], abs=TOLERANCE)
+
+
+def height_at(points, u):
+    """Height of an outline's top at u, by its chords."""
+    top = [(p, q) for p, q in zip(points, points[1:] + points[:1]) if p[1] > 0.0 and q[1] > 0.0 and p[0] != q[0]]
+    ((u0, v0), (u1, v1)) = next(c for c in top if min(c[0][0], c[1][0]) <= u <= max(c[0][0], c[1][0]))
+    return v0 + (u - u0) / (u1 - u0) * (v1 - v0)
+
+
+@pytest.mark.parametrize(("name", "turned"), [("outline-pattern-front", 1.0), ("outline-pattern-back", -1.0)])
+def test_patterns_are_the_front_view_again(roots, drawn, name, turned):
+    front, _, _ = outline(roots, "outline-front", -drawn.hand)
+    pattern, _, _ = outline(roots, name, -drawn.hand * turned)
+    length = max(u for u, _ in front)
+    assert max(u for u, _ in pattern) == pytest.approx(length, abs=TOLERANCE)
+    for i in range(1, 200):
+        u = length * i / 200.0
+        assert height_at(pattern, u) == pytest.approx(height_at(front, u), abs=TOLERANCE), u
