@@ -1,0 +1,226 @@
+//! Whether one answer can be read, and in what form it is kept.
+
+use strings::frequency;
+use units::{LengthUnit, parse_angle, parse_cents, parse_length};
+
+use crate::flow::{Interview, Part, Step};
+use crate::{Kind, List, Spread};
+
+/// The answer at a treble step that stands for the bass answer.
+pub const SAME: &str = "same";
+
+/// Most characters of an answer: a line at the bench is shorter.
+const MAX_CHARS: usize = 400;
+
+/// What becomes of an answer.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Verdict {
+    /// It is kept in this form.
+    Keep(String),
+    /// It can be kept in this form, but is doubtful: why. The user should confirm it.
+    Doubt {
+        /// The form in which it would be kept.
+        text: String,
+        /// Why it is doubtful, in sentences.
+        why: String,
+    },
+    /// It cannot be kept: why, and what is expected.
+    Refuse(String),
+}
+
+/// Whether an answer for strings gives more than one value.
+pub(crate) fn is_list(text: &str) -> bool {
+    text.contains(';')
+}
+
+/// The values of a list, bass to treble.
+pub(crate) fn list(text: &str) -> impl Iterator<Item = &str> {
+    text.split(';').map(str::trim)
+}
+
+/// The words of an answer of several words; commas after words are allowed.
+pub(crate) fn words(text: &str) -> impl Iterator<Item = &str> {
+    text.split_whitespace()
+        .map(|word| word.trim_end_matches([',', ';']))
+        .filter(|word| !word.is_empty())
+}
+
+/// The sizes of courses spelled out, bass to treble; `None` if it is not such a list.
+pub(crate) fn course_sizes(text: &str) -> Option<Vec<u32>> {
+    let sizes: Option<Vec<u32>> = words(text)
+        .map(|word| word.parse().ok().filter(|n| matches!(n, 1 | 2)))
+        .collect();
+    sizes.filter(|sizes| !sizes.is_empty())
+}
+
+/// Whether an answer about courses has a pair.
+pub(crate) fn has_pairs(text: &str) -> bool {
+    text == "pairs" || course_sizes(text).is_some_and(|sizes| sizes.contains(&2))
+}
+
+impl Interview {
+    /// The unit of bare numbers; mm until it is answered.
+    #[must_use]
+    pub fn unit(&self) -> LengthUnit {
+        self.answers
+            .given("unit")
+            .and_then(LengthUnit::parse)
+            .unwrap_or(LengthUnit::Millimetre)
+    }
+
+    /// Reads one answer by itself, without the checks of the job file: the form in which it is kept, or why it is refused.
+    #[must_use]
+    pub fn read(&self, step: &Step, text: &str) -> Verdict {
+        let text = text.trim();
+        if text.is_empty() {
+            return if self.may_skip(step) {
+                Verdict::Keep(String::new())
+            } else {
+                Verdict::Refuse("An answer is needed here.".to_owned())
+            };
+        }
+        if text.chars().count() > MAX_CHARS {
+            return Verdict::Refuse(format!("That is too long: {MAX_CHARS} characters are the most."));
+        }
+        if text.chars().any(char::is_control) {
+            return Verdict::Refuse("There is a character in it that cannot be seen. Type it again.".to_owned());
+        }
+        match self.kept(step, text) {
+            Ok(kept) => Verdict::Keep(kept),
+            Err(why) => Verdict::Refuse(why),
+        }
+    }
+
+    fn kept(&self, step: &Step, text: &str) -> Result<String, String> {
+        let unit = self.unit();
+        if step.part == Part::Treble && text.eq_ignore_ascii_case(SAME) {
+            return Ok(SAME.to_owned());
+        }
+        match step.question.kind {
+            Kind::Text => {}
+            Kind::YesNo | Kind::Choice(_) | Kind::Name(_) => return self.chosen(step, text),
+            Kind::Length if step.question.spread == Spread::Strings && step.part == Part::Bass && is_list(text) => {
+                self.counted(list(text).count(), "value")?;
+                let parts: Result<Vec<String>, String> = list(text).map(|part| length(part, unit)).collect();
+                return parts.map(|parts| parts.join("; "));
+            }
+            Kind::Length => return length(text, unit),
+            Kind::Angle => return angle(text, unit),
+            Kind::Whole(least, most) => {
+                let number = text.parse::<u32>().ok().filter(|n| (least..=most).contains(n));
+                return number
+                    .map(|n| n.to_string())
+                    .ok_or_else(|| format!("read `{text}`: expected a whole number from {least} to {most}"));
+            }
+            Kind::Number => return number(text),
+            Kind::Note => drop(frequency(text, 440.0).map_err(|e| e.to_string())?),
+            Kind::Notes => {
+                self.counted(words(text).count(), "note")?;
+                words(text).try_for_each(|note| frequency(note, 440.0).map(drop).map_err(|e| e.to_string()))?;
+            }
+            Kind::Courses => return self.courses(text),
+            Kind::Cents => {
+                self.counted(words(text).count(), "number")?;
+                words(text)
+                    .filter(|word| *word != "-")
+                    .try_for_each(|cents| parse_cents(cents).map(drop).map_err(|e| e.to_string()))?;
+            }
+        }
+        Ok(text.to_owned())
+    }
+
+    /// A choice by number, by name, or by the beginning of one name.
+    fn chosen(&self, step: &Step, text: &str) -> Result<String, String> {
+        let choices = self.choices(step);
+        let low = text.to_lowercase();
+        let by_number = || {
+            let at: usize = text.parse().ok()?;
+            choices.get(at.checked_sub(1)?)
+        };
+        let by_name = || choices.iter().find(|(value, _)| value.to_lowercase() == low);
+        let by_start = || {
+            let mut starting = choices
+                .iter()
+                .filter(|(value, _)| value.to_lowercase().starts_with(&low));
+            starting.next().filter(|_| starting.next().is_none())
+        };
+        if let Some((value, _)) = by_name().or_else(by_number).or_else(by_start) {
+            return Ok(value.clone());
+        }
+        Err(match step.question.kind {
+            Kind::YesNo => format!("read `{text}`: expected yes or no"),
+            Kind::Name(List::Sets) => format!("read `{text}`: expected the number or name of a set"),
+            _ => {
+                let names: Vec<&str> = choices.iter().map(|(value, _)| value.as_str()).collect();
+                format!("read `{text}`: expected one of: {} (or its number)", names.join(", "))
+            }
+        })
+    }
+
+    fn courses(&self, text: &str) -> Result<String, String> {
+        let count = self.string_count();
+        match text.to_lowercase().as_str() {
+            "single" => return Ok("single".to_owned()),
+            "pairs" if count.is_some_and(|count| count % 2 == 1) => {
+                return Err("pairs need an even number of strings".to_owned());
+            }
+            "pairs" => return Ok("pairs".to_owned()),
+            _ => {}
+        }
+        let sizes = course_sizes(text).ok_or_else(|| {
+            format!("read `{text}`: expected single, pairs, or a 1 or 2 for each course such as 1 2 2 1")
+        })?;
+        match count {
+            Some(count) if sizes.iter().sum::<u32>() != count => Err(format!(
+                "read `{text}`: that makes {} strings, but there are {count}",
+                sizes.iter().sum::<u32>()
+            )),
+            _ => Ok(text.to_owned()),
+        }
+    }
+
+    /// Refuses a list that does not fit the strings.
+    fn counted(&self, given: usize, what: &str) -> Result<(), String> {
+        match self.string_count().and_then(|count| usize::try_from(count).ok()) {
+            Some(count) if given != count => Err(format!(
+                "expected {count} {what}s, one for each string bass to treble, but there are {given}"
+            )),
+            _ => Ok(()),
+        }
+    }
+}
+
+/// A plain decimal number above 0.
+fn number(text: &str) -> Result<String, String> {
+    let plain = text.len() <= 12 && text.chars().all(|c| c.is_ascii_digit() || c == '.');
+    let value = text
+        .parse::<f64>()
+        .ok()
+        .filter(|value| plain && value.is_finite() && *value > 0.0);
+    value
+        .map(|value| value.to_string())
+        .ok_or_else(|| format!("read `{text}`: expected a decimal number above 0, without a unit, such as 10.04"))
+}
+
+/// A length with its unit added where it has none, so that it still means the same when the unit is changed.
+fn length(text: &str, unit: LengthUnit) -> Result<String, String> {
+    let meant = parse_length(text, unit).map_err(|error| error.to_string())?;
+    let sure = LengthUnit::ALL
+        .iter()
+        .all(|other| parse_length(text, *other) == Ok(meant));
+    let written = format!("{text} {}", unit.name());
+    let same = LengthUnit::ALL
+        .iter()
+        .all(|other| parse_length(&written, *other) == Ok(meant));
+    let bare = !sure || meant == 0.0 && text.chars().all(|c| c.is_ascii_digit() || ".+-".contains(c));
+    Ok(if bare && same { written } else { text.to_owned() })
+}
+
+/// An angle, with `deg` added where it is a bare number.
+fn angle(text: &str, unit: LengthUnit) -> Result<String, String> {
+    let meant = parse_angle(text, unit).map_err(|error| error.to_string())?;
+    let written = format!("{text} deg");
+    let bare = text.chars().all(|c| c.is_ascii_digit() || ".+-".contains(c));
+    let same = parse_angle(&written, unit) == Ok(meant);
+    Ok(if bare && same { written } else { text.to_owned() })
+}

@@ -1,0 +1,294 @@
+//! Which questions are asked, in which order, given the answers so far.
+
+use job::Profiles;
+
+use crate::check::{self, Verdict};
+use crate::lists::SPELLED_OUT;
+use crate::table::questions;
+use crate::{Answers, Kind, Lists, Question, SetName, Spread, Start, When};
+
+/// Which of a question's values a step asks for.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum Part {
+    /// The only one.
+    Whole,
+    /// The bass end or bass string; at a question for strings also the list of all.
+    Bass,
+    /// The treble end or treble string.
+    Treble,
+    /// The string of this number.
+    Number(u32),
+}
+
+/// One thing to ask: a question, and which of its values.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub struct Step {
+    /// The question.
+    pub question: &'static Question,
+    /// Which of its values.
+    pub part: Part,
+}
+
+/// A guided survey: the answers so far and the names to choose from.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Interview {
+    /// The answers so far.
+    pub answers: Answers,
+    pub(crate) profiles: Profiles,
+    lists: Lists,
+}
+
+impl Step {
+    /// The key of the answer: the question's, with the end or the string's number.
+    #[must_use]
+    pub fn key(&self) -> String {
+        key_of(self.question.key, self.part)
+    }
+
+    /// What is asked, with the end or string.
+    #[must_use]
+    pub fn title(&self) -> String {
+        let title = self.question.title;
+        match (self.part, self.question.spread) {
+            (Part::Whole, _) => title.to_owned(),
+            (Part::Bass, Spread::Strings) => format!("{title}, bass string"),
+            (Part::Treble, Spread::Strings) => format!("{title}, treble string"),
+            (Part::Bass, _) => format!("{title}, bass end"),
+            (Part::Treble, _) => format!("{title}, treble end"),
+            (Part::Number(n), _) => format!("String {n}: {}", lower_first(title)),
+        }
+    }
+}
+
+fn lower_first(title: &str) -> String {
+    let mut chars = title.chars();
+    chars
+        .next()
+        .map_or_else(String::new, |first| first.to_lowercase().chain(chars).collect())
+}
+
+/// The key of an answer. `string.` keys take the string's number.
+fn key_of(key: &str, part: Part) -> String {
+    match part {
+        Part::Whole => key.to_owned(),
+        Part::Bass => format!("{key}.bass"),
+        Part::Treble => format!("{key}.treble"),
+        Part::Number(n) => key.replacen("string.", &format!("string.{n}."), 1),
+    }
+}
+
+impl Interview {
+    /// An interview that goes on from these answers, and offers the names in these profiles.
+    #[must_use]
+    pub fn new(answers: Answers, profiles: Profiles) -> Self {
+        let lists = Lists::of(&profiles);
+        Self {
+            answers,
+            profiles,
+            lists,
+        }
+    }
+
+    /// Everything that is asked with the answers so far, in order. It grows and shrinks as answers are given.
+    #[must_use]
+    pub fn steps(&self) -> Vec<Step> {
+        let mut steps = Vec::new();
+        let mut rows = questions().peekable();
+        while let Some(question) = rows.next() {
+            if question.spread == Spread::EachString {
+                let mut group = vec![question];
+                while let Some(next) = rows.next_if(|next| next.spread == Spread::EachString) {
+                    group.push(next);
+                }
+                steps.extend((1..=self.spelled_out()).rev().flat_map(|n| {
+                    group
+                        .iter()
+                        .map(move |question| Step {
+                            question,
+                            part: Part::Number(n),
+                        })
+                        .filter(|step| self.holds(step.question.when, step.part))
+                }));
+            } else if self.holds(question.when, Part::Whole) {
+                steps.extend(self.parts(question).iter().map(|&part| Step { question, part }));
+            }
+        }
+        steps
+    }
+
+    /// The values that a question asks for.
+    fn parts(&self, question: &Question) -> &'static [Part] {
+        let list_given = || {
+            self.answers
+                .get(&key_of(question.key, Part::Bass))
+                .is_some_and(check::is_list)
+        };
+        match question.spread {
+            Spread::One | Spread::EachString => &[Part::Whole],
+            Spread::Ends | Spread::Strings if self.string_count() == Some(1) => &[Part::Bass],
+            Spread::Strings if list_given() => &[Part::Bass],
+            Spread::Ends | Spread::Strings if self.skipped(question) => &[Part::Bass],
+            Spread::Ends | Spread::Strings => &[Part::Bass, Part::Treble],
+        }
+    }
+
+    /// Whether the bass value was skipped, so that there is no treble value either.
+    fn skipped(&self, question: &Question) -> bool {
+        self.answers.get(&key_of(question.key, Part::Bass)) == Some("") && !self.holds(question.required, Part::Whole)
+    }
+
+    /// Whether a condition holds with the answers so far.
+    #[must_use]
+    pub fn holds(&self, when: When, part: Part) -> bool {
+        let answer = |key: &str| self.live(key, part);
+        match when {
+            When::Always => true,
+            When::Never => false,
+            When::Is(key, value) => answer(key) == Some(value),
+            When::Given(key) => answer(key).is_some(),
+            When::SetChosen => answer("strings.set").is_some_and(|set| set != SPELLED_OUT),
+            When::Pairs => match self.set() {
+                Some(set) => set.courses.contains(&2),
+                None => answer("strings.courses").is_some_and(check::has_pairs),
+            },
+            When::ManyStrings => self.string_count().is_none_or(|count| count > 1),
+            When::All(all) => all.iter().all(|when| self.holds(*when, part)),
+            When::Any(any) => any.iter().any(|when| self.holds(*when, part)),
+        }
+    }
+
+    /// The answer to the question of this key, as long as that is asked: an answer on a branch that was left says nothing.
+    fn live(&self, key: &str, part: Part) -> Option<&str> {
+        let question = questions().find(|question| question.key == key)?;
+        let part = match (question.spread, part) {
+            (Spread::One, _) => Part::Whole,
+            (Spread::EachString, part) => part,
+            (Spread::Ends | Spread::Strings, _) => Part::Bass,
+        };
+        let text = self.answers.given(&key_of(key, part))?;
+        self.holds(question.when, part).then_some(text)
+    }
+
+    /// The set that was chosen.
+    fn set(&self) -> Option<&SetName> {
+        self.answers.given("strings.set").and_then(|name| self.lists.set(name))
+    }
+
+    /// How many strings there are, once that is known.
+    #[must_use]
+    pub fn string_count(&self) -> Option<u32> {
+        match self.answers.given("strings.set")? {
+            SPELLED_OUT => Some(self.spelled_out()).filter(|count| *count > 0),
+            _ => u32::try_from(self.set()?.notes.len()).ok(),
+        }
+    }
+
+    /// How many strings are spelled out.
+    fn spelled_out(&self) -> u32 {
+        let count = self.answers.given("ask.count").and_then(|text| text.parse().ok());
+        count
+            .filter(|_| self.answers.given("strings.set") == Some(SPELLED_OUT))
+            .map_or(0, |n: u32| n.min(12))
+    }
+
+    /// Whether Enter may skip a step.
+    #[must_use]
+    pub fn may_skip(&self, step: &Step) -> bool {
+        !self.holds(step.question.required, step.part)
+    }
+
+    /// What Enter stands for at a step: its present answer, else what usually goes there. `None`: nothing, or skipping.
+    #[must_use]
+    pub fn enter(&self, step: &Step) -> Option<String> {
+        if let Some(text) = self.answers.given(&step.key()).filter(|text| self.is_fine(step, text)) {
+            return Some(text.to_owned());
+        }
+        match step.question.start {
+            Start::None => None,
+            Start::Text(text) => Some(text.to_owned()),
+            Start::TextSame(text) if step.part == Part::Bass => Some(text.to_owned()),
+            Start::Same | Start::TextSame(_) => (step.part == Part::Treble).then(|| check::SAME.to_owned()),
+            Start::Copy(key) => self
+                .answers
+                .given(&key_of(key, step.part))
+                .filter(|text| self.is_fine(step, text))
+                .map(str::to_owned),
+            Start::Bench => Some(
+                if self.answers.given("unit") == Some("mm") {
+                    "mm"
+                } else {
+                    "thou"
+                }
+                .to_owned(),
+            ),
+        }
+    }
+
+    /// What a step offers to choose from: each answer with what it means. Empty where it is no choice.
+    #[must_use]
+    pub fn choices(&self, step: &Step) -> Vec<(String, String)> {
+        match step.question.kind {
+            Kind::Choice(choices) => choices
+                .iter()
+                .map(|c| (c.value.to_owned(), c.meaning.to_owned()))
+                .collect(),
+            Kind::YesNo => vec![("yes".to_owned(), String::new()), ("no".to_owned(), String::new())],
+            Kind::Name(list) => self.lists.names(list),
+            _ => Vec::new(),
+        }
+    }
+
+    /// The first step without a sound answer; `None` when all is answered.
+    #[must_use]
+    pub fn next(&self) -> Option<Step> {
+        self.steps().into_iter().find(|step| {
+            !self
+                .answers
+                .get(&step.key())
+                .is_some_and(|text| self.is_fine(step, text))
+        })
+    }
+
+    /// The step before another; `None` at the first.
+    #[must_use]
+    pub fn before(&self, step: &Step) -> Option<Step> {
+        let steps = self.steps();
+        let at = steps.iter().position(|other| other == step)?;
+        at.checked_sub(1).and_then(|before| steps.get(before).copied())
+    }
+
+    fn is_fine(&self, step: &Step, text: &str) -> bool {
+        matches!(self.read(step, text), Verdict::Keep(_))
+    }
+
+    /// The step that a field of the job file comes from: the nearest one where none is the very field.
+    #[must_use]
+    pub fn step_of(&self, field: &str) -> Option<Step> {
+        let field = self.plain_field(field);
+        let steps = self.steps();
+        let mut at = field.as_str();
+        loop {
+            let under = |step: &&Step| {
+                let key = step.key().replace(':', ".");
+                key == at || key.starts_with(&format!("{at}."))
+            };
+            if let Some(step) = steps.iter().find(under) {
+                return Some(*step);
+            }
+            // A field of a value, such as one string of a list, comes from the value.
+            at = at.rsplit_once(['.', '[']).filter(|(parent, _)| parent.contains('.'))?.0;
+        }
+    }
+
+    /// A field as the job file names it, with the number of a `[[string]]` in place of its rank in the file, which lists
+    /// them bass to treble.
+    pub(crate) fn plain_field(&self, field: &str) -> String {
+        let rank = field.strip_prefix("string[").and_then(|rest| rest.split_once(']'));
+        let number =
+            rank.and_then(|(rank, rest)| Some((self.spelled_out().checked_sub(rank.parse::<u32>().ok()?)?, rest)));
+        match number {
+            Some((below, rest)) => format!("string.{}{rest}", below + 1),
+            None => field.to_owned(),
+        }
+    }
+}

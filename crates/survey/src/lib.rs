@@ -1,0 +1,21 @@
+//! The guided survey without its terminal: the questions, the answers so far, and the job file they make.
+//!
+//! [`questions`] is the table: key, heading, how to take the reading, what Enter means, when it is asked. [`Interview`]
+//! walks it: [`Interview::next`] is the step to ask, [`Interview::check`] judges an answer with the words of
+//! [`job::read`], and [`Interview::job_text`] writes the commented job file. A terminal and a page can ask from it alike.
+
+mod answers;
+mod check;
+mod flow;
+mod lists;
+mod question;
+mod table;
+mod trial;
+mod write;
+
+pub use answers::{Answers, DraftError};
+pub use check::{SAME, Verdict};
+pub use flow::{Interview, Part, Step};
+pub use lists::{Lists, SPELLED_OUT, SetName};
+pub use question::{Choice, Heading, Kind, List, Question, Spread, Start, When};
+pub use table::questions;

@@ -1,0 +1,16 @@
+//! The questions, in the order in which a repairer takes the readings: strings on first, then off.
+
+mod instrument;
+mod make;
+mod present;
+mod slot;
+mod strings;
+
+use crate::Question;
+
+/// Every question, in order.
+pub fn questions() -> impl Iterator<Item = &'static Question> {
+    [instrument::ROWS, strings::ROWS, present::ROWS, slot::ROWS, make::ROWS]
+        .into_iter()
+        .flatten()
+}

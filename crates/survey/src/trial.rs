@@ -1,0 +1,116 @@
+//! Checks with the words of the job file: each answer as it is given, and all of them at the end.
+
+use job::{Problem, Severity};
+
+use crate::Kind;
+use crate::check::{SAME, Verdict};
+use crate::flow::{Interview, Part, Step};
+use crate::write::Ends;
+
+impl Interview {
+    /// Judges one answer as the job file will: it is read into the file as it stands so far, and what the file then says
+    /// about it is the reason for a refusal or a doubt.
+    #[must_use]
+    pub fn check(&self, step: &Step, text: &str) -> Verdict {
+        let kept = match self.read(step, text) {
+            Verdict::Keep(kept) => kept,
+            other => return other,
+        };
+        // A choice is sound as it is; what the file would miss with it is asked next.
+        let choice = matches!(step.question.kind, Kind::Text | Kind::YesNo | Kind::Choice(_));
+        if choice || kept.is_empty() || kept == SAME || !step.question.is_written() {
+            return Verdict::Keep(kept);
+        }
+        let mut trial = self.clone();
+        trial.answers.forget(&step.key());
+        let before = trial.file_problems(Ends::Apart);
+        trial.answers.set(&step.key(), &kept);
+        let caused: Vec<Problem> = trial
+            .file_problems(Ends::Apart)
+            .into_iter()
+            .filter(|problem| {
+                !before
+                    .iter()
+                    .any(|old| old.field == problem.field && old.what == problem.what)
+            })
+            .filter(|problem| problem.line.is_some())
+            .collect();
+        let here = |problem: &&Problem| trial.is_at(step, problem);
+        let errors: Vec<&Problem> = caused
+            .iter()
+            .filter(|p| p.severity == Severity::Error)
+            .filter(here)
+            .collect();
+        if !errors.is_empty() {
+            return Verdict::Refuse(sentences(&errors));
+        }
+        // A doubt may also be about this answer beside an earlier one, but not about the other end alone.
+        let doubts: Vec<&Problem> = caused
+            .iter()
+            .filter(|p| p.severity == Severity::Warning)
+            .filter(|p| here(p) || trial.step_of(&p.field).is_some_and(|of| of.question != step.question))
+            .collect();
+        if doubts.is_empty() {
+            Verdict::Keep(kept)
+        } else {
+            Verdict::Doubt {
+                text: kept,
+                why: sentences(&doubts),
+            }
+        }
+    }
+
+    /// Judges one answer and keeps it if there is no doubt. To keep a doubtful one, set it in
+    /// [`answers`](Interview::answers) under [`Step::key`].
+    pub fn answer(&mut self, step: &Step, text: &str) -> Verdict {
+        let verdict = self.check(step, text);
+        if let Verdict::Keep(kept) = &verdict {
+            self.answers.set(&step.key(), kept);
+        }
+        verdict
+    }
+
+    /// Every problem that the job file has, with the step to mend it at.
+    #[must_use]
+    pub fn problems(&self) -> Vec<(Problem, Option<Step>)> {
+        let problems = self.file_problems(Ends::Joined).into_iter();
+        problems
+            .map(|problem| (self.step_of(&problem.field), problem))
+            .map(|(step, problem)| (problem, step))
+            .collect()
+    }
+
+    fn file_problems(&self, ends: Ends) -> Vec<Problem> {
+        match job::read(&self.text(ends), &self.profiles) {
+            Ok(checked) => checked.warnings,
+            Err(problems) => problems,
+        }
+    }
+
+    /// Whether a problem is about the very value of a step.
+    fn is_at(&self, step: &Step, problem: &Problem) -> bool {
+        let field = self.plain_field(&problem.field);
+        let question = match step.part {
+            Part::Number(_) => step.key(),
+            Part::Whole | Part::Bass | Part::Treble => step.question.key.replace(':', "."),
+        };
+        let end = match step.part {
+            Part::Bass => "bass",
+            Part::Treble => "treble",
+            Part::Whole | Part::Number(_) => "",
+        };
+        let Some(rest) = field.strip_prefix(&question) else {
+            // The first field of an inline table may be written as the plain value.
+            let parent = step.question.key.split_once(':').map(|(parent, _)| parent);
+            return parent == Some(field.as_str());
+        };
+        let of_end = || rest.strip_prefix('.').is_some_and(|rest| rest == end);
+        rest.is_empty() || rest.starts_with('[') || of_end()
+    }
+}
+
+fn sentences(problems: &[&Problem]) -> String {
+    let mut all: Vec<&str> = problems.iter().map(|problem| problem.what.as_str()).collect();
+    all.dedup();
+    all.join(" ")
+}

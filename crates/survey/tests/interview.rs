@@ -1,0 +1,519 @@
+//! The interview from the first question to a job file that reads cleanly, on invented instruments.
+
+#![allow(clippy::panic)] // in helpers of tests
+
+use std::collections::{BTreeMap, BTreeSet};
+use std::sync::LazyLock;
+
+use job::{Profiles, Severity};
+use proptest::prelude::*;
+use survey::{Answers, Interview, Kind, Part, SPELLED_OUT, Spread, Start, Step, Verdict, When, questions};
+
+type Script = BTreeMap<&'static str, &'static str>;
+
+/// A parlour guitar with a through saddle, slot by straightedge, nut kept, cents read.
+fn parlour() -> Script {
+    BTreeMap::from([
+        ("title", "Parlour guitar: new bone saddle"),
+        ("notes", "Read in May, 48 % humidity"),
+        ("unit", "mm"),
+        ("instrument.nut_to_12", "305 mm"),
+        ("instrument.joint_fret", "12"),
+        ("ask.board", "two radii"),
+        ("instrument.board_radius:nut", "300"),
+        ("instrument.board_radius:fret_12", "350"),
+        ("instrument.relief:gap", "0.18"),
+        ("instrument.relief:fret", "6"),
+        ("strings.set", "light bronze 12-53"),
+        ("strings.tuning", "E2 A2 D3 G3 B3 E4"),
+        ("strings.nut_spread", "36.5"),
+        ("strings.saddle_spread", "55"),
+        ("nut.first_fret_clearance.bass", "0.55"),
+        ("nut.first_fret_clearance.treble", "0.36"),
+        ("present.action_12.bass", "2.9"),
+        ("present.action_12.treble", "2.2"),
+        ("ask.cents", "yes"),
+        ("present.cents_12", "3 2 - 1 4 1"),
+        ("present.contact_from_fret_12.bass", "308.5"),
+        ("present.contact_from_fret_12.treble", "307"),
+        ("target.action_12.bass", "2.4"),
+        ("target.action_12.treble", "1.9"),
+        ("slot.edge_from_fret_12.bass", "306.9"),
+        ("slot.edge_from_fret_12.treble", "304.6"),
+        ("slot.bridge_top.bass", "1.2"),
+        ("slot.bridge_top.treble", "1.4"),
+        ("slot.lean", "9"),
+        ("bridge.string_exit", "pin holes"),
+        ("bridge.behind_slot.bass", "12"),
+        ("bridge.behind_slot.treble", "same"),
+        ("slot.depth.bass", "5.5"),
+        ("slot.depth.treble", "5.3"),
+        ("slot.width", "3.25"),
+        ("blank.kind", "through"),
+        ("blank.material", "bone"),
+        ("blank.thickness", "3.2 mm"),
+        ("blank.height", "12"),
+        ("blank.length", "76"),
+        ("blank.land", "0.35"),
+    ])
+}
+
+/// A four-string instrument spelled out, slot by reference saddle, nut held at 3, offsets as a list.
+fn spelled_out() -> Script {
+    BTreeMap::from([
+        ("title", "Four strings"),
+        ("unit", "in"),
+        ("ask.scale", "scale"),
+        ("instrument.scale", "20 in"),
+        ("instrument.joint_fret", "14"),
+        ("ask.board", "one radius"),
+        ("instrument.board_radius", "12"),
+        ("instrument.relief:gap", "4 thou"),
+        ("strings.set", SPELLED_OUT),
+        ("ask.count", "4"),
+        ("string.4.note", "D3"),
+        ("string.4.gauge", "0.030"),
+        ("string.4.kind", "wound"),
+        ("ask.string.4.data", "measured"),
+        ("string.4.linear_density", "1.9"),
+        ("string.4.stretch_response", "22.5"),
+        ("string.3.note", "G3"),
+        ("string.3.gauge", "0.026"),
+        ("string.3.kind", "wound"),
+        ("string.3.core", "0.015"),
+        ("string.3.core_shape", "hexagonal"),
+        ("string.3.core_material", "steel"),
+        ("string.3.wrap", "phosphor bronze"),
+        ("string.2.note", "B3"),
+        ("string.2.gauge", "0.018"),
+        ("string.2.kind", "plain"),
+        ("string.2.material", "steel"),
+        ("string.1.note", "E4"),
+        ("string.1.gauge", "0.013"),
+        ("string.1.kind", "plain"),
+        ("string.1.material", "steel"),
+        ("strings.nut_spread", "1 3/16"),
+        ("strings.saddle_spread", "1 5/8 in"),
+        ("ask.nut_reading", "held at 3"),
+        ("nut.held_at_3.bass", "0.004; 0.004; 0.003; 0.003"),
+        ("present.action_12.bass", "0.095"),
+        ("present.action_12.treble", "0.080"),
+        ("target.action_12.bass", "0.090"),
+        ("target.action_12.treble", "0.075"),
+        ("target.intonation", "offsets"),
+        ("target.offsets.bass", "3 mm; 2.6 mm; 2.4 mm; 1.8 mm"),
+        ("slot.read_by", "reference saddle"),
+        ("slot.reference.contact_from_fret_12.bass", "257 mm"),
+        ("slot.reference.contact_from_fret_12.treble", "255.8 mm"),
+        ("slot.lean", "0"),
+        ("slot.reference.height.bass", "8.4 mm"),
+        ("slot.reference.height.treble", "7.6 mm"),
+        ("slot.reference.back.bass", "1.6 mm"),
+        ("slot.reference.back.treble", "1.6 mm"),
+        ("slot.width", "1/8"),
+        ("slot.length", "2 1/2"),
+        ("blank.kind", "drop-in"),
+        ("blank.material", "bone"),
+        ("blank.thickness", "3.1 mm"),
+        ("blank.height", "12 mm"),
+        ("blank.length", "2 1/2"),
+    ])
+}
+
+/// Twelve strings in pairs, flat board, slot read slack, a new nut.
+fn pairs() -> Script {
+    BTreeMap::from([
+        ("title", "Twelve strings"),
+        ("unit", "mm"),
+        ("left_handed", "yes"),
+        ("instrument.nut_to_12", "322"),
+        ("instrument.joint_fret", "14"),
+        ("ask.board", "flat"),
+        ("instrument.relief:gap", "0.2"),
+        ("strings.set", "light bronze 12-string"),
+        ("strings.nut_spread", "41"),
+        ("strings.nut_pair", "2.1"),
+        ("strings.saddle_spread", "58"),
+        ("strings.saddle_pair", "2.6"),
+        ("ask.nut", "new"),
+        ("nut.new_clearance.bass", "0.5"),
+        ("nut.new_clearance.treble", "0.4"),
+        ("target.action_12.bass", "2.4"),
+        ("target.action_12.treble", "2"),
+        ("slot.taken", "slack"),
+        ("slot.edge_from_fret_12.bass", "324"),
+        ("slot.edge_from_fret_12.treble", "322"),
+        ("slot.bridge_top.bass", "0"),
+        ("slot.bridge_top.treble", "same"),
+        ("slot.lean", "0"),
+        ("slot.under_tension:bridge_top.bass", "0.3"),
+        ("slot.under_tension:bridge_top.treble", "0.2"),
+        ("slot.under_tension:lean", "1"),
+        ("slot.depth.bass", "6"),
+        ("slot.depth.treble", "6"),
+        ("blank.kind", "drop-in"),
+        ("blank.material", "bone"),
+        ("blank.thickness", "3.2"),
+        ("blank.height", "13"),
+        ("blank.length", "80"),
+        ("blank.bass_end", "9"),
+        ("crown.front_fall", "8"),
+        ("crown.back_fall", "1 over 4"),
+    ])
+}
+
+/// Spelled out with pairs among single strings.
+fn mixed_courses() -> Script {
+    let mut script = spelled_out();
+    script.extend([
+        ("strings.courses", "1 1 2"),
+        ("strings.nut_pair", "2.1 mm"),
+        ("strings.saddle_pair", "2.6 mm"),
+        ("ask.nut", "new"),
+        ("nut.new_clearance.bass", "0.018 in"),
+        ("nut.new_clearance.treble", "0.014 in"),
+        ("target.intonation", "octave"),
+    ]);
+    script
+}
+
+fn text_for(script: &Script, interview: &Interview, step: &Step) -> String {
+    let key = step.key();
+    let scripted = script.get(key.as_str()).map(|text| (*text).to_owned());
+    scripted.or_else(|| interview.enter(step)).unwrap_or_default()
+}
+
+/// Answers every question from the script, else by Enter; confirms what is doubtful. Stops after `most` answers.
+fn answer(interview: &mut Interview, script: &Script, most: usize) -> (BTreeSet<&'static str>, Vec<String>) {
+    let (mut asked, mut doubts) = (BTreeSet::new(), Vec::new());
+    for _ in 0..most {
+        let Some(step) = interview.next() else { break };
+        asked.insert(step.question.key);
+        let text = text_for(script, interview, &step);
+        match interview.answer(&step, &text) {
+            Verdict::Keep(_) => {}
+            Verdict::Doubt { text, why } => {
+                interview.answers.set(&step.key(), &text);
+                doubts.push(why);
+            }
+            Verdict::Refuse(why) => panic!("{} = `{text}`: {why}", step.key()),
+        }
+    }
+    (asked, doubts)
+}
+
+const ALL: usize = 1000;
+
+fn fresh() -> Interview {
+    Interview::new(Answers::default(), Profiles::built_in())
+}
+
+fn filled(script: &Script) -> Interview {
+    let mut interview = fresh();
+    answer(&mut interview, script, ALL);
+    assert_eq!(interview.next(), None);
+    interview
+}
+
+fn scripts() -> [Script; 4] {
+    [parlour(), spelled_out(), pairs(), mixed_courses()]
+}
+
+/// Every script filled in, once for all properties.
+static FILLED: LazyLock<[Interview; 4]> = LazyLock::new(|| scripts().map(|script| filled(&script)));
+
+#[test]
+fn every_survey_makes_a_job_without_errors() {
+    for script in scripts() {
+        let interview = filled(&script);
+        let text = interview.job_text();
+        let errors: Vec<String> = interview
+            .problems()
+            .into_iter()
+            .filter(|(problem, _)| problem.severity == Severity::Error)
+            .map(|(problem, _)| problem.to_string())
+            .collect();
+        assert!(errors.is_empty(), "{text}\n{errors:#?}");
+        assert!(
+            text.lines()
+                .all(|line| line.chars().count() <= 79 || !line.starts_with('#')),
+            "{text}"
+        );
+    }
+}
+
+#[test]
+fn the_parlour_guitar_raises_no_doubt() {
+    let mut interview = fresh();
+    let (_, doubts) = answer(&mut interview, &parlour(), ALL);
+    assert_eq!(doubts, Vec::<String>::new());
+    assert_eq!(interview.problems(), []);
+}
+
+#[test]
+fn every_question_is_reached() {
+    let mut asked = BTreeSet::new();
+    for script in scripts() {
+        asked.extend(answer(&mut fresh(), &script, ALL).0);
+    }
+    let all: BTreeSet<_> = questions().map(|question| question.key).collect();
+    assert_eq!(all.difference(&asked).collect::<Vec<_>>(), Vec::<&&str>::new());
+    assert_eq!(all.len(), questions().count(), "a key stands twice");
+}
+
+#[test]
+fn conditions_name_questions_and_answers_that_exist() {
+    fn leaves(when: When, found: &mut Vec<When>) {
+        match when {
+            When::All(all) | When::Any(all) => all.iter().for_each(|when| leaves(*when, found)),
+            other => found.push(other),
+        }
+    }
+    for (at, question) in questions().enumerate() {
+        let mut conditions = Vec::new();
+        leaves(question.when, &mut conditions);
+        leaves(question.required, &mut conditions);
+        for when in &conditions {
+            let (When::Is(key, _) | When::Given(key)) = when else {
+                continue;
+            };
+            let named = questions().find(|question| question.key == *key);
+            let named = named.unwrap_or_else(|| panic!("{} asks after {key}", question.key));
+            if let (When::Is(_, value), Kind::Choice(choices)) = (when, named.kind) {
+                assert!(choices.iter().any(|choice| choice.value == *value), "{key} = {value}");
+            }
+        }
+        if let Start::Copy(key) = question.start {
+            assert!(questions().take(at).any(|question| question.key == key), "{key}");
+        }
+    }
+}
+
+#[test]
+fn no_line_is_wider_than_a_terminal() {
+    for question in questions() {
+        assert!(question.how.chars().count() <= 77, "{}: {}", question.key, question.how);
+        assert!(!question.how.is_empty());
+        assert!(question.heading.intro().iter().all(|line| line.chars().count() <= 79));
+        if let Kind::Choice(choices) = question.kind {
+            assert!(
+                choices.iter().all(|c| c.value.len() + c.meaning.len() <= 70),
+                "{}",
+                question.key
+            );
+        }
+    }
+    for script in scripts() {
+        let interview = filled(&script);
+        for step in interview.steps() {
+            let prompt = format!("{} [{}]: ", step.title(), interview.enter(&step).unwrap_or_default());
+            let long_text = matches!(step.question.kind, Kind::Text) || step.question.spread == Spread::Strings;
+            assert!(prompt.chars().count() <= 79 || long_text, "{prompt}");
+        }
+    }
+}
+
+#[test]
+fn strings_come_off_only_once_and_last() {
+    // Every reading on the strings comes before the first that needs them off.
+    let off = questions().position(|question| question.strings_off).unwrap();
+    for question in questions().skip(off) {
+        let made = question.key.starts_with("blank.") || question.key.starts_with("crown.");
+        assert!(question.strings_off || made, "{}", question.key);
+    }
+}
+
+#[test]
+fn leaving_and_going_on_makes_the_same_file() {
+    for script in scripts() {
+        let whole = filled(&script).job_text();
+        let steps = filled(&script).steps().len();
+        for stop in (0..=steps).step_by(7) {
+            let mut first = fresh();
+            answer(&mut first, &script, stop);
+            let answers = Answers::from_draft(&first.answers.to_draft()).unwrap();
+            let mut second = Interview::new(answers, Profiles::built_in());
+            answer(&mut second, &script, ALL);
+            assert_eq!(second.job_text(), whole);
+        }
+    }
+}
+
+fn step(interview: &Interview, key: &str) -> Step {
+    let steps = interview.steps();
+    *steps
+        .iter()
+        .find(|step| step.key() == key)
+        .unwrap_or_else(|| panic!("{key} is not asked"))
+}
+
+#[test]
+fn wrong_text_is_refused_with_the_reason() {
+    let interview = filled(&parlour());
+    for (key, text, reason) in [
+        ("instrument.nut_to_12", "305,2 mm", "comma"),
+        ("instrument.nut_to_12", "", "needed"),
+        ("instrument.nut_to_12", "5/64", "fraction without a unit"),
+        ("instrument.nut_to_12", "3 mm", "outside what is allowed"),
+        ("instrument.joint_fret", "twelve", "whole number"),
+        ("present.action_12.bass", "-1", "outside what is allowed"),
+        ("present.action_12.bass", "2; 3", "6 values"),
+        ("present.cents_12", "3 2 2 1 4", "6 numbers"),
+        ("present.cents_12", "3 2 2 1 4 x", "no meaning"),
+        ("slot.lean", "120", "beyond 90"),
+        ("slot.read_by", "ruler", "expected one of"),
+        ("blank.thickness", "3.6 mm", "thicker than the slot"),
+        ("left_handed", "maybe", "yes or no"),
+        ("strings.tuning", "E2 A2 D3 G3 B3 H4", "note name"),
+        ("strings.a4", "1e3", "decimal number"),
+        ("title", "a\u{1b}[2J", "cannot be seen"),
+    ] {
+        match interview.check(&step(&interview, key), text) {
+            Verdict::Refuse(why) => assert!(why.contains(reason), "{key} = `{text}`: {why}"),
+            other => panic!("{key} = `{text}`: {other:?}"),
+        }
+    }
+}
+
+#[test]
+fn doubtful_values_ask_for_a_yes() {
+    let interview = filled(&parlour());
+    for (key, text) in [
+        ("present.action_12.bass", "8 mm"),
+        ("present.action_12.treble", "8 mm"),
+        ("present.action_12.bass", "8 mm; 2 mm; 2 mm; 2 mm; 2 mm; 2 mm"),
+        ("slot.lean", "40"),
+        ("instrument.relief:gap", "-0.2 mm"),
+        // Thinner than the slot: doubtful beside an earlier answer.
+        ("blank.thickness", "2.6 mm"),
+    ] {
+        let verdict = interview.check(&step(&interview, key), text);
+        assert!(
+            matches!(verdict, Verdict::Doubt { .. }),
+            "{key} = `{text}`: {verdict:?}"
+        );
+    }
+}
+
+#[test]
+fn a_bare_number_keeps_its_unit_when_the_unit_is_changed() {
+    let mut interview = filled(&parlour());
+    let before = interview.job_text();
+    let unit = step(&interview, "unit");
+    assert_eq!(interview.answer(&unit, "2"), Verdict::Keep("in".to_owned()));
+    assert_eq!(
+        interview.job_text(),
+        before.replacen("unit        = \"mm\"", "unit        = \"in\"", 1)
+    );
+}
+
+#[test]
+fn a_changed_branch_asks_what_it_needs_and_drops_the_rest() {
+    let mut interview = filled(&parlour());
+    let nut = step(&interview, "ask.nut");
+    interview.answer(&nut, "new");
+    assert_eq!(interview.next().unwrap().key(), "nut.new_clearance.bass");
+    let mut script = parlour();
+    script.extend([("nut.new_clearance.bass", "0.5"), ("nut.new_clearance.treble", "0.4")]);
+    answer(&mut interview, &script, ALL);
+    // The cents were read on the present nut, so its reading stays as long as they do.
+    let nut = |interview: &Interview| {
+        let text = interview.job_text();
+        ["\nnew_clearance", "\nfirst_fret_clearance"].map(|key| text.contains(key))
+    };
+    assert_eq!(nut(&interview), [true, true]);
+    let cents = step(&interview, "ask.cents");
+    interview.answer(&cents, "no");
+    assert_eq!(nut(&interview), [true, false]);
+    // A reference saddle needs the present action; a skipped one is asked again.
+    let action = step(&interview, "present.action_12.bass");
+    interview.answer(&action, "");
+    assert_eq!(interview.next(), None);
+    let read_by = step(&interview, "slot.read_by");
+    interview.answer(&read_by, "reference saddle");
+    assert_eq!(interview.next().unwrap().key(), "present.action_12.bass");
+}
+
+#[test]
+fn choices_are_taken_by_number_name_or_beginning() {
+    let interview = filled(&parlour());
+    let intonation = step(&interview, "target.intonation");
+    for (text, kept) in [
+        ("1", "octave"),
+        ("OCTAVE", "octave"),
+        ("oc", "octave"),
+        ("best-fit", "best-fit"),
+    ] {
+        assert_eq!(interview.check(&intonation, text), Verdict::Keep(kept.to_owned()));
+    }
+    assert!(matches!(interview.check(&intonation, "best"), Verdict::Refuse(_)));
+    assert!(matches!(interview.check(&intonation, "5"), Verdict::Refuse(_)));
+    assert!(matches!(interview.check(&intonation, "0"), Verdict::Refuse(_)));
+}
+
+#[test]
+fn a_field_of_the_file_leads_back_to_its_question() {
+    let interview = filled(&spelled_out());
+    for (field, key) in [
+        ("title", "title"),
+        ("slot.lean", "slot.lean"),
+        ("present.action_12.treble", "present.action_12.treble"),
+        ("present.action_12", "present.action_12.bass"),
+        ("target.offsets[3]", "target.offsets.bass"),
+        ("instrument.relief", "instrument.relief:gap"),
+        ("instrument.relief.fret", "instrument.relief:fret"),
+        ("slot.reference.back.bass", "slot.reference.back.bass"),
+    ] {
+        assert_eq!(
+            interview.step_of(field).map(|step| step.key()).as_deref(),
+            Some(key),
+            "{field}"
+        );
+    }
+    assert_eq!(interview.step_of("nonsense"), None);
+    assert_eq!(interview.step_of(""), None);
+}
+
+#[test]
+fn the_step_before_is_the_one_asked_before() {
+    let interview = filled(&parlour());
+    let steps = interview.steps();
+    assert_eq!(interview.before(&steps[0]), None);
+    for pair in steps.windows(2) {
+        assert_eq!(interview.before(&pair[1]), Some(pair[0]));
+    }
+    assert_eq!(steps[0].part, Part::Whole);
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig::with_cases(64))]
+
+    /// Any text at any question is judged without a panic, and what is kept makes a file that is TOML.
+    #[test]
+    fn any_text_never_panics(
+        text in prop_oneof![".*", "[0-9./; -]{0,12}(mm|in|thou|\"|deg)?", "[\\\\\"'#;=\\[\\]{}]{0,8}"],
+        which in 0usize..1000,
+        script in 0usize..4,
+    ) {
+        let mut interview = FILLED[script].clone();
+        let steps = interview.steps();
+        let step = steps[which % steps.len()];
+        if let Verdict::Keep(kept) | Verdict::Doubt { text: kept, .. } = interview.check(&step, &text) {
+            interview.answers.set(&step.key(), &kept);
+            let file: Result<toml::Table, _> = interview.job_text().parse();
+            prop_assert!(file.is_ok(), "{}", interview.job_text());
+            let _ = (interview.next(), interview.steps(), interview.problems());
+            // What is kept is taken again as it is, so that a draft goes on where it was left.
+            prop_assert_eq!(interview.read(&step, &kept), Verdict::Keep(kept));
+        }
+    }
+
+    /// A draft with any text in any place asks again or goes on, without a panic.
+    #[test]
+    fn a_tampered_draft_never_panics(text in ".*", which in 0usize..1000) {
+        let mut interview = FILLED[0].clone();
+        let steps = interview.steps();
+        interview.answers.set(&steps[which % steps.len()].key(), &text);
+        let _ = (interview.next(), interview.job_text(), interview.problems());
+    }
+}
