@@ -5,12 +5,14 @@
 
 mod crown;
 pub mod filing;
-mod plan;
+mod fit;
+pub(crate) mod plan;
 mod survey;
 mod taut;
 mod ways_out;
 
 pub use crown::{Crown, Section};
+pub use fit::{Doubt, Fit, FitError, FitLimits, Outcome, Seat, StringFit, StrungString, Verdict, fit};
 pub use plan::{Hold, Plan, PlanError, StringPlan, plan};
 pub use survey::{
     Blank, BlankKind, CentsReading, CrownSpec, ExitEnd, Ridge, SaddleSurvey, StringSurvey, TensionChange,

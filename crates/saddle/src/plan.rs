@@ -320,6 +320,14 @@ fn all<T>(results: impl Iterator<Item = Result<T, PlanError>>) -> Result<Vec<T>,
     if bad.is_empty() { Ok(good) } else { Err(bad) }
 }
 
+/// Frame of the blank in the slot as surveyed.
+pub(crate) fn frame(survey: &SaddleSurvey) -> Result<Frame, PlanError> {
+    let (Some(bass), Some(treble)) = (survey.strings.first(), survey.strings.last()) else {
+        return Err(PlanError::StringCount(0));
+    };
+    slot(survey, [bass, treble], survey.lean + survey.under_tension.lean).map(|slot| slot.frame)
+}
+
 fn slot(survey: &SaddleSurvey, outer: [&StringSurvey; 2], lean: f64) -> Result<Slot, PlanError> {
     let board = &survey.board;
     let mut readings = survey.slot;

@@ -1,0 +1,500 @@
+//! After stringing up: where the saddle really stands, what is left to do, and the survey for a second try.
+
+use crate::filing::{PresentCrown, Standing, Start, Stroke};
+use crate::{BlankKind, Plan, PlanError, SaddleSurvey, StringPlan, plan};
+use instrument::{BlankPoint, Frame, NutReading, SlotSurvey, StringLine};
+use strings::{CalibrationError, Criterion, FRETS, Measured, Point, calibration};
+use thiserror::Error;
+
+/// Readings of one string after stringing up, at pitch. mm and cents.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct StrungString {
+    /// Action at fret 12.
+    pub action_12: Option<f64>,
+    /// Gap of the open string over fret 1.
+    pub clearance: Option<f64>,
+    /// Fretted 12 against the open octave, cents, sharp positive.
+    pub cents_12: Option<f64>,
+    /// Other frets 1 to 11 and their error, cents; they are compared with the model.
+    pub others: Vec<(u32, f64)>,
+}
+
+/// What counts as good, and what as doubtful.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct FitLimits {
+    /// Good within this of the target action at fret 12, mm.
+    pub action: f64,
+    /// Good within this of the aim at fret 12, cents.
+    pub cents: f64,
+    /// Standard uncertainty of an action reading, mm: how far the fit trusts them against the survey's lean.
+    pub reading: f64,
+    /// A reading that stands this far from the seat that the others agree on is doubtful, mm of action at fret 12.
+    pub stray_action: f64,
+    /// A reading at another fret this far from the calibrated model is doubtful, cents.
+    pub stray_cents: f64,
+}
+
+impl Default for FitLimits {
+    /// 0.1 mm and 2 cents are good; readings are sure to 0.05 mm; 0.15 mm and 4 cents are doubtful. Common practice, no source: half a rule's division, and what
+    /// a tuner and a player's hand repeat.
+    fn default() -> Self {
+        Self {
+            action: 0.1,
+            cents: 2.0,
+            reading: 0.05,
+            stray_action: 0.15,
+            stray_cents: 4.0,
+        }
+    }
+}
+
+/// How far the saddle stands higher than planned, along v, mm; negative where it sits deeper.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Seat {
+    /// Under the bass-most string.
+    pub bass: f64,
+    /// Under the treble-most string.
+    pub treble: f64,
+}
+
+/// Why a reading is doubtful.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum Doubt {
+    /// The action is this far, mm, from what the other strings' seat gives.
+    Action {
+        /// Read minus expected.
+        off: f64,
+    },
+    /// The cents reading would need a stretch stiffness that no string has.
+    Cents(CalibrationError),
+    /// Another fret is far from the calibrated model.
+    OtherFret {
+        /// Fret.
+        fret: u32,
+        /// Cents read.
+        read: f64,
+        /// Cents of the model.
+        model: f64,
+    },
+}
+
+/// What is left to do on one string.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Verdict {
+    /// Within tolerance.
+    Good,
+    /// File to the figures of [`StringFit`].
+    File,
+    /// The crown has not enough height where the contact must go; short by so much, mm along v.
+    TooLow(f64),
+    /// A reading is doubtful: take it again before filing.
+    Doubtful(Doubt),
+}
+
+/// One string after stringing up.
+#[derive(Debug, Clone, PartialEq)]
+pub struct StringFit {
+    /// String number.
+    pub number: u32,
+    /// Action at fret 12 as read, or as the seat gives it where it was not read, mm.
+    pub action_12: f64,
+    /// Error at fret 12 as read, or of the model where it was not, cents.
+    pub cents_12: f64,
+    /// Factor on the planned string's stretch stiffness that the cents reading asks for; 1 where it was not read or is doubtful.
+    pub stretch: f64,
+    /// How far the action read stands from what the fitted seat gives, mm at fret 12; `None` where it was not read.
+    pub off_seat: Option<f64>,
+    /// Lower the contact by so much, mm along v; negative where it must come up.
+    pub lower: f64,
+    /// Move the ridge back by so much, mm square to the face; negative is forward.
+    pub move_back: f64,
+    /// What the move alone does, from the contact as it stands; `None` if it would leave the blank.
+    pub move_alone: Option<Stroke>,
+    /// Action at fret 12 when it is done, mm.
+    pub then_action_12: f64,
+    /// Error at fret 12 when it is done, cents.
+    pub then_cents_12: f64,
+    /// What to do.
+    pub verdict: Verdict,
+}
+
+/// What to do with the whole saddle.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum Outcome {
+    /// Nothing is left to do.
+    Good,
+    /// File the strings that say so.
+    File,
+    /// Drop-in saddle: lay a shim of this thickness, mm, under it; then lower the other strings.
+    Shim(f64),
+    /// Through saddle: too low by this much, mm; make a new one from [`Fit::next`].
+    NewSaddle(f64),
+    /// Take the doubtful readings again first.
+    ReadAgain,
+}
+
+/// The saddle as it stands and what follows.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Fit {
+    /// Where the saddle stands.
+    pub seat: Seat,
+    /// How much more the slot leans forward than was read, radians, as far as the readings tell.
+    pub lean: f64,
+    /// Strings, bass to treble.
+    pub strings: Vec<StringFit>,
+    /// What to do.
+    pub outcome: Outcome,
+    /// The survey with what was learnt: seat, nut, stretch. Plan this for a second saddle.
+    pub corrected: SaddleSurvey,
+    /// The plan of that survey.
+    pub next: Plan,
+}
+
+/// Why readings cannot be fitted.
+#[derive(Debug, Clone, PartialEq, Error)]
+pub enum FitError {
+    /// One entry for each string is wanted.
+    #[error("readings for {read} strings were given, but the instrument has {strings}")]
+    Count {
+        /// Entries given.
+        read: usize,
+        /// Strings.
+        strings: usize,
+    },
+    /// No action was read.
+    #[error("no action at fret 12 was read: it is wanted for the outer strings at least")]
+    NoAction,
+    /// The first plan, or the one with the corrected survey, cannot be made.
+    #[error("the survey cannot be planned: {}", .0.iter().map(ToString::to_string).collect::<Vec<_>>().join("; "))]
+    Plan(Vec<PlanError>),
+}
+
+impl From<Vec<PlanError>> for FitError {
+    fn from(errors: Vec<PlanError>) -> Self {
+        Self::Plan(errors)
+    }
+}
+
+/// What one action reading says: the contact's place across and along the blank, and how far along v it stands from its plan. mm.
+#[derive(Clone, Copy)]
+struct Rise {
+    b: f64,
+    u: f64,
+    height: f64,
+}
+
+/// Standard uncertainty of a lean read by eye or with a gauge, radians (1 degree). Common practice, no source.
+const LEAN_UNSURE: f64 = std::f64::consts::PI / 180.0;
+
+/// A seat by least squares over strings: height, roll along u, and turn with b, which is lean that was misread.
+#[derive(Clone, Copy)]
+struct SeatLine {
+    middle: (f64, f64),
+    height: f64,
+    roll: f64,
+    turn: f64,
+}
+
+impl SeatLine {
+    /// `noise`: standard uncertainty of a height, mm, which weighs the readings against the lean as surveyed; `None` takes
+    /// the lean as read.
+    fn through(rises: &[Rise], noise: Option<f64>) -> Option<Self> {
+        let n = rises.len();
+        if n == 0 {
+            return None;
+        }
+        let mean = |value: fn(&Rise) -> f64| rises.iter().map(value).sum::<f64>() / n as f64;
+        let (b, u, height) = (mean(|r| r.b), mean(|r| r.u), mean(|r| r.height));
+        let sum = |value: &dyn Fn(f64, f64, f64) -> f64| -> f64 {
+            rises.iter().map(|r| value(r.b - b, r.u - u, r.height - height)).sum()
+        };
+        let uu = sum(&|_, u, _| u * u);
+        // One string has no roll.
+        let uu = if uu > 0.0 { uu } else { 1.0 };
+        let (bb, bu) = (sum(&|b, _, _| b * b), sum(&|b, u, _| b * u));
+        let (bh, uh) = (sum(&|b, _, h| b * h), sum(&|_, u, h| u * h));
+        // Normal equations of roll and turn; the turn is held near zero by what is known of the lean.
+        let turn = noise.map_or(0.0, |noise| {
+            (bh - bu * uh / uu) / (bb - bu * bu / uu + (noise / LEAN_UNSURE).powi(2))
+        });
+        Some(Self {
+            middle: (b, u),
+            height,
+            roll: (uh - turn * bu) / uu,
+            turn,
+        })
+    }
+
+    fn at(&self, b: f64, u: f64) -> f64 {
+        self.height + self.roll * (u - self.middle.1) + self.turn * (b - self.middle.0)
+    }
+}
+
+/// Rounds in which the seat settles: a roll moves the strings along the ridge a little.
+const SEAT_ROUNDS: usize = 6;
+/// The seat has settled when a round moves it less than this, mm.
+const SEAT_SETTLED: f64 = 1e-9;
+/// Rounds to find where a string crosses the ridge; each gains two digits or more.
+const CROSSING_ROUNDS: usize = 8;
+
+/// Where a string crosses the made ridge with the blank in `frame`.
+fn crossing(made: &Plan, frame: &Frame, s: &StringPlan) -> BlankPoint {
+    let mut point = s.contact;
+    for _ in 0..CROSSING_ROUNDS {
+        (point.b, point.v) = made.crown.ridge(point.u);
+        let place = frame.to_fret(point);
+        point.u -= (place.y - s.run.y(place.x)) / (frame.e_u.y - s.run.slope * frame.e_u.x);
+    }
+    (point.b, point.v) = made.crown.ridge(point.u);
+    point
+}
+
+/// Fewest readings with which one stray can be told from the rest.
+const READINGS_TO_JUDGE: usize = 4;
+
+/// Fits the seat to the readings, calibrates the strings, and plans again.
+///
+/// The saddle is taken to be made as planned; what it shows is put down to its seat, the nut and the strings.
+///
+/// # Errors
+/// [`FitError`].
+pub fn fit(survey: &SaddleSurvey, read: &[StrungString], limits: &FitLimits) -> Result<Fit, FitError> {
+    if read.len() != survey.strings.len() {
+        return Err(FitError::Count {
+            read: read.len(),
+            strings: survey.strings.len(),
+        });
+    }
+    let made = plan(survey)?;
+    let each = || made.strings.iter().zip(read);
+    // A height at the saddle shows at fret 12 in this proportion.
+    let shows = |s: &StringPlan| (s.string.crowns[FRETS - 1].x - s.nut.x) / (s.position.x - s.nut.x);
+    // How far along v each contact stands from its planned height, were the blank in this frame.
+    let rise = |frame: &Frame, s: &StringPlan, r: &StrungString| {
+        let line = line(survey, s, r.clearance, r.action_12?);
+        let (p, up) = (frame.to_fret(crossing(&made, frame, s)), frame.e_v);
+        let height = (line.z(p.x) - p.z) / (up.z - line.slope * up.x);
+        Some(Rise {
+            b: s.contact.b,
+            u: s.contact.u,
+            height,
+        })
+    };
+    let heights = |frame: &Frame| -> Vec<(usize, Rise)> {
+        each()
+            .enumerate()
+            .filter_map(|(i, (s, r))| Some((i, rise(frame, s, r)?)))
+            .collect()
+    };
+    let at_saddle = |action: f64, i: usize| action / made.strings.get(i).map_or(0.5, shows);
+    let noise = at_saddle(limits.reading, 0);
+    let first = heights(&made.frame);
+    let (by_all, stray) = seat(&first, Some(noise), |i| at_saddle(limits.stray_action, i)).ok_or(FitError::NoAction)?;
+
+    // First the lean, then height and roll of the seat in the slot so turned.
+    let mut corrected = survey.clone();
+    let lean = if first.len() < READINGS_TO_JUDGE {
+        0.0
+    } else {
+        by_all.turn
+    };
+    corrected.lean += lean;
+    let settle = |survey: &SaddleSurvey| crate::plan::frame(survey).map_err(|error| vec![error]);
+    let mut frame = settle(&corrected)?;
+    let mut raised = [0.0; 2];
+    for _ in 0..SEAT_ROUNDS {
+        let rises = heights(&frame)
+            .into_iter()
+            .filter(|(i, _)| stray != Some(*i))
+            .map(|(_, r)| r);
+        let seat = SeatLine::through(&rises.collect::<Vec<_>>(), None).ok_or(FitError::NoAction)?;
+        let step = [made.strings.first(), made.strings.last()].map(|s| s.map_or(0.0, |s| seat.at(0.0, s.contact.u)));
+        let ends: [&mut f64; 2] = match &mut corrected.slot {
+            SlotSurvey::Straightedge([bass, treble]) => [&mut bass.depth, &mut treble.depth],
+            SlotSurvey::Reference([bass, treble]) => [&mut bass.height, &mut treble.height],
+        };
+        for ((end, raised), step) in ends.into_iter().zip(&mut raised).zip(step) {
+            *end -= step;
+            *raised += step;
+        }
+        frame = settle(&corrected)?;
+        if step.iter().all(|step| step.abs() < SEAT_SETTLED) {
+            break;
+        }
+    }
+    let mut found = Vec::new();
+    for (i, ((s, r), string)) in each().zip(&mut corrected.strings).enumerate() {
+        let is_stray = stray == Some(i);
+        let contact = frame.to_fret(crossing(&made, &frame, s));
+        let action_12 = r.action_12.filter(|_| !is_stray).unwrap_or_else(|| {
+            StringLine::through((s.nut.x, s.nut.z), (contact.x, contact.z)).action(&survey.board, &s.run, 12)
+        });
+        let line = line(survey, s, r.clearance, action_12);
+        let clearance = line.action(&survey.board, &s.run, 1);
+        // The contact as it stands is where the string crosses the made ridge.
+        let x = contact.x;
+        let saddle = Point { x, z: line.z(x) };
+        let nut = Point {
+            x: s.nut.x,
+            z: line.z(s.nut.x),
+        };
+        let mut planned = s.string;
+        let factor = r
+            .cents_12
+            .map(|cents_12| calibration(&planned, &Measured { nut, saddle, cents_12 }));
+        let stretch = factor.and_then(Result::ok).unwrap_or(1.0);
+        planned.model.stiffness = planned.model.stiffness.scaled(stretch);
+        let model_cents = planned.cents(nut, saddle);
+        string.model.stiffness = planned.model.stiffness;
+        string.measured = None;
+        string.present_nut = Some(NutReading::Open { clearance, action_12 });
+        string.new_clearance = None;
+        string.nut_x = nut.x;
+        if string.criterion == Criterion::BestFitWithNut {
+            // The nut is made; the saddle alone is left.
+            string.criterion = Criterion::BestFit;
+        }
+        let doubt = if is_stray {
+            r.action_12.map(|read| Doubt::Action { off: read - action_12 })
+        } else if let Some(Err(error)) = factor {
+            Some(Doubt::Cents(error))
+        } else {
+            r.others.iter().find_map(|&(fret, read)| {
+                let index = usize::try_from(fret).ok()?.checked_sub(1)?;
+                let model = *model_cents.get(index)?;
+                ((read - model).abs() > limits.stray_cents).then_some(Doubt::OtherFret { fret, read, model })
+            })
+        };
+        let off_seat = rise(&frame, s, r).map(|r| r.height * shows(s));
+        found.push((
+            action_12,
+            r.cents_12.unwrap_or(model_cents[FRETS - 1]),
+            stretch,
+            off_seat,
+            x,
+            doubt,
+        ));
+    }
+    let next = plan(&corrected)?;
+    let standing = as_it_stands(&corrected, &found.iter().map(|f| (f.0, f.4)).collect::<Vec<_>>())?;
+    let strings: Vec<StringFit> = made
+        .strings
+        .iter()
+        .zip(&next.strings)
+        .zip(&standing.strings)
+        .zip(found)
+        .map(
+            |(((made_string, then), now), (action_12, cents_12, stretch, off_seat, x, doubt))| {
+                let lower = now.contact.v - then.contact.v;
+                let spare = made.crown.section(then.contact.u).height(then.contact.b) - then.contact.v;
+                let allowed = limits.action / shows(made_string);
+                let good = (action_12 - then.action_12).abs() <= limits.action
+                    && (cents_12 - then.aim_cents_12).abs() <= limits.cents;
+                let verdict = match doubt {
+                    Some(doubt) => Verdict::Doubtful(doubt),
+                    None if good => Verdict::Good,
+                    None if spare >= -allowed => Verdict::File,
+                    None => Verdict::TooLow(-spare),
+                };
+                let move_alone = Standing::new(&standing, now, PresentCrown::Planned, Start::default())
+                    .and_then(|s| s.stroke(x - then.position.x))
+                    .ok();
+                StringFit {
+                    number: then.number,
+                    action_12,
+                    cents_12,
+                    stretch,
+                    off_seat,
+                    lower,
+                    move_back: then.contact.b - now.contact.b,
+                    move_alone,
+                    then_action_12: then.action_12,
+                    then_cents_12: then.cents[FRETS - 1],
+                    verdict,
+                }
+            },
+        )
+        .collect();
+    Ok(Fit {
+        seat: Seat {
+            bass: raised[0],
+            treble: raised[1],
+        },
+        lean,
+        outcome: outcome(&strings, survey.blank.kind),
+        strings,
+        corrected,
+        next,
+    })
+}
+
+/// The string as it was read: over the planned nut contact, or over fret 1 where the clearance was read.
+fn line(survey: &SaddleSurvey, s: &StringPlan, clearance: Option<f64>, action_12: f64) -> StringLine {
+    match clearance {
+        Some(gap) => StringLine::over_frets(&survey.board, &s.run, (1, gap), (12, action_12)),
+        None => {
+            let crown = s.string.crowns[FRETS - 1];
+            StringLine::through((s.nut.x, s.nut.z), (crown.x, crown.z + action_12))
+        }
+    }
+}
+
+/// Least squares over the strings; with enough readings one stray may be left out if the rest then agree. `limit` of string i, mm along v.
+fn seat(
+    rises: &[(usize, Rise)],
+    noise: Option<f64>,
+    limit: impl Fn(usize) -> f64,
+) -> Option<(SeatLine, Option<usize>)> {
+    let line_of = |chosen: &[(usize, Rise)]| {
+        let rises: Vec<Rise> = chosen.iter().map(|c| c.1).collect();
+        SeatLine::through(&rises, noise)
+    };
+    let off = |line: &SeatLine, (i, r): &(usize, Rise)| (r.height - line.at(r.b, r.u)).abs() / limit(*i);
+    let all = line_of(rises)?;
+    if rises.len() < READINGS_TO_JUDGE || rises.iter().all(|r| off(&all, r) <= 0.5) {
+        return Some((all, None));
+    }
+    // Leave out each in turn; the one without which the others agree best is the stray, if it then stands over its limit.
+    let without = |out: &(usize, Rise)| {
+        let rest: Vec<(usize, Rise)> = rises.iter().filter(|r| r.0 != out.0).copied().collect();
+        let line = line_of(&rest)?;
+        let worst = rest.iter().map(|r| off(&line, r)).fold(0.0, f64::max);
+        Some((*out, line, worst))
+    };
+    let (out, line, worst) = rises.iter().filter_map(without).min_by(|a, b| a.2.total_cmp(&b.2))?;
+    if off(&line, &out) > 1.0 && worst <= 1.0 {
+        Some((line, Some(out.0)))
+    } else {
+        Some((all, None))
+    }
+}
+
+/// The saddle as it stands in the corrected survey, as a plan: each contact with the action and at the place given.
+fn as_it_stands(corrected: &SaddleSurvey, now: &[(f64, f64)]) -> Result<Plan, Vec<PlanError>> {
+    let mut survey = corrected.clone();
+    for (string, (action_12, x)) in survey.strings.iter_mut().zip(now) {
+        string.target_action = *action_12;
+        string.criterion = Criterion::Offset(x - survey.board.scale());
+    }
+    plan(&survey)
+}
+
+fn outcome(strings: &[StringFit], kind: BlankKind) -> Outcome {
+    let short = strings.iter().filter_map(|s| match s.verdict {
+        Verdict::TooLow(by) => Some(by),
+        _ => None,
+    });
+    let worst = short.fold(0.0, f64::max);
+    if strings.iter().any(|s| matches!(s.verdict, Verdict::Doubtful(_))) {
+        Outcome::ReadAgain
+    } else if worst > 0.0 {
+        match kind {
+            BlankKind::DropIn => Outcome::Shim(worst),
+            BlankKind::Through => Outcome::NewSaddle(worst),
+        }
+    } else if strings.iter().any(|s| s.verdict == Verdict::File) {
+        Outcome::File
+    } else {
+        Outcome::Good
+    }
+}
