@@ -141,7 +141,7 @@ fn drawn(args: &Draw, done: &Planned, stem: &str) -> Result<Vec<NewFile>, Failur
         add(format!("{stem}.stl"), drawing::stl(plan).map_err(undrawn)?);
     }
     if wants(Kind::Txt) {
-        let page = report::page(&job.title, plan, &notes, done.hazards(), job.bench);
+        let page = done.page(&notes, job.bench);
         add(format!("{stem}.txt"), page.into_bytes());
     }
     Ok(files)

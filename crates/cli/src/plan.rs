@@ -61,7 +61,7 @@ pub fn run(args: &PlanJob) -> Result<(), Failure> {
         if args.json {
             report::json(title, plan, survey, &notes).map_err(|e| unwritten(e.to_string()))?
         } else {
-            report::page(title, plan, &notes, done.hazards(), bench)
+            done.page(&notes, bench)
         }
     };
     speak::result(&text)

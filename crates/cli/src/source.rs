@@ -5,9 +5,10 @@ use crate::{files, speak};
 use anyhow::anyhow;
 use clap::Args;
 use job::{Checked, Dust, Job, Problem, Profiles};
-use report::Hazards;
+use report::{Hazards, Note, Page};
 use saddle::Plan;
 use std::path::{Path, PathBuf};
+use units::BenchUnit;
 
 /// What every command that reads a job takes.
 #[derive(Args)]
@@ -101,13 +102,21 @@ pub struct Planned {
 }
 
 impl Planned {
-    /// What the cautions depend on.
-    pub fn hazards(&self) -> Hazards {
+    /// The page of the plan.
+    pub fn page(&self, notes: &[Note], bench: BenchUnit) -> String {
         let material = &self.job.blank_material;
-        Hazards {
-            synthetic: material.dust == Dust::Synthetic,
-            check_law: material.check_law,
-        }
+        let page = Page {
+            title: &self.job.title,
+            remarks: &self.job.notes,
+            plan: &self.plan,
+            notes,
+            hazards: Hazards {
+                synthetic: material.dust == Dust::Synthetic,
+                check_law: material.check_law,
+            },
+            bench,
+        };
+        page.text()
     }
 }
 

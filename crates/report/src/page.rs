@@ -8,28 +8,51 @@ use units::BenchUnit;
 /// Columns of a page.
 pub const WIDTH: usize = 80;
 
-/// Title, tables, notes and cautions of a plan, at most [`WIDTH`] columns wide.
-#[must_use]
-pub fn page(title: &str, plan: &Plan, notes: &[Note], hazards: Hazards, bench: BenchUnit) -> String {
-    let mut text = String::new();
-    text += &wrapped(title, "", "");
-    text += &"=".repeat(text.lines().map(|line| line.chars().count()).max().unwrap_or(0));
-    text += &format!("\n\n{}", table(plan, bench));
-    if !notes.is_empty() {
-        text += "\nNOTES\n";
-    }
-    for note in notes {
-        text += "\n";
-        text += &wrapped(&note.text, "", "");
-        for (i, point) in note.points.iter().enumerate() {
-            text += &wrapped(point, &format!("  {}. ", i + 1), "     ");
+/// What goes on a page.
+#[derive(Debug, Clone, Copy)]
+pub struct Page<'a> {
+    /// Title of the job.
+    pub title: &'a str,
+    /// Free words of the job; none if empty.
+    pub remarks: &'a str,
+    /// The plan.
+    pub plan: &'a Plan,
+    /// Its notes.
+    pub notes: &'a [Note],
+    /// What the cautions depend on.
+    pub hazards: Hazards,
+    /// Unit shown first.
+    pub bench: BenchUnit,
+}
+
+impl Page<'_> {
+    /// Title, remarks, tables, notes and cautions, at most [`WIDTH`] columns wide.
+    #[must_use]
+    pub fn text(&self) -> String {
+        let mut text = wrapped(self.title, "", "");
+        text += &"=".repeat(text.lines().map(|line| line.chars().count()).max().unwrap_or(0));
+        text += "\n\n";
+        if !self.remarks.trim().is_empty() {
+            text += &wrapped(self.remarks, "", "");
+            text += "\n";
         }
+        text += &table(self.plan, self.bench);
+        if !self.notes.is_empty() {
+            text += "\nNOTES\n";
+        }
+        for note in self.notes {
+            text += "\n";
+            text += &wrapped(&note.text, "", "");
+            for (i, point) in note.points.iter().enumerate() {
+                text += &wrapped(point, &format!("  {}. ", i + 1), "     ");
+            }
+        }
+        text += "\nCAUTIONS\n\n";
+        for caution in cautions(self.hazards) {
+            text += &wrapped(caution, "- ", "  ");
+        }
+        text
     }
-    text += "\nCAUTIONS\n\n";
-    for caution in cautions(hazards) {
-        text += &wrapped(caution, "- ", "  ");
-    }
-    text
 }
 
 /// `text` broken into ended lines of at most [`WIDTH`] columns, the first led by `first`, the others by `rest`; figures
@@ -55,7 +78,7 @@ fn glued(text: &str) -> String {
         word.trim_start_matches('(')
             .starts_with(|c: char| c.is_ascii_digit() || c == '-')
     };
-    let unit = |word: &str| UNITS.contains(&word.trim_end_matches(|c: char| !c.is_alphabetic()));
+    let unit = |word: &str| word.starts_with('%') || UNITS.contains(&word.trim_end_matches(|c: char| !c.is_alphabetic()));
     let mut result = String::new();
     let mut before = "";
     for word in text.split(' ') {
@@ -79,18 +102,25 @@ mod tests {
     use crate::fixture::{planned, survey, twelve};
     use crate::notes;
 
+    fn page(title: &str, plan: &Plan, notes: &[Note], bench: BenchUnit) -> String {
+        let page = Page {
+            title,
+            remarks: title,
+            plan,
+            notes,
+            hazards: Hazards::default(),
+            bench,
+        };
+        page.text()
+    }
+
     #[test]
     fn fits_eighty_columns_in_every_unit() {
         for survey in [survey(), twelve()] {
             let plan = planned(&survey);
             for bench in BenchUnit::ALL {
-                let text = page(
-                    &"A long title ".repeat(12),
-                    &plan,
-                    &notes(&plan, &survey, bench),
-                    Hazards::default(),
-                    bench,
-                );
+                let long = "A long title ".repeat(12);
+                let text = page(&long, &plan, &notes(&plan, &survey, bench), bench);
                 for line in text.lines() {
                     assert!(line.chars().count() <= WIDTH, "{line}");
                     assert!(!line.ends_with(' '), "{line}");
@@ -148,7 +178,7 @@ mod tests {
     fn a_title_cannot_break_the_page() {
         let survey = survey();
         let plan = planned(&survey);
-        let text = page("one\ntwo\u{1b}[31m", &plan, &[], Hazards::default(), BenchUnit::Thou);
+        let text = page("one\ntwo\u{1b}[31m", &plan, &[], BenchUnit::Thou);
         assert!(text.starts_with("one two [31m\n"));
     }
 }

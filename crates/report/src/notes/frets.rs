@@ -90,7 +90,7 @@ fn first_touch(s: &StringPlan, board: &Board) -> Option<(u32, u32)> {
     })
 }
 
-pub(super) fn calibrations(plan: &Plan) -> Vec<Note> {
+pub(super) fn calibrations(plan: &Plan) -> Option<Note> {
     let factor = |s: &StringPlan| s.calibration.map(|c| (s.number, c));
     let used: Vec<(u32, f64)> = plan.strings.iter().filter_map(factor).collect();
     let each = |list_of: &[(u32, f64)]| {
@@ -100,31 +100,25 @@ pub(super) fn calibrations(plan: &Plan) -> Vec<Note> {
             .collect();
         list(&names)
     };
-    let mut notes = Vec::new();
-    if !used.is_empty() {
-        notes.push(Note::new(
-            Topic::Calibration,
-            format!(
-                "The cents readings were used. They scale the stretch of {}.",
-                each(&used)
-            ),
-        ));
+    if used.is_empty() {
+        return None;
     }
-    let far: Vec<(u32, f64)> = used
-        .into_iter()
+    let mut text = format!(
+        "The cents readings were used. They scale the stretch of {}.",
+        each(&used)
+    );
+    let far: Vec<u32> = used
+        .iter()
         .filter(|(_, c)| !(FAR_CALIBRATION.0..=FAR_CALIBRATION.1).contains(c))
+        .map(|(number, _)| *number)
         .collect();
     if !far.is_empty() {
-        let numbers: Vec<u32> = far.iter().map(|(n, _)| *n).collect();
-        notes.push(Note::new(
-            Topic::Calibration,
-            format!(
-                "That is far from 1 for {}. Read the cents again, and check the gauge, the core and the present action.",
-                strings(&numbers)
-            ),
-        ));
+        text += &format!(
+            " That is far from 1 for {}: read the cents again, and check the gauge, the core and the present action.",
+            strings(&far)
+        );
     }
-    notes
+    Some(Note::new(Topic::Calibration, text))
 }
 
 /// What the plan counts on at the nut: a new nut, and moves of its contacts.
