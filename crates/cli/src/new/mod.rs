@@ -1,0 +1,214 @@
+//! `bonewright new`: the guided survey in the terminal, by plain lines of text. The questions are in the crate `survey`.
+
+mod review;
+mod store;
+mod talk;
+
+use std::io::{self, BufRead, Write};
+use std::path::PathBuf;
+
+use ::survey::{Answers, Heading, Interview, Step};
+use anyhow::{Context, bail};
+use job::Profiles;
+
+use review::Review;
+use store::Store;
+use talk::{Asked, Reply, Talk};
+
+use crate::failure::Failure;
+use crate::source::ProfileArgs;
+
+/// Name of the job file unless another is given.
+const DEFAULT_FILE: &str = "job.toml";
+
+/// What to know before the first question.
+const WELCOME: &str = "Answer each question and press Enter. Enter alone takes what stands in [brackets]. \
+    `?` explains, `back` returns to the question before, `list` shows your answers, `quit` leaves. Every answer is kept \
+    at once, so that you can leave at any point and go on later.";
+
+/// What to know before the first reading that needs the strings off.
+const STRINGS_OFF: &str = "Now slacken the strings and take the saddle out. Wear eye protection: strings under tension \
+    whip. Nothing after this needs the strings on.";
+
+/// Take a survey by question and answer, and write the job file
+///
+/// Each question says how to take the reading. Every answer is kept at once in FILE.draft, so you may leave at any point
+/// and go on later. Leaving is no error: the exit code is 0.
+#[derive(clap::Args)]
+pub struct NewArgs {
+    /// The job file to write; asked for if left out
+    pub file: Option<PathBuf>,
+    /// Go on with the draft kept beside the file, without asking
+    #[arg(long)]
+    pub resume: bool,
+    /// Replace a finished job file of this name
+    #[arg(long)]
+    pub force: bool,
+    #[command(flatten)]
+    profiles: ProfileArgs,
+}
+
+/// Runs the guided survey on standard input and output. Leaving before the end, by `quit` or the end of input, keeps
+/// the draft and is a success.
+///
+/// # Errors
+/// [`Failure::File`]: the file exists and may not be replaced, the draft cannot be read, a file cannot be written.
+pub fn run(args: &NewArgs) -> Result<(), Failure> {
+    let profiles = args.profiles.load()?;
+    let mut talk = Talk::new(io::stdin().lock(), io::stdout().lock());
+    match talk_over(&mut talk, args, profiles) {
+        Err(error) if is_closed_pipe(&error) => Ok(()), // no one listens any more; the draft is kept
+        done => done.map_err(Failure::File),
+    }
+}
+
+fn is_closed_pipe(error: &anyhow::Error) -> bool {
+    error
+        .downcast_ref::<io::Error>()
+        .is_some_and(|error| error.kind() == io::ErrorKind::BrokenPipe)
+}
+
+/// The whole talk, from the file's name to the next commands.
+fn talk_over<R: BufRead, W: Write>(talk: &mut Talk<R, W>, args: &NewArgs, profiles: Profiles) -> anyhow::Result<()> {
+    let Some(store) = open(talk, args)? else { return Ok(()) };
+    let Some(answers) = begin(talk, &store, args.resume)? else {
+        return Ok(());
+    };
+    let mut interview = Interview::new(answers, profiles);
+    if ask_all(talk, &mut interview, &store)? {
+        let path = store.write_job(&interview.job_text())?;
+        talk.say(&format!("Written: {path}"))?;
+        talk.say("Next:")?;
+        talk.say(&format!("  bonewright check {path}"))?;
+        talk.say(&format!("  bonewright plan {path}"))?;
+    } else if store.has_draft() {
+        talk.blank()?;
+        talk.tell(&format!("Your answers are kept in {}.", store.draft_name()))?;
+        talk.say("Go on with:")?;
+        talk.say(&format!("  bonewright new {} --resume", store.job_name()))?;
+    } else {
+        talk.say("Nothing was answered, nothing is kept.")?;
+    }
+    Ok(())
+}
+
+/// The place to write to. `None` if the user left before naming it.
+fn open<R: BufRead, W: Write>(talk: &mut Talk<R, W>, args: &NewArgs) -> anyhow::Result<Option<Store>> {
+    if let Some(file) = &args.file {
+        let store = Store::new(file.clone(), args.force);
+        if store.would_replace() {
+            bail!(
+                "{} exists already and is not replaced. Give another name, or --force to replace it.",
+                store.job_name()
+            );
+        }
+        return Ok(Some(store));
+    }
+    loop {
+        let Some(line) = talk.prompt("Job file to write", Some(DEFAULT_FILE))? else {
+            return Ok(None);
+        };
+        if line == "quit" {
+            return Ok(None);
+        }
+        let name = if line.is_empty() { DEFAULT_FILE.to_owned() } else { line };
+        let store = Store::new(PathBuf::from(name), args.force);
+        if !store.would_replace() {
+            return Ok(Some(store));
+        }
+        talk.tell(&format!(
+            "{} exists already and is not replaced. Give another name.",
+            store.job_name()
+        ))?;
+    }
+}
+
+/// The answers to start from: those of the draft, or none. `None` if the user left.
+fn begin<R: BufRead, W: Write>(talk: &mut Talk<R, W>, store: &Store, resume: bool) -> anyhow::Result<Option<Answers>> {
+    let Some(text) = store.draft()? else {
+        if resume {
+            bail!("There is no draft {} to go on with.", store.draft_name());
+        }
+        talk.tell(WELCOME)?;
+        return Ok(Some(Answers::default()));
+    };
+    let answers = Answers::from_draft(&text)
+        .with_context(|| format!("Cannot go on with {}. Move it away to start over.", store.draft_name()))?;
+    if resume {
+        talk.say(&format!("Going on with {}.", store.draft_name()))?;
+        return Ok(Some(answers));
+    }
+    talk.tell(&format!("There are answers in {} from before.", store.draft_name()))?;
+    match talk.yes_or_no("Go on with them (no starts over)", Some(true))? {
+        None => Ok(None),
+        Some(true) => Ok(Some(answers)),
+        Some(false) => {
+            talk.tell(WELCOME)?;
+            Ok(Some(Answers::default()))
+        }
+    }
+}
+
+/// Asks until the file is to be written (`true`) or the user leaves (`false`).
+fn ask_all<R: BufRead, W: Write>(
+    talk: &mut Talk<R, W>,
+    interview: &mut Interview,
+    store: &Store,
+) -> anyhow::Result<bool> {
+    let mut heading: Option<Heading> = None;
+    let mut told_strings_off = false;
+    let mut wanted: Option<Step> = None;
+    loop {
+        let Some(step) = wanted.take().or_else(|| interview.next()) else {
+            match review::review(talk, interview)? {
+                Review::Write => return Ok(true),
+                Review::Leave => return Ok(false),
+                Review::Change(step) => wanted = Some(step),
+            }
+            continue;
+        };
+        if heading != Some(step.question.heading) {
+            heading = Some(step.question.heading);
+            talk.heading(step.question.heading)?;
+        }
+        if step.question.strings_off && !told_strings_off {
+            told_strings_off = true;
+            talk.blank()?;
+            talk.tell(STRINGS_OFF)?;
+        }
+        match talk.ask(interview, &step)? {
+            Asked::Kept => store.keep_draft(&interview.answers.to_draft())?,
+            Asked::Command(Reply::Back(to)) => wanted = Some(back(talk, interview, &step, to)?),
+            Asked::Command(Reply::List) => {
+                review::list(talk, interview)?;
+                wanted = Some(step);
+            }
+            Asked::Command(Reply::Help) => {
+                talk.help(&step)?;
+                wanted = Some(step);
+            }
+            Asked::Again => wanted = Some(step),
+            Asked::Command(Reply::Leave) => return Ok(false),
+        }
+    }
+}
+
+/// The step that `back` or `back N` means.
+fn back<R: BufRead, W: Write>(
+    talk: &mut Talk<R, W>,
+    interview: &Interview,
+    step: &Step,
+    to: Option<usize>,
+) -> anyhow::Result<Step> {
+    let found = match to {
+        None => interview.before(step),
+        Some(number) => review::numbered(interview, number),
+    };
+    if found.is_none() {
+        talk.tell(match to {
+            None => "This is the first question.",
+            Some(_) => "There is no answer of that number. `list` shows them.",
+        })?;
+    }
+    Ok(found.unwrap_or(*step))
+}
