@@ -14,6 +14,7 @@ mod read;
 mod schema;
 mod sections;
 mod string_spec;
+mod table;
 
 pub use problem::{Problem, Severity};
 pub use profiles::{BlankMaterial, Dust, Profiles, StringSet};

@@ -4,16 +4,16 @@ use std::cell::{Cell, RefCell};
 use std::fmt::Display;
 use std::ops::Range;
 
-use toml::Spanned;
-use toml::de::{DeTable, DeValue};
+use toml::de::DeValue;
 use units::{
-    BenchUnit, LengthUnit, MM_PER_INCH, ReadError, ReadErrorKind, angle_from_number, cents_from_number,
+    BenchUnit, Expected, LengthUnit, MM_PER_INCH, ReadError, ReadErrorKind, angle_from_number, cents_from_number,
     length_from_number, parse_angle, parse_cents, parse_length,
 };
 
 use crate::limits::Limit;
 use crate::problem::{nearest, printable};
 use crate::schema::{ENDS, Keys};
+use crate::table::Table;
 use crate::{Problem, Severity};
 
 /// The text, its units and the problems found so far.
@@ -41,6 +41,11 @@ impl<'a> Source<'a> {
 
     pub(crate) fn line(&self, at: usize) -> usize {
         self.line_starts.partition_point(|start| *start <= at).max(1)
+    }
+
+    /// What stands in the text, fit for a message.
+    pub(crate) fn slice(&self, span: Range<usize>) -> Option<String> {
+        self.text.get(span).map(printable)
     }
 
     pub(crate) fn report(&self, problem: Problem) {
@@ -71,8 +76,8 @@ pub(crate) struct Node<'a> {
     pub(crate) source: &'a Source<'a>,
     /// Dotted name.
     pub(crate) field: String,
-    value: &'a DeValue<'a>,
-    span: Range<usize>,
+    pub(crate) value: &'a DeValue<'a>,
+    pub(crate) span: Range<usize>,
 }
 
 /// What was read and where, for checks that look at more than one value.
@@ -90,7 +95,7 @@ impl<'a> Node<'a> {
             field: self.field.clone(),
             read: match self.value {
                 DeValue::Table(_) => None,
-                _ => self.source.text.get(self.span.clone()).map(printable),
+                _ => self.source.slice(self.span.clone()),
             },
             what,
         });
@@ -127,6 +132,21 @@ impl<'a> Node<'a> {
 
     pub(crate) fn as_text(&self) -> Option<&'a str> {
         self.value.as_str()
+    }
+
+    /// A text in quotes without characters that could upset a sheet or a terminal; line breaks and tabs only if `lines`.
+    pub(crate) fn prose(&self, lines: bool) -> Option<&'a str> {
+        let text = self.text()?;
+        let bad = |c: char| c.is_control() && !(lines && matches!(c, '\n' | '\r' | '\t'));
+        if text.contains(bad) {
+            self.refuse(if lines {
+                "There is a control character in the text. Leave it out."
+            } else {
+                "There is a line break or a control character in the text. Write it on one line."
+            });
+            return None;
+        }
+        Some(text)
     }
 
     /// A text in quotes.
@@ -287,17 +307,24 @@ impl<'a> Node<'a> {
     fn read_or_refuse(&self, read: Result<f64, ReadError>) -> Option<f64> {
         read.map_err(|error| {
             let kind = error.kind();
-            let unknown = matches!(kind, ReadErrorKind::Stray(_) | ReadErrorKind::WrongUnit(_));
-            let reason = if unknown {
-                format!("{kind}")
+            // These sentences start with what was read.
+            let quotes = matches!(
+                kind,
+                ReadErrorKind::Stray(_) | ReadErrorKind::WrongUnit(_) | ReadErrorKind::Mil
+            );
+            let reason = if quotes {
+                kind.to_string()
             } else {
                 capital(&kind.to_string())
             };
-            self.refuse(format!(
-                "{reason}; expected {}. {}.",
-                error.expected(),
-                capital(&error.hint())
-            ));
+            let expected = match error.expected() {
+                // No unit is declared, so nothing is read without one.
+                Expected::Length(_) if self.source.unit.get().is_none() => {
+                    "a length and its unit, such as `1/32 in`, `12 thou` or `0.3 mm`".to_owned()
+                }
+                expected => expected.to_string(),
+            };
+            self.refuse(format!("{reason}; expected {expected}. {}.", capital(&error.hint())));
         })
         .ok()
     }
@@ -333,117 +360,6 @@ impl<'a> Node<'a> {
             Some(node.got(read(&node)?))
         });
         Some([bass?, treble?])
-    }
-}
-
-/// A table with its known keys.
-#[derive(Clone)]
-pub(crate) struct Table<'a> {
-    pub(crate) node: Node<'a>,
-    table: &'a DeTable<'a>,
-    keys: &'static Keys,
-}
-
-impl<'a> Table<'a> {
-    /// The whole file.
-    pub(crate) fn root(
-        source: &'a Source<'a>,
-        root: &'a Spanned<DeTable<'a>>,
-        empty: &'a DeValue<'a>,
-        keys: &'static Keys,
-    ) -> Self {
-        let node = Node {
-            source,
-            field: String::new(),
-            value: empty,
-            span: 0..0,
-        };
-        Self::new(node, root.as_ref(), keys)
-    }
-
-    fn new(node: Node<'a>, table: &'a DeTable<'a>, keys: &'static Keys) -> Self {
-        let this = Self { node, table, keys };
-        for (key, value) in table {
-            let name: &str = key.as_ref();
-            if keys.keys.iter().any(|(known, _)| *known == name) {
-                continue;
-            }
-            let unknown = Node {
-                field: this.path(&printable(name)),
-                span: key.span(),
-                value: value.as_ref(),
-                ..this.node.clone()
-            };
-            let advice = match nearest(name, keys.keys.iter().map(|(known, _)| *known)) {
-                Some(near) => format!("Did you mean `{near}`?"),
-                None => {
-                    let known: Vec<_> = keys.keys.iter().map(|(known, _)| format!("`{known}`")).collect();
-                    format!("It may have {}.", known.join(", "))
-                }
-            };
-            this.node.source.report(Problem {
-                severity: Severity::Error,
-                line: Some(this.node.source.line(unknown.span.start)),
-                field: unknown.field,
-                read: None,
-                what: format!("`{}` is not known in {}. {advice}", printable(name), keys.table),
-            });
-        }
-        this
-    }
-
-    fn path(&self, key: &str) -> String {
-        if self.node.field.is_empty() {
-            key.to_owned()
-        } else {
-            format!("{}.{key}", self.node.field)
-        }
-    }
-
-    /// The value of a key, if it is there.
-    pub(crate) fn get(&self, key: &str) -> Option<Node<'a>> {
-        debug_assert!(
-            self.keys.keys.iter().any(|(known, _)| *known == key),
-            "{key} is in the schema"
-        );
-        self.table.get(key).map(|value| Node {
-            source: self.node.source,
-            field: self.path(key),
-            value: value.as_ref(),
-            span: value.span(),
-        })
-    }
-
-    /// The value of a key that must be there.
-    pub(crate) fn need(&self, key: &str) -> Option<Node<'a>> {
-        let found = self.get(key);
-        if found.is_none() {
-            self.lacks(key, "");
-        }
-        found
-    }
-
-    /// Reports that a key is missing, and why it is needed.
-    pub(crate) fn lacks(&self, key: &str, why: &str) {
-        let expects = self
-            .keys
-            .keys
-            .iter()
-            .find(|(known, _)| *known == key)
-            .map_or("a value", |(_, e)| *e);
-        let why = if why.is_empty() {
-            String::new()
-        } else {
-            format!(" {why}")
-        };
-        let source = self.node.source;
-        source.report(Problem {
-            severity: Severity::Error,
-            line: (!self.node.field.is_empty()).then(|| source.line(self.node.span.start)),
-            field: self.path(key),
-            read: None,
-            what: format!("`{key}` is missing from {}.{why} Expected {expects}.", self.keys.table),
-        });
     }
 }
 

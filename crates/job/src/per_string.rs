@@ -40,7 +40,8 @@ impl<'a> PerString<'a> {
         match self {
             Self::All(one) => vec![one.value; shares.len()],
             Self::Outer([bass, treble]) => {
-                let between = |share: &f64| bass.value + share * (treble.value - bass.value);
+                // Exact at both ends.
+                let between = |share: &f64| (1.0 - share) * bass.value + share * treble.value;
                 shares.iter().map(between).collect()
             }
             Self::Each(each) => each.iter().map(|got| got.value).collect(),

@@ -8,7 +8,7 @@ use units::{BenchUnit, LengthUnit};
 
 use crate::cross;
 use crate::limits;
-use crate::node::{Source, Table};
+use crate::node::{Node, Source};
 use crate::problem::in_line_order;
 use crate::schema::TOP;
 use crate::sections::bridge::{BlankRead, Exit, crown};
@@ -16,6 +16,7 @@ use crate::sections::instrument::Neck;
 use crate::sections::nut::{Intonation, Nut, Present, Target};
 use crate::sections::slot::{SlotRead, Way};
 use crate::sections::strings::Strung;
+use crate::table::Table;
 use crate::{Checked, Job, Paper, Problem, Profiles, Severity};
 
 /// The version of the job file that this program reads.
@@ -31,7 +32,7 @@ pub fn read(text: &str, profiles: &Profiles) -> Result<Checked, Vec<Problem>> {
     let mut broken = false;
     for error in &errors {
         // A key that stands twice leaves the rest of the file readable.
-        broken |= !error.message().contains("duplicate key");
+        broken |= !is_duplicate(error);
         source.report(syntax(&source, error));
     }
     let job = if broken {
@@ -66,17 +67,30 @@ pub fn read(text: &str, profiles: &Profiles) -> Result<Checked, Vec<Problem>> {
 }
 
 fn syntax(source: &Source, error: &toml::de::Error) -> Problem {
+    if let (true, Some(span)) = (is_duplicate(error), error.span()) {
+        return Problem {
+            severity: Severity::Error,
+            line: Some(source.line(span.start)),
+            field: source.slice(span).unwrap_or_default(),
+            read: None,
+            what: "This name stands twice in its table. Keep one of the two.".into(),
+        };
+    }
     Problem {
         severity: Severity::Error,
         line: error.span().map(|span| source.line(span.start)),
         field: String::new(),
         read: None,
         what: format!(
-            "The text is not laid out as a job file must be (TOML): {}. Look at this line for quotes, brackets, an equals \
-             sign or a key that stands twice.",
+            "The text is not laid out as a job file must be (TOML): {}. Look at this line and the one before it for quotes, \
+             brackets or an equals sign.",
             error.message().trim().replace('\n', "; ")
         ),
     }
+}
+
+fn is_duplicate(error: &toml::de::Error) -> bool {
+    error.message().contains("duplicate key")
 }
 
 /// Everything read, for the checks across tables.
@@ -106,8 +120,8 @@ fn job<'a>(top: &Table<'a>, profiles: &Profiles) -> Option<Job> {
     });
     source.bench.set(bench.unwrap_or(by_unit));
     format(top);
-    let title = top.need("title").and_then(|n| n.text());
-    let notes = top.get("notes").map_or(Some(""), |n| n.text());
+    let title = top.need("title").and_then(|n| title(&n));
+    let notes = top.get("notes").map_or(Some(""), |n| n.prose(true));
     let left_handed = top.get("left_handed").map_or(Some(false), |n| n.boolean());
     let papers = [("A4", Paper::A4), ("Letter", Paper::Letter)];
     let paper = top.get("paper").map_or(Some(Paper::A4), |n| n.choice(&papers));
@@ -182,6 +196,15 @@ fn job<'a>(top: &Table<'a>, profiles: &Profiles) -> Option<Job> {
         string_exit,
         blank_material,
     })
+}
+
+fn title<'a>(node: &Node<'a>) -> Option<&'a str> {
+    let title = node.prose(false)?;
+    if title.trim().is_empty() {
+        node.refuse("The title is empty. Write what the job is, such as \"Parlour guitar: new saddle\".");
+        return None;
+    }
+    Some(title)
 }
 
 fn format(top: &Table) {

@@ -232,3 +232,82 @@ pub(crate) const ENDS: Keys = Keys {
         ("treble", "the value at the treble string"),
     ],
 };
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::{Profiles, read};
+
+    /// Every table of the job file.
+    const ALL: [&Keys; 16] = [
+        &TOP,
+        &INSTRUMENT,
+        &RELIEF,
+        &RADIUS,
+        &STRINGS,
+        &STRING,
+        &NUT,
+        &PRESENT,
+        &TARGET,
+        &SLOT,
+        &UNDER_TENSION,
+        &REFERENCE,
+        &BRIDGE,
+        &BLANK,
+        &CROWN,
+        &ENDS,
+    ];
+
+    const PAGE: &str = include_str!("../../../examples/FORMAT.md");
+
+    #[test]
+    fn the_page_names_every_key() {
+        for keys in ALL {
+            for (key, _) in keys.keys {
+                let named = [format!("`{key}`"), format!(".{key}`")]
+                    .iter()
+                    .any(|name| PAGE.contains(name));
+                assert!(named, "`{key}` of {} is not on the page", keys.table);
+            }
+        }
+    }
+
+    /// Every key in the first column of the page's tables is read by the program.
+    #[test]
+    fn the_page_names_no_other_key() {
+        let rows = PAGE
+            .lines()
+            .filter_map(|line| line.strip_prefix("| `")?.split_once('`'));
+        let mut seen = 0;
+        for (name, _) in rows {
+            let key = name.rsplit('.').next().unwrap();
+            assert!(
+                ALL.iter().any(|keys| keys.keys.iter().any(|(known, _)| *known == key)),
+                "{name}"
+            );
+            seen += 1;
+        }
+        assert!(seen > 50, "{seen}");
+    }
+
+    #[test]
+    fn the_blocks_of_the_page_are_read() {
+        let mut whole = 0;
+        for block in PAGE.split("```toml\n").skip(1) {
+            let text = block.split("```").next().unwrap();
+            assert!(text.parse::<toml::Table>().is_ok(), "{text}");
+            if text.starts_with("format = ") {
+                let checked = read(text, &Profiles::built_in()).unwrap();
+                assert_eq!(checked.warnings, []);
+                whole += 1;
+            } else {
+                // A piece of a job: it may lack tables, but what it holds is known and allowed.
+                let problems = read(text, &Profiles::built_in()).unwrap_err();
+                for problem in problems {
+                    assert!(problem.line.is_none(), "{problem}\n{text}");
+                }
+            }
+        }
+        assert_eq!(whole, 1);
+    }
+}

@@ -2,9 +2,10 @@
 
 use instrument::{Board, BoardRadius};
 
-use crate::limits;
-use crate::node::{Got, Node, Table};
+use crate::limits::{self, Limit};
+use crate::node::{Got, Node};
 use crate::schema::{INSTRUMENT, RADIUS, RELIEF};
+use crate::table::Table;
 
 /// The neck as read; `None` where a reading is missing or refused.
 #[derive(Default)]
@@ -62,7 +63,12 @@ fn relief(node: &Node, joint_fret: Option<u32>) -> Option<f64> {
     let table = node.table(&RELIEF)?;
     let gap = table.need("gap");
     let fret = table.need("fret");
-    let reading = gap.as_ref().and_then(|n| n.length(&limits::RELIEF));
+    // Whether it is doubtful is judged at mid-span.
+    let any = Limit {
+        usual: (limits::RELIEF.least, limits::RELIEF.most),
+        ..limits::RELIEF
+    };
+    let reading = gap.as_ref().and_then(|n| n.length(&any));
     let fret_node = fret?;
     let fret = fret_node.whole(&limits::FRET)?;
     // The share of the relief that shows at a fret does not depend on the scale length.
@@ -93,8 +99,10 @@ fn radius(node: &Node) -> Option<BoardRadius> {
         }
         return Some(BoardRadius::Conical { nut, fret_12 });
     }
-    if node.as_text() == Some("flat") {
-        return Some(BoardRadius::Flat);
+    if let Some(word) = node.as_text()
+        && !word.contains(|c: char| c.is_numeric())
+    {
+        return node.choice(&[("flat", BoardRadius::Flat)]);
     }
     let radius = node.length(&limits::BOARD_RADIUS)?;
     Some(BoardRadius::Conical {

@@ -4,4 +4,5 @@ pub(crate) mod bridge;
 pub(crate) mod instrument;
 pub(crate) mod nut;
 pub(crate) mod slot;
+mod spelled;
 pub(crate) mod strings;

@@ -1,9 +1,10 @@
 //! `[nut]`, `[present]` and `[target]`: heights and pitch as they are and as they are wanted.
 
 use crate::limits::{self, Limit};
-use crate::node::{Got, Node, Table};
+use crate::node::{Got, Node};
 use crate::per_string::{PerString, fits};
 use crate::schema::{NUT, PRESENT, TARGET};
+use crate::table::Table;
 
 fn lengths<'a>(table: Option<&Table<'a>>, key: &str, count: Option<usize>, limit: &Limit) -> Option<PerString<'a>> {
     let node = table?.get(key)?;

@@ -3,8 +3,9 @@
 use saddle::TensionChange;
 
 use crate::limits;
-use crate::node::{Got, Node, Table};
+use crate::node::{Got, Node};
 use crate::schema::{REFERENCE, SLOT, UNDER_TENSION};
+use crate::table::Table;
 
 type Ends<'a> = [Got<'a, f64>; 2];
 

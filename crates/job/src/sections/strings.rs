@@ -1,13 +1,15 @@
-//! `[strings]` and `[[string]]`: what is strung and where the strings lie.
+//! `[strings]`: what is strung and where the strings lie.
 
 use instrument::{Courses, PairSpacing, SpacingError, SpacingRule, StringRun, places};
-use strings::{CoreShape, StringModel, frequency};
+use strings::{StringModel, frequency};
 
+use super::spelled::{Spelled, by_number, count, is_note, spelled_out};
 use crate::limits;
-use crate::node::{Got, Node, Table};
+use crate::node::{Got, Node};
 use crate::per_string::fits;
-use crate::schema::{STRING, STRINGS};
+use crate::schema::STRINGS;
 use crate::string_spec::{StringKind, StringSpec, unknown};
+use crate::table::Table;
 use crate::{Profiles, StringSet};
 
 /// One string as read.
@@ -47,6 +49,12 @@ impl<'a> Strung<'a> {
         let count = if set_lost { None } else { count(set, spelled.as_deref()) };
         if !set_lost && set.is_none() && spelled.is_none() {
             table.lacks("set", "Name a set, or spell the strings out as [[string]].");
+        }
+        if count == Some(1) {
+            set_node.as_ref().unwrap_or(&table.node).refuse(
+                "One string alone does not fix the direction of the slot, so no saddle can be planned for it. Two strings \
+                 or more are needed.",
+            );
         }
         let tuning = table.get("tuning").and_then(|n| tuning(&n, count));
         let a4 = table.get("a4").map_or(Some(440.0), |n| n.number(&limits::A4, "Hz"));
@@ -154,141 +162,6 @@ fn find_set<'p>(node: &Node, profiles: &'p Profiles) -> Option<&'p StringSet> {
     set
 }
 
-/// A `[[string]]` table as read.
-struct Spelled<'a> {
-    table: Table<'a>,
-    number: Option<u32>,
-    spec: StringSpec,
-    /// Every field that is there was read.
-    sound: bool,
-}
-
-fn spelled_out<'a>(node: &Node<'a>) -> Vec<Spelled<'a>> {
-    let Some(parts) = node.list() else {
-        node.refuse("Write each string as a table of its own: [[string]] on a line, then its keys.");
-        return Vec::new();
-    };
-    parts
-        .iter()
-        .filter_map(|part| Some(spelled(part.table(&STRING)?)))
-        .collect()
-}
-
-fn spelled(table: Table<'_>) -> Spelled<'_> {
-    let number = table.need("number").and_then(|n| {
-        let limit = limits::Limit {
-            least: 1.0,
-            most: 12.0,
-            usual: (1.0, 12.0),
-            hint: "Strings are numbered from 1, the treble-most, to 12 at most.",
-        };
-        n.whole(&limit)
-    });
-    let mut sound = number.is_some();
-    let mut keep = |key: &str, read: &mut dyn FnMut(&Node) -> bool| {
-        if let Some(node) = table.get(key) {
-            sound &= read(&node);
-        }
-    };
-    let mut spec = StringSpec::default();
-    fn put<T>(slot: &mut Option<T>, value: Option<T>) -> bool {
-        *slot = value;
-        slot.is_some()
-    }
-    let own = |n: &Node| n.text().map(str::to_owned);
-    keep("note", &mut |n| {
-        let note = n.text().filter(|note| is_note(n, note)).map(str::to_owned);
-        put(&mut spec.note, note)
-    });
-    keep("gauge", &mut |n| put(&mut spec.gauge, n.length(&limits::GAUGE)));
-    keep("kind", &mut |n| {
-        let kinds = [("wound", StringKind::Wound), ("plain", StringKind::Plain)];
-        put(&mut spec.kind, n.choice(&kinds))
-    });
-    keep("core", &mut |n| put(&mut spec.core, n.length(&limits::CORE)));
-    keep("core_shape", &mut |n| {
-        let shapes = [("round", CoreShape::Round), ("hexagonal", CoreShape::Hexagonal)];
-        put(&mut spec.core_shape, n.choice(&shapes))
-    });
-    keep("core_material", &mut |n| put(&mut spec.core_material, own(n)));
-    keep("material", &mut |n| put(&mut spec.material, own(n)));
-    keep("wrap", &mut |n| put(&mut spec.wrap, own(n)));
-    keep("linear_density", &mut |n| {
-        put(&mut spec.linear_density, n.number(&limits::LINEAR_DENSITY, "g/m"))
-    });
-    keep("stretch_response", &mut |n| {
-        put(&mut spec.stretch_response, n.number(&limits::STRETCH_RESPONSE, ""))
-    });
-    Spelled {
-        table,
-        number,
-        spec,
-        sound,
-    }
-}
-
-fn is_note(node: &Node, note: &str) -> bool {
-    let good = frequency(note, 440.0).is_ok();
-    if !good {
-        node.refuse("Expected a note name with its octave, such as E2, F#3 or Bb3. Middle C is C4.");
-    }
-    good
-}
-
-/// Number of strings: that of the set, or the greatest number spelled out.
-fn count(set: Option<&StringSet>, spelled: Option<&[Spelled]>) -> Option<usize> {
-    if let Some(set) = set {
-        return Some(set.strings.len());
-    }
-    let spelled = spelled?;
-    // One number that was refused leaves the count open.
-    let numbers: Option<Vec<u32>> = spelled.iter().map(|s| s.number).collect();
-    numbers?.into_iter().max().and_then(|n| usize::try_from(n).ok())
-}
-
-/// The spelled-out strings from bass to treble; `None` where a set's string is not touched.
-fn by_number<'s, 'a>(
-    spelled: &'s [Spelled<'a>],
-    count: usize,
-    set: Option<&StringSet>,
-) -> Option<Vec<Option<&'s Spelled<'a>>>> {
-    let mut places: Vec<Option<&Spelled>> = vec![None; count];
-    let mut sound = true;
-    for own in spelled {
-        let Some(number) = own.number.and_then(|n| usize::try_from(n).ok()) else {
-            sound = false;
-            continue;
-        };
-        let refuse = |what: String| {
-            if let Some(node) = own.table.get("number") {
-                node.refuse(what);
-            }
-        };
-        if number > count {
-            refuse(format!("The set has {count} strings, so it has no string {number}."));
-            sound = false;
-        } else if places[count - number].is_some() {
-            refuse(format!(
-                "String {number} is given twice. Keep one [[string]] for each number."
-            ));
-            sound = false;
-        } else {
-            places[count - number] = Some(own);
-        }
-    }
-    if set.is_none() {
-        for number in (1..=count).filter(|number| places[count - number].is_none()) {
-            if let Some(first) = spelled.first() {
-                first.table.node.refuse(format!(
-                    "String {number} of {count} is missing. Add a [[string]] with number = {number}, or name a set."
-                ));
-            }
-            sound = false;
-        }
-    }
-    sound.then_some(places)
-}
-
 /// Note names with their places, bass to treble.
 fn tuning<'a>(node: &Node<'a>, count: Option<usize>) -> Option<Vec<Got<'a, String>>> {
     let Some(parts) = node.list() else {
@@ -369,6 +242,23 @@ fn one<'a>(
             "the gauge is yours but the core is still the set's. Give core too if you can measure it.",
         ));
     }
+    let measured = spec.linear_density.is_some() && spec.stretch_response.is_some();
+    if measured {
+        for (key, given) in [
+            ("core", top.core.is_some()),
+            ("core_shape", top.core_shape.is_some()),
+            ("core_material", top.core_material.is_some()),
+            ("material", top.material.is_some()),
+            ("wrap", top.wrap.is_some()),
+        ] {
+            if given {
+                place(key).doubt(in_string(
+                    "this is not used, because linear_density and stretch_response say all that the construction would. \
+                     Leave it out.",
+                ));
+            }
+        }
+    }
     let model = spec
         .model(profiles)
         .map_err(|fault| place(fault.key).refuse(in_string(&fault.what)))
@@ -378,7 +268,6 @@ fn one<'a>(
     }
     let (note, model, a4) = (note?, model?, a4?);
     let frequency = frequency(&note, a4).ok()?;
-    let measured = spec.linear_density.is_some() && spec.stretch_response.is_some();
     let carrier = match spec.kind {
         Some(StringKind::Wound) => spec.core_material.as_deref(),
         _ => spec.material.as_deref(),
