@@ -51,7 +51,7 @@ impl ProfileArgs {
             waiting.retain(|(name, text)| match profiles.add_text(name, text) {
                 Ok(()) => false,
                 Err(found) => {
-                    problems.push((name.clone(), found));
+                    problems.push(found);
                     true
                 }
             });
@@ -59,10 +59,10 @@ impl ProfileArgs {
                 return Ok(profiles);
             }
             if waiting.len() == before {
-                for (name, found) in &problems {
-                    tell(name, found);
+                for problem in problems.iter().flatten() {
+                    speak::error(&problem.to_string()); // names its file itself
                 }
-                let number = problems.iter().map(|(_, found)| found.len()).sum();
+                let number = problems.iter().map(Vec::len).sum();
                 speak::error(&format!("{} in profiles.", speak::count(number, "problem")));
                 return Err(Failure::Job);
             }

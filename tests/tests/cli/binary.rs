@@ -1,0 +1,76 @@
+//! The binary under test, and the examples.
+
+use assert_cmd::Command;
+use serde_json::Value;
+use std::path::{Path, PathBuf};
+use std::sync::OnceLock;
+
+/// The top of the tree.
+pub fn top() -> PathBuf {
+    Path::new(env!("CARGO_MANIFEST_DIR")).parent().unwrap().to_owned()
+}
+
+/// Every example job.
+pub fn examples() -> Vec<PathBuf> {
+    let mut found: Vec<PathBuf> = std::fs::read_dir(top().join("examples"))
+        .unwrap()
+        .map(|entry| entry.unwrap().path())
+        .filter(|path| path.extension().is_some_and(|ending| ending == "toml"))
+        .collect();
+    found.sort();
+    assert!(found.len() >= 4, "{found:?}");
+    found
+}
+
+/// One example by its name.
+pub fn example(name: &str) -> PathBuf {
+    top().join("examples").join(name)
+}
+
+/// The binary's path. It belongs to another package, so cargo is asked to build it and to say where it is; that holds
+/// for any target folder and any test runner.
+pub fn path() -> &'static Path {
+    static PATH: OnceLock<PathBuf> = OnceLock::new();
+    PATH.get_or_init(|| {
+        let mut cargo = std::process::Command::new(env!("CARGO"));
+        cargo
+            .current_dir(top())
+            .args(["build", "--quiet", "--package", "bonewright-cli", "--bin", "bonewright"])
+            .arg("--message-format=json-render-diagnostics");
+        if !cfg!(debug_assertions) {
+            cargo.arg("--release");
+        }
+        let built = cargo.output().unwrap();
+        assert!(built.status.success(), "{}", String::from_utf8_lossy(&built.stderr));
+        String::from_utf8(built.stdout)
+            .unwrap()
+            .lines()
+            .map(|line| serde_json::from_str::<Value>(line).unwrap())
+            .find_map(|message| message["executable"].as_str().map(PathBuf::from))
+            .expect("cargo names the executable")
+    })
+}
+
+/// The command `bonewright`.
+pub fn bonewright() -> Command {
+    Command::new(path())
+}
+
+/// What a run gave: exit code, standard output, standard error.
+pub struct Run {
+    pub code: i32,
+    pub out: String,
+    pub err: String,
+}
+
+/// Runs the command; it must end by itself and not panic.
+pub fn run(command: &mut Command) -> Run {
+    let output = command.output().unwrap();
+    let run = Run {
+        code: output.status.code().expect("ends with a code"),
+        out: String::from_utf8(output.stdout).unwrap(),
+        err: String::from_utf8(output.stderr).unwrap(),
+    };
+    assert!(!run.err.contains("panicked"), "{}", run.err);
+    run
+}
