@@ -160,7 +160,7 @@ impl Profiles {
     }
 
     /// Adds the profiles of a text; a profile replaces one of the same name and kind. `name` is that of the file, for
-    /// messages.
+    /// messages. A string set may use the materials of the same text and of those added before it.
     ///
     /// # Errors
     /// Every problem found; then nothing is added.

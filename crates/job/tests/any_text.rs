@@ -1,0 +1,91 @@
+//! Any text is answered: read, or refused with a reason; nothing panics and nothing is misread.
+
+use std::sync::LazyLock;
+
+use job::{Profiles, Severity, read};
+use proptest::prelude::*;
+
+/// A job without a problem, in millimetres.
+const GOOD: &str = include_str!("good.toml");
+
+/// Built once: they are read from text.
+static PROFILES: LazyLock<Profiles> = LazyLock::new(Profiles::built_in);
+
+/// Parts of hostile and near-miss files.
+fn mutated() -> impl Strategy<Value = String> {
+    let piece = prop_oneof![
+        Just("nan".to_owned()),
+        Just("-1".to_owned()),
+        Just("[[string]]".to_owned()),
+        Just("\"1/0 in\"".to_owned()),
+        Just("{ bass = 1 }".to_owned()),
+        Just("[[[".to_owned()),
+        Just("1979-05-27".to_owned()),
+        Just("99999999999999999999".to_owned()),
+        Just("= 0".to_owned()),
+        "\\PC{0,12}",
+        "[0-9.\"-]{0,6}",
+    ];
+    (0..GOOD.len(), 0..40usize, piece).prop_map(|(at, cut, piece)| {
+        let end = (at + cut).min(GOOD.len());
+        format!("{}{piece}{}", &GOOD[..at], &GOOD[end..])
+    })
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig::with_cases(400))]
+
+    #[test]
+    fn any_text_is_answered(text in "(?s).{0,300}") {
+        let mut profiles = PROFILES.clone();
+        prop_assert!(read(&text, &profiles).is_err());
+        let _ = profiles.add_text("any.toml", &text);
+    }
+
+    /// Whatever is done to a job, it is read or refused with a reason, and what is read can be planned or refused.
+    #[test]
+    fn any_change_is_answered(text in mutated()) {
+        let lines = text.lines().count().max(1) + 1;
+        match read(&text, &PROFILES) {
+            Ok(checked) => {
+                prop_assert!(checked.warnings.iter().all(|p| p.severity == Severity::Warning));
+                let _ = saddle::plan(&checked.job.survey);
+            }
+            Err(found) => {
+                prop_assert!(found.iter().any(|p| p.severity == Severity::Error));
+                for p in found {
+                    prop_assert!(p.line.is_none_or(|line| (1..=lines).contains(&line)), "{}", p);
+                    prop_assert!(!p.to_string().contains('\n'), "{}", p);
+                    prop_assert!(p.what.ends_with(['.', '?']), "{}", p);
+                }
+            }
+        }
+    }
+
+    /// Numbers anywhere are read as they stand or refused; none is misread.
+    #[test]
+    fn a_scale_is_read_as_written(mm in 400.0..800.0f64) {
+        let mm = (mm * 1000.0).round() / 1000.0;
+        for text in [format!("scale = {mm:?}"), format!("scale = \"{mm} mm\""), format!("nut_to_12 = \"{} mm\"", mm / 2.0)] {
+            let text = GOOD.replace("scale = 645", &text);
+            let edge = mm / 2.0 + 2.0;
+            let text = text
+                .replace("edge_from_fret_12 = { bass = 324.5, treble = 323 }", &format!("edge_from_fret_12 = {edge}"))
+                .replace("contact_from_fret_12 = { bass = 326.5, treble = 324.5 }", &format!("contact_from_fret_12 = {edge}"));
+            let checked = read(&text, &PROFILES);
+            let scale = checked.map(|c| c.job.survey.board.scale()).map_err(|p| format!("{p:?}"));
+            prop_assert!(scale.as_ref().is_ok_and(|s| (s - mm).abs() < 1e-9), "{:?}", scale);
+        }
+    }
+}
+
+/// Deep nesting is refused, not followed.
+#[test]
+fn deep_nesting_is_answered() {
+    let deep = format!("a = {}", "[".repeat(100_000));
+    assert!(read(&deep, &PROFILES).is_err());
+    let closed = format!("a = {}{}", "[".repeat(5_000), "]".repeat(5_000));
+    assert!(read(&closed, &PROFILES).is_err());
+    let dotted = format!("{}a = 1", "a.".repeat(20_000));
+    assert!(read(&dotted, &PROFILES).is_err());
+}
