@@ -41,9 +41,12 @@ pub enum SlotSurvey {
 /// Why the slot's frame cannot be found.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Error)]
 pub enum SlotError {
-    /// The two ends coincide, as with a single string.
+    /// The two ends coincide.
     #[error("the two ends of the slot fall on one point: the readings do not fix its direction")]
     NoDirection,
+    /// Two different readings for the two ends, but only one string.
+    #[error("one string has one place at the slot: give one reading, not two different ones")]
+    OneString,
     /// The search for the floor line of a reference saddle did not settle.
     #[error("the readings of the reference saddle do not settle on one floor line")]
     NotSettled,
@@ -85,11 +88,17 @@ impl SlotSurvey {
     ) -> Result<Slot, SlotError> {
         let x12 = board.fret_x(12);
         let place = |run: &StringRun, x: f64, z: f64| Vec3::new(x, run.y(x), z);
+        // One string alone does not fix a direction: its slot is taken to lie square across.
+        let one_string = outer[0] == outer[1];
         let axes = |[bass, treble]: [Vec3; 2]| {
             if !(bass.iter().chain(treble.iter()).all(|v| v.is_finite()) && lean.is_finite()) {
                 return Err(SlotError::NotFinite);
             }
-            Frame::leaning(bass, treble - bass, lean).ok_or(SlotError::NoDirection)
+            let along = treble - bass;
+            if one_string && along.norm() > SETTLED {
+                return Err(SlotError::OneString);
+            }
+            Frame::leaning(bass, if one_string { Vec3::y() } else { along }, lean).ok_or(SlotError::NoDirection)
         };
         let (floor, depths, mouth_axes) = match self {
             Self::Straightedge(ends) => {

@@ -6,9 +6,10 @@
 mod crown;
 pub mod filing;
 mod fit;
-pub(crate) mod plan;
+mod plan;
 mod survey;
 mod taut;
+pub mod tolerance;
 mod ways_out;
 
 pub use crown::{Crown, Section};

@@ -494,7 +494,8 @@ fn finish(survey: &SaddleSurvey, slot: &Slot, crown: &Crown, s: &Solved, from: &
         run: side.run,
         setback: s.x - board.scale(),
         setback_wanted: s.setback.saddle,
-        nut_setback: s.setback.nut,
+        // Nought has no sign.
+        nut_setback: s.setback.nut + 0.0,
         action_12: line.action(board, &side.run, 12),
         action_1: line.action(board, &side.run, 1),
         cents,
@@ -535,6 +536,7 @@ fn exit(survey: &SaddleSurvey, slot: &Slot, run: &StringRun) -> Option<(f64, f64
 /// From the mouth line up to the contact, along v, mm.
 fn exposure(slot: &Slot, contact: BlankPoint) -> Option<f64> {
     let [bass, treble] = slot.mouth?.map(|point| slot.frame.to_blank(point));
-    let share = (contact.u - bass.u) / (treble.u - bass.u);
+    let wide = treble.u - bass.u;
+    let share = if wide == 0.0 { 0.0 } else { (contact.u - bass.u) / wide };
     Some(contact.v - (bass.v + share * (treble.v - bass.v)))
 }

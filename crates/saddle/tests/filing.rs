@@ -4,7 +4,7 @@
 
 mod common;
 
-use common::{Invented, invented, survey};
+use common::{Invented, PARLOUR, invented, survey};
 use proptest::prelude::*;
 use saddle::filing::{FilingError, Limit, Move, PresentCrown, Proud, Standing, Start};
 use saddle::{Plan, SaddleSurvey, plan};
@@ -183,20 +183,7 @@ proptest! {
 
 #[test]
 fn refuses_what_is_not_on_the_blank() {
-    let of = Invented {
-        scale: 610.0,
-        joint: 12,
-        relief: 0.18,
-        radius: (300.0, 350.0),
-        spread: (36.5, 55.0),
-        action: (2.4, 1.9),
-        clearance: (0.55, 0.36),
-        edge: (1.9, -0.4),
-        top: (1.2, 1.4),
-        depth: (5.5, 5.3),
-        lean: 9.0,
-        stepped: false,
-    };
+    let of = PARLOUR;
     let plan = plan(&survey(&of, Criterion::Octave)).unwrap();
     let string = &plan.strings[2];
     let new = |crown, back| {

@@ -4,7 +4,7 @@
 
 mod common;
 
-use common::{Invented, invented, survey};
+use common::{Invented, PARLOUR, invented, survey};
 use instrument::{Board, BoardRadius, ReferenceEnd, SlotSurvey, StringLine, StringRun};
 use proptest::prelude::*;
 use saddle::{Hold, PlanError, SaddleSurvey, plan};
@@ -288,20 +288,7 @@ fn other_origin(one: &saddle::Plan, other: &saddle::Plan) -> instrument::Vec3 {
 }
 
 fn parlour() -> Invented {
-    Invented {
-        scale: 610.0,
-        joint: 12,
-        relief: 0.18,
-        radius: (300.0, 350.0),
-        spread: (36.5, 55.0),
-        action: (2.4, 1.9),
-        clearance: (0.55, 0.36),
-        edge: (1.9, -0.4),
-        top: (1.2, 1.4),
-        depth: (5.5, 5.3),
-        lean: 9.0,
-        stepped: false,
-    }
+    PARLOUR
 }
 
 /// A square flat top on a leaning saddle is highest at its back edge: refused, with the fall that is needed.
@@ -342,6 +329,25 @@ fn readings_taken_slack_count_as_read_at_pitch() {
     for (a, b) in at_pitch.strings.iter().zip(&planned.strings) {
         assert!((a.contact.v - b.contact.v).abs() < 1e-9 && (a.contact.b - b.contact.b).abs() < 1e-9);
     }
+}
+
+/// One string alone: its slot lies square across, and the same equations hold.
+#[test]
+fn one_string() {
+    let mut one = survey(&PARLOUR, Criterion::Octave);
+    one.strings.truncate(1);
+    one.strings[0].run = StringRun { nut: 0.0, slope: 0.0 };
+    assert!(plan(&one).is_err(), "two different readings for one place");
+    let SlotSurvey::Straightedge(ends) = &mut one.slot else {
+        panic!("straightedge")
+    };
+    ends[1] = ends[0];
+    let plan = plan(&one).unwrap();
+    let s = &plan.strings[0];
+    let line = StringLine::through((s.nut.x, s.nut.z), (s.position.x, s.position.z));
+    assert!((line.action(&one.board, &s.run, 12) - one.strings[0].target_action).abs() < 1e-9);
+    assert!(s.exposure.unwrap().is_finite() && s.termination.from_planned < 0.001);
+    assert_eq!(plan.ends, (-37.5, 37.5));
 }
 
 #[test]

@@ -22,6 +22,23 @@ pub struct Invented {
     pub stepped: bool,
 }
 
+/// An invented parlour guitar with a through saddle that leans forward.
+#[allow(dead_code)] // not every test file uses it
+pub const PARLOUR: Invented = Invented {
+    scale: 610.0,
+    joint: 12,
+    relief: 0.18,
+    radius: (300.0, 350.0),
+    spread: (36.5, 55.0),
+    action: (2.4, 1.9),
+    clearance: (0.55, 0.36),
+    edge: (1.9, -0.4),
+    top: (1.2, 1.4),
+    depth: (5.5, 5.3),
+    lean: 9.0,
+    stepped: false,
+};
+
 /// Instruments of a usual kind, each reading at bass and treble.
 pub fn invented() -> impl Strategy<Value = Invented> {
     let two = |low: f64, high: f64| (low..high, low..high);

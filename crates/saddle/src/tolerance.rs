@@ -1,0 +1,14 @@
+//! How sure a plan is: the spread of action and pitch that the readings' uncertainty leaves, and which readings make it.
+//!
+//! The saddle is made to the plan of the readings. The instrument is not quite as read: each reading is off by an error
+//! drawn from a normal distribution. [`tolerance`] stands the made saddle in many such instruments and measures; it solves
+//! nothing again. [`first_order`] does the same by derivatives.
+
+mod first_order;
+mod sample;
+mod sources;
+mod world;
+
+pub use first_order::{FirstOrder, Share, first_order};
+pub use sample::{Band, Sampling, Spread, StringSpread, Tolerance, ToleranceError, tolerance};
+pub use sources::{Paired, Reading, Uncertainty};
