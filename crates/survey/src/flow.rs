@@ -261,18 +261,21 @@ impl Interview {
         matches!(self.read(step, text), Verdict::Keep(_))
     }
 
-    /// The step that a field of the job file comes from: the nearest one where none is the very field.
+    /// The step that a field of the job file comes from: that of the value where the field is a part of it, the first of
+    /// a string where it is the whole `[[string]]`; `None` for another whole table.
     #[must_use]
     pub fn step_of(&self, field: &str) -> Option<Step> {
         let field = self.plain_field(field);
         let steps = self.steps();
         let mut at = field.as_str();
         loop {
-            let under = |step: &&Step| {
-                let key = step.key().replace(':', ".");
-                key == at || key.starts_with(&format!("{at}."))
+            let from = |step: &&Step| {
+                let question = step.question.key;
+                let value = question.split_once(':').map_or(question, |(value, _)| value);
+                let of_string = matches!(step.part, Part::Number(_)) && step.key().starts_with(&format!("{at}."));
+                step.key().replace(':', ".") == at || question.replace(':', ".") == at || value == at || of_string
             };
-            if let Some(step) = steps.iter().find(under) {
+            if let Some(step) = steps.iter().find(from) {
                 return Some(*step);
             }
             // A field of a value, such as one string of a list, comes from the value.

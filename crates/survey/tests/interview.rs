@@ -463,6 +463,8 @@ fn a_field_of_the_file_leads_back_to_its_question() {
         ("instrument.relief", "instrument.relief:gap"),
         ("instrument.relief.fret", "instrument.relief:fret"),
         ("slot.reference.back.bass", "slot.reference.back.bass"),
+        ("string[1]", "string.4.note"),
+        ("string[4].gauge", "string.1.gauge"),
     ] {
         assert_eq!(
             interview.step_of(field).map(|step| step.key()).as_deref(),
@@ -470,8 +472,9 @@ fn a_field_of_the_file_leads_back_to_its_question() {
             "{field}"
         );
     }
-    assert_eq!(interview.step_of("nonsense"), None);
-    assert_eq!(interview.step_of(""), None);
+    for field in ["nonsense", "", "slot", "slot.reference", "string[9]", "string[0].gauge", "string[x"] {
+        assert_eq!(interview.step_of(field), None, "{field}");
+    }
 }
 
 #[test]

@@ -4,7 +4,7 @@ mod review;
 mod store;
 mod talk;
 
-use std::io::{self, BufRead, Write};
+use std::io::{self, BufRead, IsTerminal, Write};
 use std::path::PathBuf;
 
 use ::survey::{Answers, Heading, Interview, Step};
@@ -55,7 +55,7 @@ pub struct NewArgs {
 /// [`Failure::File`]: the file exists and may not be replaced, the draft cannot be read, a file cannot be written.
 pub fn run(args: &NewArgs) -> Result<(), Failure> {
     let profiles = args.profiles.load()?;
-    let mut talk = Talk::new(io::stdin().lock(), io::stdout().lock());
+    let mut talk = Talk::new(io::stdin().lock(), io::stdout().lock(), !io::stdin().is_terminal());
     match talk_over(&mut talk, args, profiles) {
         Err(error) if is_closed_pipe(&error) => Ok(()), // no one listens any more; the draft is kept
         done => done.map_err(Failure::File),
@@ -82,7 +82,6 @@ fn talk_over<R: BufRead, W: Write>(talk: &mut Talk<R, W>, args: &NewArgs, profil
         talk.say(&format!("  bonewright check {path}"))?;
         talk.say(&format!("  bonewright plan {path}"))?;
     } else if store.has_draft() {
-        talk.blank()?;
         talk.tell(&format!("Your answers are kept in {}.", store.draft_name()))?;
         talk.say("Go on with:")?;
         talk.say(&format!("  bonewright new {} --resume", store.job_name()))?;

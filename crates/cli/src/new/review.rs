@@ -5,7 +5,7 @@ use std::io::{self, BufRead, Write};
 use ::survey::{Interview, Step};
 use job::Severity;
 
-use super::talk::Talk;
+use super::talk::{Talk, printable};
 
 /// What the user wants after the last look.
 pub(super) enum Review {
@@ -43,7 +43,7 @@ pub(super) fn list<R: BufRead, W: Write>(talk: &mut Talk<R, W>, interview: &Inte
             heading = Some(step.question.heading);
             talk.say(step.question.heading.title())?;
         }
-        let text = interview.answers.given(&step.key()).unwrap_or("skipped");
+        let text = printable(interview.answers.given(&step.key()).unwrap_or("skipped"));
         talk.tell_in(&format!("{}. {}: {text}", i + 1, step.title()))?;
     }
     Ok(())

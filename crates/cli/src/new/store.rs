@@ -27,7 +27,7 @@ impl Store {
     }
 
     pub(super) fn would_replace(&self) -> bool {
-        !self.force && self.job.exists()
+        !self.force && self.job.symlink_metadata().is_ok()
     }
 
     /// The job file's name, as to type it in a shell.
@@ -94,6 +94,7 @@ fn write_beside(path: &Path, text: &str) -> io::Result<NamedTempFile> {
         .filter(|folder| !folder.as_os_str().is_empty())
         .unwrap_or(Path::new("."));
     let mut builder = tempfile::Builder::new();
+    builder.prefix(".bonewright-");
     #[cfg(unix)]
     {
         use std::os::unix::fs::PermissionsExt as _;

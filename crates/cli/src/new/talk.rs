@@ -11,6 +11,8 @@ const WIDTH: usize = 79;
 pub(super) struct Talk<R, W> {
     input: R,
     out: W,
+    /// Repeat what is read, because no terminal shows it.
+    echo: bool,
 }
 
 /// A command in place of an answer.
@@ -36,8 +38,9 @@ pub(super) enum Asked {
 }
 
 impl<R: BufRead, W: Write> Talk<R, W> {
-    pub(super) fn new(input: R, out: W) -> Self {
-        Self { input, out }
+    /// A talk over these two; `echo` repeats what is read, for input that no terminal shows.
+    pub(super) fn new(input: R, out: W, echo: bool) -> Self {
+        Self { input, out, echo }
     }
 
     /// One line as it is.
@@ -74,7 +77,15 @@ impl<R: BufRead, W: Write> Talk<R, W> {
         self.out.flush()?;
         let mut line = Vec::new();
         let read = self.input.read_until(b'\n', &mut line)?;
-        Ok((read > 0).then(|| String::from_utf8_lossy(&line).trim().to_owned()))
+        if read == 0 {
+            self.blank()?;
+            return Ok(None);
+        }
+        let line = String::from_utf8_lossy(&line).trim().to_owned();
+        if self.echo {
+            self.say(&printable(&line))?;
+        }
+        Ok(Some(line))
     }
 
     /// Asks until yes or no is answered; `None` if the user leaves.
@@ -124,7 +135,7 @@ impl<R: BufRead, W: Write> Talk<R, W> {
             }
             Verdict::Doubt { text, why } => {
                 self.tell(&format!("Doubtful: {why}"))?;
-                match self.yes_or_no("Keep it", None)? {
+                match self.yes_or_no("Keep it, yes or no", None)? {
                     None => Ok(Asked::Command(Reply::Leave)),
                     Some(false) => Ok(Asked::Again),
                     Some(true) => {
@@ -162,22 +173,43 @@ impl<R: BufRead, W: Write> Talk<R, W> {
             return Ok(());
         }
         if choices.iter().all(|(_, meaning)| meaning.is_empty()) {
-            let all: Vec<String> = choices
+            let all = choices
                 .iter()
                 .enumerate()
-                .map(|(i, (value, _))| format!("{} {value}", i + 1))
-                .collect();
-            return if all.is_empty() {
-                Ok(())
-            } else {
-                self.tell_in(&all.join(", "))
-            };
+                .map(|(i, (value, _))| format!("{} {value}", i + 1));
+            return listed(all).iter().try_for_each(|line| self.say(line));
         }
         choices.iter().enumerate().try_for_each(|(i, (value, meaning))| {
             let colon = if meaning.is_empty() { "" } else { ": " };
             self.tell_in(&format!("{} {value}{colon}{meaning}", i + 1))
         })
     }
+}
+
+/// Short items in as few lines as fit, none broken.
+fn listed(items: impl Iterator<Item = String>) -> Vec<String> {
+    let mut lines: Vec<String> = Vec::new();
+    for item in items {
+        match lines.last_mut() {
+            Some(line) if line.chars().count() + 2 + item.chars().count() < WIDTH => {
+                line.push_str(", ");
+                line.push_str(&item);
+            }
+            Some(line) => {
+                line.push(',');
+                lines.push(format!("  {item}"));
+            }
+            None => lines.push(format!("  {item}")),
+        }
+    }
+    lines
+}
+
+/// What was read, without characters that could upset a terminal.
+pub(super) fn printable(line: &str) -> String {
+    line.chars()
+        .map(|c| if c.is_control() { '\u{fffd}' } else { c })
+        .collect()
 }
 
 fn command(line: &str) -> Option<Reply> {
@@ -211,4 +243,40 @@ fn wrapped(text: &str, indent: &str) -> Vec<String> {
         }
     }
     lines
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn lines_fit_and_items_stay_whole() {
+        let words = "word ".repeat(60);
+        assert!(wrapped(&words, "  ").iter().all(|line| line.chars().count() <= WIDTH));
+        let items: Vec<String> = (1..30).map(|i| format!("{i} two words")).collect();
+        let lines = listed(items.iter().cloned());
+        assert!(lines.iter().all(|line| line.chars().count() <= WIDTH));
+        let joined: Vec<&str> = lines
+            .iter()
+            .flat_map(|line| line.trim().trim_end_matches(',').split(", "))
+            .collect();
+        assert_eq!(joined, items);
+    }
+
+    #[test]
+    fn only_whole_commands_are_commands() {
+        assert!(matches!(command("back"), Some(Reply::Back(None))));
+        assert!(matches!(command("back 12"), Some(Reply::Back(Some(12)))));
+        for answer in [
+            "back pain guitar",
+            "back 1 2",
+            "list price",
+            "quit it",
+            "",
+            "?!",
+            "backs",
+        ] {
+            assert!(command(answer).is_none(), "{answer}");
+        }
+    }
 }

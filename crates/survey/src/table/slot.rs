@@ -128,6 +128,7 @@ pub(super) const ROWS: &[Question] = &[
         "Rule or caliper along the outer string, to the front of the hole. 0.3 mm.",
     )
     .spread(Spread::Ends)
+    .start(Start::Same)
     .when(EXIT),
     row(
         "bridge.above_bridge_top",
@@ -180,6 +181,7 @@ pub(super) const ROWS: &[Question] = &[
         "Caliper, front face to ridge under the outer string. To 0.05 mm.",
     )
     .spread(Spread::Ends)
+    .start(Start::Same)
     .when(REFERENCE)
     .strings_off(),
     row(

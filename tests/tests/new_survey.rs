@@ -1,0 +1,528 @@
+//! `bonewright new`, driven by lines on standard input as a repairer would type them. The instrument is invented.
+
+#![allow(clippy::unwrap_used)] // in helpers of tests
+
+#[allow(dead_code, clippy::expect_used, clippy::unwrap_used)] // shared with the tests of the other commands
+#[path = "cli/binary.rs"]
+mod binary;
+
+use std::io::Write;
+use std::path::{Path, PathBuf};
+use std::process::{Command, Stdio};
+use std::time::{Duration, Instant};
+
+use binary::{Run, bonewright, run};
+use proptest::prelude::*;
+use tempfile::TempDir;
+
+/// Every answer of a whole survey in order. An empty line takes what the question offers.
+const WHOLE: &[&str] = &[
+    "Parlour guitar: new bone saddle",
+    "",     // notes
+    "mm",   // unit
+    "",     // bench
+    "no",   // left-handed
+    "A4",   // paper
+    "",     // by nut to 12
+    "305",  // nut to fret 12
+    "12",   // joint
+    "two",  // radii
+    "300",  // nut
+    "350",  // fret 12
+    "0.18", // relief
+    "6",    // its fret
+    "light bronze 12-53",
+    "",     // tuning
+    "",     // A4
+    "36.5", // spread at the nut
+    "",     // equal gaps
+    "55",   // spread at the saddle
+    "",     // equal centres
+    "",     // press
+    "2.9",  // action now, bass
+    "2.2",  // treble
+    "kept", // nut
+    "open", // reading of the nut
+    "0.55", // clearance, bass
+    "0.36", // treble
+    "",     // setback, bass
+    "",     // treble
+    "no",   // cents
+    "2.4",  // target, bass
+    "1.9",  // treble
+    "octave",
+    "straightedge",
+    "at pitch",
+    "306.9", // edge, bass
+    "304.6", // treble
+    "1.2",   // bridge top, bass
+    "1.4",   // treble
+    "9",     // lean
+    "",      // where the strings leave
+    "5.5",   // depth, bass
+    "5.3",   // treble
+    "3.25",  // width
+    "",      // length
+    "",      // under
+    "through",
+    "bone",
+    "3.2",  // thickness
+    "12",   // height
+    "76",   // length
+    "",     // bass end
+    "0.35", // land
+    "smooth",
+    "", // rounding
+    "", // front fall
+    "", // back fall
+];
+
+/// Place of the action now, bass, among them.
+const ACTION: usize = 22;
+
+struct Bench {
+    folder: TempDir,
+}
+
+impl Bench {
+    fn new() -> Self {
+        Self {
+            folder: tempfile::tempdir().unwrap(),
+        }
+    }
+
+    fn file(&self) -> PathBuf {
+        self.folder.path().join("job.toml")
+    }
+
+    fn draft(&self) -> PathBuf {
+        self.folder.path().join("job.toml.draft")
+    }
+
+    /// Runs `bonewright new job.toml` with these lines, then the end of input.
+    fn talk(&self, options: &[&str], lines: &[&str]) -> Run {
+        let mut input = lines.join("\n");
+        input.push('\n');
+        if lines.is_empty() {
+            input.clear();
+        }
+        let mut command = bonewright();
+        command
+            .current_dir(self.folder.path())
+            .args(["new", "job.toml"])
+            .args(options);
+        run(command.write_stdin(input))
+    }
+
+    fn text(&self) -> String {
+        std::fs::read_to_string(self.file()).unwrap()
+    }
+}
+
+/// The answers, then Enter to write the file.
+fn whole() -> Vec<&'static str> {
+    let mut lines = WHOLE.to_vec();
+    lines.push("");
+    lines
+}
+
+fn whole_text() -> String {
+    let bench = Bench::new();
+    let done = bench.talk(&[], &whole());
+    assert_eq!(done.code, 0, "{}{}", done.out, done.err);
+    bench.text()
+}
+
+#[test]
+fn a_whole_survey_checks_clean_and_plans() {
+    let bench = Bench::new();
+    let done = bench.talk(&[], &whole());
+    assert_eq!(done.code, 0, "{}{}", done.out, done.err);
+    assert!(done.out.contains("The check finds no problem."), "{}", done.out);
+    assert!(done.out.contains("bonewright plan job.toml"), "{}", done.out);
+    assert!(!bench.draft().exists());
+    for command in ["check", "plan"] {
+        let done = run(bonewright().arg(command).arg(bench.file()));
+        assert_eq!((done.code, done.err.as_str()), (0, ""), "{command}: {}", done.out);
+    }
+    // Explained, aligned, and only what was answered.
+    let text = bench.text();
+    assert!(
+        text.contains("# Depth of the slot:\n# Depth rod down the front wall"),
+        "{text}"
+    );
+    assert!(
+        text.contains("\ndepth             = { bass = \"5.5 mm\", treble = \"5.3 mm\" }\n"),
+        "{text}"
+    );
+    assert!(
+        !text.contains("notes") && !text.contains("bass_end") && !text.contains("[bridge]"),
+        "{text}"
+    );
+}
+
+#[test]
+fn a_spelled_out_set_and_a_reference_saddle_check_and_plan() {
+    let strings = [
+        &["D3", "0.030", "wound", "measured", "1.9", "22.5"][..],
+        &[
+            "G3",
+            "0.026",
+            "wound",
+            "",
+            "0.015",
+            "hexagonal",
+            "steel",
+            "phosphor bronze",
+        ],
+        &["B3", "0.018", "plain", "", "steel"],
+        &["E4", "0.013", "plain", "", "steel"],
+    ];
+    let lines = [
+        &[
+            "Four strings",
+            "",
+            "in",
+            "64ths",
+            "",
+            "",
+            "scale",
+            "20",
+            "14",
+            "one",
+            "12",
+            "4 thou",
+            "",
+        ][..],
+        &["spelled out", "4"],
+        &strings.concat(),
+        &["", "single", "1 3/16", "", "1 5/8", "", ""],
+        // Action, nut held at 3 with a value for each string, no cents.
+        &["3/32", "5/64", "kept", "held", "0.004; 0.004; 0.003; 0.003", "", "", ""],
+        &["0.090", "0.075", "offsets", "3 mm; 2.6 mm; 2.4 mm; 1.8 mm"],
+        &[
+            "reference",
+            "at pitch",
+            "257 mm",
+            "255.8 mm",
+            "0",
+            "pin",
+            "1/2",
+            "",
+            "",
+            "",
+        ],
+        // Strings off.
+        &["5 mm", "same", "1/8", "2 1/2", "8.4 mm", "7.6 mm", "1.6 mm", "", ""],
+        &["drop-in", "bone", "3.1 mm", "12 mm", "", "", "", "", "", "", "", ""],
+    ]
+    .concat();
+    let bench = Bench::new();
+    let done = bench.talk(&[], &lines);
+    assert_eq!(done.code, 0, "{}{}", done.out, done.err);
+    assert!(done.out.contains("The check finds no problem."), "{}", done.out);
+    let text = bench.text();
+    assert!(
+        text.contains("action_12 = { bass = \"3/32 in\", treble = \"5/64 in\" }"),
+        "{text}"
+    );
+    assert!(
+        text.contains("offsets    = [\"3 mm\", \"2.6 mm\", \"2.4 mm\", \"1.8 mm\"]"),
+        "{text}"
+    );
+    for command in ["check", "plan"] {
+        let done = run(bonewright().arg(command).arg(bench.file()));
+        assert_eq!((done.code, done.err.as_str()), (0, ""), "{command}: {}", done.out);
+    }
+}
+
+#[test]
+fn no_line_is_wider_than_a_terminal() {
+    let bench = Bench::new();
+    let mut lines: Vec<&str> = WHOLE.iter().flat_map(|line| ["?", line]).collect();
+    lines.push("");
+    let done = bench.talk(&[], &lines);
+    assert_eq!(done.code, 0);
+    for line in done.out.lines() {
+        assert!(line.chars().count() <= 80, "{line}");
+    }
+}
+
+#[test]
+fn leaving_and_going_on_gives_the_same_bytes() {
+    let expected = whole_text();
+    let lines = whole();
+    for (i, stop) in (1..WHOLE.len()).step_by(6).enumerate() {
+        let bench = Bench::new();
+        let leave = if i % 2 == 0 { vec![] } else { vec!["quit"] };
+        let first = bench.talk(&[], &[&lines[..stop], &leave].concat());
+        assert_eq!(first.code, 0, "{}", first.err);
+        assert!(
+            first.out.contains("Your answers are kept in job.toml.draft."),
+            "{}",
+            first.out
+        );
+        assert!(first.out.contains("bonewright new job.toml --resume"), "{}", first.out);
+        assert!(!bench.file().exists());
+        let second = if i % 2 == 0 {
+            bench.talk(&["--resume"], &lines[stop..])
+        } else {
+            bench.talk(&[], &[&["yes"], &lines[stop..]].concat())
+        };
+        assert_eq!(second.code, 0, "{}", second.err);
+        assert_eq!(bench.text(), expected, "left after {stop} answers");
+        assert!(!bench.draft().exists());
+    }
+}
+
+#[test]
+fn wrong_text_is_refused_with_the_reason_and_asked_again() {
+    let bench = Bench::new();
+    let wrong = [
+        "305,5",
+        "",
+        "-305",
+        "about 305",
+        "nan",
+        "1/0 in",
+        "305 deg",
+        "3 mm",
+        "5/64",
+        "305 mm mm",
+        "\u{1b}[2J",
+    ];
+    let lines = whole();
+    let at = 7;
+    let done = bench.talk(&[], &[&lines[..at], &wrong, &lines[at..]].concat());
+    assert_eq!(done.code, 0, "{}", done.err);
+    assert_eq!(done.out.matches("Not taken: ").count(), wrong.len(), "{}", done.out);
+    assert!(
+        done.out
+            .contains("read `305,5`: a comma may mean a decimal point or thousands"),
+        "{}",
+        done.out
+    );
+    assert!(!done.out.contains('\u{1b}'));
+    assert_eq!(bench.text(), whole_text());
+}
+
+#[test]
+fn a_doubtful_value_needs_a_yes() {
+    let lines = whole();
+    let bench = Bench::new();
+    let done = bench.talk(&[], &[&lines[..ACTION], &["8", "no"], &lines[ACTION..]].concat());
+    assert_eq!(done.code, 0, "{}", done.err);
+    assert!(done.out.contains("Doubtful: 8.000 mm"), "{}", done.out);
+    assert_eq!(bench.text(), whole_text());
+
+    let bench = Bench::new();
+    let done = bench.talk(
+        &[],
+        &[&lines[..ACTION], &["8", "perhaps", "yes"], &lines[ACTION + 1..]].concat(),
+    );
+    assert_eq!(done.code, 0, "{}", done.err);
+    assert_eq!(bench.text(), whole_text().replace("2.9 mm", "8 mm"));
+    let checked = run(bonewright().arg("check").arg(bench.file()));
+    assert_eq!(checked.code, 0);
+    assert!(checked.err.contains("present.action_12.bass"), "{}", checked.err);
+}
+
+#[test]
+fn back_changes_an_answer() {
+    let lines = whole();
+    let changed = whole_text().replace("2.2 mm", "2 mm");
+    // From the next question by one step, from a later one by number, and at the last look by number.
+    let bench = Bench::new();
+    let done = bench.talk(
+        &[],
+        &[&lines[..ACTION + 2], &["back", "2"], &lines[ACTION + 2..]].concat(),
+    );
+    assert_eq!(done.code, 0, "{}", done.err);
+    assert_eq!(bench.text(), changed);
+
+    let bench = Bench::new();
+    let number = format!("back {}", ACTION + 2);
+    let done = bench.talk(
+        &[],
+        &[&lines[..40], &["list", number.as_str(), "2"], &lines[40..]].concat(),
+    );
+    assert_eq!(done.code, 0, "{}", done.err);
+    assert!(
+        done.out.contains("24. Action at fret 12 now, treble string: 2.2 mm"),
+        "{}",
+        done.out
+    );
+    assert_eq!(bench.text(), changed);
+
+    let bench = Bench::new();
+    let done = bench.talk(&[], &[WHOLE, &["24", "2", ""]].concat());
+    assert_eq!(done.code, 0, "{}", done.err);
+    assert_eq!(bench.text(), changed);
+}
+
+#[test]
+fn a_problem_across_answers_leads_back_to_one_of_them() {
+    // The slot is made narrower than the blank by going back, so only the last look sees it.
+    let bench = Bench::new();
+    let done = bench.talk(&[], &[WHOLE, &["45", "3.0", "", "50", "2.9", ""]].concat());
+    assert_eq!(done.code, 0, "{}", done.err);
+    assert!(
+        done.out
+            .contains("Error, Thickness (answer 50): The blank is 0.200 mm thicker"),
+        "{}",
+        done.out
+    );
+    assert!(bench.text().contains("thickness = \"2.9 mm\""), "{}", bench.text());
+    assert_eq!(run(bonewright().arg("check").arg(bench.file())).code, 0);
+}
+
+#[test]
+fn the_end_of_input_keeps_the_draft_and_is_no_failure() {
+    let bench = Bench::new();
+    let done = bench.talk(&[], &WHOLE[..9]);
+    assert_eq!((done.code, done.err.as_str()), (0, ""));
+    assert!(bench.draft().exists() && !bench.file().exists());
+    // Also at the last look, with every question answered.
+    let done = bench.talk(&["--resume"], &WHOLE[9..]);
+    assert_eq!(done.code, 0);
+    assert!(bench.draft().exists() && !bench.file().exists());
+    let done = bench.talk(&["--resume"], &[""]);
+    assert_eq!(done.code, 0);
+    assert_eq!(bench.text(), whole_text());
+    // With nothing answered nothing is left behind.
+    let bench = Bench::new();
+    let done = bench.talk(&[], &[]);
+    assert_eq!(done.code, 0);
+    assert_eq!(std::fs::read_dir(bench.folder.path()).unwrap().count(), 0);
+}
+
+#[test]
+fn a_finished_file_is_not_replaced() {
+    let bench = Bench::new();
+    std::fs::write(bench.file(), "mine").unwrap();
+    let done = bench.talk(&[], &whole());
+    assert_eq!(done.code, 3);
+    assert!(
+        done.err.contains("job.toml exists already") && done.err.contains("--force"),
+        "{}",
+        done.err
+    );
+    assert_eq!(bench.text(), "mine");
+    assert!(!bench.draft().exists());
+    // With --force it stays until the new one is whole.
+    bench.talk(&["--force"], &WHOLE[..20]);
+    assert_eq!(bench.text(), "mine");
+    let done = bench.talk(&["--force", "--resume"], &whole()[20..]);
+    assert_eq!(done.code, 0, "{}", done.err);
+    assert_eq!(bench.text(), whole_text());
+    // Without a name on the command line another name is asked for.
+    std::fs::write(bench.file(), "mine").unwrap();
+    let mut command = bonewright();
+    let input = [&["", "job.toml", "other.toml"], whole().as_slice(), &[""]]
+        .concat()
+        .join("\n");
+    let done = run(command.current_dir(bench.folder.path()).arg("new").write_stdin(input));
+    assert_eq!(done.code, 0, "{}", done.err);
+    assert_eq!(bench.text(), "mine");
+    assert_eq!(
+        std::fs::read_to_string(bench.folder.path().join("other.toml")).unwrap(),
+        whole_text()
+    );
+}
+
+#[test]
+fn an_old_draft_may_be_dropped_but_not_by_accident() {
+    let bench = Bench::new();
+    bench.talk(&[], &["Another guitar", "notes", "in"]);
+    let kept = std::fs::read_to_string(bench.draft()).unwrap();
+    for leave in [&[][..], &["quit"], &["what"]] {
+        assert_eq!(bench.talk(&[], leave).code, 0);
+        assert_eq!(std::fs::read_to_string(bench.draft()).unwrap(), kept);
+    }
+    let done = bench.talk(&[], &[&["no"], whole().as_slice()].concat());
+    assert_eq!(done.code, 0, "{}", done.err);
+    assert_eq!(bench.text(), whole_text());
+}
+
+#[test]
+fn a_draft_that_cannot_be_read_is_told_and_left_alone() {
+    let bench = Bench::new();
+    assert_eq!(bench.talk(&["--resume"], &[]).code, 3);
+    for text in ["draft = 7\n", "not a draft", "draft = 1\n[answers]\ntitle = 5\n"] {
+        std::fs::write(bench.draft(), text).unwrap();
+        let done = bench.talk(&[], &whole());
+        assert_eq!(done.code, 3, "{}", done.out);
+        assert!(done.err.contains("job.toml.draft"), "{}", done.err);
+        assert_eq!(std::fs::read_to_string(bench.draft()).unwrap(), text);
+    }
+}
+
+#[test]
+fn a_kill_loses_at_most_the_answer_being_typed() {
+    let bench = Bench::new();
+    let stop = 30;
+    let mut child = Command::new(binary::path())
+        .current_dir(bench.folder.path())
+        .args(["new", "job.toml"])
+        .stdin(Stdio::piped())
+        .stdout(Stdio::null())
+        .spawn()
+        .unwrap();
+    let mut input = child.stdin.take().unwrap();
+    let lines = whole();
+    // The last one is half typed.
+    write!(input, "{}\nn", lines[..stop].join("\n")).unwrap();
+    input.flush().unwrap();
+    wait_until(&bench.draft(), "\"nut.setback.treble\"");
+    child.kill().unwrap();
+    child.wait().unwrap();
+    let done = bench.talk(&["--resume"], &lines[stop..]);
+    assert_eq!(done.code, 0, "{}", done.err);
+    assert_eq!(bench.text(), whole_text());
+    let left: Vec<_> = std::fs::read_dir(bench.folder.path()).unwrap().collect();
+    assert_eq!(left.len(), 1, "{left:?}");
+}
+
+/// Waits until a file holds a text.
+fn wait_until(path: &Path, text: &str) {
+    let start = Instant::now();
+    while !std::fs::read_to_string(path).is_ok_and(|found| found.contains(text)) {
+        assert!(
+            start.elapsed() < Duration::from_secs(60),
+            "{} never held {text}",
+            path.display()
+        );
+        std::thread::sleep(Duration::from_millis(5));
+    }
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig::with_cases(24))]
+
+    /// Whatever is typed, the talk ends by itself, without a panic and without a half file.
+    #[test]
+    fn any_lines_are_taken_calmly(
+        start in 0..WHOLE.len(),
+        lines in proptest::collection::vec(
+            prop_oneof![
+                Just("back".to_owned()),
+                Just("list".to_owned()),
+                Just("?".to_owned()),
+                Just("yes".to_owned()),
+                Just(String::new()),
+                "[0-9]{1,3}",
+                "[0-9./; -]{0,8}(mm|in|thou|deg)?",
+                "[^\\n]{0,20}",
+            ],
+            0..40,
+        ),
+    ) {
+        let bench = Bench::new();
+        let lines: Vec<&str> = WHOLE[..start].iter().copied().chain(lines.iter().map(String::as_str)).collect();
+        let done = bench.talk(&[], &lines);
+        prop_assert_eq!(done.code, 0, "{}", done.err);
+        if !bench.file().exists() && bench.draft().exists() {
+            prop_assert_eq!(bench.talk(&["--resume"], &[]).code, 0);
+        }
+    }
+}
