@@ -361,6 +361,29 @@ fn back_changes_an_answer() {
 }
 
 #[test]
+fn a_reading_that_a_later_answer_needs_is_asked_for() {
+    // The present action is skipped; the open reading of the nut needs it.
+    let lines = whole();
+    let bench = Bench::new();
+    let asked_again = ["2.9", "2.2"];
+    let parts = [
+        &lines[..ACTION],
+        &["skip"],
+        &lines[ACTION + 2..ACTION + 4],
+        &asked_again,
+        &lines[ACTION + 4..],
+    ];
+    let done = bench.talk(&[], &parts.concat());
+    assert_eq!(done.code, 0, "{}", done.err);
+    assert!(
+        done.out.contains("That answer needs an earlier one too"),
+        "{}",
+        done.out
+    );
+    assert_eq!(bench.text(), whole_text());
+}
+
+#[test]
 fn a_problem_across_answers_leads_back_to_one_of_them() {
     // The slot is made narrower than the blank by going back, so only the last look sees it.
     let bench = Bench::new();

@@ -472,7 +472,15 @@ fn a_field_of_the_file_leads_back_to_its_question() {
             "{field}"
         );
     }
-    for field in ["nonsense", "", "slot", "slot.reference", "string[9]", "string[0].gauge", "string[x"] {
+    for field in [
+        "nonsense",
+        "",
+        "slot",
+        "slot.reference",
+        "string[9]",
+        "string[0].gauge",
+        "string[x",
+    ] {
         assert_eq!(interview.step_of(field), None, "{field}");
     }
 }

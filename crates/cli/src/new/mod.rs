@@ -23,7 +23,7 @@ const DEFAULT_FILE: &str = "job.toml";
 
 /// What to know before the first question.
 const WELCOME: &str = "Answer each question and press Enter. Enter alone takes what stands in [brackets]. \
-    `?` explains, `back` returns to the question before, `list` shows your answers, `quit` leaves. Every answer is kept \
+    `same` at the treble takes what you gave at the bass. `?` explains, `back` returns to the question before, `list` shows your answers, `quit` leaves. Every answer is kept \
     at once, so that you can leave at any point and go on later.";
 
 /// What to know before the first reading that needs the strings off.
@@ -157,6 +157,7 @@ fn ask_all<R: BufRead, W: Write>(
     let mut heading: Option<Heading> = None;
     let mut told_strings_off = false;
     let mut wanted: Option<Step> = None;
+    let mut last: Option<Step> = None;
     loop {
         let Some(step) = wanted.take().or_else(|| interview.next()) else {
             match review::review(talk, interview)? {
@@ -166,6 +167,11 @@ fn ask_all<R: BufRead, W: Write>(
             }
             continue;
         };
+        if last.is_some_and(|last| asked_for_again(interview, &step, &last)) {
+            talk.blank()?;
+            talk.tell("That answer needs an earlier one too, so the survey goes back to it.")?;
+        }
+        last = None;
         if heading != Some(step.question.heading) {
             heading = Some(step.question.heading);
             talk.heading(step.question.heading)?;
@@ -176,7 +182,10 @@ fn ask_all<R: BufRead, W: Write>(
             talk.tell(STRINGS_OFF)?;
         }
         match talk.ask(interview, &step)? {
-            Asked::Kept => store.keep_draft(&interview.answers.to_draft())?,
+            Asked::Kept => {
+                store.keep_draft(&interview.answers.to_draft())?;
+                last = Some(step);
+            }
             Asked::Command(Reply::Back(to)) => wanted = Some(back(talk, interview, &step, to)?),
             Asked::Command(Reply::List) => {
                 review::list(talk, interview)?;
@@ -190,6 +199,13 @@ fn ask_all<R: BufRead, W: Write>(
             Asked::Command(Reply::Leave) => return Ok(false),
         }
     }
+}
+
+/// Whether a step to be asked comes before the one just answered.
+fn asked_for_again(interview: &Interview, step: &Step, last: &Step) -> bool {
+    let steps = interview.steps();
+    let place = |wanted: &Step| steps.iter().position(|step| step == wanted);
+    place(step).zip(place(last)).is_some_and(|(step, last)| step < last)
 }
 
 /// The step that `back` or `back N` means.

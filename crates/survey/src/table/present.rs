@@ -140,8 +140,8 @@ pub(super) const ROWS: &[Question] = &[
     )
     .spread(Spread::Strings)
     .help(
-        "Common practice, no source: steel strings about 2.4 mm bass and 1.9 mm treble, nylon about 4 mm and 3 mm. \
-         A hard player wants more.",
+        "Common practice, no source: steel strings about 2.4 mm bass and 1.6 to 2 mm treble, nylon about 4 mm and \
+         3 mm. A hard player wants more.",
     ),
     Question::new(
         "target.intonation",
