@@ -91,7 +91,7 @@ fn thicker(way: &ThickerWay, bench: BenchUnit) -> String {
 fn nut(plan: &Plan, ways: &[NutWay], bench: BenchUnit) -> String {
     let mut moves = Vec::new();
     let mut none = Vec::new();
-    let (mut forward, mut behind) = (false, false);
+    let (mut forward, mut behind, mut moved) = (false, false, false);
     for way in ways {
         let present = plan
             .strings
@@ -102,6 +102,7 @@ fn nut(plan: &Plan, ways: &[NutWay], bench: BenchUnit) -> String {
             None => none.push(way.string),
             Some(setback) => {
                 let change = setback - present;
+                moved |= present.abs() >= NOTHING;
                 forward |= change <= -NOTHING;
                 behind |= change >= NOTHING;
                 moves.push(format!(
@@ -117,7 +118,8 @@ fn nut(plan: &Plan, ways: &[NutWay], bench: BenchUnit) -> String {
         text += ".";
     } else {
         text += &format!(
-            ": move the contact at the nut of {}. Fret 12 is then in tune.",
+            ": move the contact at the nut{} of {}. Fret 12 is then in tune.",
+            if moved { ", from where this plan has it," } else { "" },
             list(&moves)
         );
     }

@@ -125,6 +125,27 @@ mod tests {
     }
 
     #[test]
+    fn a_held_string_whose_nut_moves_counts_from_the_moved_nut() {
+        let mut survey = survey();
+        for string in &mut survey.strings {
+            string.criterion = strings::Criterion::BestFitWithNut;
+        }
+        let plan = planned(&survey);
+        let notes = noted(&survey);
+        let way = &notes.iter().find(|n| n.topic == Topic::Held).unwrap().points[2];
+        assert!(way.contains("from where this plan has it"), "{way}");
+        let held = &plan.ways_out.unwrap().nut[0];
+        let at = plan
+            .strings
+            .iter()
+            .find(|s| s.number == held.string)
+            .unwrap()
+            .nut_setback;
+        let change = BenchUnit::Thou.show((held.setback.unwrap() - at).abs());
+        assert!(way.contains(&format!("string {} by {change}", held.string)), "{way}");
+    }
+
+    #[test]
     fn a_plan_without_faults_has_no_complaints() {
         let mut survey = survey();
         survey.blank.thickness = 4.5;

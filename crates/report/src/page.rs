@@ -78,7 +78,8 @@ fn glued(text: &str) -> String {
         word.trim_start_matches('(')
             .starts_with(|c: char| c.is_ascii_digit() || c == '-')
     };
-    let unit = |word: &str| word.starts_with('%') || UNITS.contains(&word.trim_end_matches(|c: char| !c.is_alphabetic()));
+    let unit =
+        |word: &str| word.starts_with('%') || UNITS.contains(&word.trim_end_matches(|c: char| !c.is_alphabetic()));
     let mut result = String::new();
     let mut before = "";
     for word in text.split(' ') {

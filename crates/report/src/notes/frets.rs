@@ -33,7 +33,7 @@ pub(super) fn first_fret(plan: &Plan, bench: BenchUnit) -> Vec<Note> {
         notes.push(Note::new(
             Topic::FirstFret,
             format!(
-                "The gap over fret 1 is small on {}: {} at least. Under {} an open string is likely to buzz (common practice).",
+                "The gap over fret 1 is small on {}; the least is {}. Under {} an open string is likely to buzz (common practice).",
                 numbers(&low),
                 length(bench, least),
                 length(bench, LEAST_FIRST_FRET),
@@ -150,7 +150,7 @@ pub(super) fn nut(plan: &Plan, survey: &SaddleSurvey, bench: BenchUnit) -> Vec<N
             } else {
                 "away from the bridge"
             };
-            (moved.abs() >= NUT_MOVES).then(|| format!("string {} {} {way}", s.number, length(bench, moved.abs())))
+            (moved.abs() >= NUT_MOVES).then(|| format!("string {} by {} {way}", s.number, length(bench, moved.abs())))
         })
         .collect();
     if !moves.is_empty() {
