@@ -64,6 +64,9 @@ pub(crate) fn linear(canvas: &mut Canvas, from: Point, to: Point, offset: f64, f
         arrow(canvas, a, along);
         arrow(canvas, b, [-along[0], -along[1]]);
     }
+    if figure.is_empty() {
+        return;
+    }
     // Anticlockwise turn that reads from the bottom or the right.
     let mut turn = (-dy).atan2(dx);
     if turn > FRAC_PI_2 + 1e-9 {
@@ -73,6 +76,18 @@ pub(crate) fn linear(canvas: &mut Canvas, from: Point, to: Point, offset: f64, f
     }
     let up = [-turn.sin(), -turn.cos()];
     let room = lettering.width(figure);
+    if figure.chars().count() == 1 {
+        // A letter stands upright, outside the line, and beyond the extension lines if they leave no room between them.
+        let clear = if inside { CLEAR } else { BEYOND + 0.5 };
+        let out = [left[0] * sign, left[1] * sign];
+        let middle = moved(a, 0.0, 0.5 * length);
+        let at = [
+            middle[0] + out[0] * (clear + 0.5 * room),
+            middle[1] + out[1] * (clear + 0.5 * lettering.capitals) + 0.5 * lettering.capitals,
+        ];
+        canvas.text(at, figure, lettering, Anchor::Middle);
+        return;
+    }
     let middle = if inside || room < length {
         moved(a, 0.0, 0.5 * length)
     } else {

@@ -95,31 +95,36 @@ fn block(paper: Paper, t: &Title, width: f64) -> Block {
     let symbol = 17.0;
     let room = width - symbol - 2.0 * pad;
     let lines = wrap(&t.title, room, Lettering::TITLE.capitals, true);
-    if lines.len() > 1 {
-        let two = wrap(&t.title, room, Lettering::BODY.capitals, true);
-        let first = two.first().cloned().unwrap_or_default();
-        let rest = two.get(1..).unwrap_or_default().join(" ");
-        canvas.text([pad, 4.4], first, Lettering::BODY_BOLD, Anchor::Start);
-        let rest = shorten(&rest, room, Lettering::BODY.capitals, true);
-        canvas.text([pad, 8.6], rest, Lettering::BODY_BOLD, Anchor::Start);
+    if let [title] = &lines[..] {
+        canvas.text([pad, 6.9], title.clone(), Lettering::TITLE, Anchor::Start);
     } else {
-        let title = lines.first().cloned().unwrap_or_default();
-        canvas.text([pad, 6.2], title, Lettering::TITLE, Anchor::Start);
+        let lettering = Lettering::BODY_BOLD;
+        let lines = wrap(&t.title, room, lettering.capitals, true);
+        let rest = lines.get(1..).unwrap_or_default().join(" ");
+        let rest = shorten(&rest, room, lettering.capitals, true);
+        let first = lines.into_iter().next().unwrap_or_default();
+        for (line, y) in [(first, 4.4), (rest, 8.6)]
+            .into_iter()
+            .filter(|(line, _)| !line.is_empty())
+        {
+            canvas.text([pad, y], line, lettering, Anchor::Start);
+        }
     }
     projection(&mut canvas, [width - symbol, 5.4]);
     canvas.line([0.0, 10.4], [width, 10.4], LineKind::Narrow);
     // Rows 2 and 3: fields as (share of the width, caption, value).
     let rows: [&[(f64, &str, &str)]; 2] = [
         &[
-            (0.26, "Material", &t.material),
-            (0.36, "Blank: thick, high, long", &t.blank),
-            (0.38, "Crown: falls, rounding", &t.crown),
+            (0.29, "Material", &t.material),
+            (0.34, "Blank: thick, high, long", &t.blank),
+            (0.37, "Crown: falls, rounding", &t.crown),
         ],
         &[
-            (0.26, &tag, &t.sheet_name),
-            (0.36, "Figures", &t.units),
-            (0.17, "Paper", paper.name()),
-            (0.21, "Drawn by", crate::PROGRAM),
+            (0.29, &tag, &t.sheet_name),
+            (0.17, "Figures", &t.units),
+            (0.20, "Scale", "1:1 unless said"),
+            (0.12, "Paper", paper.name()),
+            (0.22, "Drawn by", crate::PROGRAM),
         ],
     ];
     for (i, row) in rows.into_iter().enumerate() {

@@ -3,14 +3,15 @@
 mod frame;
 mod words;
 
-use crate::canvas::{Block, Canvas, Item, Lettering, Text};
+use crate::DrawingError;
+use crate::canvas::{Block, Canvas, Item, Lettering, Point, Shape, Text};
 use crate::figures::Figures;
 use crate::text::{clean, fonts_readable};
 use crate::views::{Scene, pattern, section, table::table, views};
-use crate::{DrawingError, canvas::Shape};
 use frame::{MARGIN, PAD, STRIP, Title, frame};
 use saddle::{BlankKind, Hold, Plan};
 use units::BenchUnit;
+use words::{Room, Words};
 
 /// Paper, used lying (landscape).
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -91,22 +92,43 @@ impl Sheet {
     }
 }
 
-/// Up to this many strings, everything but the patterns goes on one sheet if it fits.
-const ONE_SHEET: usize = 6;
 /// Sections on one line.
 const SECTIONS_ACROSS: usize = 6;
 /// Widest cell of a section, mm.
 const WIDEST_CELL: f64 = 60.0;
-/// Sections smaller than this enlargement go to a sheet of their own.
-const LEAST_SCALE: f64 = 3.0;
+/// Patterns go below the sections only if these keep at least this enlargement.
+const LEAST_SCALE: f64 = 4.0;
 /// Between blocks, mm.
-const GAP: f64 = 4.0;
+const GAP: f64 = 5.0;
+/// Least room worth filling with words, mm.
+const LEAST_ROOM: (f64, f64) = (60.0, 14.0);
 
 /// A sheet before it is numbered.
 #[derive(Default)]
 struct Draft {
     name: &'static str,
     canvas: Canvas,
+    /// Rooms left for words.
+    free: Vec<Room>,
+}
+
+impl Draft {
+    fn new(name: &'static str) -> Self {
+        Self {
+            name,
+            ..Self::default()
+        }
+    }
+
+    fn leave(&mut self, [left, top]: Point, width: f64, height: f64) {
+        if width >= LEAST_ROOM.0 && height >= LEAST_ROOM.1 {
+            self.free.push(Room {
+                at: [left, top],
+                width,
+                height,
+            });
+        }
+    }
 }
 
 /// The part of the sheet inside the border and above the strip, mm.
@@ -119,6 +141,10 @@ struct Area {
 }
 
 impl Area {
+    fn bottom(self) -> f64 {
+        self.top + self.height
+    }
+
     fn of(paper: Paper) -> Self {
         let (width, height) = paper.size();
         Self {
@@ -141,13 +167,21 @@ pub fn saddle_sheets(plan: &Plan, options: &SheetOptions) -> Result<Vec<Sheet>, 
     if !fonts_readable() {
         return Err(DrawingError::Font);
     }
+    if figures_of(plan).any(|v| !v.is_finite()) {
+        return Err(DrawingError::NotFinite {
+            sheet: title_of(options),
+        });
+    }
     let area = Area::of(options.paper);
     let figures = Figures::new(options.bench);
     let scene = Scene::new(plan, figures)?;
-    let views = views(&scene);
+    let views = views(&scene, area.height);
     fits(&views, area)?;
     let mut drafts = station_sheets(&scene, views, area);
-    drafts.extend(pattern_sheets(&scene, options, area)?);
+    drafts.extend(part_sheets(&scene, area)?);
+    let mut notes: Vec<String> = held_note(plan).into_iter().collect();
+    notes.extend(options.notes.iter().cloned());
+    set_words(&mut drafts, &notes, area);
     let (width, height) = options.paper.size();
     let of = drafts.len();
     let title = title_of(options);
@@ -168,6 +202,37 @@ pub fn saddle_sheets(plan: &Plan, options: &SheetOptions) -> Result<Vec<Sheet>, 
         }
     };
     drafts.into_iter().enumerate().map(number).collect()
+}
+
+/// Every number that a sheet writes out.
+fn figures_of(plan: &Plan) -> impl Iterator<Item = f64> {
+    let (blank, crown) = (&plan.blank, &plan.crown);
+    let part = [
+        plan.lean,
+        plan.ends.0,
+        plan.ends.1,
+        blank.thickness,
+        blank.height,
+        blank.length,
+        blank.land,
+        crown.front_fall,
+        crown.back_fall,
+        crown.rounding,
+    ];
+    let strings = plan.strings.iter().flat_map(|s| {
+        [
+            s.contact.b,
+            s.contact.u,
+            s.contact.v,
+            s.wanted.b,
+            s.setback,
+            s.nut_setback,
+            s.exposure.unwrap_or(0.0),
+            s.filing.drop,
+            s.filing.action_loss,
+        ]
+    });
+    part.into_iter().chain(strings)
 }
 
 fn title_of(options: &SheetOptions) -> String {
@@ -195,49 +260,122 @@ fn fits(block: &Block, area: Area) -> Result<(), DrawingError> {
     Ok(())
 }
 
-/// Views, table and sections: on one sheet if they fit.
+/// Views, and the table beside them if it fits.
 fn station_sheets(scene: &Scene, views: Block, area: Area) -> Vec<Draft> {
-    let plan = scene.plan;
-    let table = table(plan, scene.figures);
-    let beside = views.width + GAP + table.width <= area.width && table.height <= area.height;
-    let below = area.height - views.height.max(if beside { table.height } else { 0.0 }) - GAP;
-    let strings = plan.strings.len();
-    let mut first = Draft {
-        name: "Views and stations",
-        canvas: Canvas::default(),
-    };
-    let mut drafts = Vec::new();
-    let views_width = views.width;
+    let table = table(scene.plan, scene.figures);
+    let x = area.left + views.width + GAP;
+    let room = area.left + area.width - x;
+    let mut first = Draft::new("Views and stations");
+    let under = area.top + views.height + GAP;
     first.canvas.place(views.canvas, [area.left, area.top]);
-    let mut table = Some(table);
-    if let Some(block) = table.take_if(|_| beside) {
-        // Centred in the room beside the views.
-        let x = area.left + views_width + 0.5 * (area.width - views_width - block.width);
-        first.canvas.place(block.canvas, [x, area.top]);
+    if table.width <= room && table.height <= area.height {
+        let below = area.top + table.height + GAP;
+        first.canvas.place(table.canvas, [x, area.top]);
+        first.leave([x, below], room, area.bottom() - below);
+        first.leave([area.left, under], views.width, area.bottom() - under);
+        return vec![first];
     }
-    let mut sections_done = false;
-    if strings <= ONE_SHEET && beside && below > 0.0 {
-        let head = section_head();
+    first.name = "Views";
+    first.leave([x, area.top], room, area.height);
+    first.leave([area.left, under], views.width, area.bottom() - under);
+    let mut second = Draft::new("Stations");
+    let x = area.left + table.width + GAP;
+    second.canvas.place(table.canvas, [area.left, area.top]);
+    second.leave([x, area.top], area.left + area.width - x, area.height);
+    vec![first, second]
+}
+
+/// Sections, with the patterns below them if both fit.
+fn part_sheets(scene: &Scene, area: Area) -> Result<Vec<Draft>, DrawingError> {
+    let patterns = Patterns::of(scene);
+    patterns.check(area)?;
+    let strings = scene.plan.strings.len();
+    if strings <= SECTIONS_ACROSS && patterns.two_columns_width() <= area.width {
+        let room = area.height - patterns.two_columns_height() - GAP;
         let cell = cell_width(area, strings);
-        if let Some(scale) = section::fitting_scale(scene, cell, below - head).filter(|k| *k >= LEAST_SCALE) {
-            let top = area.top + area.height - head - section::cell_height(scene, scale);
-            sections(&mut first.canvas, scene, scale, 0..strings, area, top);
-            sections_done = true;
+        let scale = section::fitting_scale(scene, cell, room - section_head()).filter(|k| *k >= LEAST_SCALE);
+        if let Some(scale) = scale {
+            let mut draft = Draft::new("Sections and patterns");
+            sections(
+                &mut draft.canvas,
+                scene,
+                scale,
+                0..strings,
+                [area.left, area.top + section_head()],
+                cell,
+            );
+            section_heading(&mut draft.canvas, scene, scale, [area.left, area.top], area.width);
+            let top = area.bottom() - patterns.two_columns_height();
+            let under = top + patterns.front.height + GAP;
+            draft.leave([area.left, under], patterns.front.width, area.bottom() - under);
+            patterns.two_columns(&mut draft.canvas, [area.left, top], area.width);
+            return Ok(vec![draft]);
         }
     }
-    drafts.push(first);
-    if let Some(block) = table {
-        let mut draft = Draft {
-            name: "Stations",
-            canvas: Canvas::default(),
-        };
-        draft.canvas.place(block.canvas, [area.left, area.top]);
-        drafts.push(draft);
+    let mut drafts = vec![section_sheet(scene, area)];
+    drafts.extend(patterns.sheets(area));
+    Ok(drafts)
+}
+
+/// The three patterns.
+struct Patterns {
+    front: Block,
+    strip: Block,
+    back: Block,
+}
+
+impl Patterns {
+    fn of(scene: &Scene) -> Self {
+        Self {
+            front: pattern::face(scene, pattern::Face::Front),
+            strip: pattern::strip(scene),
+            back: pattern::face(scene, pattern::Face::Back),
+        }
     }
-    if !sections_done {
-        drafts.extend(section_sheets(scene, area));
+
+    fn check(&self, area: Area) -> Result<(), DrawingError> {
+        [&self.front, &self.strip, &self.back]
+            .into_iter()
+            .try_for_each(|block| fits(block, area))
     }
-    drafts
+
+    fn two_columns_width(&self) -> f64 {
+        self.front.width.max(self.back.width) + GAP + self.strip.width
+    }
+
+    fn two_columns_height(&self) -> f64 {
+        (self.front.height).max(self.strip.height + GAP + self.back.height)
+    }
+
+    /// Front pattern to the left; strip and back pattern to the right.
+    fn two_columns(self, canvas: &mut Canvas, [left, top]: Point, width: f64) {
+        let right = left + width - self.back.width.max(self.strip.width);
+        let below = top + self.strip.height + GAP;
+        canvas.place(self.front.canvas, [left, top]);
+        canvas.place(self.strip.canvas, [right, top]);
+        canvas.place(self.back.canvas, [right, below]);
+    }
+
+    /// One under the other, on as many sheets as they need.
+    fn sheets(self, area: Area) -> Vec<Draft> {
+        let width = self.front.width.max(self.strip.width).max(self.back.width);
+        let mut drafts: Vec<Draft> = Vec::new();
+        let mut y = f64::INFINITY;
+        for block in [self.front, self.strip, self.back] {
+            if y + block.height > area.bottom() {
+                let mut draft = Draft::new("Patterns");
+                let x = area.left + width + GAP;
+                draft.leave([x, area.top], area.left + area.width - x, area.height);
+                drafts.push(draft);
+                y = area.top;
+            }
+            if let Some(draft) = drafts.last_mut() {
+                draft.canvas.place(block.canvas, [area.left, y]);
+            }
+            y += block.height + 2.0 * GAP;
+        }
+        drafts
+    }
 }
 
 fn cell_width(area: Area, strings: usize) -> f64 {
@@ -249,133 +387,86 @@ fn section_head() -> f64 {
     Lettering::BODY_BOLD.line() + Lettering::SMALL.line() + 2.0
 }
 
-/// One line of sections under its heading.
-fn sections(canvas: &mut Canvas, scene: &Scene, scale: f64, range: std::ops::Range<usize>, area: Area, top: f64) {
-    let plan = scene.plan;
+fn section_heading(canvas: &mut Canvas, scene: &Scene, scale: f64, at: Point, width: f64) {
     let (title, small) = section::heading(scene, scale);
     let mut head = Canvas::default();
-    crate::views::heading(&mut head, 0.0, &title, &small);
-    canvas.place(head, [area.left, top]);
-    let cell = cell_width(area, plan.strings.len());
-    // Left to right as in the front view.
-    let mut chosen: Vec<_> = plan.strings[range].iter().collect();
-    if !plan.left_handed {
+    crate::views::heading(&mut head, 0.0, &title, &small, width);
+    canvas.place(head, at);
+}
+
+/// One line of sections, left to right as in the front view.
+fn sections(
+    canvas: &mut Canvas,
+    scene: &Scene,
+    scale: f64,
+    range: std::ops::Range<usize>,
+    [left, top]: Point,
+    cell: f64,
+) {
+    let mut chosen: Vec<_> = scene.plan.strings[range].iter().collect();
+    if !scene.plan.left_handed {
         chosen.reverse();
     }
-    let mut x = area.left;
+    let mut x = left;
     for string in chosen {
         let block = section::section(scene, string, scale, cell);
-        canvas.place(block.canvas, [x, top + section_head()]);
+        canvas.place(block.canvas, [x, top]);
         x += cell;
     }
 }
 
-/// Sections on sheets of their own, two lines a sheet where there are more than six.
-fn section_sheets(scene: &Scene, area: Area) -> Vec<Draft> {
-    let plan = scene.plan;
-    let strings = plan.strings.len();
+/// Sections on a sheet of their own, in two lines where there are more than six.
+fn section_sheet(scene: &Scene, area: Area) -> Draft {
+    let strings = scene.plan.strings.len();
     let lines = strings.div_ceil(SECTIONS_ACROSS).max(1);
-    let head = section_head();
-    let cell = cell_width(area, strings);
-    let share = area.height / f64::from(u32::try_from(lines).unwrap_or(1));
-    let scale = section::fitting_scale(scene, cell, share - head).unwrap_or(1.0);
-    let mut draft = Draft {
-        name: "Sections",
-        canvas: Canvas::default(),
-    };
     let per_line = strings.div_ceil(lines);
-    // In a right-handed front view the treble comes first, from the end of the list.
+    let cell = cell_width(area, per_line);
+    let count = |n: usize| f64::from(u32::try_from(n).unwrap_or(1));
+    let top = area.top + section_head();
+    let share = (area.height - section_head()) / count(lines);
+    let scale = section::fitting_scale(scene, cell, share).unwrap_or(1.0);
+    let mut draft = Draft::new("Sections");
+    section_heading(&mut draft.canvas, scene, scale, [area.left, area.top], area.width);
+    let pitch = section::cell_height(scene, scale).max(share.min(section::cell_height(scene, scale) + 2.0 * GAP));
     for line in 0..lines {
+        // In a right-handed front view the treble comes first, from the end of the list.
         let (from, to) = (line * per_line, ((line + 1) * per_line).min(strings));
-        let range = if plan.left_handed {
+        let range = if scene.plan.left_handed {
             from..to
         } else {
             strings - to..strings - from
         };
-        let top = area.top + share * f64::from(u32::try_from(line).unwrap_or(0));
-        sections(&mut draft.canvas, scene, scale, range, area, top);
+        let at = [area.left, top + pitch * count(line)];
+        sections(&mut draft.canvas, scene, scale, range, at, cell);
     }
-    vec![draft]
+    let end = top + pitch * count(lines) + GAP;
+    draft.leave([area.left, end], area.width, area.bottom() - end);
+    draft
 }
 
-/// Patterns to the left, words to the right; words that are left over go on.
-fn pattern_sheets(scene: &Scene, options: &SheetOptions, area: Area) -> Result<Vec<Draft>, DrawingError> {
-    let blocks = [
-        pattern::face(scene, pattern::Face::Front),
-        pattern::strip(scene),
-        pattern::face(scene, pattern::Face::Back),
-    ];
-    let mut draft = Draft {
-        name: "Patterns and cautions",
-        canvas: Canvas::default(),
-    };
-    let mut drafts = Vec::new();
-    let mut y = 0.0;
-    let mut widest: f64 = 0.0;
-    for block in blocks {
-        fits(&block, area)?;
-        if y + block.height > area.height {
-            drafts.push(std::mem::replace(
-                &mut draft,
-                Draft {
-                    name: "Patterns and cautions",
-                    canvas: Canvas::default(),
-                },
-            ));
-            y = 0.0;
-        }
-        draft.canvas.place(block.canvas, [area.left, area.top + y]);
-        y += block.height + 2.0 * GAP;
-        widest = widest.max(block.width);
-    }
-    let mut x = widest + 2.0 * GAP;
-    let mut room = area.width - x;
-    if room < 70.0 {
-        // Too narrow beside the patterns: a sheet of words.
-        drafts.push(std::mem::replace(
-            &mut draft,
-            Draft {
-                name: "Cautions and notes",
-                canvas: Canvas::default(),
-            },
-        ));
-        x = 0.0;
-        room = 0.5 * (area.width - 2.0 * GAP);
-    }
-    let mut lines = words::lines("Order of work", &words::STEPS, room);
-    let spaced = |mut more: Vec<words::Line>| {
-        if let Some(first) = more.first_mut() {
-            first.lead = 3.0;
-        }
-        more
-    };
-    lines.extend(spaced(words::lines("Cautions", &words::CAUTIONS, room)));
-    let mut notes: Vec<String> = held_note(scene.plan).into_iter().collect();
-    notes.extend(options.notes.iter().cloned());
-    if !notes.is_empty() {
-        lines.extend(spaced(words::lines("Notes", &notes, room)));
-    }
-    loop {
-        let before = lines.len();
-        let block = words::column(&mut lines, room, area.height);
-        draft.canvas.place(block.canvas, [area.left + x, area.top]);
-        if lines.is_empty() || lines.len() == before {
-            break;
-        }
-        x += room + 2.0 * GAP;
-        if x + room > area.width + 1e-9 {
-            drafts.push(std::mem::replace(
-                &mut draft,
-                Draft {
-                    name: "Notes",
-                    canvas: Canvas::default(),
-                },
-            ));
-            x = 0.0;
+/// Sets the words into what room the drafts leave, and adds sheets for the rest.
+fn set_words(drafts: &mut Vec<Draft>, notes: &[String], area: Area) {
+    let mut words = Words::new(notes);
+    for draft in drafts.iter_mut() {
+        for room in std::mem::take(&mut draft.free) {
+            words.head_again();
+            words.fill(&mut draft.canvas, room);
         }
     }
-    drafts.push(draft);
-    Ok(drafts)
+    while !words.is_empty() {
+        let mut draft = Draft::new("Notes");
+        words.head_again();
+        let width = 0.5 * (area.width - 2.0 * GAP);
+        for left in [area.left, area.left + width + 2.0 * GAP] {
+            let room = Room {
+                at: [left, area.top],
+                width,
+                height: area.height,
+            };
+            words.fill(&mut draft.canvas, room);
+        }
+        drafts.push(draft);
+    }
 }
 
 /// Which strings are held, in words.
@@ -388,7 +479,7 @@ fn held_note(plan: &Plan) -> Option<String> {
         .collect();
     (!held.is_empty()).then(|| {
         format!(
-            "HELD (string {}): the contact wanted lies outside the land, so it stands at the land and stays somewhat out of tune. A square round the contact marks it. The plan lists the ways out.",
+            "Held, string {}: the contact wanted lies outside the land, so it stands at the land and stays somewhat out of tune. A square round the contact marks it. The plan lists the ways out.",
             held.join(", ")
         )
     })

@@ -1,74 +1,140 @@
-//! Cautions and notes.
+//! Cautions and notes, set into whatever room the drawing leaves.
 
-use crate::canvas::{Anchor, Block, Canvas, Lettering};
+use crate::canvas::{Anchor, Canvas, Lettering, Point};
 use crate::text::{clean, wrap};
+use std::collections::VecDeque;
 
-/// What every sheet that guides work says, in short (the design's section 7).
-pub(crate) const CAUTIONS: [&str; 5] = [
+/// What guides the hand carries these, in short (the design's section 7).
+const CAUTIONS: [&str; 5] = [
     "Dust of bone, shell and synthetic blanks harms lungs: extract it and wear a respirator rated for fine dust.",
     "Wear eye protection. Strings under tension whip: slack them first.",
     "Hot tools and spindles burn and catch: keep hands, hair and sleeves clear.",
     "Some materials (ivory, some shells, some rosewoods) are protected by law: check local rules, which come first.",
-    "The figures are as good as the survey. Leave a little to file and check each string at pitch. A valuable or historic instrument belongs with a qualified repairer.",
+    "The figures are as good as the survey. A valuable or historic instrument belongs with a qualified repairer.",
 ];
 
-/// How to use the patterns.
-pub(crate) const STEPS: [&str; 5] = [
+/// How to use the sheets.
+const STEPS: [&str; 6] = [
     "1. Measure both bars. If one is wrong, do not use this sheet.",
-    "2. Square the blank; bring the bottom edge straight and the thickness right.",
-    "3. Glue the front pattern with its bottom edge on the blank's bottom edge. Check TREBLE and BASS.",
-    "4. Saw and file the top square to the faces down to the wide line. Check v with a caliper.",
-    "5. Glue on the strip for the top, mark the ridge, and file the falls on both sides up to the ridge. Check b with a caliper.",
+    "2. Bring the blank to its thickness, with a straight bottom edge square to the faces.",
+    "3. Glue on the front pattern, bottom edge to bottom edge. Check which end is TREBLE and which is BASS.",
+    "4. Saw and file the top square to the faces, down to the line. Check v with a caliper.",
+    "5. Glue the strip on the top. Mark the ridge, then file the falls on both sides up to it. Check b with a caliper.",
+    "6. Round the ridge as the title block says. Leave a little to file and check every string at pitch.",
 ];
 
-/// One line of a column of words.
+/// A paragraph or a heading.
 #[derive(Debug, Clone)]
-pub(crate) struct Line {
-    pub text: String,
-    pub lettering: Lettering,
+struct Paragraph {
+    text: String,
+    head: bool,
+    /// Whether its beginning stands elsewhere.
+    goes_on: bool,
+}
+
+impl Paragraph {
+    fn lettering(&self) -> Lettering {
+        if self.head {
+            Lettering::BODY_BOLD
+        } else {
+            Lettering::SMALL
+        }
+    }
+
     /// Air above, mm.
-    pub lead: f64,
-}
-
-/// A headed list of paragraphs in lines no wider than `width` mm.
-pub(crate) fn lines<S: AsRef<str>>(head: &str, paragraphs: &[S], width: f64) -> Vec<Line> {
-    let mut all = vec![Line {
-        text: head.to_owned(),
-        lettering: Lettering::BODY_BOLD,
-        lead: 0.0,
-    }];
-    for paragraph in paragraphs {
-        let lettering = Lettering::SMALL;
-        for (i, text) in wrap(&clean(paragraph.as_ref()), width, lettering.capitals, false)
-            .into_iter()
-            .enumerate()
-        {
-            let lead = if i == 0 { 0.9 } else { 0.0 };
-            all.push(Line { text, lettering, lead });
+    fn lead(&self) -> f64 {
+        match (self.head, self.goes_on) {
+            (true, _) => 3.0,
+            (false, false) => 0.9,
+            (false, true) => 0.0,
         }
     }
-    all
 }
 
-/// Takes as many lines as `height` mm hold from the front of `lines` and sets them.
-pub(crate) fn column(lines: &mut Vec<Line>, width: f64, height: f64) -> Block {
-    let mut canvas = Canvas::default();
-    let mut y = 0.0;
-    let mut used = 0;
-    for line in lines.iter() {
-        let next = y + line.lead + line.lettering.line();
-        if next > height {
-            break;
+/// Room for words, mm.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct Room {
+    pub at: Point,
+    pub width: f64,
+    pub height: f64,
+}
+
+/// Paragraphs still to be set.
+#[derive(Debug, Clone)]
+pub(crate) struct Words(VecDeque<Paragraph>);
+
+impl Words {
+    /// Cautions, order of work, then `notes`.
+    pub fn new(notes: &[String]) -> Self {
+        let mut words = Self(VecDeque::new());
+        words.add("Cautions", &CAUTIONS);
+        words.add("Order of work", &STEPS);
+        let notes: Vec<String> = notes.iter().map(|n| clean(n)).filter(|n| !n.is_empty()).collect();
+        if !notes.is_empty() {
+            words.add("Notes", &notes);
         }
-        let baseline = y + line.lead + line.lettering.capitals;
-        canvas.text([0.0, baseline], line.text.clone(), line.lettering, Anchor::Start);
-        y = next;
-        used += 1;
+        words
     }
-    lines.drain(..used);
-    Block {
-        canvas,
-        width,
-        height: y,
+
+    fn add<S: AsRef<str>>(&mut self, head: &str, paragraphs: &[S]) {
+        let one = |text: &str, head| Paragraph {
+            text: text.to_owned(),
+            head,
+            goes_on: false,
+        };
+        self.0.push_back(one(head, true));
+        self.0.extend(paragraphs.iter().map(|p| one(p.as_ref(), false)));
+    }
+
+    /// Puts a heading over words that go on in another place.
+    pub fn head_again(&mut self) {
+        if self.0.front().is_some_and(|p| !p.head) {
+            self.0.push_front(Paragraph {
+                text: "Continued".to_owned(),
+                head: true,
+                goes_on: false,
+            });
+        }
+    }
+
+    pub fn is_empty(&self) -> bool {
+        self.0.is_empty()
+    }
+
+    /// Sets what `room` holds; the rest stays.
+    pub fn fill(&mut self, canvas: &mut Canvas, room: Room) {
+        let mut y = 0.0;
+        while let Some(paragraph) = self.0.pop_front() {
+            let lettering = paragraph.lettering();
+            let lines = wrap(&paragraph.text, room.width, lettering.capitals, lettering.bold);
+            // Nothing stands above the first.
+            let start = if y == 0.0 { 0.0 } else { y + paragraph.lead() };
+            let need_below = if paragraph.head {
+                Lettering::SMALL.line() + 1.0
+            } else {
+                0.0
+            };
+            let mut line_top = start;
+            let mut set = 0;
+            for line in &lines {
+                if line_top + lettering.line() + need_below > room.height {
+                    break;
+                }
+                let at = [room.at[0], room.at[1] + line_top + lettering.capitals];
+                canvas.text(at, line.clone(), lettering, Anchor::Start);
+                line_top += lettering.line();
+                set += 1;
+            }
+            if set < lines.len() {
+                let rest = Paragraph {
+                    text: lines[set..].join(" "),
+                    goes_on: set > 0 || paragraph.goes_on,
+                    ..paragraph
+                };
+                self.0.push_front(rest);
+                return;
+            }
+            y = line_top;
+        }
     }
 }

@@ -20,21 +20,27 @@ fn view(canvas: &mut Canvas, scene: &Scene, at: &impl Fn(f64, f64) -> Point, id:
     canvas.path(ridge, LineKind::Narrow).id(format!("ridge-{id}"));
 }
 
-/// Enlarged across, with b at every station; answers the y where it ends.
-pub(crate) fn enlarged(canvas: &mut Canvas, scene: &Scene, along: Along, top: f64) -> f64 {
+/// Enlarged across, with b at every station unless it is `bare`; answers the y where it ends.
+pub(crate) fn enlarged(canvas: &mut Canvas, scene: &Scene, along: Along, top: f64, bare: bool) -> f64 {
     let (plan, figures) = (scene.plan, scene.figures);
     let (t, land) = (plan.blank.thickness, plan.blank.land);
     let factor = FACTORS
         .into_iter()
         .find(|f| f64::from(*f) * t <= ENLARGED)
         .map_or(1.0, f64::from);
-    let small = format!(
-        "Figures: b, back from the front face. Chain lines: land {}.",
-        figures.both(land)
-    );
+    let figure = if bare {
+        "b, back from the front face: see the table."
+    } else {
+        "Figures: b, back from the front face."
+    };
+    let small = format!("{figure} Chain lines: land {}.", figures.both(land));
     let title = format!("From above, {factor:.0}:1 across, 1:1 along");
-    let row = scene.row(along, true, |s| figures.stacked(s.contact.b));
-    let figures_top = top + heading(canvas, top, &title, &small);
+    let row = if bare {
+        scene.row(along, false, |_| Vec::new())
+    } else {
+        scene.row(along, true, |s| figures.stacked(s.contact.b))
+    };
+    let figures_top = top + heading(canvas, top, &title, &small, scene.width());
     let back = figures_top + row.height + 2.0;
     let front = back + factor * t;
     let at = |u: f64, b: f64| [along.x(u), front - factor * b];
@@ -59,14 +65,12 @@ pub(crate) fn enlarged(canvas: &mut Canvas, scene: &Scene, along: Along, top: f6
         }
     }
     let (left, right) = sides(plan, along);
-    linear(
-        canvas,
-        [right, front],
-        [right, back],
-        -6.0,
-        &figures.both(t),
-        Lettering::SMALL,
-    );
+    // The figures lie, because they are longer than the line.
+    linear(canvas, [right, front], [right, back], -5.0, "", Lettering::SMALL);
+    let y = 0.5 * (front + back);
+    for (line, y) in figures.stacked(t).into_iter().zip([y - 0.4, y + 3.0]) {
+        canvas.text([right + 6.0, y], line, Lettering::SMALL, Anchor::Start);
+    }
     words(canvas, left, front, back);
     front + 3.4
 }
@@ -86,7 +90,7 @@ fn words(canvas: &mut Canvas, left: f64, front: f64, back: f64) {
 /// At true size; answers the y where it ends.
 pub(crate) fn true_size(canvas: &mut Canvas, scene: &Scene, along: Along, top: f64) -> f64 {
     let plan = scene.plan;
-    let back = top + heading(canvas, top, "From above, 1:1", "") + 1.0;
+    let back = top + heading(canvas, top, "From above, 1:1", "", scene.width()) + 1.0;
     let front = back + plan.blank.thickness;
     let at = |u: f64, b: f64| [along.x(u), front - b];
     let part = |x: f64, b: f64| [along.part(x), front - b];

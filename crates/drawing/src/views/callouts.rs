@@ -31,37 +31,45 @@ pub(crate) struct Row {
     callouts: Vec<Callout>,
     places: Vec<f64>,
     upright: bool,
+    lettering: Lettering,
     /// Height of figures and slanted leaders, mm.
     pub height: f64,
 }
-
-const FIGURE: Lettering = Lettering::SMALL;
 
 impl Row {
     /// Places the callouts between `low` and `high` (mm); where they do not fit side by side they are turned upright.
     pub fn new(mut callouts: Vec<Callout>, low: f64, high: f64) -> Self {
         callouts.sort_by(|a, b| a.x.total_cmp(&b.x));
-        let widest = callouts
-            .iter()
-            .flat_map(|c| c.lines.iter().map(String::as_str).chain(c.held.then_some(HELD)))
-            .map(|line| Lettering::SMALL_BOLD.width(line).max(FIGURE.width(line)))
-            .fold(2.0 * RING, f64::max);
+        let widest = |lettering: Lettering| {
+            callouts
+                .iter()
+                .flat_map(|c| c.lines.iter().map(String::as_str).chain(c.held.then_some(HELD)))
+                .map(|line| bold(lettering).width(line).max(lettering.width(line)))
+                .fold(2.0 * RING, f64::max)
+                + AIR
+        };
         let lines = callouts.iter().map(|c| c.lines.len()).max().unwrap_or(0);
         let held = callouts.iter().any(|c| c.held);
         let count = f64::from(u32::try_from(callouts.len()).unwrap_or(u32::MAX));
-        let upright = lines > 0 && (widest + AIR) * count > high - low;
+        let lying = [Lettering::BODY, Lettering::SMALL]
+            .into_iter()
+            .find(|l| widest(*l) * count <= high - low);
+        let upright = lines > 0 && lying.is_none();
+        let lettering = lying.unwrap_or(Lettering::SMALL);
         let (pitch, text) = if upright {
-            let joined = callouts.iter().map(|c| FIGURE.width(&joined(c)));
+            let joined = callouts.iter().map(|c| lettering.width(&joined(c)));
             (2.0 * RING + 0.3, joined.fold(0.0, f64::max))
         } else {
             let rows = f64::from(u32::try_from(lines).unwrap_or(0) + u32::from(held));
-            (widest + AIR, rows * FIGURE.line())
+            let pitch = if lines > 0 { widest(lettering) } else { 2.0 * RING + 0.3 };
+            (pitch, rows * lettering.line())
         };
         let wanted: Vec<f64> = callouts.iter().map(|c| c.x).collect();
         Self {
             places: spread(&wanted, pitch, low + 0.5 * pitch, high - 0.5 * pitch),
             upright,
-            height: 2.0 * RING + 1.0 + text + KNEE,
+            lettering,
+            height: 2.0 * RING + 1.3 + text + KNEE,
             callouts,
         }
     }
@@ -69,32 +77,58 @@ impl Row {
     /// Draws the row from `top` down; each leader goes on to `y_of` its station.
     pub fn draw(&self, canvas: &mut Canvas, top: f64, y_of: impl Fn(&Callout) -> f64) {
         let bottom = top + self.height;
+        let (foot, knee) = (bottom - KNEE + 0.5, bottom - 0.5);
         for (callout, place) in self.callouts.iter().zip(&self.places) {
-            let (foot, knee) = (bottom - KNEE + 0.5, bottom - 0.5);
-            let mut leader = vec![[callout.x, y_of(callout)], [callout.x, knee]];
+            let text = if self.upright {
+                self.turned(canvas, callout, [*place, foot - 0.8])
+            } else {
+                self.lying(canvas, callout, [*place, top])
+            };
+            let mut leader = vec![[callout.x, y_of(callout)]];
             if (place - callout.x).abs() > 1e-6 {
-                leader.push([*place, foot]);
-            } else {
-                leader[1][1] = foot;
+                leader.extend([[callout.x, knee], [*place, foot]]);
             }
+            leader.push([*place, text + 0.8]);
             canvas.path(leader, LineKind::Narrow);
-            let mut y = foot - 0.8;
-            if self.upright {
-                let text = joined(callout);
-                let at = [place + 0.5 * FIGURE.capitals, y];
-                canvas.turned(at, &text, FIGURE, Anchor::Start, FRAC_PI_2);
-                y -= FIGURE.width(&text) + 0.5;
-            } else {
-                let words = callout.held.then_some((HELD, Lettering::SMALL_BOLD));
-                let figures = callout.lines.iter().rev().map(|l| (l.as_str(), FIGURE));
-                for (line, lettering) in words.into_iter().chain(figures) {
-                    canvas.text([*place, y], line, lettering, Anchor::Middle);
-                    y -= FIGURE.line();
-                }
-                y += FIGURE.line() - FIGURE.capitals - 0.6;
-            }
-            ring(canvas, [*place, y - RING], callout.number);
         }
+    }
+
+    /// Ring, figures and word from `top` down; answers the lowest baseline.
+    fn lying(&self, canvas: &mut Canvas, callout: &Callout, [x, top]: Point) -> f64 {
+        ring(canvas, [x, top + RING], callout.number);
+        let words = callout.held.then_some((HELD, bold(self.lettering)));
+        let figures = callout.lines.iter().map(|l| (l.as_str(), self.lettering));
+        let mut y = top + 2.0 * RING;
+        for (i, (line, lettering)) in figures.chain(words).enumerate() {
+            y += if i == 0 {
+                self.lettering.capitals + 1.2
+            } else {
+                self.lettering.line()
+            };
+            canvas.text([x, y], line, lettering, Anchor::Middle);
+        }
+        // Brackets reach below the baseline.
+        if callout.lines.is_empty() { y - 0.8 } else { y + 0.3 }
+    }
+
+    /// Figures and word on end from `foot` up, the ring on top; answers the lower end.
+    fn turned(&self, canvas: &mut Canvas, callout: &Callout, [x, foot]: Point) -> f64 {
+        let text = joined(callout);
+        let at = [x + 0.5 * self.lettering.capitals, foot];
+        canvas.turned(at, &text, self.lettering, Anchor::Start, FRAC_PI_2);
+        ring(
+            canvas,
+            [x, foot - self.lettering.width(&text) - 0.5 - RING],
+            callout.number,
+        );
+        foot
+    }
+}
+
+fn bold(lettering: Lettering) -> Lettering {
+    Lettering {
+        bold: true,
+        ..lettering
     }
 }
 

@@ -13,13 +13,21 @@ const BEYOND: f64 = 3.0;
 /// Draws the view; answers the y where it ends.
 pub(crate) fn front(canvas: &mut Canvas, scene: &Scene, along: Along, top: f64) -> f64 {
     let (plan, figures) = (scene.plan, scene.figures);
-    let small = "Figures: v, up from the bottom edge to the contact. Dashed: bridge top.";
-    let small = if plan.mouth.is_some() {
-        small
-    } else {
-        "Figures: v, up from the bottom edge to the contact."
-    };
-    let figures_top = top + heading(canvas, top, "From the front (seen from the nut), 1:1", small);
+    let mut small = "Figures: v, up from the bottom edge to the contact.".to_owned();
+    if plan.mouth.is_some() {
+        small += " Dashed: bridge top.";
+    }
+    if plan.blank.height > scene.crest() {
+        small += " Double-dotted: blank before shaping.";
+    }
+    let figures_top = top
+        + heading(
+            canvas,
+            top,
+            "From the front (seen from the nut), 1:1",
+            &small,
+            scene.width(),
+        );
     let row = scene.row(along, true, |s| figures.stacked(s.contact.v));
     let raw = plan.blank.height.max(scene.crest());
     let bottom = figures_top + row.height + 1.0 + raw;
@@ -75,9 +83,11 @@ fn side_words(canvas: &mut Canvas, plan: &Plan, along: Along, bottom: f64) {
     } else {
         ["BASS", "TREBLE"]
     };
+    // Below the bottom edge, where the bridge top does not come.
     let lettering = Lettering::SMALL_BOLD;
-    canvas.text([left - 2.0, bottom], at_left, lettering, Anchor::End);
-    canvas.text([right + 2.0, bottom], at_right, lettering, Anchor::Start);
+    let y = bottom + 1.6 + lettering.capitals;
+    canvas.text([left - 2.0, y], at_left, lettering, Anchor::End);
+    canvas.text([right + 2.0, y], at_right, lettering, Anchor::Start);
     let ends = [plan.ends.0 - BEYOND, plan.ends.1 + BEYOND];
     let [Some(a), Some(b)] = ends.map(|u| mouth(plan, u)) else {
         return;
@@ -85,7 +95,6 @@ fn side_words(canvas: &mut Canvas, plan: &Plan, along: Along, bottom: f64) {
     let places = [[along.x(ends[0]), bottom - a], [along.x(ends[1]), bottom - b]];
     canvas.line(places[0], places[1], LineKind::Hidden).id("bridge-top");
     let y = if along.sign < 0.0 { places[1][1] } else { places[0][1] };
-    // Clear of the name of the end below it.
-    let y = (y + 0.5 * Lettering::SMALL.capitals).min(bottom - lettering.line());
+    let y = (y + 0.5 * Lettering::SMALL.capitals).min(bottom + 1.0);
     canvas.text([left - BEYOND - 1.0, y], "bridge top", Lettering::SMALL, Anchor::End);
 }

@@ -15,7 +15,9 @@ use callouts::{Callout, Row};
 use saddle::{Hold, Plan, StringPlan};
 
 /// Room at each end of a view for words and dimensions, mm.
-pub(crate) const SIDE: f64 = 19.0;
+const SIDE: f64 = 19.0;
+/// Least width of a view, mm, for its heading.
+const LEAST_WIDTH: f64 = 100.0;
 /// Radius of the mark on a contact, mm.
 const DOT: f64 = 0.45;
 /// Half the side of the square round a held contact, mm.
@@ -60,8 +62,9 @@ impl<'a> Scene<'a> {
         })
     }
 
-    /// The left end of the part stands at x = `left`.
-    pub fn along(&self, left: f64, from_behind: bool) -> Along {
+    /// The part in the middle of a view.
+    pub fn along(&self, from_behind: bool) -> Along {
+        let left = 0.5 * (self.width() - self.length());
         let flip = if from_behind { -1.0 } else { 1.0 };
         let sign = flip * from_front(self.plan, 1.0);
         let (start, end) = self.plan.ends;
@@ -84,7 +87,7 @@ impl<'a> Scene<'a> {
 
     /// Width of a view with the room at its ends, mm.
     pub fn width(&self) -> f64 {
-        self.length() + 2.0 * SIDE
+        (self.length() + 2.0 * SIDE).max(LEAST_WIDTH)
     }
 
     /// A callout for every string, `lines` telling its figures.
@@ -130,27 +133,32 @@ pub(crate) fn short(string: &StringPlan) -> f64 {
     string.wanted.b - string.contact.b
 }
 
-/// A view's heading with a line in small letters below; answers the height used.
-pub(crate) fn heading(canvas: &mut Canvas, top: f64, title: &str, small: &str) -> f64 {
+/// A view's heading with a paragraph in small letters below; answers the height used.
+pub(crate) fn heading(canvas: &mut Canvas, top: f64, title: &str, small: &str, width: f64) -> f64 {
     let (bold, plain) = (Lettering::BODY_BOLD, Lettering::SMALL);
     canvas.text([0.0, top + bold.capitals], title, bold, Anchor::Start);
-    if small.is_empty() {
-        return bold.line();
+    let mut height = bold.line();
+    for line in crate::text::wrap(small, width, plain.capitals, plain.bold) {
+        canvas.text([0.0, top + height + plain.capitals - 0.4], line, plain, Anchor::Start);
+        height += plain.line();
     }
-    canvas.text(
-        [0.0, top + bold.line() + plain.capitals - 0.4],
-        small,
-        plain,
-        Anchor::Start,
-    );
-    bold.line() + plain.line()
+    height
 }
 
-/// View from above, enlarged and true, over the front view.
-pub(crate) fn views(scene: &Scene) -> Block {
-    let along = scene.along(SIDE, false);
+/// View from above, enlarged and true, over the front view; if they are higher than `room` mm, the enlarged one goes without figures.
+pub(crate) fn views(scene: &Scene, room: f64) -> Block {
+    let block = views_with(scene, false);
+    if block.height > room {
+        views_with(scene, true)
+    } else {
+        block
+    }
+}
+
+fn views_with(scene: &Scene, bare: bool) -> Block {
+    let along = scene.along(false);
     let mut canvas = Canvas::default();
-    let mut y = above::enlarged(&mut canvas, scene, along, 0.0);
+    let mut y = above::enlarged(&mut canvas, scene, along, 0.0, bare);
     y = above::true_size(&mut canvas, scene, along, y + 5.0);
     y = front::front(&mut canvas, scene, along, y + 5.0);
     Block {

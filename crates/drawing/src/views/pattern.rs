@@ -1,7 +1,7 @@
-//! Patterns at true size, to cut out and glue on the blank.
+//! Patterns at true size, to cut out and glue on the blank. Their outlines are narrow lines, so that the cut is exact.
 
 use super::above::sides;
-use super::{SIDE, Scene, heading};
+use super::{Scene, heading};
 use crate::canvas::{Anchor, Block, Canvas, Fill, Lettering, LineKind, Point};
 use crate::outline::silhouette;
 use saddle::Plan;
@@ -14,24 +14,25 @@ pub(crate) enum Face {
 }
 
 /// Length of the ticks inside the outline, mm.
-const TICK: f64 = 1.6;
+const TICK: f64 = 1.2;
 const NUMBER: Lettering = Lettering::SMALL;
 
 /// A face pattern: outline with the crown, the edge to which the top falls, and the stations.
 pub(crate) fn face(scene: &Scene, face: Face) -> Block {
     let (plan, figures) = (scene.plan, scene.figures);
-    let along = scene.along(SIDE, face == Face::Back);
+    let along = scene.along(face == Face::Back);
     let (title, edge_b, id) = match face {
         Face::Front => ("Pattern for the front face, 1:1", 0.0, "pattern-front"),
         Face::Back => ("Pattern for the back face, 1:1", plan.blank.thickness, "pattern-back"),
     };
+    let small = match face {
+        Face::Front => {
+            "Cut to the middle of the line. Dashed: edge of this face once the top falls. Figures: u, along from the bass end."
+        }
+        Face::Back => "Cut to the middle of the line. Dashed: edge of this face once the top falls.",
+    };
     let mut canvas = Canvas::default();
-    let top = heading(
-        &mut canvas,
-        0.0,
-        title,
-        "Cut on the wide line. Narrow line: edge of this face once the top falls.",
-    );
+    let top = heading(&mut canvas, 0.0, title, small, scene.width());
     let row = scene.row(along, false, |s| match face {
         Face::Front => figures.stacked(s.contact.u - plan.ends.0),
         Face::Back => Vec::new(),
@@ -49,27 +50,21 @@ pub(crate) fn face(scene: &Scene, face: Face) -> Block {
         .map(|p| [along.part(p[0]), bottom - p[1]])
         .collect();
     canvas
-        .polygon(corners, Some(LineKind::Outline), Fill::None)
+        .polygon(corners, Some(LineKind::Narrow), Fill::None)
         .id(format!("outline-{id}"));
     let edge = scene.shape.ridge.iter().map(|p| {
         let u = (along.part(p[0]) - along.zero) / along.sign;
         at(u, plan.crown.section(u).height(edge_b))
     });
     let edge = edge.collect();
-    canvas.path(edge, LineKind::Narrow);
+    canvas.path(edge, LineKind::Hidden);
     stations(&mut canvas, plan, &at);
     let (left, right) = sides(plan, along);
     ends(&mut canvas, along.sign > 0.0, (left, right), bottom);
-    let mut height = bottom;
-    if face == Face::Front {
-        height += Lettering::SMALL.line() + 1.0;
-        let words = "Figures: u, along from the bass end.";
-        canvas.text([0.0, height], words, Lettering::SMALL, Anchor::Start);
-    }
     Block {
         canvas,
         width: scene.width(),
-        height: height + 1.0,
+        height: bottom + 1.0,
     }
 }
 
@@ -78,7 +73,7 @@ fn stations(canvas: &mut Canvas, plan: &Plan, at: &impl Fn(f64, f64) -> Point) {
     for s in &plan.strings {
         let (u, top) = (s.contact.u, silhouette(plan, s.contact.u));
         canvas.line(at(u, 0.0), at(u, TICK), LineKind::Narrow);
-        canvas.line(at(u, top), at(u, (top - 2.0 * TICK).max(0.0)), LineKind::Narrow);
+        canvas.line(at(u, top), at(u, (top - 1.5 * TICK).max(0.0)), LineKind::Narrow);
     }
     let widest = plan
         .strings
@@ -97,7 +92,7 @@ fn stations(canvas: &mut Canvas, plan: &Plan, at: &impl Fn(f64, f64) -> Point) {
         .fold(f64::INFINITY, f64::min);
     let tiers = if close { 2 } else { 1 };
     let pitch = NUMBER.capitals + 0.6;
-    let room = least - 3.0 * TICK - 0.8;
+    let room = least - 2.5 * TICK - 0.8;
     if room < pitch * f64::from(tiers) {
         return; // the rings over the pattern name the stations
     }
@@ -120,13 +115,14 @@ fn ends(canvas: &mut Canvas, bass_left: bool, (left, right): (f64, f64), bottom:
 /// The strip for the top: ridge and lands at true size.
 pub(crate) fn strip(scene: &Scene) -> Block {
     let plan = scene.plan;
-    let along = scene.along(SIDE, false);
+    let along = scene.along(false);
     let mut canvas = Canvas::default();
     let top = heading(
         &mut canvas,
         0.0,
         "Strip for the top, 1:1",
-        "The line inside is the ridge; the ticks are the strings. Front edge below.",
+        "Inner line: ridge. Ticks: strings. The front edge is below.",
+        scene.width(),
     );
     let row = scene.row(along, false, |_| Vec::new());
     let back = top + row.height + 1.0;
@@ -140,7 +136,7 @@ pub(crate) fn strip(scene: &Scene) -> Block {
         .map(|p| [along.part(p[0]), front - p[1]])
         .collect();
     canvas
-        .polygon(corners, Some(LineKind::Outline), Fill::None)
+        .polygon(corners, Some(LineKind::Narrow), Fill::None)
         .id("outline-strip");
     let ridge = scene
         .shape

@@ -16,7 +16,7 @@ const CHORDS: u32 = 24;
 /// Room for the exposure and the bridge top on the left, for the height on the right, and for b above, mm.
 const LEFT: f64 = 10.0;
 const RIGHT: f64 = 9.0;
-const ABOVE: f64 = 8.0;
+const ABOVE: f64 = 8.5;
 /// Ring and note over the section, mm.
 const HEAD: f64 = 2.0 * RING + 1.2;
 /// Lines of figures below it.
@@ -24,6 +24,8 @@ const FIGURE_LINES: f64 = 4.0;
 const FIGURE: Lettering = Lettering::SMALL;
 /// How far the string's line runs beyond the blank on each side, mm.
 const RUN: f64 = 7.0;
+/// How far the bridge top is hinted at, and the string behind the blank, mm: short of the dimension lines.
+const SHORT: f64 = 3.0;
 
 /// Turn of the blank into the instrument's side view: right is toward the tail, up is square to the fret plane.
 #[derive(Clone, Copy)]
@@ -163,11 +165,11 @@ fn slot(canvas: &mut Canvas, scene: &Scene, string: &StringPlan, lean: &Leaning)
         return;
     };
     let front = lean.at(0.0, v);
-    canvas.line(front, [front[0] - RUN, front[1]], LineKind::Hidden);
+    canvas.line(front, [front[0] - SHORT, front[1]], LineKind::Hidden);
     // Level with the front, where the line of the back wall meets the bridge top.
     let t = scene.plan.blank.thickness;
     let back = lean.at(t, v - t * lean.sin / lean.cos);
-    canvas.line(back, [back[0] + RUN - 2.0, back[1]], LineKind::Hidden);
+    canvas.line(back, [back[0] + SHORT, back[1]], LineKind::Hidden);
 }
 
 /// The underside of the string from the nut over the contact, and how it leaves.
@@ -179,7 +181,7 @@ fn taut(canvas: &mut Canvas, scene: &Scene, string: &StringPlan, lean: &Leaning)
     }
     let slope = d[1] / d[0];
     let start = lean.at(0.0, scene.crest())[0].min(at[0]) - RUN;
-    let end = lean.at(scene.plan.blank.thickness, 0.0)[0].max(at[0]) + 1.0;
+    let end = (lean.at(scene.plan.blank.thickness, string.contact.v)[0]).max(at[0]) + SHORT;
     canvas
         .line([start, at[1] + slope * (start - at[0])], at, LineKind::Narrow)
         .id(format!("section-string-{}", string.number));

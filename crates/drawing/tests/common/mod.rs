@@ -162,6 +162,14 @@ pub fn survey(of: &Invented) -> SaddleSurvey {
     }
 }
 
+/// The plan; for one string that of two with the treble left out, because one string does not fix a slot's direction.
 pub fn planned(of: &Invented) -> Plan {
-    plan(&survey(of)).unwrap()
+    let strings = of.strings;
+    let mut plan = plan(&survey(&Invented {
+        strings: strings.max(2),
+        ..of.clone()
+    }))
+    .unwrap();
+    plan.strings.truncate(strings);
+    plan
 }
