@@ -1,0 +1,24 @@
+//! Cutters, passes, feeds, simulation, verification and G-code for the saddle's blank.
+//!
+//! One way: a plan and a [`Setup`] give toolpaths, toolpaths give program text, and the text alone, read back as a machine
+//! would read it, is simulated and judged. A program that fails is never handed out. This crate knows nothing of files.
+//!
+//! Program coordinates, mm:
+//!
+//! * on edge: X along the blank from the bass end of the stock, Y across with the front face at Y = 0 and the blank at
+//!   negative Y (Y = -b), Z up with the seat (bottom edge) at Z = 0, or the raw top if the setup says so;
+//! * flat: X along from the bass end, Y up from the bottom edge (Y = v), Z = b from the front face, which lies down.
+//!
+//! A left-handed instrument's blank is mirrored: X counts from its treble end instead.
+
+mod cutter;
+mod machine;
+mod material;
+mod motion;
+mod setup;
+
+pub use cutter::{Cutter, CutterError, CutterShape};
+pub use machine::{Machine, Words};
+pub use material::Material;
+pub use motion::{Motion, MotionKind, Plane};
+pub use setup::{Ends, Holding, Setup, SetupKind, Stock, Zero};
