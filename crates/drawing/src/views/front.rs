@@ -55,10 +55,7 @@ pub(crate) fn front(canvas: &mut Canvas, scene: &Scene, along: Along, top: f64) 
             Some(LineKind::Outline),
             Fill::None,
         )
-        .id("outline-front")
-        .data("u0-x", crate::svg::number(along.zero))
-        .data("v0-y", crate::svg::number(bottom))
-        .data("u-sign", crate::svg::number(along.sign));
+        .id("outline-front");
     for string in &plan.strings {
         let place = at(string.contact.u, string.contact.v);
         contact(canvas, place, string, Some(format!("station-{}", string.number)));

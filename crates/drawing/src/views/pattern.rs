@@ -58,7 +58,7 @@ pub(crate) fn face(scene: &Scene, face: Face) -> Block {
     });
     let edge = edge.collect();
     canvas.path(edge, LineKind::Hidden);
-    stations(&mut canvas, plan, &at);
+    stations(&mut canvas, plan, &at, id);
     let (left, right) = sides(plan, along);
     ends(&mut canvas, along.sign > 0.0, (left, right), bottom);
     Block {
@@ -69,10 +69,11 @@ pub(crate) fn face(scene: &Scene, face: Face) -> Block {
 }
 
 /// Ticks at the crown and at the bottom edge, with the numbers between them where they fit.
-fn stations(canvas: &mut Canvas, plan: &Plan, at: &impl Fn(f64, f64) -> Point) {
+fn stations(canvas: &mut Canvas, plan: &Plan, at: &impl Fn(f64, f64) -> Point, id: &str) {
     for s in &plan.strings {
         let (u, top) = (s.contact.u, silhouette(plan, s.contact.u));
-        canvas.line(at(u, 0.0), at(u, TICK), LineKind::Narrow);
+        let foot = canvas.line(at(u, 0.0), at(u, TICK), LineKind::Narrow);
+        foot.id(format!("station-{id}-{}", s.number));
         canvas.line(at(u, top), at(u, (top - 1.5 * TICK).max(0.0)), LineKind::Narrow);
     }
     let widest = plan

@@ -90,17 +90,15 @@ pub(crate) fn section(scene: &Scene, string: &StringPlan, scale: f64, width: f64
     };
     let cut = scene.plan.crown.section(string.contact.u);
     let t = scene.plan.blank.thickness;
-    let outline: Vec<Point> = [(t, 0.0), (0.0, 0.0)]
-        .into_iter()
-        .chain(cut.outline(CHORDS))
-        .map(|(b, v)| lean.at(b, v))
-        .collect();
+    let crown: Vec<Point> = cut.outline(CHORDS).into_iter().map(|(b, v)| lean.at(b, v)).collect();
+    let mut outline = vec![lean.at(t, 0.0), lean.at(0.0, 0.0)];
+    outline.extend(&crown);
     hatch(&mut canvas, &outline);
     canvas
         .polygon(outline, Some(LineKind::Outline), Fill::None)
         .id(format!("section-{}", string.number));
     slot(&mut canvas, scene, string, &lean);
-    taut(&mut canvas, scene, string, &lean);
+    taut(&mut canvas, scene, string, &lean, &crown);
     dimensions(&mut canvas, scene, string, &lean);
     let at = lean.at(string.contact.b, string.contact.v);
     contact(
@@ -172,30 +170,45 @@ fn slot(canvas: &mut Canvas, scene: &Scene, string: &StringPlan, lean: &Leaning)
     canvas.line(back, [back[0] + SHORT, back[1]], LineKind::Hidden);
 }
 
-/// The underside of the string from the nut over the contact, and how it leaves.
-fn taut(canvas: &mut Canvas, scene: &Scene, string: &StringPlan, lean: &Leaning) {
+/// The underside of the string from the nut over the contact, along the crown as far as it bears, and away.
+fn taut(canvas: &mut Canvas, scene: &Scene, string: &StringPlan, lean: &Leaning, crown: &[Point]) {
     let at = lean.at(string.contact.b, string.contact.v);
     let d = lean.along(string.direction.b, string.direction.v);
     if d[0] <= 0.0 {
         return;
     }
-    let slope = d[1] / d[0];
+    // Fall per mm toward the tail; y points down.
+    let fall = d[1] / d[0];
     let start = lean.at(0.0, scene.crest())[0].min(at[0]) - RUN;
-    let end = (lean.at(scene.plan.blank.thickness, string.contact.v)[0]).max(at[0]) + SHORT;
     canvas
-        .line([start, at[1] + slope * (start - at[0])], at, LineKind::Narrow)
+        .line([start, at[1] + fall * (start - at[0])], at, LineKind::Narrow)
         .id(format!("section-string-{}", string.number));
     let (leaves, kind) = match string.termination.bearing {
-        Bearing::Bears { break_angle } => ((break_angle - slope.atan()).tan(), LineKind::Narrow),
-        Bearing::Lifted | Bearing::ExitUnknown => (slope, LineKind::Hidden),
+        // The break angle is the string's rise before plus its fall behind.
+        Bearing::Bears { break_angle } => ((break_angle + fall.atan()).tan(), LineKind::Narrow),
+        Bearing::Lifted | Bearing::ExitUnknown => (fall, LineKind::Hidden),
     };
-    // No lower than the foot of the blank, however steep the string leaves.
-    let foot = lean.at(0.0, 0.0)[1];
-    let mut tail = [end, at[1] + leaves * (end - at[0])];
-    if tail[1] > foot {
-        tail = [at[0] + (foot - at[1]) / leaves, foot];
+    let mut path = vec![at];
+    if kind == LineKind::Narrow {
+        // It leaves where the crown stands highest above its way out.
+        let over = |p: &Point| leaves * p[0] - p[1];
+        let behind: Vec<Point> = crown.iter().filter(|p| p[0] > at[0]).copied().collect();
+        let last = (0..behind.len())
+            .max_by(|a, b| over(&behind[*a]).total_cmp(&over(&behind[*b])))
+            .filter(|i| over(&behind[*i]) > over(&at));
+        path.extend(behind.iter().take(last.map_or(0, |i| i + 1)));
     }
-    canvas.line(at, tail, kind);
+    let from = path[path.len() - 1];
+    let end = lean.at(scene.plan.blank.thickness, string.contact.v)[0].max(from[0]) + SHORT;
+    // No lower than the foot of the blank, however steep it leaves.
+    let foot = lean.at(0.0, 0.0)[1];
+    let y = from[1] + leaves * (end - from[0]);
+    path.push(if y > foot {
+        [from[0] + (foot - from[1]) / leaves, foot]
+    } else {
+        [end, y]
+    });
+    canvas.path(path, kind);
 }
 
 /// Letters on dimension lines; the figures stand below the section.
