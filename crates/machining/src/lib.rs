@@ -11,14 +11,20 @@
 //!
 //! A left-handed instrument's blank is mirrored: X counts from its treble end instead.
 
+mod bed;
 mod cutter;
 mod machine;
 mod material;
 mod motion;
 mod setup;
+mod target;
+#[doc(hidden)]
+pub mod testbed;
 
+pub use bed::Block;
 pub use cutter::{Cutter, CutterError, CutterShape};
 pub use machine::{Machine, Words};
 pub use material::Material;
 pub use motion::{Motion, MotionKind, Plane};
 pub use setup::{Ends, Holding, Setup, SetupKind, Stock, Zero};
+pub use target::Target;

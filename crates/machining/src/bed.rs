@@ -1,0 +1,111 @@
+//! Where stock, jaws and table lie in program coordinates, and the height that clears them all.
+
+use crate::{Holding, Setup, SetupKind, Zero};
+
+/// A box of the holding that no tool may touch, mm.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Block {
+    /// Name for the reader of a finding.
+    pub name: &'static str,
+    /// Least x, least y, greatest x, greatest y.
+    pub plan: [f64; 4],
+    /// Its top.
+    pub top: f64,
+}
+
+impl Setup {
+    /// Z of the surface that the stock stands or lies on: the parallel's top on edge, the table flat, mm.
+    #[must_use]
+    pub fn seat_z(&self) -> f64 {
+        match self.zero {
+            Zero::Seat => 0.0,
+            Zero::RawTop => -self.rise(),
+        }
+    }
+
+    /// Z of the stock's raw top, mm.
+    #[must_use]
+    pub fn raw_top(&self) -> f64 {
+        self.seat_z() + self.rise()
+    }
+
+    /// From the stock's under side to its raw top, mm.
+    fn rise(&self) -> f64 {
+        match self.kind {
+            SetupKind::OnEdge => self.stock.height,
+            SetupKind::Flat => self.stock.thickness,
+        }
+    }
+
+    /// The stock in plan: least x, least y, greatest x, greatest y, mm.
+    #[must_use]
+    pub fn stock_plan(&self) -> [f64; 4] {
+        match self.kind {
+            SetupKind::OnEdge => [0.0, -self.stock.thickness, self.stock.length, 0.0],
+            SetupKind::Flat => [0.0, 0.0, self.stock.length, self.stock.height],
+        }
+    }
+
+    /// The jaws, or nothing when the stock is taped.
+    #[must_use]
+    pub fn jaws(&self) -> Vec<Block> {
+        let Holding::Vise {
+            jaw_height,
+            jaw_thickness,
+            jaw_x,
+        } = self.holding
+        else {
+            return Vec::new();
+        };
+        let [_, low, _, high] = self.stock_plan();
+        let top = self.seat_z() + jaw_height;
+        let jaw = |name, y0, y1| Block {
+            name,
+            plan: [jaw_x.0, y0, jaw_x.1, y1],
+            top,
+        };
+        vec![
+            jaw("the fixed jaw", high, high + jaw_thickness),
+            jaw("the moving jaw", low - jaw_thickness, low),
+        ]
+    }
+
+    /// Lowest Z for rapid moves to the side: the highest of stock and jaws, and the setup's clearance, mm.
+    #[must_use]
+    pub fn safe_z(&self) -> f64 {
+        self.jaws().iter().fold(self.raw_top(), |z, jaw| z.max(jaw.top)) + self.clearance
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use crate::testbed::on_edge;
+    use crate::{Holding, SetupKind, Zero};
+
+    #[test]
+    fn heights_count_from_the_zero() {
+        let mut setup = on_edge();
+        setup.stock.height = 11.0;
+        setup.holding = Holding::Vise {
+            jaw_height: 6.0,
+            jaw_thickness: 10.0,
+            jaw_x: (5.0, 70.0),
+        };
+        setup.clearance = 5.0;
+        assert_eq!((setup.seat_z(), setup.raw_top(), setup.safe_z()), (0.0, 11.0, 16.0));
+        setup.zero = Zero::RawTop;
+        assert_eq!((setup.seat_z(), setup.raw_top(), setup.safe_z()), (-11.0, 0.0, 5.0));
+        assert!(setup.jaws().iter().all(|jaw| jaw.top == -5.0));
+        setup.kind = SetupKind::Flat;
+        setup.zero = Zero::Seat;
+        assert_eq!(setup.raw_top(), setup.stock.thickness);
+    }
+
+    #[test]
+    fn jaws_stand_on_both_faces() {
+        let setup = on_edge();
+        let [_, low, _, high] = setup.stock_plan();
+        let jaws = setup.jaws();
+        assert_eq!((jaws[0].plan[1], jaws[1].plan[3]), (high, low));
+    }
+}

@@ -1,0 +1,21 @@
+//! The surface that a program has to leave.
+
+/// What is to be left standing, in program coordinates, mm.
+pub trait Target: Sync {
+    /// Height of the finished surface over `(x, y)`; `None` outside the part.
+    fn height(&self, x: f64, y: f64) -> Option<f64>;
+
+    /// Box that holds the part in plan: least x, least y, greatest x, greatest y.
+    fn bounds(&self) -> [f64; 4];
+
+    /// Highest that material may stand beside the part, as in the kerf of an outline; `None` where it may stay as it is.
+    fn kerf(&self, _x: f64, _y: f64) -> Option<f64> {
+        None
+    }
+
+    /// Upright walls of the part, as closed lines of points; the part lies on the left. A wall is judged at points beside
+    /// it, because a grid sees no more of it than its own step. Empty where no wall is cut.
+    fn walls(&self) -> Vec<Vec<[f64; 2]>> {
+        Vec::new()
+    }
+}
