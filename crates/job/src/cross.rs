@@ -20,6 +20,7 @@ pub(crate) fn check(parts: &Parts) {
     steel_action(parts);
     press(parts);
     exit_behind_slot(parts);
+    crown_on_blank(parts);
 }
 
 fn shown(parts: &Parts, mm: f64) -> String {
@@ -319,6 +320,33 @@ fn exit_behind_slot(parts: &Parts) {
                  the front of the hole.",
                 shown(parts, width.value)
             ));
+        }
+    }
+}
+
+/// The present contact lies on the blank, and the floor under the target.
+fn crown_on_blank(parts: &Parts) {
+    let Some(filing) = &parts.filing else { return };
+    if let (Some(back), Some(thickness)) = (&filing.back, &parts.blank.thickness) {
+        for got in back.written() {
+            if got.value > thickness.value {
+                got.at.refuse(format!(
+                    "The contact would lie behind the blank, which is {} thick. Measure from its front face.",
+                    shown(parts, thickness.value)
+                ));
+            }
+        }
+    }
+    if let (Some(floor), Some(target)) = (&filing.floor_12, &parts.target.action_12) {
+        let highest = target.written().iter().fold(0.0, |most: f64, got| most.max(got.value));
+        for got in floor.written() {
+            if got.value >= highest {
+                got.at.doubt(format!(
+                    "The floor is not under the target, which is {} at most, so nothing may be filed. Give the least action \
+                     that still plays.",
+                    shown(parts, highest)
+                ));
+            }
         }
     }
 }

@@ -11,6 +11,7 @@ mod per_string;
 mod problem;
 mod profiles;
 mod read;
+mod readings;
 mod schema;
 mod sections;
 mod string_spec;
@@ -19,6 +20,7 @@ mod table;
 pub use problem::{Problem, Severity};
 pub use profiles::{BlankMaterial, Dust, Profiles, StringSet};
 pub use read::{FORMAT, read};
+pub use readings::read_strung;
 pub use string_spec::{StringKind, StringSpec};
 
 /// A job as read.
@@ -42,6 +44,52 @@ pub struct Job {
     pub string_exit: Option<StringExit>,
     /// Material of the blank, for cautions.
     pub blank_material: BlankMaterial,
+    /// The crown as it stands before the file touches it.
+    pub filing: FilingSetup,
+    /// Readings after stringing up, bass to treble, if the file holds them.
+    pub strung: Option<Vec<saddle::StrungString>>,
+    /// What counts as good, and how the sureness is worked out.
+    pub tolerance: ToleranceSetup,
+    /// Standard uncertainties of the readings and of making.
+    pub uncertainty: saddle::tolerance::Uncertainty,
+}
+
+/// The crown as it stands before the file touches it. One entry for each string, bass to treble.
+#[derive(Debug, Clone, PartialEq)]
+pub struct FilingSetup {
+    /// Shape of the crown.
+    pub crown: Vec<saddle::filing::PresentCrown>,
+    /// Present contact, mm back from the front face; `None`: where the plan puts it, on a flat top its highest edge.
+    pub back: Vec<Option<f64>>,
+    /// Present action at fret 12, mm; `None`: the target.
+    pub action_12: Vec<Option<f64>>,
+    /// Action at fret 12, mm, that must not be gone under; `None`: the target less the tolerance.
+    pub floor_12: Vec<Option<f64>>,
+    /// The saddle is at its height and can no longer be left proud.
+    pub at_height: bool,
+}
+
+impl FilingSetup {
+    /// The planned crown, at the target, for so many strings.
+    #[must_use]
+    pub fn untouched(strings: usize) -> Self {
+        Self {
+            crown: vec![saddle::filing::PresentCrown::Planned; strings],
+            back: vec![None; strings],
+            action_12: vec![None; strings],
+            floor_12: vec![None; strings],
+            at_height: false,
+        }
+    }
+}
+
+/// What counts as good, and how the sureness is worked out.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct ToleranceSetup {
+    /// What counts as good.
+    pub band: saddle::tolerance::Band,
+    /// How to sample.
+    pub sampling: saddle::tolerance::Sampling,
 }
 
 /// Paper size.

@@ -283,6 +283,106 @@ pub(crate) const FALL: Limit = limit(
     (0.0, 45.0),
     "It is how steeply the top falls away from the ridge, measured in the blank; leave it out to let the plan choose.",
 );
+/// Factor on a string's stretch stiffness: the range in which a pitch reading is believed.
+pub(crate) const STRETCH_FACTOR: Limit = limit(
+    0.3,
+    3.0,
+    (0.5, 2.0),
+    "It is what the fit after stringing up found; 1 leaves the string as it is described.",
+);
+/// Fall of a facet toward the front, degrees.
+pub(crate) const FACET_FALL: Limit = limit(
+    -45.0,
+    70.0,
+    (-20.0, 45.0),
+    "It is how steeply the facet falls toward the front face, measured in the blank; negative where it falls back.",
+);
+/// Radius of a rounded crown.
+pub(crate) const CROWN_RADIUS: Limit = limit(
+    0.05,
+    200.0,
+    (0.2, 30.0),
+    "It is the radius of the rounded crown from front to back.",
+);
+/// Present contact back from the front face.
+pub(crate) const CONTACT_BACK: Limit = limit(
+    0.0,
+    12.0,
+    (0.0, 7.0),
+    "Measure from the front face of the saddle to where the string rests.",
+);
+/// Fret of a pitch reading besides fret 12.
+pub(crate) const CENTS_FRET: Limit = limit(1.0, 11.0, (1.0, 11.0), "Give a fret from 1 to 11; fret 12 is cents_12.");
+/// Band of action that counts as good.
+pub(crate) const BAND_ACTION: Limit = limit(
+    0.005,
+    2.0,
+    (0.03, 0.5),
+    "It is how far the action at fret 12 may lie from the target and still be good; 0.1 mm is the default.",
+);
+/// Band of pitch that counts as good.
+pub(crate) const BAND_CENTS: Limit = limit(
+    0.1,
+    50.0,
+    (0.5, 10.0),
+    "It is how far fret 12 may lie from the plan and still be good; 3 cents is the default.",
+);
+/// Confidence of the height to leave proud, no unit.
+pub(crate) const CONFIDENCE: Limit = limit(
+    0.5,
+    0.9999,
+    (0.8, 0.999),
+    "Write 0.95 for 95 in 100; that is the default.",
+);
+/// Instruments that are tried. Fewer than 100 say nothing; more than ten million take minutes and much memory.
+pub(crate) const SAMPLES: Limit = limit(
+    100.0,
+    10_000_000.0,
+    (1000.0, 2_000_000.0),
+    "It is how many instruments are tried; 20000 is the default.",
+);
+/// Seed of the random numbers.
+pub(crate) const SEED: Limit = limit(
+    0.0,
+    u32::MAX as f64,
+    (0.0, u32::MAX as f64),
+    "Any whole number from 0 up; the same one gives the same result.",
+);
+/// Standard uncertainty of a height or a thickness.
+pub(crate) const UNSURE_HEIGHT: Limit = limit(
+    0.0,
+    2.0,
+    (0.0, 0.4),
+    "Two readings in three lie within it. A feeler or a caliper is sure to about 0.02 mm, a rule to about 0.1 mm; 0 leaves it out.",
+);
+/// Standard uncertainty of a length along the string or across the blank.
+pub(crate) const UNSURE_PLACE: Limit = limit(
+    0.0,
+    5.0,
+    (0.0, 1.0),
+    "Two readings in three lie within it. A rule is sure to about 0.3 mm; 0 leaves it out.",
+);
+/// Standard uncertainty as a share.
+pub(crate) const UNSURE_SHARE: Limit = limit(
+    0.0,
+    0.6,
+    (0.0, 0.35),
+    "It is a share of the value: 0.05 is 5 in 100; 0 leaves it out.",
+);
+/// Standard uncertainty of the lean, degrees. By eye about 1 degree.
+pub(crate) const UNSURE_LEAN: Limit = limit(
+    0.0,
+    10.0,
+    (0.0, 3.0),
+    "Two readings in three lie within it. By eye it is about 1 degree, by a gauge less; 0 leaves it out.",
+);
+/// Correlation of readings taken with one tool.
+pub(crate) const CORRELATION: Limit = limit(
+    0.0,
+    1.0,
+    (0.0, 1.0),
+    "0: each reading errs by itself; 1: all err alike; 0.5 is the default.",
+);
 /// Tension of one string, N.
 pub(crate) const TENSION: Limit = limit(
     5.0,

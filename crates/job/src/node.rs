@@ -24,6 +24,8 @@ pub(crate) struct Source<'a> {
     pub(crate) unit: Cell<Option<LengthUnit>>,
     /// Unit that messages speak in.
     pub(crate) bench: Cell<BenchUnit>,
+    /// Number of strings, once it is known.
+    pub(crate) strings: Cell<Option<usize>>,
     problems: RefCell<Vec<Problem>>,
 }
 
@@ -35,6 +37,7 @@ impl<'a> Source<'a> {
             line_starts: std::iter::once(0).chain(breaks.map(|(at, _)| at + 1)).collect(),
             unit: Cell::new(None),
             bench: Cell::new(BenchUnit::Millimetre),
+            strings: Cell::new(None),
             problems: RefCell::default(),
         }
     }
@@ -349,17 +352,29 @@ impl<'a> Node<'a> {
     }
 
     /// One value for both ends, or `{ bass, treble }`.
-    pub(crate) fn ends<T: Clone>(&self, read: impl Fn(&Self) -> Option<T>) -> Option<[Got<'a, T>; 2]> {
+    pub(crate) fn ends(&self, read: impl Fn(&Self) -> Option<f64>) -> Option<[Got<'a, f64>; 2]> {
         if !self.is_table() {
             let both = self.got(read(self)?);
             return Some([both.clone(), both]);
         }
+        self.pair(read)
+    }
+
+    /// `{ bass, treble }`; where there is one string both must be the same.
+    pub(crate) fn pair(&self, read: impl Fn(&Self) -> Option<f64>) -> Option<[Got<'a, f64>; 2]> {
         let table = self.table(&ENDS)?;
         let [bass, treble] = ["bass", "treble"].map(|key| {
             let node = table.need(key)?;
             Some(node.got(read(&node)?))
         });
-        Some([bass?, treble?])
+        let (bass, treble) = (bass?, treble?);
+        if self.source.strings.get() == Some(1) && bass.value != treble.value {
+            treble.at.refuse(
+                "One string has one place, so bass and treble cannot differ. Give one value, without bass and treble.",
+            );
+            return None;
+        }
+        Some([bass, treble])
     }
 }
 

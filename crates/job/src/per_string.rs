@@ -1,7 +1,6 @@
 //! Values per string: one for all, one for each outer string, or a list.
 
 use crate::node::{Got, Node};
-use crate::schema::ENDS;
 
 /// A value for every string, as written.
 #[derive(Clone)]
@@ -25,12 +24,7 @@ impl<'a> PerString<'a> {
             return each.into_iter().collect::<Option<_>>().map(Self::Each);
         }
         if node.is_table() {
-            let table = node.table(&ENDS)?;
-            let [bass, treble] = ["bass", "treble"].map(|key| {
-                let end = table.need(key)?;
-                Some(end.got(read(&end)?))
-            });
-            return Some(Self::Outer([bass?, treble?]));
+            return node.pair(read).map(Self::Outer);
         }
         read(node).map(|value| Self::All(node.got(value)))
     }
@@ -56,6 +50,61 @@ impl<'a> PerString<'a> {
             Self::Each(each) => each,
         }
     }
+}
+
+/// A value for every string, or for some.
+pub(crate) enum Sparse<'a> {
+    /// For every string.
+    Every(PerString<'a>),
+    /// A list, bass to treble, in which `"-"` stands where there is none.
+    Listed(Vec<Option<Got<'a, f64>>>),
+}
+
+impl<'a> Sparse<'a> {
+    /// Reads it; `count` is the number of strings, if known.
+    pub(crate) fn read(node: &Node<'a>, count: Option<usize>, read: impl Fn(&Node<'a>) -> Option<f64>) -> Option<Self> {
+        if node.list().is_some() {
+            return gaps(node, count, read).map(Self::Listed);
+        }
+        PerString::read(node, count, read).map(Self::Every)
+    }
+
+    /// The value of every string, as [`PerString::resolve`].
+    pub(crate) fn resolve(&self, shares: &[f64]) -> Vec<Option<f64>> {
+        match self {
+            Self::Every(every) => every.resolve(shares).into_iter().map(Some).collect(),
+            Self::Listed(each) => each.iter().map(|got| got.as_ref().map(|got| got.value)).collect(),
+        }
+    }
+
+    /// Every value as written, with its place.
+    pub(crate) fn written(&self) -> Vec<&Got<'a, f64>> {
+        match self {
+            Self::Every(every) => every.written().iter().collect(),
+            Self::Listed(each) => each.iter().flatten().collect(),
+        }
+    }
+}
+
+/// A list, bass to treble, in which `"-"` stands where there is no value.
+pub(crate) fn gaps<'a>(
+    node: &Node<'a>,
+    count: Option<usize>,
+    read: impl Fn(&Node<'a>) -> Option<f64>,
+) -> Option<Vec<Option<Got<'a, f64>>>> {
+    let parts = node.list()?;
+    // All of them are looked at before any is given up.
+    let each: Vec<_> = parts
+        .iter()
+        .map(|part| match part.as_text() {
+            Some("-") => Some(None),
+            _ => read(part).map(|value| Some(part.got(value))),
+        })
+        .collect();
+    if !fits(node, parts.len(), count) {
+        return None;
+    }
+    each.into_iter().collect()
 }
 
 /// Whether a list is as long as there are strings; reports if not.

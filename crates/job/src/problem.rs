@@ -43,6 +43,17 @@ pub struct Problem {
 }
 
 impl Problem {
+    /// Nothing may be refused without a reason; no known text comes here.
+    pub(crate) fn unexplained(what: &str) -> Self {
+        Self {
+            severity: Severity::Error,
+            line: None,
+            field: String::new(),
+            read: None,
+            what: format!("{what} Compare it with the page on the job file."),
+        }
+    }
+
     /// The problem as one paragraph that starts with the file's name.
     #[must_use]
     pub fn display<'a>(&'a self, file: &'a str) -> impl fmt::Display + 'a {

@@ -3,6 +3,7 @@
 use instrument::{Board, NutReading, ReferenceEnd, SlotEnd, SlotSurvey};
 use saddle::{Blank, CentsReading, SaddleSurvey, StringSurvey};
 use strings::Criterion;
+use toml::Spanned;
 use toml::de::{DeTable, DeValue};
 use units::{BenchUnit, LengthUnit};
 
@@ -12,12 +13,15 @@ use crate::node::{Node, Source};
 use crate::problem::in_line_order;
 use crate::schema::TOP;
 use crate::sections::bridge::{BlankRead, Exit, crown};
+use crate::sections::filing::FilingRead;
 use crate::sections::instrument::Neck;
 use crate::sections::nut::{Intonation, Nut, Present, Target};
 use crate::sections::slot::{SlotRead, Way};
 use crate::sections::strings::Strung;
+use crate::sections::strung::strung as readings;
+use crate::sections::tolerance::{tolerance, uncertainty};
 use crate::table::Table;
-use crate::{Checked, Job, Paper, Problem, Profiles, Severity};
+use crate::{Checked, FilingSetup, Job, Paper, Problem, Profiles, Severity};
 
 /// The version of the job file that this program reads.
 pub const FORMAT: u32 = 1;
@@ -28,20 +32,12 @@ pub const FORMAT: u32 = 1;
 /// Every problem found, warnings among them, in line order; at least one is an error.
 pub fn read(text: &str, profiles: &Profiles) -> Result<Checked, Vec<Problem>> {
     let source = Source::new(text);
-    let (root, errors) = DeTable::parse_recoverable(text);
-    let mut broken = false;
-    for error in &errors {
-        // A key that stands twice leaves the rest of the file readable.
-        broken |= !is_duplicate(error);
-        source.report(syntax(&source, error));
-    }
-    let job = if broken {
-        None
-    } else {
+    let root = parse(&source, text);
+    let job = root.as_ref().and_then(|root| {
         let empty = DeValue::Table(DeTable::new());
-        let top = Table::root(&source, &root, &empty, &TOP);
+        let top = Table::root(&source, root, &empty, &TOP);
         job(&top, profiles)
-    };
+    });
     let mut problems = source.into_problems();
     in_line_order(&mut problems);
     let sound = problems.iter().all(|problem| problem.severity == Severity::Warning);
@@ -52,18 +48,23 @@ pub fn read(text: &str, profiles: &Profiles) -> Result<Checked, Vec<Problem>> {
         }),
         _ => {
             if sound {
-                // Nothing may be refused without a reason; no known text comes here.
-                problems.push(Problem {
-                    severity: Severity::Error,
-                    line: None,
-                    field: String::new(),
-                    read: None,
-                    what: "The job cannot be read. Compare it with the page on the job file.".into(),
-                });
+                problems.push(Problem::unexplained("The job cannot be read."));
             }
             Err(problems)
         }
     }
+}
+
+/// The tables of the text, unless it is not laid out as TOML; what is wrong is reported.
+pub(crate) fn parse<'a>(source: &Source, text: &'a str) -> Option<Spanned<DeTable<'a>>> {
+    let (root, errors) = DeTable::parse_recoverable(text);
+    let mut broken = false;
+    for error in &errors {
+        // A key that stands twice leaves the rest of the file readable.
+        broken |= !is_duplicate(error);
+        source.report(syntax(source, error));
+    }
+    (!broken).then_some(root)
 }
 
 fn syntax(source: &Source, error: &toml::de::Error) -> Problem {
@@ -105,14 +106,12 @@ pub(crate) struct Parts<'a> {
     pub(crate) slot: SlotRead<'a>,
     pub(crate) exit: Option<Exit<'a>>,
     pub(crate) blank: BlankRead<'a>,
+    pub(crate) filing: Option<FilingRead<'a>>,
 }
 
 fn job<'a>(top: &Table<'a>, profiles: &Profiles) -> Option<Job> {
     let source = top.node.source;
-    let unit = top
-        .get("unit")
-        .and_then(|n| n.choice(&LengthUnit::ALL.map(|unit| (unit.name(), unit))));
-    source.unit.set(unit);
+    let unit = length_unit(top);
     let inches = matches!(unit, Some(LengthUnit::Inch | LengthUnit::Thou));
     let by_unit = if inches { BenchUnit::Thou } else { BenchUnit::Millimetre };
     let bench = top.get("bench").map_or(Some(by_unit), |n| {
@@ -142,6 +141,12 @@ fn job<'a>(top: &Table<'a>, profiles: &Profiles) -> Option<Job> {
     let exit = exit_node.as_ref().and_then(Exit::read);
     let blank = top.need("blank").and_then(|n| BlankRead::read(&n, profiles));
     let crown = crown(top.get("crown").as_ref());
+    let filing_node = top.get("filing");
+    let filing = filing_node.as_ref().and_then(|n| FilingRead::read(n, count));
+    let readings_node = top.get("strung");
+    let readings = readings_node.as_ref().and_then(|n| readings(n, count));
+    let tolerance = tolerance(top.get("tolerance").as_ref());
+    let uncertainty = uncertainty(top.get("uncertainty").as_ref());
     let parts = Parts {
         source,
         board: neck.board(),
@@ -153,10 +158,19 @@ fn job<'a>(top: &Table<'a>, profiles: &Profiles) -> Option<Job> {
         slot: slot.unwrap_or_default(),
         exit,
         blank: blank.unwrap_or_default(),
+        filing,
     };
     dependents(&parts, nut_read);
     cross::check(&parts);
 
+    let filing = match (&parts.filing, shares(&parts)) {
+        (Some(filing), Some(shares)) => filing.resolve(&shares),
+        (None, Some(shares)) if filing_node.is_none() => Some(FilingSetup::untouched(shares.len())),
+        _ => None,
+    };
+    if readings_node.is_some() && readings.is_none() {
+        return None;
+    }
     let string_exit = parts.exit.as_ref().map(|exit| exit.kind);
     if exit_node.is_some() && string_exit.is_none() {
         return None;
@@ -195,7 +209,20 @@ fn job<'a>(top: &Table<'a>, profiles: &Profiles) -> Option<Job> {
         set_name: parts.strung.set,
         string_exit,
         blank_material,
+        filing: filing?,
+        strung: readings,
+        tolerance: tolerance?,
+        uncertainty: uncertainty?,
     })
+}
+
+/// Unit of bare numbers, from here on.
+pub(crate) fn length_unit(top: &Table) -> Option<LengthUnit> {
+    let unit = top
+        .get("unit")
+        .and_then(|n| n.choice(&LengthUnit::ALL.map(|unit| (unit.name(), unit))));
+    top.node.source.unit.set(unit);
+    unit
 }
 
 fn title<'a>(node: &Node<'a>) -> Option<&'a str> {
@@ -207,7 +234,7 @@ fn title<'a>(node: &Node<'a>) -> Option<&'a str> {
     Some(title)
 }
 
-fn format(top: &Table) {
+pub(crate) fn format(top: &Table) {
     let Some(node) = top.need("format") else { return };
     let limit = limits::Limit {
         least: 0.0,
@@ -241,11 +268,26 @@ fn dependents(parts: &Parts, nut_read: bool) {
             present.lacks_action(&cents.at, "cents_12 needs the present action at fret 12.");
         }
     }
+    for string in parts.strung.strings.iter().flatten() {
+        let Some(factor) = &string.stretch else { continue };
+        let place = parts
+            .strung
+            .count
+            .and_then(|count| count.checked_sub(string.number as usize));
+        let read = place.and_then(|i| *present.cents_12.as_ref()?.value.get(i)?);
+        if read.is_some() {
+            factor.at.refuse(format!(
+                "String {} has a reading in present.cents_12 too, which finds the factor anew. Keep one of the two.",
+                string.number
+            ));
+        }
+    }
     if let Some(by_reference) = &parts.slot.by_reference {
         if no_present_nut {
             by_reference.refuse(format!("A reference saddle {why}"));
         }
-        if present.action_12.is_none() {
+        let own = matches!(&parts.slot.way, Some(Way::Reference { action_12: Some(_), .. }));
+        if present.action_12.is_none() && !own {
             present.lacks_action(by_reference, "A reference saddle needs the present action at fret 12.");
         }
     }
@@ -266,13 +308,19 @@ fn slot_survey(parts: &Parts) -> Option<SlotSurvey> {
             contact_from_fret_12,
             height,
             back,
+            action_12,
             depth,
         } => {
-            let action = parts.present.action_12.as_ref()?.resolve(&shares(parts)?);
-            let (first, last) = (*action.first()?, *action.last()?);
+            let actions = match action_12 {
+                Some(own) => *own,
+                None => {
+                    let present = parts.present.action_12.as_ref()?.resolve(&shares(parts)?);
+                    [*present.first()?, *present.last()?]
+                }
+            };
             Some(SlotSurvey::Reference([0, 1].map(|i| ReferenceEnd {
                 contact_from_fret_12: contact_from_fret_12[i].value,
-                action_12: if i == 0 { first } else { last },
+                action_12: actions[i],
                 height: height[i].value,
                 back: back[i].value,
                 depth: depth.as_ref().map(|depth| depth[i].value),

@@ -38,6 +38,10 @@ pub(crate) const TOP: Keys = Keys {
         ("bridge", "a table [bridge]"),
         ("blank", "a table [blank]"),
         ("crown", "a table [crown]"),
+        ("filing", "a table [filing]"),
+        ("strung", "a table [strung]"),
+        ("tolerance", "a table [tolerance]"),
+        ("uncertainty", "a table [uncertainty]"),
     ],
 };
 
@@ -126,6 +130,7 @@ pub(crate) const STRING: Keys = Keys {
         ("wrap", "the metal of the wrap, such as \"phosphor bronze\""),
         ("linear_density", "grams per metre, such as 10.04"),
         ("stretch_response", "the measured stretch response R, such as 23.6"),
+        ("stretch_factor", "a factor on the stretch stiffness, such as 1.12"),
     ],
 };
 
@@ -190,7 +195,12 @@ pub(crate) const UNDER_TENSION: Keys = Keys {
 
 pub(crate) const REFERENCE: Keys = Keys {
     table: "[slot.reference]",
-    keys: &[("contact_from_fret_12", END), ("height", END), ("back", END)],
+    keys: &[
+        ("contact_from_fret_12", END),
+        ("height", END),
+        ("back", END),
+        ("action_12", END),
+    ],
 };
 
 pub(crate) const BRIDGE: Keys = Keys {
@@ -225,6 +235,107 @@ pub(crate) const CROWN: Keys = Keys {
     ],
 };
 
+/// A second file that holds readings after stringing up and nothing else.
+pub(crate) const READINGS: Keys = Keys {
+    table: "a file of readings after stringing up",
+    keys: &[
+        ("format", "format = 1"),
+        ("unit", "\"mm\", \"in\" or \"thou\""),
+        ("strung", "a table [strung]"),
+    ],
+};
+
+pub(crate) const FILING: Keys = Keys {
+    table: "[filing]",
+    keys: &[
+        (
+            "crown",
+            "\"planned\", \"flat\", \"facet\" or \"rounded\", or a list of these from bass to treble",
+        ),
+        (
+            "fall",
+            "an angle such as \"5 deg\", or a list from bass to treble, \"-\" where the crown is no facet",
+        ),
+        (
+            "radius",
+            "a length such as \"2 mm\", or a list from bass to treble, \"-\" where the crown is not rounded",
+        ),
+        ("contact_back", PER_STRING),
+        ("action_12", PER_STRING),
+        ("floor_12", PER_STRING),
+        ("at_height", "true or false"),
+    ],
+};
+
+const STRUNG_LENGTH: &str = "{ bass = \"2.5 mm\", treble = \"2.1 mm\" } for the outer strings, or a list from bass to treble, \"-\" where none was read";
+const STRUNG_CENTS: &str =
+    "a list of cents from bass to treble, such as [2, 1, 0, \"-\", 3, 1], or { bass = 2, treble = 1 }";
+
+pub(crate) const STRUNG: Keys = Keys {
+    table: "[strung]",
+    keys: &[
+        ("action_12", STRUNG_LENGTH),
+        ("first_fret_clearance", STRUNG_LENGTH),
+        ("cents_12", STRUNG_CENTS),
+        (
+            "cents_at",
+            "a list such as [{ fret = 5, cents = [1, 1, 0, \"-\", 2, 1] }]",
+        ),
+    ],
+};
+
+pub(crate) const CENTS_AT: Keys = Keys {
+    table: "cents_at",
+    keys: &[("fret", "the number of the fret, 1 to 11"), ("cents", STRUNG_CENTS)],
+};
+
+pub(crate) const TOLERANCE: Keys = Keys {
+    table: "[tolerance]",
+    keys: &[
+        ("action", LENGTH),
+        ("cents", "cents such as 3"),
+        ("confidence", "a share such as 0.95"),
+        ("samples", "a whole number such as 20000"),
+        ("seed", "a whole number such as 1"),
+    ],
+};
+
+const SHARE: &str = "a share such as 0.05";
+const PAIRED: &str = "a length such as \"0.1 mm\", or { total = \"0.1 mm\", correlation = 0.5 }";
+
+pub(crate) const UNCERTAINTY: Keys = Keys {
+    table: "[uncertainty]",
+    keys: &[
+        ("relief", LENGTH),
+        ("board_radius", SHARE),
+        ("first_fret_clearance", PAIRED),
+        ("present_action", PAIRED),
+        ("slot_edge", PAIRED),
+        ("bridge_top", PAIRED),
+        ("slot_depth", PAIRED),
+        ("lean", "an angle such as \"1 deg\""),
+        ("reference_contact", PAIRED),
+        ("reference_height", PAIRED),
+        ("reference_back", PAIRED),
+        ("stretch", SHARE),
+        ("stretch_calibrated", SHARE),
+        ("seating", LENGTH),
+        ("made_height", LENGTH),
+        ("made_ridge", LENGTH),
+    ],
+};
+
+pub(crate) const PAIRED_READING: Keys = Keys {
+    table: "the uncertainty of a reading",
+    keys: &[
+        ("total", "the standard uncertainty, such as \"0.1 mm\""),
+        (
+            "correlation",
+            "the share that all readings have in common, 0 to 1, such as 0.5",
+        ),
+    ],
+};
+
 pub(crate) const ENDS: Keys = Keys {
     table: "the pair of ends",
     keys: &[
@@ -239,7 +350,7 @@ mod tests {
     use crate::{Profiles, read};
 
     /// Every table of the job file.
-    const ALL: [&Keys; 16] = [
+    const ALL: [&Keys; 23] = [
         &TOP,
         &INSTRUMENT,
         &RELIEF,
@@ -255,6 +366,13 @@ mod tests {
         &BRIDGE,
         &BLANK,
         &CROWN,
+        &READINGS,
+        &FILING,
+        &STRUNG,
+        &CENTS_AT,
+        &TOLERANCE,
+        &UNCERTAINTY,
+        &PAIRED_READING,
         &ENDS,
     ];
 

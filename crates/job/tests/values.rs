@@ -3,7 +3,8 @@
 #![allow(clippy::unwrap_used, clippy::panic)] // test code outside #[test] functions
 
 use instrument::{BoardRadius, NutReading, SlotSurvey};
-use job::{Job, Paper, Profiles, StringExit, read};
+use job::{FilingSetup, Job, Paper, Profiles, StringExit, read};
+use saddle::tolerance::{Band, Sampling, Uncertainty};
 use saddle::{BlankKind, Ridge, plan};
 use strings::Criterion;
 use units::{BenchUnit, LengthUnit};
@@ -122,6 +123,11 @@ fn what_is_not_said_has_its_default() {
     assert_eq!(job.set_name, None);
     assert_eq!(job.string_exit, None);
     assert_eq!(job.blank_material.name, "bone");
+    assert_eq!(job.filing, FilingSetup::untouched(6));
+    assert_eq!(job.strung, None);
+    assert_eq!(job.tolerance.band, Band::default());
+    assert_eq!(job.tolerance.sampling, Sampling::default());
+    assert_eq!(job.uncertainty, Uncertainty::default());
     let survey = &job.survey;
     assert!(!survey.left_handed);
     assert_eq!(survey.press, 0.0);

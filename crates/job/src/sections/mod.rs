@@ -1,8 +1,11 @@
 //! The tables of the job file, one reader each. A reader reports what is wrong and gives what it could read.
 
 pub(crate) mod bridge;
+pub(crate) mod filing;
 pub(crate) mod instrument;
 pub(crate) mod nut;
 pub(crate) mod slot;
 mod spelled;
 pub(crate) mod strings;
+pub(crate) mod strung;
+pub(crate) mod tolerance;

@@ -2,7 +2,7 @@
 
 use crate::limits::{self, Limit};
 use crate::node::{Got, Node};
-use crate::per_string::{PerString, fits};
+use crate::per_string::{PerString, gaps};
 use crate::schema::{NUT, PRESENT, TARGET};
 use crate::table::Table;
 
@@ -98,25 +98,14 @@ impl<'a> Present<'a> {
 }
 
 fn cents(node: &Node, count: Option<usize>) -> Option<Vec<Option<f64>>> {
-    let Some(parts) = node.list() else {
+    if node.list().is_none() {
         node.refuse(
             "Expected a list of cents from bass to treble, such as [3, 2, \"-\", 1, 4, 1]; \"-\" where none was read.",
         );
         return None;
     };
-    let read: Vec<Option<Option<f64>>> = parts
-        .iter()
-        .map(|part| {
-            if part.as_text() == Some("-") {
-                return Some(None);
-            }
-            part.cents(&limits::CENTS_12).map(Some)
-        })
-        .collect();
-    if !fits(node, parts.len(), count) {
-        return None;
-    }
-    read.into_iter().collect()
+    let read = gaps(node, count, |part| part.cents(&limits::CENTS_12))?;
+    Some(read.into_iter().map(|got| got.map(|got| got.value)).collect())
 }
 
 /// What the setbacks are chosen for.

@@ -22,6 +22,8 @@ pub(crate) enum Way<'a> {
         contact_from_fret_12: Ends<'a>,
         height: Ends<'a>,
         back: Ends<'a>,
+        /// Action at fret 12 with that saddle in, where it is not the present one.
+        action_12: Option<[f64; 2]>,
         depth: Option<Ends<'a>>,
     },
 }
@@ -111,10 +113,15 @@ fn by_reference<'a>(table: &Table<'a>, depth: Option<Ends<'a>>) -> Option<Way<'a
     let contact = read("contact_from_fret_12", &limits::FROM_FRET_12);
     let height = read("height", &limits::REFERENCE_HEIGHT);
     let back = read("back", &limits::REFERENCE_BACK);
+    let action_12 = match reference.get("action_12") {
+        None => None,
+        Some(n) => Some(n.ends(|n| n.length(&limits::ACTION_12))?.map(|end| end.value)),
+    };
     Some(Way::Reference {
         contact_from_fret_12: contact?,
         height: height?,
         back: back?,
+        action_12,
         depth,
     })
 }

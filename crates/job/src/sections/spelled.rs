@@ -4,7 +4,7 @@ use strings::{CoreShape, frequency};
 
 use crate::StringSet;
 use crate::limits;
-use crate::node::Node;
+use crate::node::{Got, Node};
 use crate::schema::STRING;
 use crate::string_spec::{StringKind, StringSpec};
 use crate::table::Table;
@@ -14,6 +14,8 @@ pub(crate) struct Spelled<'a> {
     pub(crate) table: Table<'a>,
     pub(crate) number: Option<u32>,
     pub(crate) spec: StringSpec,
+    /// Factor on the stretch stiffness.
+    pub(crate) stretch: Option<Got<'a, f64>>,
     /// Every field that is there was read.
     pub(crate) sound: bool,
 }
@@ -74,10 +76,16 @@ fn spelled(table: Table<'_>) -> Spelled<'_> {
     keep("stretch_response", &mut |n| {
         put(&mut spec.stretch_response, n.number(&limits::STRETCH_RESPONSE, ""))
     });
+    let stretch_node = table.get("stretch_factor");
+    let stretch = stretch_node
+        .as_ref()
+        .and_then(|n| Some(n.got(n.number(&limits::STRETCH_FACTOR, "")?)));
+    sound &= stretch_node.is_some() == stretch.is_some();
     Spelled {
         table,
         number,
         spec,
+        stretch,
         sound,
     }
 }

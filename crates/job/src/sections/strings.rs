@@ -20,6 +20,8 @@ pub(crate) struct OneString<'a> {
     pub(crate) model: StringModel,
     /// Carried by steel, whose action is lower than nylon's.
     pub(crate) steel: bool,
+    /// Factor that was put on its stretch stiffness, if one is given.
+    pub(crate) stretch: Option<Got<'a, f64>>,
     /// Where to report on its sound.
     pub(crate) at: Node<'a>,
 }
@@ -50,12 +52,7 @@ impl<'a> Strung<'a> {
         if !set_lost && set.is_none() && spelled.is_none() {
             table.lacks("set", "Name a set, or spell the strings out as [[string]].");
         }
-        if count == Some(1) {
-            set_node.as_ref().unwrap_or(&table.node).refuse(
-                "One string alone does not fix the direction of the slot, so no saddle can be planned for it. Two strings \
-                 or more are needed.",
-            );
-        }
+        table.node.source.strings.set(count);
         let tuning = table.get("tuning").and_then(|n| tuning(&n, count));
         let a4 = table.get("a4").map_or(Some(440.0), |n| n.number(&limits::A4, "Hz"));
         let strings = count.and_then(|count| {
@@ -76,8 +73,13 @@ impl<'a> Strung<'a> {
             each.collect::<Vec<_>>().into_iter().collect::<Option<Vec<_>>>()
         });
         let courses = count.and_then(|count| courses(&table, count, set));
-        let spread = |key| match count {
-            Some(1) => table.get(key),
+        let spread = |key| match (count, table.get(key)) {
+            (Some(1), given) => {
+                if let Some(node) = given {
+                    node.doubt("One string has no spread, so this is not used. Leave it out.");
+                }
+                None
+            }
             _ => table.need(key),
         };
         let [nut_spread, saddle_spread] = ["nut_spread", "saddle_spread"]
@@ -266,7 +268,11 @@ fn one<'a>(
     if let (Some(_), Some(fault)) = (&model, spec.doubt()) {
         place(fault.key).doubt(in_string(&fault.what));
     }
-    let (note, model, a4) = (note?, model?, a4?);
+    let (note, mut model, a4) = (note?, model?, a4?);
+    let stretch = own.and_then(|own| own.stretch.clone());
+    if let Some(factor) = &stretch {
+        model.stiffness = model.stiffness.scaled(factor.value);
+    }
     let frequency = frequency(&note, a4).ok()?;
     let carrier = match spec.kind {
         Some(StringKind::Wound) => spec.core_material.as_deref(),
@@ -278,6 +284,7 @@ fn one<'a>(
         frequency,
         model,
         steel: !measured && carrier == Some("steel"),
+        stretch,
         at: note_node,
     })
 }
