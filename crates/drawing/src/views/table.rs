@@ -5,8 +5,8 @@ use crate::canvas::{Anchor, Block, Canvas, Lettering, LineKind};
 use crate::figures::Figures;
 use saddle::{Hold, Plan, StringPlan};
 
-/// Air at each side of a cell, mm.
-const PAD: f64 = 1.3;
+/// Air at each side of a cell, mm; the first that keeps the table inside its room is taken.
+const PADS: [f64; 3] = [1.3, 0.9, 0.6];
 /// Air over and under a row, mm.
 const LEAD: f64 = 1.2;
 const CELL: Lettering = Lettering::SMALL;
@@ -29,15 +29,15 @@ impl Column {
         }
     }
 
-    fn width(&self) -> f64 {
+    fn width(&self, pad: f64) -> f64 {
         let all = self.cells.iter().flatten().map(|t| CELL.width(t));
         let heads = self.head.iter().map(|t| HEAD.width(t));
-        all.chain(heads).fold(0.0, f64::max) + 2.0 * PAD
+        all.chain(heads).fold(0.0, f64::max) + 2.0 * pad
     }
 }
 
-/// The table, bass to treble.
-pub(crate) fn table(plan: &Plan, figures: Figures) -> Block {
+/// The table, bass to treble, no wider than `room` mm if it can be.
+pub(crate) fn table(plan: &Plan, figures: Figures, room: f64) -> Block {
     let bass = plan.strings.first().map_or(0.0, |s| s.contact.u);
     let two = |mm: f64| figures.stacked(mm);
     let mut columns = vec![
@@ -70,7 +70,9 @@ pub(crate) fn table(plan: &Plan, figures: Figures) -> Block {
     columns.push(Column::new(plan, &["1/64 in", "filed fwd:", "action 12"], |s| {
         two(-s.filing.action_loss)
     }));
-    let mut block = set(&columns, plan.strings.len());
+    let width = |pad: f64| columns.iter().map(|c| c.width(pad)).sum::<f64>();
+    let pad = PADS.into_iter().find(|pad| width(*pad) <= room).unwrap_or(PADS[0]);
+    let mut block = set(&columns, plan.strings.len(), pad);
     let note = format!(
         "mm, [{}] below. Held: the contact wanted lies outside the land, short by the figure given.",
         figures.beside_name()
@@ -82,9 +84,9 @@ pub(crate) fn table(plan: &Plan, figures: Figures) -> Block {
     block
 }
 
-fn set(columns: &[Column], rows: usize) -> Block {
+fn set(columns: &[Column], rows: usize, pad: f64) -> Block {
     let mut canvas = Canvas::default();
-    let widths: Vec<f64> = columns.iter().map(Column::width).collect();
+    let widths: Vec<f64> = columns.iter().map(|c| c.width(pad)).collect();
     let width: f64 = widths.iter().sum();
     let line = CELL.line();
     let tall = |texts: usize| f64::from(u32::try_from(texts).unwrap_or(u32::MAX));

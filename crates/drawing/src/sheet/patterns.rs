@@ -1,0 +1,67 @@
+//! The three patterns on a sheet.
+
+use super::layout::{Area, Draft, GAP, fits};
+use crate::DrawingError;
+use crate::canvas::{Block, Canvas, Point};
+use crate::views::{Scene, pattern};
+
+/// The three patterns.
+pub(super) struct Patterns {
+    pub front: Block,
+    strip: Block,
+    back: Block,
+}
+
+impl Patterns {
+    pub fn of(scene: &Scene) -> Self {
+        Self {
+            front: pattern::face(scene, pattern::Face::Front),
+            strip: pattern::strip(scene),
+            back: pattern::face(scene, pattern::Face::Back),
+        }
+    }
+
+    pub fn check(&self, area: Area) -> Result<(), DrawingError> {
+        [&self.front, &self.strip, &self.back]
+            .into_iter()
+            .try_for_each(|block| fits(block, area))
+    }
+
+    pub fn two_columns_width(&self) -> f64 {
+        self.front.width.max(self.back.width) + GAP + self.strip.width
+    }
+
+    pub fn two_columns_height(&self) -> f64 {
+        (self.front.height).max(self.strip.height + GAP + self.back.height)
+    }
+
+    /// Front pattern to the left; strip and back pattern to the right.
+    pub fn two_columns(self, canvas: &mut Canvas, [left, top]: Point, width: f64) {
+        let right = left + width - self.back.width.max(self.strip.width);
+        let below = top + self.strip.height + GAP;
+        canvas.place(self.front.canvas, [left, top]);
+        canvas.place(self.strip.canvas, [right, top]);
+        canvas.place(self.back.canvas, [right, below]);
+    }
+
+    /// One under the other, on as many sheets as they need.
+    pub fn sheets(self, area: Area) -> Vec<Draft> {
+        let width = self.front.width.max(self.strip.width).max(self.back.width);
+        let mut drafts: Vec<Draft> = Vec::new();
+        let mut y = f64::INFINITY;
+        for block in [self.front, self.strip, self.back] {
+            if y + block.height > area.bottom() {
+                let mut draft = Draft::new("Patterns");
+                let x = area.left + width + GAP;
+                draft.leave([x, area.top], area.left + area.width - x, area.height);
+                drafts.push(draft);
+                y = area.top;
+            }
+            if let Some(draft) = drafts.last_mut() {
+                draft.canvas.place(block.canvas, [area.left, y]);
+            }
+            y += block.height + 2.0 * GAP;
+        }
+        drafts
+    }
+}
