@@ -4,6 +4,7 @@
 //! line, field, what was read, what is allowed, and how to mend it. The format is described in `examples/FORMAT.md`.
 //! This crate reads no files; the caller does.
 
+mod corrected;
 mod cross;
 mod limits;
 mod node;
@@ -17,6 +18,7 @@ mod sections;
 mod string_spec;
 mod table;
 
+pub use corrected::{CorrectedError, corrected};
 pub use problem::{Problem, Severity};
 pub use profiles::{BlankMaterial, Dust, Profiles, StringSet};
 pub use read::{FORMAT, read};

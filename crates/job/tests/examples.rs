@@ -2,8 +2,9 @@
 
 #![allow(clippy::unwrap_used, clippy::panic)] // test code outside #[test] functions
 
-use job::{Job, Profiles, read};
-use saddle::{Hold, Plan, plan};
+use job::{Job, Profiles, corrected, read, read_strung};
+use saddle::filing::{PresentCrown, Standing, Start};
+use saddle::{FitLimits, Hold, Outcome, Plan, Verdict, fit, plan};
 
 const EXAMPLES: [(&str, &str); 4] = [
     ("parlour", include_str!("../../../examples/parlour.toml")),
@@ -99,9 +100,47 @@ fn they_show_the_format() {
         "64ths",
         "Letter",
         " over ",
+        "[filing]",
+        "[tolerance]",
+        "[uncertainty]",
     ] {
         assert!(all.contains(piece), "{piece}");
     }
     let lefts = planned().iter().filter(|(_, job, _)| job.survey.left_handed).count();
     assert_eq!(lefts, 1);
+}
+
+/// The readings after stringing up show a saddle too low at the treble end, and none of them is doubtful.
+#[test]
+fn the_parlour_strung_up_needs_a_new_saddle() {
+    let (_, job, _) = planned().remove(0);
+    let (strung, doubts) = read_strung(include_str!("../../../examples/strung/parlour.toml"), &job).unwrap();
+    assert_eq!(doubts, []);
+    let fit = fit(&job.survey, &strung, &FitLimits::default()).unwrap();
+    let Outcome::NewSaddle(by) = fit.outcome else {
+        panic!("{:?}", fit.outcome)
+    };
+    assert!((0.2..0.5).contains(&by), "{by}");
+    let low: Vec<u32> = fit
+        .strings
+        .iter()
+        .filter(|s| matches!(s.verdict, Verdict::TooLow(_)))
+        .map(|s| s.number)
+        .collect();
+    assert_eq!(low, [2, 1]);
+    assert!(fit.seat.bass.abs() < 0.05 && fit.seat.treble < -0.2, "{:?}", fit.seat);
+    let second = corrected(EXAMPLES[0].1, &fit, &job, None).unwrap();
+    assert_eq!(read(&second, &Profiles::built_in()).unwrap().warnings, []);
+}
+
+/// Its blank stands square: each string ends at the back edge, over its floor.
+#[test]
+fn the_parlour_is_filed_from_a_flat_top() {
+    let (_, job, plan) = planned().remove(0);
+    for ((s, crown), floor) in plan.strings.iter().zip(&job.filing.crown).zip(&job.filing.floor_12) {
+        assert_eq!(*crown, PresentCrown::Flat);
+        let standing = Standing::new(&plan, s, *crown, Start::default()).unwrap();
+        assert!((standing.contact().b - job.survey.blank.thickness).abs() < 1e-9);
+        assert!(s.action_12 - floor.unwrap() > 0.1);
+    }
 }
