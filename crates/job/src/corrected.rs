@@ -135,7 +135,7 @@ impl Edit<'_> {
                 // Else the new present action would be taken for the one that the reference saddle stood at.
                 let none = [f64::NAN; 2];
                 let actions = [none, now.map(|end| end.action_12)];
-                let remark = "with the reference saddle in, as it was read";
+                let remark = "with the reference saddle in";
                 self.ends("slot.reference", "action_12", actions, &limits::ACTION_12, remark)
             }
             _ => Err(CorrectedError::Text("its slot is read in another way".into())),

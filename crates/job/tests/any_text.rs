@@ -2,11 +2,16 @@
 
 use std::sync::LazyLock;
 
-use job::{Profiles, Severity, read};
+use job::{Profiles, Severity, corrected, read, read_strung};
 use proptest::prelude::*;
+use saddle::{FitLimits, StrungString, fit};
 
 /// A job without a problem, in millimetres.
 const GOOD: &str = include_str!("good.toml");
+
+/// Readings without a problem.
+const STRUNG: &str = "format = 1\nunit = \"mm\"\n[strung]\naction_12 = { bass = 2.5, treble = 1.9 }\n\
+                      cents_12 = [2, 1, 0, \"-\", 3, 1]\ncents_at = [{ fret = 5, cents = [1, 1, 0, 0, 2, 1] }]\n";
 
 /// Built once: they are read from text.
 static PROFILES: LazyLock<Profiles> = LazyLock::new(Profiles::built_in);
@@ -42,6 +47,21 @@ proptest! {
         let _ = profiles.add_text("any.toml", &text);
     }
 
+    /// The same for a file of readings.
+    #[test]
+    fn any_readings_are_answered(text in "(?s).{0,60}", at in 0..STRUNG.len(), cut in 0..20usize) {
+        let job = read(GOOD, &PROFILES).map(|checked| checked.job);
+        let Ok(job) = job else { return Err(TestCaseError::fail("the good job")) };
+        prop_assert!(read_strung(&text, &job).is_err());
+        let mutated = format!("{}{text}{}", &STRUNG[..at], &STRUNG[(at + cut).min(STRUNG.len())..]);
+        match read_strung(&mutated, &job) {
+            Ok((strung, _)) => prop_assert_eq!(strung.len(), job.survey.strings.len()),
+            Err(found) => for p in found {
+                prop_assert!(!p.to_string().contains('\n') && p.what.ends_with(['.', '?']), "{}", p);
+            },
+        }
+    }
+
     /// Whatever is done to a job, it is read or refused with a reason, and what is read can be planned or refused.
     #[test]
     fn any_change_is_answered(text in mutated()) {
@@ -49,7 +69,17 @@ proptest! {
         match read(&text, &PROFILES) {
             Ok(checked) => {
                 prop_assert!(checked.warnings.iter().all(|p| p.severity == Severity::Warning));
-                let _ = saddle::plan(&checked.job.survey);
+                // What is planned can be fitted, and the second file is read or refused like any other.
+                let job = checked.job;
+                if let Ok(plan) = saddle::plan(&job.survey) {
+                    let read_12 = |s: &saddle::StringPlan| StrungString { action_12: Some(s.action_12 - 0.1), ..StrungString::default() };
+                    let strung: Vec<_> = plan.strings.iter().map(read_12).collect();
+                    if let Ok(fit) = fit(&job.survey, &strung, &FitLimits::default()) {
+                        let second = corrected(&text, &fit, &job, None);
+                        let again = second.as_ref().map(|second| read(second, &PROFILES));
+                        prop_assert!(matches!(again, Err(_) | Ok(Ok(_))), "{:?}", again);
+                    }
+                }
             }
             Err(found) => {
                 prop_assert!(found.iter().any(|p| p.severity == Severity::Error));
