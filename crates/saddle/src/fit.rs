@@ -1,7 +1,7 @@
 //! After stringing up: where the saddle really stands, what is left to do, and the survey for a second try.
 
 use crate::filing::{PresentCrown, Standing, Start, Stroke};
-use crate::{BlankKind, Plan, PlanError, SaddleSurvey, StringPlan, plan};
+use crate::{BlankKind, Plan, PlanError, SaddleSurvey, StringPlan, StringSurvey, plan};
 use instrument::{BlankPoint, Frame, NutReading, SlotSurvey, StringLine};
 use strings::{CalibrationError, Criterion, FRETS, Measured, Point, calibration};
 use thiserror::Error;
@@ -375,6 +375,7 @@ pub fn fit(survey: &SaddleSurvey, read: &[StrungString], limits: &FitLimits) -> 
             doubt,
         ));
     }
+    keep_reference(survey, &mut corrected);
     let next = plan(&corrected)?;
     let standing = as_it_stands(&corrected, &found.iter().map(|f| (f.0, f.4)).collect::<Vec<_>>())?;
     let strings: Vec<StringFit> = made
@@ -426,6 +427,34 @@ pub fn fit(survey: &SaddleSurvey, read: &[StrungString], limits: &FitLimits) -> 
         corrected,
         next,
     })
+}
+
+/// A reference saddle was placed by the nut as first read. With the nut as it is now, its action must be such that its
+/// contacts stay where they are.
+fn keep_reference(survey: &SaddleSurvey, corrected: &mut SaddleSurvey) {
+    let SlotSurvey::Reference(ends) = &mut corrected.slot else {
+        return;
+    };
+    let board = &survey.board;
+    let outer = |s: &[StringSurvey]| [s.first().cloned(), s.last().cloned()];
+    let nut = |s: &StringSurvey| Some((s.nut_x, s.present_nut?.height(board, &s.run, s.nut_x)));
+    for ((end, old), new) in ends
+        .iter_mut()
+        .zip(outer(&survey.strings))
+        .zip(outer(&corrected.strings))
+    {
+        let (Some(string), Some(new)) = (old, new) else {
+            continue;
+        };
+        let (Some(was), Some(is)) = (nut(&string), nut(&new)) else {
+            continue;
+        };
+        let x12 = board.fret_x(12);
+        let crown = board.crown_under(12, &string.run);
+        let x = x12 + end.contact_from_fret_12;
+        let contact = (x, StringLine::through(was, (x12, crown + end.action_12)).z(x));
+        end.action_12 = StringLine::through(is, contact).z(x12) - crown;
+    }
 }
 
 /// The string as it was read: over the planned nut contact, or over fret 1 where the clearance was read.

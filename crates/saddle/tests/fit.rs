@@ -5,7 +5,7 @@
 mod common;
 
 use common::{Invented, PARLOUR, invented, survey};
-use instrument::{Board, NutReading, SlotSurvey, StringLine, Vec3};
+use instrument::{Board, NutReading, ReferenceEnd, SlotSurvey, StringLine, Vec3};
 use proptest::prelude::*;
 use proptest::strategy::ValueTree;
 use proptest::test_runner::{Config, RngAlgorithm, TestRng, TestRunner};
@@ -193,6 +193,53 @@ fn the_second_saddle_lands() {
         second_noisy > 2 * first_bench,
         "noisy readings must help: {second_noisy} of {TOTAL}"
     );
+}
+
+/// The same slot surveyed by a reference saddle: a saddle of the plan's own figures, with the present action at its target.
+fn by_reference(survey: &SaddleSurvey) -> SaddleSurvey {
+    let mut by = survey.clone();
+    for s in &mut by.strings {
+        let Some(NutReading::Open { action_12, .. }) = &mut s.present_nut else {
+            panic!("open")
+        };
+        *action_12 = s.target_action;
+    }
+    let made = plan(&by).unwrap();
+    let ends = [made.strings.first().unwrap(), made.strings.last().unwrap()];
+    by.slot = SlotSurvey::Reference(ends.map(|s| ReferenceEnd {
+        contact_from_fret_12: s.position.x - by.board.fret_x(12),
+        action_12: s.action_12,
+        height: s.contact.v,
+        back: s.contact.b,
+        depth: None,
+    }));
+    by
+}
+
+/// As above with the slot surveyed by a reference saddle, and the nut not quite as read.
+#[test]
+fn the_second_saddle_lands_by_reference() {
+    const TOTAL: usize = 200;
+    let rng = TestRng::from_seed(RngAlgorithm::ChaCha, &[9; 32]);
+    let mut runner = TestRunner::new_with_rng(Config::default(), rng);
+    let mut second = 0;
+    for _ in 0..TOTAL {
+        let of = invented().new_tree(&mut runner).unwrap().current();
+        let hidden = hidden().new_tree(&mut runner).unwrap().current();
+        let mut straight = roomy(&of);
+        for s in &mut straight.strings {
+            let Some(NutReading::Open { action_12, .. }) = &mut s.present_nut else {
+                panic!("open")
+            };
+            *action_12 = s.target_action;
+        }
+        let survey = by_reference(&straight);
+        let world = truth(&straight, &hidden);
+        let measured = measure(&world, &plan(&survey).unwrap());
+        let found = fit(&survey, &readings(&measured), &ANY).unwrap();
+        second += usize::from(on_target(&survey, &measure(&world, &found.next), (0.02, 0.2)));
+    }
+    assert!(second * 100 >= 99 * TOTAL, "{second} of {TOTAL}");
 }
 
 proptest! {

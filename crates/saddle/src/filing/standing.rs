@@ -110,6 +110,10 @@ const TOLERANCE: f64 = 1e-12;
 const IN_PLANE: f64 = 1e-13;
 /// Most rounds to bring it there.
 const PLANE_ROUNDS: usize = 20;
+/// Share of its way that a reach keeps in each round that brings it back onto a rounded crown.
+const PULL: f64 = 0.998;
+/// Most of these rounds: they halve a reach.
+const PULL_ROUNDS: usize = 350;
 /// How far from the target a starting action is searched, mm.
 const START_RANGE: f64 = 5.0;
 
@@ -257,8 +261,22 @@ impl<'a> Standing<'a> {
             let reach = radius * (1.0 - 1e-9);
             let centre = self.contact.b - radius * self.normal.sin();
             (low, high) = (low.max(centre - reach), high.min(centre + reach));
+            // A ridge askew to the string puts the end of the circle a little nearer than straight across.
+            (low, high) = (self.on_circle(low), self.on_circle(high));
         }
         (low.min(self.contact.b), high.max(self.contact.b))
+    }
+
+    /// `b`, or as near to it as the crown still has a height in the string's plane.
+    fn on_circle(&self, b: f64) -> f64 {
+        let mut reach = b - self.contact.b;
+        for _ in 0..PULL_ROUNDS {
+            if self.at(self.contact.b + reach).1.x.is_finite() {
+                break;
+            }
+            reach *= PULL;
+        }
+        self.contact.b + reach
     }
 
     fn stroke_to(&self, b: f64) -> Stroke {

@@ -40,6 +40,7 @@ pub const PARLOUR: Invented = Invented {
 };
 
 /// Instruments of a usual kind, each reading at bass and treble.
+#[allow(dead_code)] // not every test file uses it
 pub fn invented() -> impl Strategy<Value = Invented> {
     let two = |low: f64, high: f64| (low..high, low..high);
     (
