@@ -1,0 +1,110 @@
+//! What a stroke in a nut slot does, and what is left to do after stringing up. The saddle contact stays.
+
+use saddle::StringPlan;
+use strings::Point;
+
+/// A string with its slot floor lowered. mm, cents.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Lowered {
+    /// How far the floor went down; negative: up.
+    pub by: f64,
+    /// Gap of the open string over fret 1.
+    pub clearance: f64,
+    /// Action at fret 12.
+    pub action_12: f64,
+    /// Error at fret 1, cents.
+    pub cents_1: f64,
+    /// Error at fret 12, cents.
+    pub cents_12: f64,
+}
+
+/// A string as it stands: the planned one, or one read after stringing up.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Standing<'a> {
+    string: &'a StringPlan,
+    nut: Point,
+    saddle: Point,
+}
+
+/// Gap over fret 1 within this of the one wanted is good, mm: about one thou, a step of a feeler (common practice, no source).
+pub const GOOD: f64 = 0.03;
+
+/// What is left to do in a slot.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum Verdict {
+    /// Within [`GOOD`].
+    Good,
+    /// Lower the floor; what it then does.
+    File(Lowered),
+    /// Too low: fill the slot or make a new nut. What the string does with its floor raised to where it should be.
+    TooLow(Lowered),
+}
+
+impl<'a> Standing<'a> {
+    /// As planned.
+    #[must_use]
+    pub fn planned(string: &'a StringPlan) -> Self {
+        Self {
+            string,
+            nut: string.nut,
+            saddle: Point {
+                x: string.position.x,
+                z: string.position.z,
+            },
+        }
+    }
+
+    /// As read: the open gap over fret 1 and the action at fret 12, mm. The nut edge and the saddle contact stand where planned along x.
+    #[must_use]
+    pub fn read(string: &'a StringPlan, clearance: f64, action_12: f64) -> Self {
+        let [one, .., twelve] = string.string.crowns;
+        let line = instrument::StringLine::through((one.x, one.z + clearance), (twelve.x, twelve.z + action_12));
+        let at = |x: f64| Point { x, z: line.z(x) };
+        Self {
+            string,
+            nut: at(string.nut.x),
+            saddle: at(string.position.x),
+        }
+    }
+
+    /// The string with its floor lowered by `by` mm; negative raises it.
+    #[must_use]
+    pub fn lowered(&self, by: f64) -> Lowered {
+        let nut = Point {
+            x: self.nut.x,
+            z: self.nut.z - by,
+        };
+        let line = instrument::StringLine::through((nut.x, nut.z), (self.saddle.x, self.saddle.z));
+        let [one, .., twelve] = self.string.string.crowns;
+        let cents = self.string.string.cents(nut, self.saddle);
+        Lowered {
+            by,
+            clearance: line.z(one.x) - one.z,
+            action_12: line.z(twelve.x) - twelve.z,
+            cents_1: cents[0],
+            cents_12: cents[cents.len() - 1],
+        }
+    }
+
+    /// How far to lower the floor so that the open gap over fret 1 becomes `clearance` mm; negative: raise it.
+    #[must_use]
+    pub fn lowering_to(&self, clearance: f64) -> f64 {
+        let fret_1 = self.string.string.crowns[0].x;
+        let share = (self.saddle.x - fret_1) / (self.saddle.x - self.nut.x);
+        (self.lowered(0.0).clearance - clearance) / share
+    }
+
+    /// What is left to do for an open gap of `clearance` mm over fret 1.
+    #[must_use]
+    pub fn verdict(&self, clearance: f64) -> Verdict {
+        let off = self.lowered(0.0).clearance - clearance;
+        let then = self.lowered(self.lowering_to(clearance));
+        if off.abs() <= GOOD {
+            Verdict::Good
+        } else if off > 0.0 {
+            Verdict::File(then)
+        } else {
+            Verdict::TooLow(then)
+        }
+    }
+}

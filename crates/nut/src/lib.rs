@@ -1,0 +1,24 @@
+//! The nut: spacing, slot floors and their form, front compensation, and what a stroke in a slot does.
+//!
+//! A [`NutSurvey`] goes in beside the saddle's survey, and [`together`] solves both ends of the string at once: a [`NutPlan`]
+//! and the saddle's plan that goes with it. Lengths in mm, angles in radians.
+//!
+//! A point of the nut is `(b, u, v)`: **b** back from the front face (the fret side) toward the tuners, **u** along from the
+//! bass end of the blank, **v** up from the seat; all three are caliper readings. In the fret frame, with the front face at
+//! `x_F`, the bass end at `y_B` and the seat at `z_S`: `x = x_F - b`, `y = y_B + u`, `z = z_S + v`. Back runs against x
+//! here, so in this order the axes are left-handed.
+
+mod compensation;
+pub mod filing;
+mod plan;
+pub mod slot;
+pub mod spacing;
+mod survey;
+mod top;
+
+pub use compensation::{Case, Compensation, PLAYED_FRETS, StringCompensation};
+pub use plan::{Flag, NutError, NutPlan, NutString, Together, together};
+pub use plan::{LEAST_EDGE, LEAST_WALL, MOST_BEND, MOST_DEPTH};
+pub use spacing::{Outer, Rules};
+pub use survey::{Allowance, Front, Headstock, NutBlank, NutSurvey, Post, TopShape};
+pub use top::Top;

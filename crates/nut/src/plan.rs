@@ -1,0 +1,474 @@
+//! From both surveys to both plans: the two ends of the string are solved together.
+
+use crate::spacing::{Rules, gaps};
+use crate::{Compensation, Front, NutBlank, NutSurvey, Top, slot};
+use instrument::{Board, NutReading, SpacingError};
+use saddle::{PlanError, SaddleSurvey, StringPlan};
+use strings::{Criterion, SetbackError};
+use thiserror::Error;
+
+/// A slot whose floor lies more than this many gauges below the top is deeper than sense: it pinches and damps the string
+/// (common practice, no source).
+pub const MOST_DEPTH: f64 = 1.5;
+/// Least wall between two slots, mm; thinner ones crumble under the file (common practice, no source).
+pub const LEAST_WALL: f64 = 0.5;
+/// Least distance from an outer string's side to the edge of the board, mm: nearer, the string slips off the fret ends. A page on
+/// mandolins has 1.6 mm, pages on guitars about 3 (published).
+pub const LEAST_EDGE: f64 = 1.3;
+/// Most bend sideways over the nut, radians (12 degrees); more binds in the slot (common practice, no source).
+pub const MOST_BEND: f64 = 12.0 * std::f64::consts::PI / 180.0;
+
+/// What to make. Points are `(b, u, v)`, see the crate's page. mm, radians.
+#[derive(Debug, Clone, PartialEq)]
+pub struct NutPlan {
+    /// Strings, bass to treble.
+    pub strings: Vec<NutString>,
+    /// Width of the board at the nut: the length of the finished nut.
+    pub board_width: f64,
+    /// u of the finished ends, bass and treble; the blank runs from 0 to its length.
+    pub ends: [f64; 2],
+    /// u of the centre line.
+    pub centre: f64,
+    /// x of the blank's front face: 0, or over the end of the board where a shelf or shift reaches toward the bridge, or behind it.
+    pub front_x: f64,
+    /// v of the board's surface on the centre line.
+    pub board_v: f64,
+    /// z of the seat.
+    pub seat_z: f64,
+    /// Height of a fret over the board.
+    pub fret_height: f64,
+    /// The blank.
+    pub blank: NutBlank,
+    /// The top at the front face; it falls back as the slots do.
+    pub top: Top,
+    /// Fall of the slot floors and of the top toward the tuners.
+    pub fall: f64,
+    /// Depth left to the final stroke.
+    pub proud: f64,
+    /// How the setbacks are made.
+    pub front: Front,
+    /// Both spacing rules.
+    pub rules: Rules,
+    /// What setbacks do.
+    pub compensation: Compensation,
+    /// What is not as it should be.
+    pub flags: Vec<Flag>,
+    /// Sheets and programs are mirrored for a left-handed instrument.
+    pub left_handed: bool,
+}
+
+/// One slot.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct NutString {
+    /// String number; 1 is the treble-most.
+    pub number: u32,
+    /// Diameter of the string, mm.
+    pub gauge: f64,
+    /// Whether it is wound.
+    pub wound: bool,
+    /// From the centre line, mm, positive toward the treble.
+    pub y: f64,
+    /// From the bass end of the blank, mm.
+    pub u: f64,
+    /// Bearing edge back from the front face, mm.
+    pub b: f64,
+    /// Floor over the seat at the bearing edge, mm.
+    pub floor: f64,
+    /// Floor over the fret plane under the string (its crown at fret 0), mm.
+    pub over_frets: f64,
+    /// Feeler stack on the board in front of the nut that stops the file at the floor, mm.
+    pub stack: f64,
+    /// Width of the slot; its floor is half a circle across, mm.
+    pub width: f64,
+    /// Top over the seat at this string, mm.
+    pub top: f64,
+    /// From the top down to the floor, mm.
+    pub depth: f64,
+    /// How much of the string stands above the top, mm; negative where it lies below.
+    pub shows: f64,
+    /// Gap of the open string over fret 1, mm.
+    pub clearance: f64,
+    /// Gap over fret 1 with the string held at fret 3, mm.
+    pub held_at_3: f64,
+    /// Setback of the bearing edge, mm; negative is toward the bridge.
+    pub setback: f64,
+    /// Direction of the slot from the bearing edge back, against the centre line, radians, positive toward the treble.
+    pub fan: f64,
+    /// y where the slot leaves the back of the nut, mm.
+    pub back_y: f64,
+    /// How far the string bends sideways over the nut, radians, without sign; 0 without posts.
+    pub bend: f64,
+    /// How far the string bends down over the nut, radians, against the fret plane, if the headstock tells.
+    pub down: Option<f64>,
+}
+
+/// What is not as it should be.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum Flag {
+    /// Slot deeper than [`MOST_DEPTH`] gauges.
+    Deep {
+        /// String number.
+        string: u32,
+        /// Depth, mm.
+        depth: f64,
+    },
+    /// The floor lies at or over the top: there is no slot.
+    NoSlot {
+        /// String number.
+        string: u32,
+    },
+    /// Wall between neighbouring slots thinner than [`LEAST_WALL`].
+    ThinWall {
+        /// The two strings.
+        strings: [u32; 2],
+        /// Wall, mm.
+        wall: f64,
+    },
+    /// Slot floor does not fall enough for the front edge to bear.
+    Bearing {
+        /// String number.
+        string: u32,
+        /// Fall that must be exceeded, radians.
+        needed: f64,
+    },
+    /// Slot falls more steeply than the string: it touches the front edge alone.
+    EdgeOnly {
+        /// String number.
+        string: u32,
+        /// Bend down of the string, radians.
+        down: f64,
+    },
+    /// An outer string lies nearer to the board's edge than [`LEAST_EDGE`].
+    Edge {
+        /// String number.
+        string: u32,
+        /// From the string's side to the edge, mm.
+        left: f64,
+    },
+    /// Bends sideways by more than [`MOST_BEND`].
+    Bend {
+        /// String number.
+        string: u32,
+        /// Bend, radians.
+        angle: f64,
+    },
+    /// The blank is lower than the top; short by so much, mm.
+    Low(f64),
+    /// The blank is shorter than the board is wide; short by so much, mm.
+    Short(f64),
+    /// The shelf takes more of the blank's thickness than half, mm.
+    Shelf(f64),
+    /// The floor lies at or below the board.
+    BelowBoard {
+        /// String number.
+        string: u32,
+    },
+}
+
+/// Both ends of the strings.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Together {
+    /// The survey that the saddle's plan was made from: the one given, or with the nut's straight shift in it.
+    pub survey: SaddleSurvey,
+    /// The saddle.
+    pub saddle: saddle::Plan,
+    /// The nut.
+    pub nut: NutPlan,
+}
+
+/// Why a nut cannot be planned.
+#[derive(Debug, Clone, PartialEq, Error)]
+pub enum NutError {
+    /// The saddle's side cannot be planned.
+    #[error("{}", .0.iter().map(ToString::to_string).collect::<Vec<_>>().join("; "))]
+    Saddle(Vec<PlanError>),
+    /// The strings do not fit across the nut.
+    #[error("at the nut: {0}")]
+    Spacing(#[from] SpacingError),
+    /// One entry for each string is wanted.
+    #[error("{what} are given for {given} strings, but there are {strings}")]
+    Count {
+        /// What is counted.
+        what: &'static str,
+        /// Entries.
+        given: usize,
+        /// Strings.
+        strings: usize,
+    },
+    /// No best setback.
+    #[error("front compensation: {0}")]
+    Setback(#[from] SetbackError),
+    /// A measure is not a positive length, mm.
+    #[error("{what} of {mm} mm is not a length that a nut can have")]
+    Measure {
+        /// Which.
+        what: &'static str,
+        /// Value.
+        mm: f64,
+    },
+    /// A setback is to be made, but the strings are not solved for one.
+    #[error("a shelf or a straight shift is made from the intonation \"best-fit-with-nut\" only")]
+    NoSetback,
+    /// No top goes over the strings.
+    #[error("no top of this shape spans the strings")]
+    Top,
+}
+
+/// Saddle and nut together: what the saddle's survey wants of the string fixes the slot floors, and a straight shift of the nut
+/// moves the saddle's contacts.
+///
+/// # Errors
+/// [`NutError`].
+pub fn together(survey: &SaddleSurvey, nut: &NutSurvey) -> Result<Together, NutError> {
+    checked(survey, nut)?;
+    let mut survey = survey.clone();
+    let mut saddle = saddle::plan(&survey).map_err(NutError::Saddle)?;
+    let fret_12 = survey.board.fret_x(12);
+    let compensation = Compensation::of(&saddle.strings, fret_12)?;
+    if nut.front == Front::Straight {
+        survey = shifted(&survey, &saddle, compensation.shift);
+        saddle = saddle::plan(&survey).map_err(NutError::Saddle)?;
+    }
+    let plan = planned(&survey, nut, &saddle, compensation)?;
+    Ok(Together {
+        survey,
+        saddle,
+        nut: plan,
+    })
+}
+
+fn checked(survey: &SaddleSurvey, nut: &NutSurvey) -> Result<(), NutError> {
+    let strings = survey.strings.len();
+    let count = |what, given: usize| NutError::Count { what, given, strings };
+    if nut.wound.len() != strings {
+        return Err(count("kinds", nut.wound.len()));
+    }
+    if let Some(posts) = &nut.headstock.posts
+        && posts.len() != strings
+    {
+        return Err(count("posts", posts.len()));
+    }
+    for (what, mm) in [
+        ("a board width", nut.board_width),
+        ("a blank's thickness", nut.blank.thickness),
+        ("a blank's height", nut.blank.height),
+        ("a blank's length", nut.blank.length),
+        ("a fret height", nut.fret_height),
+    ] {
+        if !(mm.is_finite() && mm > 0.0) {
+            return Err(NutError::Measure { what, mm });
+        }
+    }
+    let solved = survey.strings.iter().all(|s| s.criterion == Criterion::BestFitWithNut);
+    if nut.front != Front::Plain && !solved {
+        return Err(NutError::NoSetback);
+    }
+    Ok(())
+}
+
+/// The survey with the nut shifted by `setback` for all strings, each string calibrated as in `plan`.
+fn shifted(survey: &SaddleSurvey, plan: &saddle::Plan, setback: f64) -> SaddleSurvey {
+    let mut survey = survey.clone();
+    let board = survey.board;
+    for (s, planned) in survey.strings.iter_mut().zip(&plan.strings) {
+        // A gap held at fret 3 is read at the present nut; its line is kept as gaps of the open string, which know of no nut.
+        let action_12 = s.target_action;
+        if let Some(reading @ NutReading::HeldAtThree { .. }) = s.present_nut {
+            let z = reading.height(&board, &s.run, s.nut_x);
+            let clearance = slot::line(&board, &s.run, (s.nut_x, z), action_12).action(&board, &s.run, 1);
+            s.present_nut = Some(NutReading::Open { clearance, action_12 });
+        }
+        s.model = planned.string.model;
+        s.measured = None;
+        s.criterion = Criterion::BestFit;
+        s.nut_x = -setback;
+    }
+    survey
+}
+
+fn planned(
+    survey: &SaddleSurvey,
+    nut: &NutSurvey,
+    saddle: &saddle::Plan,
+    compensation: Compensation,
+) -> Result<NutPlan, NutError> {
+    let board = &survey.board;
+    let gauges: Vec<f64> = survey.strings.iter().map(|s| s.model.outer_diameter).collect();
+    let rules = Rules::new(nut.outer, nut.board_width, &gauges, &nut.courses)?;
+    let forward = saddle.strings.iter().map(|s| s.nut.x).fold(f64::NEG_INFINITY, f64::max);
+    let front_x = match nut.front {
+        // The end of the board stays where it is, so a shelf never starts behind it.
+        Front::Shelf => forward.max(0.0),
+        Front::Plain | Front::Straight => forward,
+    };
+    let seat_z = -nut.fret_height - nut.seat_depth;
+    let centre = 0.5 * nut.blank.length;
+    let half = 0.5 * nut.board_width;
+    let downs: Vec<Option<f64>> = saddle
+        .strings
+        .iter()
+        .enumerate()
+        .map(|(i, s)| down(nut, i, s))
+        .collect();
+    let fall = nut.fall.unwrap_or_else(|| {
+        let known: Vec<f64> = downs.iter().flatten().copied().collect();
+        let least = known.iter().copied().fold(f64::INFINITY, f64::min);
+        if least.is_finite() { 0.5 * least } else { 0.0 }
+    });
+    let floors: Vec<f64> = saddle.strings.iter().map(|s| s.nut.z - seat_z).collect();
+    let u: Vec<f64> = saddle.strings.iter().map(|s| centre + s.run.y(s.nut.x)).collect();
+    let wanted: Vec<f64> = floors
+        .iter()
+        .zip(&gauges)
+        .map(|(v, g)| v + g * (1.0 - nut.shows))
+        .collect();
+    let top = Top::over(nut.top, &u, &wanted, centre).ok_or(NutError::Top)?;
+    let strings = saddle.strings.iter().enumerate().map(|(i, s)| {
+        let gauge = gauges[i];
+        let wound = nut.wound[i];
+        let y = s.run.y(s.nut.x);
+        let b = front_x - s.nut.x;
+        let behind = nut.blank.thickness - b;
+        // Back toward the tuners x falls, so a string that runs on straight goes against its slope.
+        let straight_on = -s.run.slope;
+        let aim = nut
+            .headstock
+            .posts
+            .as_ref()
+            .and_then(|posts| posts.get(i))
+            .map(|post| (post.across - y) / (post.back + s.nut.x));
+        let fan = aim.unwrap_or(straight_on);
+        let height = top.height(u[i]);
+        NutString {
+            number: s.number,
+            gauge,
+            wound,
+            y,
+            u: u[i],
+            b,
+            floor: floors[i],
+            over_frets: s.nut.z - board.crown(0.0, y),
+            stack: slot::stack(board, y, nut.fret_height, s.nut.z),
+            width: gauge
+                + if wound {
+                    nut.allowance.wound
+                } else {
+                    nut.allowance.plain
+                },
+            top: height,
+            depth: height - floors[i],
+            shows: floors[i] + gauge - height,
+            clearance: s.action_1,
+            held_at_3: slot::held(board, &s.run, (s.nut.x, s.nut.z)),
+            setback: s.nut_setback,
+            fan: fan.atan(),
+            back_y: y + fan * behind,
+            bend: (fan.atan() - straight_on.atan()).abs(),
+            down: downs[i],
+        }
+    });
+    let strings: Vec<NutString> = strings.collect();
+    let mut plan = NutPlan {
+        strings,
+        board_width: nut.board_width,
+        ends: [centre - half, centre + half],
+        centre,
+        front_x,
+        board_v: nut.seat_depth,
+        seat_z,
+        fret_height: nut.fret_height,
+        blank: nut.blank.clone(),
+        top,
+        fall,
+        proud: nut.proud,
+        front: nut.front,
+        rules,
+        compensation,
+        flags: Vec::new(),
+        left_handed: survey.left_handed,
+    };
+    plan.flags = flags(&plan, nut, board, &saddle.strings);
+    Ok(plan)
+}
+
+/// Bend down over the nut against the fret plane: to the post if it was read, else the headstock's angle.
+fn down(nut: &NutSurvey, i: usize, s: &StringPlan) -> Option<f64> {
+    let read = nut.headstock.posts.as_ref().and_then(|posts| posts.get(i));
+    let to_post = read.and_then(|post| Some((s.nut.z + post.below?).atan2(post.back + s.nut.x)));
+    let by_angle = (nut.headstock.angle > 0.0).then_some(nut.headstock.angle);
+    to_post.or(by_angle)
+}
+
+fn flags(plan: &NutPlan, nut: &NutSurvey, board: &Board, strings: &[StringPlan]) -> Vec<Flag> {
+    let mut flags = Vec::new();
+    let crest = (0..=CREST_STEPS)
+        .map(|i| plan.ends[0] + (plan.ends[1] - plan.ends[0]) * f64::from(i) / f64::from(CREST_STEPS))
+        .map(|u| plan.top.height(u))
+        .fold(f64::NEG_INFINITY, f64::max);
+    if crest > plan.blank.height {
+        flags.push(Flag::Low(crest - plan.blank.height));
+    }
+    if plan.blank.length < plan.board_width {
+        flags.push(Flag::Short(plan.board_width - plan.blank.length));
+    }
+    if plan.front_x > 0.5 * plan.blank.thickness {
+        flags.push(Flag::Shelf(plan.front_x));
+    }
+    for (s, line) in plan.strings.iter().zip(strings) {
+        let string = s.number;
+        if s.floor <= plan.seat_to_board(board, s.y) {
+            flags.push(Flag::BelowBoard { string });
+        }
+        if s.depth <= 0.0 {
+            flags.push(Flag::NoSlot { string });
+        } else if s.depth > MOST_DEPTH * s.gauge {
+            flags.push(Flag::Deep { string, depth: s.depth });
+        }
+        let rise = line.line.slope.atan();
+        if plan.fall <= rise {
+            flags.push(Flag::Bearing { string, needed: rise });
+        }
+        if let Some(down) = s.down.filter(|down| *down < plan.fall) {
+            flags.push(Flag::EdgeOnly { string, down });
+        }
+        if s.bend > MOST_BEND {
+            flags.push(Flag::Bend { string, angle: s.bend });
+        }
+    }
+    let y: Vec<f64> = plan.strings.iter().map(|s| s.y).collect();
+    let widths: Vec<f64> = plan.strings.iter().map(|s| s.width).collect();
+    for (wall, pair) in gaps(&y, &widths).into_iter().zip(plan.strings.windows(2)) {
+        if wall < LEAST_WALL {
+            let strings = [pair[0].number, pair[1].number];
+            flags.push(Flag::ThinWall { strings, wall });
+        }
+    }
+    let half = 0.5 * nut.board_width;
+    if let (Some(bass), Some(treble)) = (plan.strings.first(), plan.strings.last()) {
+        let ends = [(bass, bass.y + half), (treble, half - treble.y)];
+        for (s, to_centre) in ends.iter().take(plan.strings.len()) {
+            let left = to_centre - 0.5 * s.gauge;
+            if left < LEAST_EDGE {
+                flags.push(Flag::Edge { string: s.number, left });
+            }
+        }
+    }
+    flags
+}
+
+/// Places along the top at which its crest is looked for.
+const CREST_STEPS: u32 = 64;
+
+impl NutPlan {
+    /// v of the board's surface `y` mm from the centre line.
+    #[must_use]
+    pub fn seat_to_board(&self, board: &Board, y: f64) -> f64 {
+        slot::board_surface(board, y, self.fret_height) - self.seat_z
+    }
+
+    /// v of the top `b` mm back from the front face at `u`: it falls toward the tuners as the slots do.
+    #[must_use]
+    pub fn top_at(&self, b: f64, u: f64) -> f64 {
+        self.top.height(u) - b * self.fall.tan()
+    }
+}
