@@ -1,0 +1,463 @@
+//! The fork: which of relief, nut, saddle, slot, neck and bridge is the remedy, and in which order.
+
+use crate::exposure::depths;
+use crate::{Assessment, Bound, Facts, Touch};
+use saddle::{Hold, Plan, SaddleSurvey};
+use serde::Serialize;
+
+/// What a finding is about, in the order in which work is done: what is reversible and cheap comes first.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Topic {
+    /// Relative humidity when the survey was taken.
+    Humidity,
+    /// Relief of the neck.
+    Relief,
+    /// Open gap over fret 1.
+    Nut,
+    /// Exposure: whether a saddle alone brings the action.
+    Saddle,
+    /// Clearance of the blank in its slot.
+    Fit,
+    /// Share of the saddle that stands in the slot.
+    InSlot,
+    /// Bend of the strings over the saddle.
+    BreakAngle,
+    /// Whether the strings clear the back fall and the slot's back edge.
+    BackFall,
+    /// Whether the slot lies where the contacts are wanted.
+    Slot,
+    /// Wood under the slot.
+    WoodUnder,
+    /// Wood in front of the slot.
+    FrontWall,
+    /// Wood between slot and holes.
+    ToHoles,
+    /// Pressure on the front wall.
+    Load,
+    /// Angle of the neck.
+    Neck,
+    /// Height of the bridge.
+    Bridge,
+}
+
+/// What a finding comes to.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Verdict {
+    /// Outside its limit: something is to be done.
+    Act,
+    /// Near a limit, or outside one that the work can live with.
+    Watch,
+    /// A reading is missing.
+    Unknown,
+    /// In order.
+    Sound,
+}
+
+/// Whether the remedy can be undone.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Undo {
+    /// It can be undone.
+    Reversible,
+    /// It cannot be undone.
+    Irreversible,
+    /// There is nothing to do.
+    NothingToDo,
+}
+
+/// Unit of a finding's figure.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Quantity {
+    /// mm.
+    Length,
+    /// Radians.
+    Angle,
+    /// Cents.
+    Cents,
+    /// Share of 1.
+    Share,
+}
+
+/// One finding: a figure against its limits.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Finding {
+    /// What it is about.
+    pub topic: Topic,
+    /// What it comes to.
+    pub verdict: Verdict,
+    /// Strings that it concerns, bass to treble; empty if it concerns all.
+    pub strings: Vec<u32>,
+    /// The figure; `None` if a reading is missing.
+    pub value: Option<f64>,
+    /// Its unit.
+    pub quantity: Quantity,
+    /// It should not be less than this.
+    pub least: Option<Bound>,
+    /// It should not be more than this.
+    pub most: Option<Bound>,
+    /// Whether the remedy can be undone.
+    pub undo: Undo,
+}
+
+impl Finding {
+    /// Whether the figure lies under its least limit.
+    #[must_use]
+    pub fn is_low(&self) -> bool {
+        matches!((self.value, self.least), (Some(value), Some(least)) if value < least.value)
+    }
+
+    /// Whether the figure lies over its most limit.
+    #[must_use]
+    pub fn is_high(&self) -> bool {
+        matches!((self.value, self.most), (Some(value), Some(most)) if value > most.value)
+    }
+}
+
+/// Limits of one figure.
+#[derive(Default)]
+struct Range {
+    least: Option<Bound>,
+    most: Option<Bound>,
+}
+
+fn least(bound: Bound) -> Range {
+    Range {
+        least: Some(bound),
+        most: None,
+    }
+}
+
+fn most(bound: Bound) -> Range {
+    Range {
+        least: None,
+        most: Some(bound),
+    }
+}
+
+fn both(least: Bound, most: Bound) -> Range {
+    Range {
+        least: Some(least),
+        most: Some(most),
+    }
+}
+
+/// A figure judged: outside its range it comes to `outside`, and its remedy is `undo`.
+fn judged(topic: Topic, value: f64, quantity: Quantity, range: Range, outside: Verdict, undo: Undo) -> Finding {
+    let mut finding = Finding {
+        topic,
+        verdict: Verdict::Sound,
+        strings: Vec::new(),
+        value: Some(value),
+        quantity,
+        least: range.least,
+        most: range.most,
+        undo: Undo::NothingToDo,
+    };
+    if finding.is_low() || finding.is_high() || !value.is_finite() {
+        (finding.verdict, finding.undo) = (outside, undo);
+    }
+    finding
+}
+
+fn unknown(topic: Topic, quantity: Quantity, range: Range) -> Finding {
+    Finding {
+        topic,
+        verdict: Verdict::Unknown,
+        strings: Vec::new(),
+        value: None,
+        quantity,
+        least: range.least,
+        most: range.most,
+        undo: Undo::NothingToDo,
+    }
+}
+
+/// The string whose figure lies furthest outside, with every string outside.
+fn of_strings(
+    figures: impl Iterator<Item = (u32, f64)>,
+    worst: impl Fn(f64, f64) -> bool,
+    judge: impl Fn(f64) -> Finding,
+) -> Option<Finding> {
+    let figures: Vec<(u32, f64)> = figures.collect();
+    let first = figures.first()?.1;
+    let value = figures.iter().fold(first, |a, &(_, b)| if worst(b, a) { b } else { a });
+    let mut finding = judge(value);
+    if finding.verdict != Verdict::Sound {
+        let outside = figures
+            .iter()
+            .filter(|&&(_, value)| judge(value).verdict != Verdict::Sound);
+        finding.strings = outside.map(|&(number, _)| number).collect();
+    }
+    Some(finding)
+}
+
+/// Findings, what to do first first: those that ask for work in the order of [`Topic`], then those to watch, what is not known,
+/// and what is in order.
+#[must_use]
+pub fn findings(survey: &SaddleSurvey, plan: &Plan, facts: &Facts, found: &Assessment) -> Vec<Finding> {
+    let mut list = Vec::new();
+    list.push(relief(survey, facts));
+    list.extend(nut(plan, facts));
+    list.extend(saddle(facts, found));
+    list.extend(fit(facts, found));
+    list.extend(bends(facts, found));
+    list.extend(slot(plan, facts, found));
+    list.extend(bridge(survey, facts, found));
+    let cannot_be_undone = list
+        .iter()
+        .any(|f| f.verdict == Verdict::Act && f.undo == Undo::Irreversible);
+    list.extend(humidity(facts, cannot_be_undone));
+    list.sort_by_key(|f| (f.verdict, f.topic));
+    list
+}
+
+fn relief(survey: &SaddleSurvey, facts: &Facts) -> Finding {
+    let limits = &facts.limits;
+    let range = both(limits.least_relief, limits.most_relief);
+    judged(
+        Topic::Relief,
+        survey.board.relief(),
+        Quantity::Length,
+        range,
+        Verdict::Act,
+        Undo::Reversible,
+    )
+}
+
+fn humidity(facts: &Facts, cannot_be_undone: bool) -> Option<Finding> {
+    let range = || both(facts.limits.least_humidity, facts.limits.most_humidity);
+    match facts.humidity {
+        Some(share) => Some(judged(
+            Topic::Humidity,
+            share,
+            Quantity::Share,
+            range(),
+            Verdict::Act,
+            Undo::Reversible,
+        )),
+        None if cannot_be_undone => Some(unknown(Topic::Humidity, Quantity::Share, range())),
+        None => None,
+    }
+}
+
+fn nut(plan: &Plan, facts: &Facts) -> Option<Finding> {
+    let limits = &facts.limits;
+    let outside = |gap: f64| (limits.least_first_fret.value - gap).max(gap - limits.most_first_fret.value);
+    let judge = |gap: f64| {
+        let low = gap < limits.least_first_fret.value;
+        let undo = if low { Undo::Reversible } else { Undo::Irreversible };
+        let range = both(limits.least_first_fret, limits.most_first_fret);
+        judged(Topic::Nut, gap, Quantity::Length, range, Verdict::Act, undo)
+    };
+    of_strings(
+        plan.strings.iter().map(|s| (s.number, s.action_1)),
+        |a, b| outside(a) > outside(b),
+        judge,
+    )
+}
+
+/// Exposure, told three times: as the saddle's own, as the neck's if it is too low, as the bridge's if it is too high.
+fn saddle(facts: &Facts, found: &Assessment) -> Vec<Finding> {
+    let limits = &facts.limits;
+    let range = || both(limits.least_exposure, limits.most_exposure);
+    let Some(exposure) = &found.exposure else {
+        return vec![unknown(Topic::Saddle, Quantity::Length, range())];
+    };
+    let own = |s: &crate::StringExposure| (s.number, s.exposure);
+    let lowest = of_strings(
+        exposure.strings.iter().map(own),
+        |a, b| a < b,
+        |e| {
+            let range = least(limits.least_exposure);
+            judged(
+                Topic::Neck,
+                e,
+                Quantity::Length,
+                range,
+                Verdict::Act,
+                Undo::Irreversible,
+            )
+        },
+    );
+    let mean = judged(
+        Topic::Bridge,
+        exposure.mean,
+        Quantity::Length,
+        most(limits.most_exposure),
+        Verdict::Act,
+        Undo::Irreversible,
+    );
+    let neck_due = lowest.as_ref().is_some_and(|f| f.verdict == Verdict::Act);
+    let mut list = Vec::new();
+    if !neck_due && mean.verdict == Verdict::Sound {
+        // A saddle is a part: the old one is kept and can be put back.
+        let saddle = judged(
+            Topic::Saddle,
+            exposure.mean,
+            Quantity::Length,
+            range(),
+            Verdict::Act,
+            Undo::Reversible,
+        );
+        list.push(Finding {
+            undo: Undo::Reversible,
+            ..saddle
+        });
+    }
+    list.extend(lowest);
+    list.extend((mean.verdict == Verdict::Act).then_some(mean));
+    let in_slot = of_strings(
+        exposure.strings.iter().map(|s| (s.number, s.in_slot)),
+        |a, b| a < b,
+        |share| {
+            let range = least(limits.least_in_slot);
+            judged(
+                Topic::InSlot,
+                share,
+                Quantity::Share,
+                range,
+                Verdict::Watch,
+                Undo::Irreversible,
+            )
+        },
+    );
+    list.extend(in_slot);
+    list
+}
+
+fn fit(facts: &Facts, found: &Assessment) -> Option<Finding> {
+    let clearance = found.clearance.as_ref()?;
+    let range = both(
+        Bound {
+            value: LEAST_CLEARANCE,
+            source: crate::Source::CommonPractice,
+        },
+        facts.limits.most_clearance,
+    );
+    Some(judged(
+        Topic::Fit,
+        clearance.clearance,
+        Quantity::Length,
+        range,
+        Verdict::Act,
+        Undo::Reversible,
+    ))
+}
+
+/// A blank thicker than the slot by more than this does not go in, mm (negative: thicker). Common practice, no source.
+const LEAST_CLEARANCE: f64 = -0.02;
+/// A string lower than this over the slot's back edge counts as touching, mm.
+const TOUCHES: f64 = 0.0;
+
+fn bends(facts: &Facts, found: &Assessment) -> Vec<Finding> {
+    let limits = &facts.limits;
+    let range = || both(limits.least_break_angle, limits.most_break_angle);
+    let Some(paths) = &found.paths else {
+        return vec![unknown(Topic::BreakAngle, Quantity::Angle, range())];
+    };
+    let outside = |a: f64| (limits.least_break_angle.value - a).max(a - limits.most_break_angle.value);
+    let judge = |angle: f64| {
+        let outside = if angle < limits.least_break_angle.value {
+            Verdict::Act
+        } else {
+            Verdict::Watch
+        };
+        judged(
+            Topic::BreakAngle,
+            angle,
+            Quantity::Angle,
+            range(),
+            outside,
+            Undo::Irreversible,
+        )
+    };
+    let mut list: Vec<Finding> = of_strings(
+        paths.iter().map(|p| (p.number, p.total)),
+        |a, b| outside(a) > outside(b),
+        judge,
+    )
+    .into_iter()
+    .collect();
+    let bent = paths
+        .iter()
+        .filter(|p| p.at_back_edge > 0.0 || p.touch == Touch::SlotEdge);
+    let strings: Vec<u32> = bent
+        .clone()
+        .filter(|p| p.at_back_edge > 0.0 || p.over_slot_edge.is_some_and(|over| over < TOUCHES))
+        .map(|p| p.number)
+        .collect();
+    let worst = bent.map(|p| p.at_back_edge).fold(0.0, f64::max);
+    let on_fall = !strings.is_empty();
+    list.push(Finding {
+        topic: Topic::BackFall,
+        verdict: if on_fall { Verdict::Watch } else { Verdict::Sound },
+        strings,
+        value: Some(worst),
+        quantity: Quantity::Angle,
+        least: None,
+        most: None,
+        undo: if on_fall { Undo::Irreversible } else { Undo::NothingToDo },
+    });
+    list
+}
+
+fn slot(plan: &Plan, facts: &Facts, found: &Assessment) -> Option<Finding> {
+    let slot = found.slot.as_ref()?;
+    let held = |number: u32| plan.strings.iter().any(|s| s.number == number && s.hold != Hold::Free);
+    let most = most(facts.limits.most_cents);
+    let mut finding = judged(
+        Topic::Slot,
+        slot.worst_now,
+        Quantity::Cents,
+        most,
+        Verdict::Act,
+        Undo::Irreversible,
+    );
+    finding.strings = slot.strings.iter().map(|s| s.number).filter(|n| held(*n)).collect();
+    if finding.verdict == Verdict::Sound && !finding.strings.is_empty() {
+        finding.verdict = Verdict::Watch;
+    }
+    Some(finding)
+}
+
+fn bridge(survey: &SaddleSurvey, facts: &Facts, found: &Assessment) -> Vec<Finding> {
+    let limits = &facts.limits;
+    let pair = |topic, values: Option<[f64; 2]>, bound| match values {
+        Some([bass, treble]) => judged(
+            topic,
+            bass.min(treble),
+            Quantity::Length,
+            least(bound),
+            Verdict::Watch,
+            Undo::Irreversible,
+        ),
+        None => unknown(topic, Quantity::Length, least(bound)),
+    };
+    let mut list = Vec::new();
+    let depths = depths(survey);
+    let under = found.exposure.as_ref().and_then(|e| e.wood_under);
+    list.extend(depths.map(|_| pair(Topic::WoodUnder, under, limits.least_wood_under)));
+    list.push(pair(Topic::FrontWall, facts.front_wall, limits.least_front_wall));
+    let places = found.slot.as_ref().and_then(|s| s.places);
+    if let Some([bass, treble]) = places
+        && let (Some(bass), Some(treble)) = (bass.to_hole, treble.to_hole)
+    {
+        list.push(pair(Topic::ToHoles, Some([bass, treble]), limits.least_to_holes));
+    }
+    match found.load.as_ref().map(|load| load.share) {
+        Some(Some(share)) => list.push(judged(
+            Topic::Load,
+            share,
+            Quantity::Share,
+            most(limits.most_pressure),
+            Verdict::Watch,
+            Undo::Irreversible,
+        )),
+        Some(None) => list.push(unknown(Topic::Load, Quantity::Share, most(limits.most_pressure))),
+        None => {}
+    }
+    list
+}

@@ -1,0 +1,139 @@
+//! What findings are measured against: figures of the trade, each with its source; a job may set its own.
+
+use serde::{Serialize, Serializer};
+
+/// Where a limit comes from.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Source {
+    /// Printed in the named kind of publication.
+    Published(&'static str),
+    /// Common practice of the trade; no source was found.
+    CommonPractice,
+    /// Worked out by this program or chosen by its makers.
+    Own(&'static str),
+    /// Set in the job file.
+    Job,
+}
+
+impl Source {
+    /// In words, for tables.
+    #[must_use]
+    pub fn words(self) -> &'static str {
+        match self {
+            Self::Published(what) | Self::Own(what) => what,
+            Self::CommonPractice => "common practice, no source",
+            Self::Job => "set in the job",
+        }
+    }
+}
+
+impl Serialize for Source {
+    fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
+        serializer.serialize_str(self.words())
+    }
+}
+
+/// One limit with its source. The unit is that of the figure it bounds.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+pub struct Bound {
+    /// The limit itself.
+    pub value: f64,
+    /// Where it comes from.
+    pub source: Source,
+}
+
+const fn common(value: f64) -> Bound {
+    Bound {
+        value,
+        source: Source::CommonPractice,
+    }
+}
+
+const fn published(value: f64, what: &'static str) -> Bound {
+    Bound {
+        value,
+        source: Source::Published(what),
+    }
+}
+
+/// Every limit. Lengths in mm, angles in radians, shares without unit.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Limits {
+    /// Least exposure under any string.
+    pub least_exposure: Bound,
+    /// Most exposure, as the mean of all strings.
+    pub most_exposure: Bound,
+    /// Exposure that a neck set aims at, as the mean of all strings.
+    pub wanted_exposure: Bound,
+    /// Least share of the saddle's height that stands in the slot, 0 to 1.
+    pub least_in_slot: Bound,
+    /// Least wood under the slot.
+    pub least_wood_under: Bound,
+    /// Most clearance of the blank in the slot.
+    pub most_clearance: Bound,
+    /// Least bend of a string over the saddle.
+    pub least_break_angle: Bound,
+    /// Most bend of a string over the saddle.
+    pub most_break_angle: Bound,
+    /// Least relief at mid-span.
+    pub least_relief: Bound,
+    /// Most relief at mid-span.
+    pub most_relief: Bound,
+    /// Least open gap over fret 1.
+    pub least_first_fret: Bound,
+    /// Most open gap over fret 1.
+    pub most_first_fret: Bound,
+    /// Most error at fret 12 that the slot may leave, cents.
+    pub most_cents: Bound,
+    /// Most pressure on the front wall as a share of the wood's compression across the grain, 0 to 1.
+    pub most_pressure: Bound,
+    /// Least wood in front of the slot.
+    pub least_front_wall: Bound,
+    /// Least wood between slot and holes.
+    pub least_to_holes: Bound,
+    /// Least thickness of a bridge.
+    pub least_bridge: Bound,
+    /// Least relative humidity, share.
+    pub least_humidity: Bound,
+    /// Most relative humidity, share.
+    pub most_humidity: Bound,
+}
+
+impl Default for Limits {
+    fn default() -> Self {
+        Self {
+            least_exposure: common(1.6),
+            most_exposure: published(4.8, "magazine column on bridge height, 2013"),
+            wanted_exposure: published(3.2, "articles on neck resets"),
+            least_in_slot: common(0.5),
+            least_wood_under: common(1.5),
+            most_clearance: common(0.15),
+            least_break_angle: common(12f64.to_radians()),
+            most_break_angle: common(45f64.to_radians()),
+            least_relief: common(0.0),
+            most_relief: published(0.38, "a maker's table of settings"),
+            least_first_fret: common(0.1),
+            most_first_fret: common(0.65),
+            most_cents: common(3.0),
+            most_pressure: Bound {
+                value: 0.5,
+                source: Source::Own("this program's choice: half, for grain and cracks unseen"),
+            },
+            least_front_wall: common(3.0),
+            least_to_holes: common(3.0),
+            least_bridge: published(6.4, "articles on neck resets"),
+            least_humidity: common(0.40),
+            most_humidity: common(0.55),
+        }
+    }
+}
+
+/// A limit that a job sets.
+impl From<f64> for Bound {
+    fn from(value: f64) -> Self {
+        Self {
+            value,
+            source: Source::Job,
+        }
+    }
+}
