@@ -110,10 +110,8 @@ const TOLERANCE: f64 = 1e-12;
 const IN_PLANE: f64 = 1e-13;
 /// Most rounds to bring it there.
 const PLANE_ROUNDS: usize = 20;
-/// Share of its way that a reach keeps in each round that brings it back onto a rounded crown.
-const PULL: f64 = 0.998;
-/// Most of these rounds: they halve a reach.
-const PULL_ROUNDS: usize = 350;
+/// Halvings that bring a reach back onto a rounded crown: to a thousandth of the way.
+const REACH_ROUNDS: usize = 10;
 /// How far from the target a starting action is searched, mm.
 const START_RANGE: f64 = 5.0;
 
@@ -269,14 +267,20 @@ impl<'a> Standing<'a> {
 
     /// `b`, or as near to it as the crown still has a height in the string's plane.
     fn on_circle(&self, b: f64) -> f64 {
-        let mut reach = b - self.contact.b;
-        for _ in 0..PULL_ROUNDS {
-            if self.at(self.contact.b + reach).1.x.is_finite() {
-                break;
-            }
-            reach *= PULL;
+        let has_height = |b: f64| self.at(b).1.x.is_finite();
+        if has_height(b) || !has_height(self.contact.b) {
+            return b;
         }
-        self.contact.b + reach
+        let (mut on, mut off) = (self.contact.b, b);
+        for _ in 0..REACH_ROUNDS {
+            let middle = 0.5 * (on + off);
+            if has_height(middle) {
+                on = middle;
+            } else {
+                off = middle;
+            }
+        }
+        on
     }
 
     fn stroke_to(&self, b: f64) -> Stroke {
