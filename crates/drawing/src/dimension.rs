@@ -80,7 +80,13 @@ pub(crate) fn linear(canvas: &mut Canvas, from: Point, to: Point, offset: f64, f
         // A letter stands upright, outside the line, and beyond the extension lines if they leave no room between them.
         let clear = if inside { CLEAR } else { BEYOND + 0.5 };
         let out = [left[0] * sign, left[1] * sign];
-        let middle = moved(a, 0.0, 0.5 * length);
+        // A short upright dimension has its letter at the foot, where the string does not come.
+        let on = if inside || dx.abs() > dy.abs() {
+            0.5 * length
+        } else {
+            -ARROW
+        };
+        let middle = moved(a, 0.0, on);
         let at = [
             middle[0] + out[0] * (clear + 0.5 * room),
             middle[1] + out[1] * (clear + 0.5 * lettering.capitals) + 0.5 * lettering.capitals,

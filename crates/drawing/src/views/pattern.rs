@@ -82,23 +82,24 @@ fn stations(canvas: &mut Canvas, plan: &Plan, at: &impl Fn(f64, f64) -> Point, i
         .map(|s| NUMBER.width(&s.number.to_string()))
         .fold(0.0, f64::max)
         + 0.6;
-    let close = plan
-        .strings
-        .windows(2)
-        .any(|w| (w[1].contact.u - w[0].contact.u).abs() < widest);
+    // Neighbours in one tier are as many strings apart as there are tiers.
+    let free = |tiers: usize| {
+        let mut apart = plan.strings.windows(tiers + 1);
+        apart.all(|w| (w[tiers].contact.u - w[0].contact.u).abs() >= widest)
+    };
+    let tiers = if free(1) { 1 } else { 2 };
     let least = plan
         .strings
         .iter()
-        .map(|s| silhouette(plan, s.contact.u))
+        .flat_map(|s| [0.0, plan.blank.thickness].map(|b| plan.crown.section(s.contact.u).height(b)))
         .fold(f64::INFINITY, f64::min);
-    let tiers = if close { 2 } else { 1 };
     let pitch = NUMBER.capitals + 0.6;
     let room = least - 2.5 * TICK - 0.8;
-    if room < pitch * f64::from(tiers) {
+    if !free(tiers) || room < pitch * if tiers == 1 { 1.0 } else { 2.0 } {
         return; // the rings over the pattern name the stations
     }
     for (s, tier) in plan.strings.iter().zip((0..tiers).cycle()) {
-        let v = TICK + 0.5 + f64::from(tier) * pitch;
+        let v = TICK + 0.5 + if tier == 0 { 0.0 } else { pitch };
         canvas.text(at(s.contact.u, v), s.number.to_string(), NUMBER, Anchor::Middle);
     }
 }

@@ -22,8 +22,8 @@ const HEAD: f64 = 2.0 * RING + 1.2;
 /// Lines of figures below it.
 const FIGURE_LINES: f64 = 4.0;
 const FIGURE: Lettering = Lettering::SMALL;
-/// How far the string's line runs beyond the blank on each side, mm.
-const RUN: f64 = 7.0;
+/// How far the string's line is drawn in front of the blank, mm: short of the exposure's dimension line.
+const RUN: f64 = 3.6;
 /// How far the bridge top is hinted at, and the string behind the blank, mm: short of the dimension lines.
 const SHORT: f64 = 3.0;
 
@@ -179,7 +179,7 @@ fn taut(canvas: &mut Canvas, scene: &Scene, string: &StringPlan, lean: &Leaning,
     }
     // Fall per mm toward the tail; y points down.
     let fall = d[1] / d[0];
-    let start = lean.at(0.0, scene.crest())[0].min(at[0]) - RUN;
+    let start = lean.at(0.0, string.contact.v)[0].min(at[0]) - RUN;
     canvas
         .line([start, at[1] + fall * (start - at[0])], at, LineKind::Narrow)
         .id(format!("section-string-{}", string.number));
