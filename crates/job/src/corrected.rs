@@ -101,6 +101,8 @@ pub fn corrected(text: &str, fit: &Fit, job: &Job, title: Option<&str>) -> Resul
     for (table, key) in [
         ("nut", "held_at_3"),
         ("nut", "new_clearance"),
+        ("nut", "new_held_at_3"),
+        ("nut_blank", "front"),
         ("present", "cents_12"),
         ("present", "contact_from_fret_12"),
         ("", "strung"),

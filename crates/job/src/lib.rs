@@ -46,6 +46,8 @@ pub struct Job {
     pub string_exit: Option<StringExit>,
     /// Material of the blank, for cautions.
     pub blank_material: BlankMaterial,
+    /// The nut, if one is to be made.
+    pub nut: Option<NutJob>,
     /// The crown as it stands before the file touches it.
     pub filing: FilingSetup,
     /// Readings after stringing up, bass to treble, if the file holds them.
@@ -54,6 +56,15 @@ pub struct Job {
     pub tolerance: ToleranceSetup,
     /// Standard uncertainties of the readings and of making.
     pub uncertainty: saddle::tolerance::Uncertainty,
+}
+
+/// A nut to be made.
+#[derive(Debug, Clone, PartialEq)]
+pub struct NutJob {
+    /// What was measured and is wanted there.
+    pub survey: nut::NutSurvey,
+    /// Material of its blank, for cautions.
+    pub material: BlankMaterial,
 }
 
 /// The crown as it stands before the file touches it. One entry for each string, bass to treble.

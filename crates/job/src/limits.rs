@@ -128,6 +128,104 @@ pub(crate) const HELD_AT_3: Limit = limit(
     (0.0, 0.45),
     "Hold the string down at fret 3 and read the gap over the crown of fret 1 with feelers.",
 );
+/// Width of the board at the nut: from a mandolin's 28 mm to a classical guitar's 54 mm; 12-string and wider boards beyond.
+pub(crate) const BOARD_WIDTH: Limit = limit(
+    15.0,
+    120.0,
+    (26.0, 75.0),
+    "Measure across the board just in front of the nut.",
+);
+/// Margin at the nut. Pages give 3.0 to 3.5 mm on guitars, 1.6 mm on a mandolin.
+pub(crate) const MARGIN: Limit = limit(
+    0.0,
+    15.0,
+    (1.3, 6.0),
+    "It is from the edge of the board to the outer string; say with margin_to whether to its centre or its side.",
+);
+/// Height of a fret over the board. A new one is about 0.9 mm high.
+pub(crate) const FRET_HEIGHT: Limit = limit(
+    0.2,
+    2.5,
+    (0.5, 1.7),
+    "Lay a straightedge over frets 1 and 2 and find the feelers that fill the gap to the board between them.",
+);
+/// From the board's surface down to the nut's seat.
+pub(crate) const NUT_SEAT: Limit = limit(
+    0.0,
+    12.0,
+    (1.0, 8.0),
+    "Measure with a depth rod from the board's surface on the centre line down to where the nut stands.",
+);
+/// Thickness of a nut blank. 3.2 to 6.4 mm are common.
+pub(crate) const NUT_THICKNESS: Limit = limit(
+    1.5,
+    15.0,
+    (2.8, 8.0),
+    "Measure the blank with a caliper, front to back.",
+);
+/// Height of a raw nut blank.
+pub(crate) const NUT_HEIGHT: Limit = limit(
+    2.0,
+    30.0,
+    (4.0, 14.0),
+    "Measure the blank from its bottom to its raw top.",
+);
+/// Angle of the headstock, degrees. 10 to 17 are common; some run level.
+pub(crate) const HEADSTOCK: Limit = limit(
+    0.0,
+    45.0,
+    (0.0, 20.0),
+    "It is how far the headstock falls back from the fret plane; 0 where it runs level.",
+);
+/// Fall of the slot floors, degrees.
+pub(crate) const SLOT_FALL: Limit = limit(
+    0.0,
+    45.0,
+    (1.0, 15.0),
+    "It is how steeply the slot floors fall toward the tuners, against the fret plane.",
+);
+/// From fret 0 back to a post.
+pub(crate) const POST_BACK: Limit = limit(
+    10.0,
+    300.0,
+    (20.0, 220.0),
+    "Measure from the front of the nut along the middle of the headstock.",
+);
+/// From the centre line across to a post.
+pub(crate) const POST_ACROSS: Limit = limit(
+    -80.0,
+    80.0,
+    (-45.0, 45.0),
+    "Negative on the bass side of the centre line, positive on the treble side.",
+);
+/// From the fret plane down to where a string leaves its post.
+pub(crate) const POST_BELOW: Limit = limit(
+    -5.0,
+    60.0,
+    (1.0, 40.0),
+    "Lay a straightedge on the frets, out over the headstock, and measure down to where the string leaves the post.",
+);
+/// Slot width over the gauge. Pages give 0.03 to 0.13 mm.
+pub(crate) const ALLOWANCE: Limit = limit(
+    0.0,
+    0.6,
+    (0.02, 0.2),
+    "It is how much wider the slot is than the string; 0.05 mm for plain and 0.08 mm for wound strings are the defaults.",
+);
+/// Share of each string above the top.
+pub(crate) const SHOWS: Limit = limit(
+    -1.0,
+    0.9,
+    (0.0, 0.7),
+    "0.5: half of each string shows; 0: it lies level with the top.",
+);
+/// Depth left to the final stroke.
+pub(crate) const PROUD: Limit = limit(
+    0.0,
+    0.6,
+    (0.0, 0.25),
+    "It is what is left above the floor until the string has bedded in; 0.05 mm is the default.",
+);
 /// Nut contact behind fret 0. Moved forward by up to 2.5 mm on makers' pages.
 pub(crate) const NUT_SETBACK: Limit = limit(
     -15.0,

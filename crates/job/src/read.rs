@@ -1,5 +1,6 @@
 //! From the text of a job file to a survey.
 
+use ::nut::slot::open_from_held;
 use instrument::{Board, NutReading, ReferenceEnd, SlotEnd, SlotSurvey};
 use saddle::{Blank, CentsReading, SaddleSurvey, StringSurvey};
 use strings::Criterion;
@@ -16,12 +17,13 @@ use crate::sections::bridge::{BlankRead, Exit, crown};
 use crate::sections::filing::FilingRead;
 use crate::sections::instrument::Neck;
 use crate::sections::nut::{Intonation, Nut, Present, Target};
+use crate::sections::nut_blank::{Laid, Margins, nut_job};
 use crate::sections::slot::{SlotRead, Way};
 use crate::sections::strings::Strung;
 use crate::sections::strung::strung as readings;
 use crate::sections::tolerance::{tolerance, uncertainty};
 use crate::table::Table;
-use crate::{Checked, FilingSetup, Job, Paper, Problem, Profiles, Severity};
+use crate::{Checked, FilingSetup, Job, NutJob, Paper, Problem, Profiles, Severity};
 
 /// The version of the job file that this program reads.
 pub const FORMAT: u32 = 1;
@@ -127,9 +129,11 @@ fn job<'a>(top: &Table<'a>, profiles: &Profiles) -> Option<Job> {
 
     let neck = top.need("instrument").and_then(|n| Neck::read(&n)).unwrap_or_default();
     let spelled = top.get("string");
+    let nut_blank = top.get("nut_blank");
+    let margins = nut_blank.as_ref().and_then(Margins::read);
     let strung = top
         .need("strings")
-        .and_then(|n| Strung::read(&n, spelled.as_ref(), profiles));
+        .and_then(|n| Strung::read(&n, spelled.as_ref(), margins.as_ref(), profiles));
     let strung = strung.unwrap_or_default();
     let count = strung.count;
     let nut = top.need("nut").and_then(|n| Nut::read(&n, count));
@@ -162,6 +166,11 @@ fn job<'a>(top: &Table<'a>, profiles: &Profiles) -> Option<Job> {
     };
     dependents(&parts, nut_read);
     cross::check(&parts);
+    let nut_made = match &margins {
+        Some(margins) => made_nut(&parts, margins, profiles),
+        None if nut_blank.is_none() => Some(None),
+        None => None,
+    };
 
     let filing = match (&parts.filing, shares(&parts)) {
         (Some(filing), Some(shares)) => filing.resolve(&shares),
@@ -209,6 +218,7 @@ fn job<'a>(top: &Table<'a>, profiles: &Profiles) -> Option<Job> {
         set_name: parts.strung.set,
         string_exit,
         blank_material,
+        nut: nut_made?,
         filing: filing?,
         strung: readings,
         tolerance: tolerance?,
@@ -247,6 +257,31 @@ pub(crate) fn format(top: &Table) {
             "This program reads format {FORMAT}. Write format = {FORMAT}, or use the program that the file was made for."
         ));
     }
+}
+
+/// The nut to be made; `Some(None)` if none is wanted.
+fn made_nut(parts: &Parts, margins: &Margins, profiles: &Profiles) -> Option<Option<NutJob>> {
+    let strung = &parts.strung;
+    let laid = || {
+        Some(Laid {
+            outer: strung.outer?,
+            rule: strung.nut_rule?,
+            courses: strung.nut_courses.clone()?,
+            wound: strung.strings.as_ref()?.iter().map(|s| s.wound).collect(),
+            shares: shares(parts)?,
+            with_setback: matches!(parts.target.intonation.as_ref()?, Intonation::BestFitWithNut),
+        })
+    };
+    let nut = nut_job(margins, strung.count, laid(), profiles);
+    let wanted = parts.nut.new_clearance.is_some() || parts.nut.new_held_at_3.is_some();
+    if !wanted && !parts.nut.refused {
+        margins.table.node.doubt(
+            "No nut is planned from this: nut.new_clearance or nut.new_held_at_3 says how high its slots shall be. Give one of \
+             them for a new nut.",
+        );
+        return Some(None);
+    }
+    nut.map(Some)
 }
 
 /// Readings that need other readings.
@@ -356,6 +391,7 @@ fn strings(parts: &Parts) -> Option<Vec<StringSurvey>> {
     let clearance = resolve(&nut.first_fret_clearance);
     let held = resolve(&nut.held_at_3);
     let new_clearance = resolve(&nut.new_clearance);
+    let new_held = resolve(&nut.new_held_at_3);
     let setback = resolve(&nut.setback);
     let action_now = resolve(&present.action_12);
     let contact = resolve(&present.contact_from_fret_12);
@@ -384,17 +420,24 @@ fn strings(parts: &Parts) -> Option<Vec<StringSurvey>> {
                 action_12: at(&action_now, i)?,
             }),
         };
+        let run = *runs.get(i)?;
+        let target_action = *target.get(i)?;
+        // A setback is behind fret 0; x runs toward the bridge. The sum keeps a nought positive.
+        let nut_x = 0.0 - at(&setback, i).unwrap_or(0.0);
+        let by_held = match at(&new_held, i) {
+            Some(gap) => Some(open_from_held(&parts.board?, &run, nut_x, gap, target_action)),
+            None => None,
+        };
         Some(StringSurvey {
             number: string.number,
             note: string.note.clone(),
             model: string.model,
             frequency: string.frequency,
-            run: *runs.get(i)?,
+            run,
             present_nut: open.or(pressed),
-            new_clearance: at(&new_clearance, i),
-            // A setback is behind fret 0; x runs toward the bridge. The sum keeps a nought positive.
-            nut_x: 0.0 - at(&setback, i).unwrap_or(0.0),
-            target_action: *target.get(i)?,
+            new_clearance: at(&new_clearance, i).or(by_held),
+            nut_x,
+            target_action,
             criterion: match intonation {
                 Intonation::Octave => Criterion::Octave,
                 Intonation::BestFit => Criterion::BestFit,

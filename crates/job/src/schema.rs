@@ -32,6 +32,7 @@ pub(crate) const TOP: Keys = Keys {
         ("strings", "a table [strings]"),
         ("string", "tables [[string]]"),
         ("nut", "a table [nut]"),
+        ("nut_blank", "a table [nut_blank]"),
         ("present", "a table [present]"),
         ("target", "a table [target]"),
         ("slot", "a table [slot]"),
@@ -140,7 +141,40 @@ pub(crate) const NUT: Keys = Keys {
         ("first_fret_clearance", PER_STRING),
         ("held_at_3", PER_STRING),
         ("new_clearance", PER_STRING),
+        ("new_held_at_3", PER_STRING),
         ("setback", PER_STRING),
+    ],
+};
+
+pub(crate) const NUT_BLANK: Keys = Keys {
+    table: "[nut_blank]",
+    keys: &[
+        (
+            "board_width",
+            "the width of the board at the nut, such as \"1 11/16 in\"",
+        ),
+        ("margin", "one length, or { bass = \"3.2 mm\", treble = \"3.0 mm\" }"),
+        ("margin_to", "\"centre\" or \"side\" of the outer strings"),
+        ("fret_height", "the height of a fret over the board, such as \"1.0 mm\""),
+        (
+            "seat",
+            "from the board's surface down to the nut's seat, such as \"3 mm\"",
+        ),
+        ("material", "the name of a blank material, such as \"bone\""),
+        ("thickness", LENGTH),
+        ("height", LENGTH),
+        ("length", LENGTH),
+        ("headstock", "the angle of the headstock, such as \"14 deg\""),
+        ("fall", ANGLE),
+        ("post_back", PER_STRING),
+        ("post_across", PER_STRING),
+        ("post_below", PER_STRING),
+        ("plain_allowance", LENGTH),
+        ("wound_allowance", LENGTH),
+        ("shows", "a share such as 0.5"),
+        ("top", "\"follow\", or the radius of an arc such as \"12 in\""),
+        ("proud", LENGTH),
+        ("front", "\"shelf\" or \"straight\""),
     ],
 };
 
@@ -350,7 +384,7 @@ mod tests {
     use crate::{Profiles, read};
 
     /// Every table of the job file.
-    const ALL: [&Keys; 23] = [
+    const ALL: [&Keys; 24] = [
         &TOP,
         &INSTRUMENT,
         &RELIEF,
@@ -358,6 +392,7 @@ mod tests {
         &STRINGS,
         &STRING,
         &NUT,
+        &NUT_BLANK,
         &PRESENT,
         &TARGET,
         &SLOT,

@@ -1,6 +1,6 @@
 //! Nut and saddle together: closures, figures found another way, mirrored instruments, planted faults.
 
-#![allow(clippy::unwrap_used, clippy::panic, missing_docs)] // test code outside #[test] functions
+#![allow(clippy::unwrap_used, clippy::panic, clippy::cast_possible_truncation, missing_docs)] // test code outside #[test] functions
 
 use instrument::{Board, BoardRadius, Courses, PairSpacing, SlotEnd, SlotSurvey, SpacingRule, StringRun};
 use nut::filing::{Standing, Verdict};

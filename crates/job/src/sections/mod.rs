@@ -4,6 +4,7 @@ pub(crate) mod bridge;
 pub(crate) mod filing;
 pub(crate) mod instrument;
 pub(crate) mod nut;
+pub(crate) mod nut_blank;
 pub(crate) mod slot;
 mod spelled;
 pub(crate) mod strings;

@@ -17,6 +17,7 @@ pub(crate) struct Nut<'a> {
     pub(crate) first_fret_clearance: Option<PerString<'a>>,
     pub(crate) held_at_3: Option<PerString<'a>>,
     pub(crate) new_clearance: Option<PerString<'a>>,
+    pub(crate) new_held_at_3: Option<PerString<'a>>,
     pub(crate) setback: Option<PerString<'a>>,
     /// A key was there but refused, so nothing is said of its absence.
     pub(crate) refused: bool,
@@ -30,6 +31,7 @@ impl<'a> Nut<'a> {
             first_fret_clearance: read("first_fret_clearance", &limits::FIRST_FRET_CLEARANCE),
             held_at_3: read("held_at_3", &limits::HELD_AT_3),
             new_clearance: read("new_clearance", &limits::FIRST_FRET_CLEARANCE),
+            new_held_at_3: read("new_held_at_3", &limits::HELD_AT_3),
             setback: read("setback", &limits::NUT_SETBACK),
             refused: false,
         };
@@ -42,7 +44,14 @@ impl<'a> Nut<'a> {
             );
         }
         let new = table.get("new_clearance");
-        if open.is_none() && held.is_none() && new.is_none() {
+        let new_held = table.get("new_held_at_3");
+        if let (Some(_), Some(new_held)) = (&new, &new_held) {
+            new_held.refuse(
+                "Both new_clearance and new_held_at_3 are given. Keep one: the gap over fret 1 that the new nut shall give the \
+                 open string, or the string held at fret 3.",
+            );
+        }
+        if open.is_none() && held.is_none() && new.is_none() && new_held.is_none() {
             table.lacks(
                 "first_fret_clearance",
                 "Give it or held_at_3 for a nut that stays, or new_clearance for a new nut.",
@@ -51,6 +60,8 @@ impl<'a> Nut<'a> {
         let refused = open.is_some() != nut.first_fret_clearance.is_some()
             || held.is_some() != nut.held_at_3.is_some()
             || new.is_some() != nut.new_clearance.is_some()
+            || new_held.is_some() != nut.new_held_at_3.is_some()
+            || (new.is_some() && new_held.is_some())
             || table.get("setback").is_some() != nut.setback.is_some()
             || (open.is_some() && held.is_some());
         Some(Self { refused, ..nut })

@@ -1,8 +1,10 @@
 //! `[strings]`: what is strung and where the strings lie.
 
-use instrument::{Courses, PairSpacing, SpacingError, SpacingRule, StringRun, places};
+use instrument::{Courses, PairSpacing, SpacingError, SpacingRule, StringRun};
+use nut::{Outer, spacing::centres};
 use strings::{StringModel, frequency};
 
+use super::nut_blank::Margins;
 use super::spelled::{Spelled, by_number, count, is_note, spelled_out};
 use crate::limits;
 use crate::node::{Got, Node};
@@ -18,6 +20,8 @@ pub(crate) struct OneString<'a> {
     pub(crate) note: String,
     pub(crate) frequency: f64,
     pub(crate) model: StringModel,
+    /// Wound, so that its slot in the nut is wider.
+    pub(crate) wound: bool,
     /// Carried by steel, whose action is lower than nylon's.
     pub(crate) steel: bool,
     /// Factor that was put on its stretch stiffness, if one is given.
@@ -38,11 +42,24 @@ pub(crate) struct Strung<'a> {
     /// y at the nut and at the saddle, mm, bass to treble.
     pub(crate) places: Option<[Vec<f64>; 2]>,
     pub(crate) saddle_spread: Option<Got<'a, f64>>,
+    /// How the outer strings are placed at the nut.
+    pub(crate) outer: Option<Outer>,
+    /// What is equal between neighbours at the nut.
+    pub(crate) nut_rule: Option<SpacingRule>,
+    /// Courses, with the distance within a pair at the nut.
+    pub(crate) nut_courses: Option<Courses>,
 }
 
 impl<'a> Strung<'a> {
     /// `table` is `[strings]`, `spelled` the value of `[[string]]`.
-    pub(crate) fn read(table: &Node<'a>, spelled: Option<&Node<'a>>, profiles: &Profiles) -> Option<Self> {
+    ///
+    /// `margins` place the outer strings at the nut where a nut is made.
+    pub(crate) fn read(
+        table: &Node<'a>,
+        spelled: Option<&Node<'a>>,
+        margins: Option<&Margins<'a>>,
+        profiles: &Profiles,
+    ) -> Option<Self> {
         let table = table.table(&STRINGS)?;
         let set_node = table.get("set");
         let set = set_node.as_ref().and_then(|n| find_set(n, profiles));
@@ -73,7 +90,16 @@ impl<'a> Strung<'a> {
             each.collect::<Vec<_>>().into_iter().collect::<Option<Vec<_>>>()
         });
         let courses = count.and_then(|count| courses(&table, count, set));
+        let by_margin = margins.filter(|margins| margins.given);
         let spread = |key| match (count, table.get(key)) {
+            (_, given) if key == "nut_spread" && by_margin.is_some() => {
+                if let Some(node) = given {
+                    node.refuse(
+                        "The margins of [nut_blank] place the outer strings. Keep one of the two: margin, or nut_spread.",
+                    );
+                }
+                None
+            }
             (Some(1), given) => {
                 if let Some(node) = given {
                     node.doubt("One string has no spread, so this is not used. Leave it out.");
@@ -98,24 +124,44 @@ impl<'a> Strung<'a> {
             rule("nut_spacing", SpacingRule::EqualGaps),
             rule("saddle_spacing", SpacingRule::EqualCentres),
         ];
-        let at = |spread: &Option<Got<'a, f64>>, pair: Option<f64>, rule: Option<SpacingRule>| {
-            let gauges: Vec<f64> = strings.as_ref()?.iter().map(|s| s.model.outer_diameter).collect();
-            let pair = if pairs { pair? } else { 0.0 };
-            let courses = Courses {
+        let by_spread = |spread: &Option<Got<'a, f64>>| match spread {
+            Some(got) => Some(Outer::Spread(got.value)),
+            None if count == Some(1) => Some(Outer::Spread(0.0)),
+            None => None,
+        };
+        let outer = match by_margin {
+            Some(margins) => margins.outer,
+            None => by_spread(&nut_spread),
+        };
+        let board_width = margins.and_then(|margins| margins.board_width.as_ref());
+        let laid = |pair: Option<f64>| {
+            Some(Courses {
                 sizes: courses.clone()?,
-                pair: PairSpacing::Centres(pair),
+                pair: PairSpacing::Centres(if pairs { pair? } else { 0.0 }),
+            })
+        };
+        let at = |outer: Option<Outer>, place: Option<&Node>, courses: Option<&Courses>, rule: Option<SpacingRule>| {
+            let gauges: Vec<f64> = strings.as_ref()?.iter().map(|s| s.model.outer_diameter).collect();
+            let (outer, courses) = (outer?, courses?);
+            let width = match outer {
+                Outer::Spread(_) => 0.0,
+                _ => board_width?.value,
             };
-            let width = match spread {
-                Some(got) => got.value,
-                None if count == Some(1) => 0.0,
-                None => return None,
-            };
-            places(width, rule?, &gauges, &courses)
-                .map_err(|error| does_not_fit(spread.as_ref().map_or(&table.node, |got| &got.at), error))
+            centres(outer, width, rule?, &gauges, courses)
+                .map_err(|error| does_not_fit(place.unwrap_or(&table.node), error))
                 .ok()
         };
-        let at_nut = at(&nut_spread, nut_pair, rules[0]);
-        let at_saddle = at(&saddle_spread, saddle_pair, rules[1]);
+        let margin_node = by_margin.and_then(|margins| margins.table.get("margin"));
+        let nut_place = margin_node.as_ref().or(nut_spread.as_ref().map(|got| &got.at));
+        let (nut_courses, saddle_courses) = (laid(nut_pair), laid(saddle_pair));
+        let at_nut = at(outer, nut_place, nut_courses.as_ref(), rules[0]);
+        let saddle_place = saddle_spread.as_ref().map(|got| &got.at);
+        let at_saddle = at(
+            by_spread(&saddle_spread),
+            saddle_place,
+            saddle_courses.as_ref(),
+            rules[1],
+        );
         let press = table.get("press").and_then(|n| Some(n.got(n.length(&limits::PRESS)?)));
         Some(Self {
             count,
@@ -124,6 +170,9 @@ impl<'a> Strung<'a> {
             press,
             places: at_nut.zip(at_saddle).map(|(nut, saddle)| [nut, saddle]),
             saddle_spread,
+            outer,
+            nut_rule: rules[0],
+            nut_courses,
         })
     }
 
@@ -283,6 +332,7 @@ fn one<'a>(
         note,
         frequency,
         model,
+        wound: spec.kind == Some(StringKind::Wound),
         steel: !measured && carrier == Some("steel"),
         stretch,
         at: note_node,

@@ -1,0 +1,209 @@
+//! `[nut_blank]`: what is read, what is refused, and the two ways to say how high the slots shall be.
+
+#![allow(clippy::unwrap_used, clippy::panic)] // test code outside #[test] functions
+
+use job::{Job, Problem, Profiles, Severity, read};
+use nut::{Front, Outer, TopShape, slot::held_from_open};
+use std::sync::LazyLock;
+
+static PROFILES: LazyLock<Profiles> = LazyLock::new(Profiles::built_in);
+
+const BLANK: &str = r#"
+[nut_blank]
+board_width = 43.5
+fret_height = 1.0
+seat = 3.1
+material = "bone"
+thickness = 5
+height = 9
+"#;
+
+/// The good job of the refusals with a nut to be made, its strings placed by margin.
+fn good(margin: &str, more: &str) -> String {
+    include_str!("good.toml")
+        .replace("nut_spread = 36.5\n", "")
+        .replace("setback = 0\n", "new_clearance = { bass = 0.5, treble = 0.36 }\n")
+        + BLANK
+        + margin
+        + "\n"
+        + more
+}
+
+const TO_SIDE: &str = "margin = { bass = 3.0, treble = 2.8 }\nmargin_to = \"side\"";
+
+fn job(text: &str) -> Job {
+    let checked = read(text, &PROFILES).unwrap_or_else(|problems| {
+        panic!("{}", problems.iter().map(|p| format!("{p}\n")).collect::<String>());
+    });
+    assert_eq!(checked.warnings, []);
+    checked.job
+}
+
+#[test]
+fn margins_place_the_strings_at_the_nut() {
+    let job = job(&good(TO_SIDE, "headstock = 14\ntop = 300\nshows = 0.4"));
+    let made = job.nut.unwrap();
+    assert_eq!(made.survey.outer, Outer::ToSide([3.0, 2.8]));
+    assert_eq!(made.survey.wound, [true, true, true, true, false, false]);
+    assert_eq!(
+        (made.survey.front, made.survey.top),
+        (Front::Plain, TopShape::Arc(300.0))
+    );
+    assert!((made.survey.headstock.angle.to_degrees() - 14.0).abs() < 1e-12);
+    assert_eq!(made.survey.blank.length, 43.5);
+    let (first, last) = (&job.survey.strings[0], &job.survey.strings[5]);
+    let half = |s: &saddle::StringSurvey| 0.5 * s.model.outer_diameter;
+    assert!((first.run.nut - half(first) + 21.75 - 3.0).abs() < 1e-9);
+    assert!((21.75 - last.run.nut - half(last) - 2.8).abs() < 1e-9);
+    // The saddle's places do not move with them.
+    assert!((first.run.y(645.0) + 27.5).abs() < 1e-9 && (last.run.y(645.0) - 27.5).abs() < 1e-9);
+}
+
+#[test]
+fn a_spread_places_them_too() {
+    let text = good("", "").replace("nut_spacing", "nut_spread = 36.5\nnut_spacing");
+    let made = job(&text).nut.unwrap();
+    assert_eq!(made.survey.outer, Outer::Spread(36.5));
+}
+
+#[test]
+fn a_gap_held_at_fret_3_is_turned_into_an_open_one() {
+    let text = good(TO_SIDE, "").replace("new_clearance = { bass = 0.5, treble = 0.36 }", "new_held_at_3 = 0.12");
+    let job = job(&text);
+    for s in &job.survey.strings {
+        let gap = held_from_open(
+            &job.survey.board,
+            &s.run,
+            s.nut_x,
+            s.new_clearance.unwrap(),
+            s.target_action,
+        );
+        assert!((gap - 0.12).abs() < 1e-12);
+    }
+}
+
+#[test]
+fn a_setback_is_a_shelf_unless_said() {
+    let with = |more: &str| {
+        let text = good(TO_SIDE, more).replace("intonation = \"octave\"", "intonation = \"best-fit-with-nut\"");
+        job(&text).nut.unwrap().survey.front
+    };
+    assert_eq!(with(""), Front::Shelf);
+    assert_eq!(with("front = \"straight\""), Front::Straight);
+}
+
+#[test]
+fn posts_are_read_per_string() {
+    let posts = "post_back = [60, 100, 140, 140, 100, 60]\npost_across = [-22, -24, -26, 26, 24, 22]\npost_below = 12";
+    let posts = job(&good(TO_SIDE, posts)).nut.unwrap().survey.headstock.posts.unwrap();
+    assert_eq!(
+        (posts[1].back, posts[1].across, posts[1].below),
+        (100.0, -24.0, Some(12.0))
+    );
+}
+
+#[test]
+fn what_is_wrong_is_said_where_it_stands() {
+    let problems = |text: &str| -> Vec<Problem> {
+        match read(text, &PROFILES) {
+            Ok(checked) => checked.warnings,
+            Err(problems) => problems,
+        }
+    };
+    let (e, w) = (Severity::Error, Severity::Warning);
+    let spread = good(TO_SIDE, "").replace("nut_spacing", "nut_spread = 36.5\nnut_spacing");
+    let both = good(TO_SIDE, "").replace("new_clearance", "new_held_at_3 = 0.1\nnew_clearance");
+    let none = good(TO_SIDE, "").replace("new_clearance = { bass = 0.5, treble = 0.36 }\n", "");
+    let nowhere = good("", "");
+    let rows: [(&str, String, &str, Severity, &str); 17] = [
+        ("spread and margin", spread, "strings.nut_spread", e, "Keep one"),
+        ("no place", nowhere, "strings.nut_spread", e, "missing"),
+        ("both gaps", both, "nut.new_held_at_3", e, "Keep one"),
+        ("no height", none, "nut_blank", w, "No nut is planned"),
+        ("to what", good("margin = 3", ""), "nut_blank.margin_to", e, "missing"),
+        (
+            "no margin",
+            good("margin_to = \"side\"", ""),
+            "nut_blank.margin_to",
+            e,
+            "no margin",
+        ),
+        (
+            "word",
+            good("margin = 3\nmargin_to = \"edge\"", ""),
+            "nut_blank.margin_to",
+            e,
+            "\"side\"",
+        ),
+        (
+            "wide",
+            good(TO_SIDE, "").replace("board_width = 43.5", "board_width = 435"),
+            "nut_blank.board_width",
+            e,
+            "120",
+        ),
+        (
+            "tight",
+            good("margin = 14\nmargin_to = \"side\"", "").replace("board_width = 43.5", "board_width = 30"),
+            "nut_blank.margin",
+            e,
+            "do not fit",
+        ),
+        (
+            "short",
+            good(TO_SIDE, "length = 43"),
+            "nut_blank.length",
+            e,
+            "shorter than the board",
+        ),
+        (
+            "material",
+            good(TO_SIDE, "").replace(
+                "material = \"bone\"\nthickness = 5",
+                "material = \"bon\"\nthickness = 5",
+            ),
+            "nut_blank.material",
+            e,
+            "bone",
+        ),
+        (
+            "front",
+            good(TO_SIDE, "front = \"shelf\""),
+            "nut_blank.front",
+            e,
+            "best-fit-with-nut",
+        ),
+        (
+            "post",
+            good(TO_SIDE, "post_back = 60"),
+            "nut_blank.post_across",
+            e,
+            "missing",
+        ),
+        (
+            "across",
+            good(TO_SIDE, "post_below = 9"),
+            "nut_blank.post_back",
+            e,
+            "missing",
+        ),
+        ("shows", good(TO_SIDE, "shows = 2"), "nut_blank.shows", e, "0.9"),
+        ("misspelt", good(TO_SIDE, "heigth = 3"), "nut_blank.heigth", e, "height"),
+        (
+            "fret",
+            good(TO_SIDE, "").replace("fret_height = 1.0", "fret_height = 1.9"),
+            "nut_blank.fret_height",
+            w,
+            "doubtful",
+        ),
+    ];
+    for (name, text, field, severity, word) in rows {
+        let found = problems(&text);
+        assert!(
+            found
+                .iter()
+                .any(|p| p.field == field && p.severity == severity && p.to_string().contains(word)),
+            "{name}: {found:#?}"
+        );
+    }
+}
