@@ -1,6 +1,6 @@
 //! Forces, exposure and neck against the outside: equilibrium, the trade's derived figures, exact rotation.
 
-#![allow(clippy::unwrap_used)] // test code outside #[test] functions
+#![allow(clippy::unwrap_used, clippy::cast_possible_truncation)] // test code outside #[test] functions
 
 #[path = "../../saddle/tests/common/mod.rs"]
 #[allow(dead_code)]
@@ -126,7 +126,7 @@ fn a_high_bridge_calls_for_the_neck() {
     assert_eq!(humidity.verdict, Verdict::Unknown);
     assert!(!found.findings.iter().any(|f| f.topic == Topic::Saddle));
     // What comes first is never the neck if relief is out as well.
-    let mut bowed = survey.clone();
+    let mut bowed = survey;
     bowed.board = Board::new(610.0, 12, 0.6, bowed.board.radius()).unwrap();
     let found = assess(&bowed, &planned(&bowed), &facts());
     assert_eq!(found.findings[0].topic, Topic::Relief);
