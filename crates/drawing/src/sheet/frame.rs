@@ -81,7 +81,8 @@ fn bar(canvas: &mut Canvas, [x, y]: Point, length: f64, parts: u32, id: &str, na
         } else {
             1.2
         };
-        canvas.line([at, y], [at, y - tall], LineKind::Narrow);
+        // Clear of the bar, whose ends are exact: a tick has a width of its own.
+        canvas.line([at, y - 0.4], [at, y - tall], LineKind::Narrow);
     }
     canvas.text([x, y + 3.0], name, Lettering::SMALL, Anchor::Start);
 }
