@@ -62,15 +62,7 @@ pub fn corrected(text: &str, fit: &Fit, job: &Job, title: Option<&str>) -> Resul
             job: was.strings.len(),
         });
     }
-    let mut edit = Edit {
-        document: text
-            .parse()
-            .map_err(|error: toml_edit::TomlError| CorrectedError::Text(printable(error.message())))?,
-        job,
-        set: Vec::new(),
-        stretched: Vec::new(),
-        out: Vec::new(),
-    };
+    let mut edit = Edit::new(text, job)?;
     let title = title.map_or_else(|| next_title(&job.title), one_line);
     edit.put("", "title", title.into(), "")?;
     edit.slot(&was.slot, &now.slot)?;
@@ -110,13 +102,16 @@ pub fn corrected(text: &str, fit: &Fit, job: &Job, title: Option<&str>) -> Resul
     ] {
         edit.take_out(table, key);
     }
-    Ok(edit.finish())
+    Ok(edit.finish(
+        "A second saddle, planned from what the first one showed after stringing up. Written by bonewright fit from",
+    ))
 }
 
 /// Remark beside a figure of the fit.
 const FOUND: &str = "found by bonewright fit";
 
-struct Edit<'a> {
+/// A job's text under change, with a list of what was changed.
+pub(crate) struct Edit<'a> {
     document: DocumentMut,
     job: &'a Job,
     set: Vec<String>,
@@ -124,7 +119,19 @@ struct Edit<'a> {
     out: Vec<String>,
 }
 
-impl Edit<'_> {
+impl<'a> Edit<'a> {
+    pub(crate) fn new(text: &str, job: &'a Job) -> Result<Self, CorrectedError> {
+        Ok(Self {
+            document: text
+                .parse()
+                .map_err(|error: toml_edit::TomlError| CorrectedError::Text(printable(error.message())))?,
+            job,
+            set: Vec::new(),
+            stretched: Vec::new(),
+            out: Vec::new(),
+        })
+    }
+
     fn slot(&mut self, was: &SlotSurvey, now: &SlotSurvey) -> Result<(), CorrectedError> {
         match (was, now) {
             (SlotSurvey::Straightedge(was), SlotSurvey::Straightedge(now)) => {
@@ -160,7 +167,7 @@ impl Edit<'_> {
     }
 
     /// Multiplies the factor that a string has by what the fit found.
-    fn stretch(&mut self, was: &StringSurvey, now: &StringSurvey) -> Result<(), CorrectedError> {
+    pub(crate) fn stretch(&mut self, was: &StringSurvey, now: &StringSurvey) -> Result<(), CorrectedError> {
         let ratio = match (was.model.stiffness, now.model.stiffness) {
             (Stiffness::Elastic { axial: was, .. }, Stiffness::Elastic { axial: now, .. })
             | (Stiffness::Measured { kappa: was }, Stiffness::Measured { kappa: now }) => now / was,
@@ -220,7 +227,7 @@ impl Edit<'_> {
         self.check(&field, factor, &limits::STRETCH_FACTOR, |v| format!("{v:.2}"))
     }
 
-    fn ends(
+    pub(crate) fn ends(
         &mut self,
         table: &str,
         key: &str,
@@ -244,7 +251,7 @@ impl Edit<'_> {
     }
 
     /// One length for each string, `(number, mm)` bass to treble.
-    fn lengths(
+    pub(crate) fn lengths(
         &mut self,
         table: &str,
         key: &str,
@@ -264,7 +271,7 @@ impl Edit<'_> {
         self.check(field, mm, limit, |mm| show(self.job.bench, mm))
     }
 
-    fn check(
+    pub(crate) fn check(
         &self,
         field: &str,
         value: f64,
@@ -297,7 +304,7 @@ impl Edit<'_> {
         self.document.get(table)?.as_table()?.position()
     }
 
-    fn put(&mut self, table: &str, key: &str, value: Value, remark: &str) -> Result<(), CorrectedError> {
+    pub(crate) fn put(&mut self, table: &str, key: &str, value: Value, remark: &str) -> Result<(), CorrectedError> {
         if table == "present" && self.table(table).is_none() {
             let mut present = Table::new();
             // Behind [nut], whose readings belong to it.
@@ -313,7 +320,7 @@ impl Edit<'_> {
         Ok(())
     }
 
-    fn take_out(&mut self, table: &str, key: &str) {
+    pub(crate) fn take_out(&mut self, table: &str, key: &str) {
         if let Some((from, _)) = self.table(table)
             && from.remove(key).is_some()
         {
@@ -322,17 +329,13 @@ impl Edit<'_> {
         }
     }
 
-    fn finish(mut self) -> String {
+    /// The whole text under a remark that begins with `head` and says what was changed.
+    pub(crate) fn finish(mut self, head: &str) -> String {
         if !self.stretched.is_empty() {
             self.set
                 .push(format!("stretch_factor of string {}", self.stretched.join(", ")));
         }
-        let mut head = format!(
-            "A second saddle, planned from what the first one showed after stringing up. Written by bonewright fit from the \
-             job \"{}\". Set: {}.",
-            self.job.title,
-            self.set.join(", ")
-        );
+        let mut head = format!("{head} the job \"{}\". Set: {}.", self.job.title, self.set.join(", "));
         if !self.out.is_empty() {
             head += &format!(" Taken out: {}.", self.out.join(", "));
         }
@@ -349,7 +352,7 @@ impl Edit<'_> {
 const STRETCH_STEPS: f64 = 1e6;
 
 /// Four decimals; nought has no sign.
-fn figure(value: f64) -> String {
+pub(crate) fn figure(value: f64) -> String {
     let text = format!("{value:.4}");
     match text.as_str() {
         "-0.0000" => "0.0000".to_owned(),

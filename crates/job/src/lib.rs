@@ -4,6 +4,7 @@
 //! line, field, what was read, what is allowed, and how to mend it. The format is described in `examples/FORMAT.md`.
 //! This crate reads no files; the caller does.
 
+mod after_neck;
 mod corrected;
 mod cross;
 mod limits;
@@ -18,6 +19,7 @@ mod sections;
 mod string_spec;
 mod table;
 
+pub use after_neck::after_neck;
 pub use corrected::{CorrectedError, corrected};
 pub use problem::{Problem, Severity};
 pub use profiles::{BlankMaterial, Dust, Profiles, StringSet};
@@ -56,6 +58,8 @@ pub struct Job {
     pub tolerance: ToleranceSetup,
     /// Standard uncertainties of the readings and of making.
     pub uncertainty: saddle::tolerance::Uncertainty,
+    /// Readings of bridge, neck and air, and limits, for the question whether a saddle is the remedy.
+    pub assess: assess::Facts,
 }
 
 /// A nut to be made.

@@ -481,6 +481,78 @@ pub(crate) const CORRELATION: Limit = limit(
     (0.0, 1.0),
     "0: each reading errs by itself; 1: all err alike; 0.5 is the default.",
 );
+/// Length of a ramp from a hole toward the saddle.
+pub(crate) const RAMP_LENGTH: Limit = limit(
+    0.0,
+    20.0,
+    (0.0, 10.0),
+    "Measure from the front of the hole forward to where the ramp meets the bridge top.",
+);
+/// Depth of that ramp at the hole.
+pub(crate) const RAMP_DEPTH: Limit = limit(
+    0.0,
+    10.0,
+    (0.0, 5.0),
+    "Measure down from the bridge top at the front of the hole.",
+);
+/// Thickness of a bridge. Published for steel strings: 6.4 to 7.9 mm.
+pub(crate) const BRIDGE_THICKNESS: Limit = limit(
+    2.0,
+    30.0,
+    (4.0, 13.0),
+    "Depth rod over the edge of the bridge, beside the slot.",
+);
+/// Wood under the slot.
+pub(crate) const WOOD_UNDER: Limit = limit(
+    0.0,
+    20.0,
+    (0.5, 8.0),
+    "Thickness of the bridge less the depth of the slot.",
+);
+/// Wood in front of the slot.
+pub(crate) const FRONT_WALL: Limit = limit(
+    0.5,
+    60.0,
+    (2.0, 25.0),
+    "Measure on the bridge top from the slot's front edge forward to the front of the bridge.",
+);
+/// Height of a heel.
+pub(crate) const HEEL_HEIGHT: Limit = limit(
+    10.0,
+    200.0,
+    (40.0, 125.0),
+    "Measure from the top edge of the body down to the lowest point of the heel.",
+);
+/// Fretboard with its frets over the body.
+pub(crate) const BOARD_THICKNESS: Limit = limit(
+    0.0,
+    25.0,
+    (3.0, 12.0),
+    "Measure from the crowns of the frets at the body joint down to the top of the body.",
+);
+/// Number of the last fret.
+pub(crate) const LAST_FRET: Limit = limit(5.0, 40.0, (12.0, 25.0), "Count the frets up to the end of the board.");
+/// Relative humidity, per cent.
+pub(crate) const HUMIDITY: Limit = limit(
+    1.0,
+    100.0,
+    (15.0, 90.0),
+    "Read the hygrometer where the instrument lay for a day: 45 is 45 %.",
+);
+/// A limit of exposure.
+pub(crate) const EXPOSURE_LIMIT: Limit = limit(0.0, 20.0, (0.3, 10.0), "About 3.2 mm is usual.");
+/// A limit given as a share.
+pub(crate) const SHARE_LIMIT: Limit = limit(0.0, 1.0, (0.05, 1.0), "A half is 0.5.");
+/// A limit of wood left standing.
+pub(crate) const WOOD_LIMIT: Limit = limit(0.0, 20.0, (0.5, 10.0), "Common practice has 1.5 to 3 mm.");
+/// A limit of clearance.
+pub(crate) const CLEARANCE_LIMIT: Limit = limit(0.0, 2.0, (0.0, 0.5), "A blank slides in without play.");
+/// A limit of break angle, degrees.
+pub(crate) const BREAK_LIMIT: Limit = limit(0.0, 90.0, (3.0, 75.0), "About 12 degrees is the usual worry line.");
+/// A limit of relief.
+pub(crate) const RELIEF_LIMIT: Limit = limit(-2.0, 4.0, (-0.2, 1.0), "Published settings have 0 to 0.38 mm.");
+/// A limit of cents.
+pub(crate) const CENTS_LIMIT: Limit = limit(0.0, 50.0, (0.5, 15.0), "3 is the default.");
 /// Tension of one string, N.
 pub(crate) const TENSION: Limit = limit(
     5.0,

@@ -192,6 +192,11 @@ impl<'a> Node<'a> {
         Some(Table::new(self.clone(), table, keys))
     }
 
+    /// A table that another reader reports on: unknown keys and other values are passed over.
+    pub(crate) fn known_table(&self, keys: &'static Keys) -> Option<Table<'a>> {
+        Some(Table::quiet(self.clone(), self.value.as_table()?, keys))
+    }
+
     /// The parts of a list.
     pub(crate) fn list(&self) -> Option<Vec<Node<'a>>> {
         let array = self.value.as_array()?;

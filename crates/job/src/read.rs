@@ -13,6 +13,7 @@ use crate::limits;
 use crate::node::{Node, Source};
 use crate::problem::in_line_order;
 use crate::schema::TOP;
+use crate::sections::assess::assess;
 use crate::sections::bridge::{BlankRead, Exit, crown};
 use crate::sections::filing::FilingRead;
 use crate::sections::instrument::Neck;
@@ -151,6 +152,7 @@ fn job<'a>(top: &Table<'a>, profiles: &Profiles) -> Option<Job> {
     let readings = readings_node.as_ref().and_then(|n| readings(n, count));
     let tolerance = tolerance(top.get("tolerance").as_ref());
     let uncertainty = uncertainty(top.get("uncertainty").as_ref());
+    let assess = assess(exit_node.as_ref(), top.get("neck").as_ref(), top.get("assess").as_ref());
     let parts = Parts {
         source,
         board: neck.board(),
@@ -208,6 +210,11 @@ fn job<'a>(top: &Table<'a>, profiles: &Profiles) -> Option<Job> {
         crown: crown?,
         left_handed: left_handed?,
     };
+    let wound = parts.strung.strings.iter().flatten().map(|string| Some(string.wound));
+    let assess = assess::Facts {
+        wound: wound.collect(),
+        ..assess?
+    };
     Some(Job {
         title: title?.to_owned(),
         notes: notes?.to_owned(),
@@ -223,6 +230,7 @@ fn job<'a>(top: &Table<'a>, profiles: &Profiles) -> Option<Job> {
         strung: readings,
         tolerance: tolerance?,
         uncertainty: uncertainty?,
+        assess,
     })
 }
 

@@ -43,6 +43,8 @@ pub(crate) const TOP: Keys = Keys {
         ("strung", "a table [strung]"),
         ("tolerance", "a table [tolerance]"),
         ("uncertainty", "a table [uncertainty]"),
+        ("neck", "a table [neck]"),
+        ("assess", "a table [assess]"),
     ],
 };
 
@@ -243,6 +245,44 @@ pub(crate) const BRIDGE: Keys = Keys {
         ("string_exit", "\"pin holes\" or \"tie block\""),
         ("behind_slot", END),
         ("above_bridge_top", END),
+        ("ramp_length", LENGTH),
+        ("ramp_depth", LENGTH),
+        ("thickness", END),
+        ("wood_under_slot", END),
+        ("front_wall", END),
+        ("wood", "the name of a wood, such as \"Indian rosewood\""),
+    ],
+};
+
+pub(crate) const NECK: Keys = Keys {
+    table: "[neck]",
+    keys: &[
+        ("heel_height", LENGTH),
+        ("board_thickness", LENGTH),
+        ("last_fret", "the number of the last fret, such as 19"),
+    ],
+};
+
+pub(crate) const ASSESS: Keys = Keys {
+    table: "[assess]",
+    keys: &[
+        ("humidity", "relative humidity in per cent, such as 45"),
+        ("wanted_exposure", LENGTH),
+        ("least_exposure", LENGTH),
+        ("most_exposure", LENGTH),
+        ("least_in_slot", "a share such as 0.5"),
+        ("least_wood_under", LENGTH),
+        ("most_clearance", LENGTH),
+        ("least_break_angle", ANGLE),
+        ("most_break_angle", ANGLE),
+        ("least_relief", LENGTH),
+        ("most_relief", LENGTH),
+        ("least_first_fret", LENGTH),
+        ("most_first_fret", LENGTH),
+        ("most_cents", "cents such as 3"),
+        ("most_pressure", "a share such as 0.5"),
+        ("least_front_wall", LENGTH),
+        ("least_to_holes", LENGTH),
     ],
 };
 
@@ -384,7 +424,7 @@ mod tests {
     use crate::{Profiles, read};
 
     /// Every table of the job file.
-    const ALL: [&Keys; 24] = [
+    const ALL: [&Keys; 26] = [
         &TOP,
         &INSTRUMENT,
         &RELIEF,
@@ -407,6 +447,8 @@ mod tests {
         &CENTS_AT,
         &TOLERANCE,
         &UNCERTAINTY,
+        &NECK,
+        &ASSESS,
         &PAIRED_READING,
         &ENDS,
     ];

@@ -33,6 +33,11 @@ impl<'a> Table<'a> {
         Self::new(node, root.as_ref(), keys)
     }
 
+    /// Without a look at its keys.
+    pub(crate) fn quiet(node: Node<'a>, table: &'a DeTable<'a>, keys: &'static Keys) -> Self {
+        Self { node, table, keys }
+    }
+
     pub(crate) fn new(node: Node<'a>, table: &'a DeTable<'a>, keys: &'static Keys) -> Self {
         let this = Self { node, table, keys };
         for (key, value) in table {

@@ -1,0 +1,96 @@
+//! The job file to plan the saddle with after the neck is set.
+
+use instrument::{NutReading, SlotSurvey, StringLine};
+use saddle::{Plan, SaddleSurvey, StringSurvey};
+
+use crate::corrected::{Edit, figure};
+use crate::{CorrectedError, Job, limits};
+
+/// Remark beside a figure that is worked out.
+const WORKED_OUT: &str = "as it will be; read again";
+
+/// The job file for the saddle after a neck set, written from `text`, the file that `job` was read from. `plan` is the job's own,
+/// `then` the survey as it will be ([`assess::Neck::survey`]). The user's remarks and order stay.
+///
+/// The slot is given by straightedge, at pitch; the nut, which stays, by the gap held at fret 3, which the neck's angle does not
+/// change. Readings of the old saddle and of the instrument as it stood are taken out; a calibration that they gave stays as a
+/// stretch factor. Lengths have four decimals of a millimetre, the lean four of a degree.
+///
+/// The caller should [`crate::read`] what comes out: the checks across readings are made there. Relief, gaps and the slot's
+/// place must be read again once the glue is dry.
+///
+/// # Errors
+/// [`CorrectedError`] if a figure is outside what a job may hold or the text is not the job's.
+pub fn after_neck(text: &str, job: &Job, plan: &Plan, then: &SaddleSurvey) -> Result<String, CorrectedError> {
+    let SlotSurvey::Straightedge(ends) = then.slot else {
+        return Err(CorrectedError::Text("its slot is read in another way".into()));
+    };
+    let mut edit = Edit::new(text, job)?;
+    let none = [f64::NAN; 2];
+    edit.put("", "title", format!("{}, after the neck is set", job.title).into(), "")?;
+    edit.put("slot", "read_by", "straightedge".into(), "")?;
+    let edges = ends.map(|end| end.edge_from_fret_12);
+    edit.ends(
+        "slot",
+        "edge_from_fret_12",
+        [none, edges],
+        &limits::FROM_FRET_12,
+        WORKED_OUT,
+    )?;
+    let tops = ends.map(|end| end.bridge_top);
+    edit.ends("slot", "bridge_top", [none, tops], &limits::BRIDGE_TOP, WORKED_OUT)?;
+    let degrees = then.lean.to_degrees();
+    edit.check("slot.lean", degrees, &limits::LEAN, |v| format!("{v:.1}°"))?;
+    edit.put("slot", "lean", format!("{} deg", figure(degrees)).into(), WORKED_OUT)?;
+    if let Some(exit) = then.exit {
+        let behind = exit.map(|end| end.behind_slot);
+        edit.ends(
+            "bridge",
+            "behind_slot",
+            [none, behind],
+            &limits::BEHIND_SLOT,
+            WORKED_OUT,
+        )?;
+        let above = exit.map(|end| end.above_bridge_top);
+        let limit = &limits::ABOVE_BRIDGE_TOP;
+        edit.ends("bridge", "above_bridge_top", [none, above], limit, WORKED_OUT)?;
+    }
+    let held: Option<Vec<(u32, f64)>> = then.strings.iter().map(|s| held_at_3(then, s)).collect();
+    if let Some(held) = held {
+        let remark = "not changed by the neck's angle";
+        edit.lengths("nut", "held_at_3", held.into_iter(), &limits::HELD_AT_3, remark)?;
+        edit.take_out("nut", "first_fret_clearance");
+    }
+    for (was, planned) in job.survey.strings.iter().zip(&plan.strings) {
+        let mut now = was.clone();
+        now.model.stiffness = now.model.stiffness.scaled(planned.calibration.unwrap_or(1.0));
+        edit.stretch(was, &now)?;
+    }
+    for (table, key) in [
+        ("slot", "reference"),
+        ("slot", "taken"),
+        ("slot", "under_tension"),
+        ("", "present"),
+        ("", "strung"),
+        ("", "filing"),
+    ] {
+        edit.take_out(table, key);
+    }
+    Ok(edit.finish(
+        "The survey as it will be after the neck is set, to plan the saddle by. Written by bonewright assess from",
+    ))
+}
+
+/// Gap over fret 1 with the string held at fret 3, mm, at the present nut; `None` if that nut was not read.
+fn held_at_3(survey: &SaddleSurvey, s: &StringSurvey) -> Option<(u32, f64)> {
+    let (board, run) = (&survey.board, &s.run);
+    let gap = match s.present_nut? {
+        NutReading::HeldAtThree { gap } => gap,
+        other => {
+            let nut = (s.nut_x, other.height(board, run, s.nut_x));
+            let fret_3 = (board.fret_x(3), board.crown_under(3, run));
+            StringLine::through(nut, fret_3).action(board, run, 1)
+        }
+    };
+    Some((s.number, gap))
+}

@@ -1,0 +1,52 @@
+//! The job file for after a neck set plans as promised.
+
+#![allow(clippy::unwrap_used)] // test code outside #[test] functions
+
+use job::{Profiles, after_neck, read};
+use std::path::Path;
+
+/// Action and exposure come out as promised within this, mm (the issue's own figure).
+const PROMISE: f64 = 0.01;
+
+#[test]
+fn every_example_plans_as_promised_after_its_neck_is_set() {
+    let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("../../examples");
+    let mut written = 0;
+    for entry in std::fs::read_dir(folder).unwrap() {
+        let path = entry.unwrap().path();
+        if path.extension().is_none_or(|ending| ending != "toml") {
+            continue;
+        }
+        let text = std::fs::read_to_string(&path).unwrap();
+        let profiles = Profiles::built_in();
+        let Ok(checked) = read(&text, &profiles) else { continue };
+        let job = checked.job;
+        let plan = saddle::plan(&job.survey).unwrap();
+        let Ok(neck) = assess::neck(&job.survey, &plan, &job.assess) else {
+            continue;
+        };
+        let text = after_neck(&text, &job, &plan, &neck.survey).unwrap();
+        let again = read(&text, &profiles)
+            .unwrap_or_else(|p| panic!("{}: {p:?}\n{text}", path.display()))
+            .job;
+        assert!(text.starts_with('#') && again.title.ends_with("after the neck is set"));
+        let then = saddle::plan(&again.survey).unwrap();
+        for ((s, promised), was) in then.strings.iter().zip(&neck.exposure_then).zip(&plan.strings) {
+            assert!(
+                (s.exposure.unwrap() - promised).abs() < PROMISE,
+                "{}: {s:?} {promised}",
+                path.display()
+            );
+            assert!((s.action_12 - was.action_12).abs() < PROMISE, "{}", path.display());
+            assert!(
+                (s.action_1 - was.action_1).abs() < PROMISE,
+                "{}: {} {}",
+                path.display(),
+                s.action_1,
+                was.action_1
+            );
+        }
+        written += 1;
+    }
+    assert!(written >= 3, "{written}");
+}
