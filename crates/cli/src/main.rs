@@ -4,11 +4,14 @@ mod check;
 mod draw;
 mod failure;
 mod files;
+mod filing;
+mod fit;
 mod new;
 mod plan;
 mod profiles;
 mod source;
 mod speak;
+mod tolerance;
 
 use clap::{Parser, Subcommand};
 use std::process::ExitCode;
@@ -27,6 +30,9 @@ enum Command {
     Check(check::Check),
     Plan(plan::PlanJob),
     Draw(draw::Draw),
+    Filing(filing::FilingArgs),
+    Fit(fit::FitArgs),
+    Tolerance(tolerance::ToleranceArgs),
     Profiles(profiles::ListProfiles),
 }
 
@@ -37,6 +43,9 @@ fn main() -> ExitCode {
         Command::Check(args) => check::run(&args),
         Command::Plan(args) => plan::run(&args),
         Command::Draw(args) => draw::run(&args),
+        Command::Filing(args) => filing::run(&args),
+        Command::Fit(args) => fit::run(&args),
+        Command::Tolerance(args) => tolerance::run(&args),
         Command::Profiles(args) => profiles::run(&args),
     };
     match done {

@@ -93,6 +93,8 @@ fn profile_files(path: &Path) -> Result<Vec<PathBuf>, Failure> {
 
 /// A job with its plan.
 pub struct Planned {
+    /// The text it was read from.
+    pub text: String,
     /// The job.
     pub job: Job,
     /// Its plan.
@@ -104,19 +106,24 @@ pub struct Planned {
 impl Planned {
     /// The page of the plan.
     pub fn page(&self, notes: &[Note], bench: BenchUnit) -> String {
-        let material = &self.job.blank_material;
         let page = Page {
             title: &self.job.title,
             remarks: &self.job.notes,
             plan: &self.plan,
             notes,
-            hazards: Hazards {
-                synthetic: material.dust == Dust::Synthetic,
-                check_law: material.check_law,
-            },
+            hazards: self.hazards(),
             bench,
         };
         page.text()
+    }
+
+    /// What the cautions depend on.
+    pub fn hazards(&self) -> Hazards {
+        let material = &self.job.blank_material;
+        Hazards {
+            synthetic: material.dust == Dust::Synthetic,
+            check_law: material.check_law,
+        }
     }
 }
 
@@ -140,13 +147,15 @@ pub fn planned(args: &JobArgs) -> Result<Planned, Failure> {
         closing(&name, &warnings, errors.len())
     })?;
     Ok(Planned {
+        text,
         job,
         plan,
         warnings: warnings.len(),
     })
 }
 
-fn tell(name: &str, problems: &[Problem]) {
+/// Tells problems of a text by its name.
+pub fn tell(name: &str, problems: &[Problem]) {
     for problem in problems {
         speak::error(&problem.display(name).to_string());
     }

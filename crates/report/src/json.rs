@@ -16,12 +16,22 @@ pub const JSON_VERSION: u32 = 1;
 /// # Errors
 /// None is known; the JSON library could refuse a value.
 pub fn json(title: &str, plan: &Plan, survey: &SaddleSurvey, notes: &[Note]) -> Result<String, serde_json::Error> {
-    let mut text = serde_json::to_string_pretty(&document(title, plan, survey, notes))?;
+    pretty(&document(title, plan, survey, notes))
+}
+
+/// A document as text that ends its last line.
+pub(crate) fn pretty(document: &impl Serialize) -> Result<String, serde_json::Error> {
+    let mut text = serde_json::to_string_pretty(document)?;
     text.push('\n');
     Ok(text)
 }
 
-fn document<'a>(title: &'a str, plan: &'a Plan, survey: &'a SaddleSurvey, notes: &'a [Note]) -> Document<'a> {
+pub(crate) fn document<'a>(
+    title: &'a str,
+    plan: &'a Plan,
+    survey: &'a SaddleSurvey,
+    notes: &'a [Note],
+) -> Document<'a> {
     Document {
         format: "bonewright-plan",
         version: JSON_VERSION,
@@ -74,7 +84,7 @@ fn document<'a>(title: &'a str, plan: &'a Plan, survey: &'a SaddleSurvey, notes:
 }
 
 #[derive(Serialize)]
-struct Document<'a> {
+pub(crate) struct Document<'a> {
     format: &'static str,
     version: u32,
     title: &'a str,
@@ -116,13 +126,13 @@ fn xyz(p: Vec3) -> Xyz {
 
 /// A point of the blank.
 #[derive(Serialize)]
-struct Buv {
+pub(crate) struct Buv {
     b: f64,
     u: f64,
     v: f64,
 }
 
-fn buv(p: BlankPoint) -> Buv {
+pub(crate) fn buv(p: BlankPoint) -> Buv {
     Buv { b: p.b, u: p.u, v: p.v }
 }
 
@@ -309,34 +319,13 @@ fn ways(w: &WaysOut) -> Ways {
 mod tests {
     use super::*;
     use crate::fixture::{planned, survey};
+    use crate::reference::described_wholly;
     use serde_json::Value;
-    use std::collections::BTreeSet;
-
-    const REFERENCE: &str = include_str!("../JSON.md");
 
     fn written(survey: &SaddleSurvey) -> Value {
         let plan = planned(survey);
         let notes = crate::notes(&plan, survey, units::BenchUnit::Thou);
         serde_json::from_str(&json("A title", &plan, survey, &notes).unwrap()).unwrap()
-    }
-
-    /// Every key as a path, `[]` for the items of a list.
-    fn keys(value: &Value, path: &str, into: &mut BTreeSet<String>) {
-        match value {
-            Value::Object(map) => {
-                for (key, inner) in map {
-                    let own = if path.is_empty() {
-                        key.clone()
-                    } else {
-                        format!("{path}.{key}")
-                    };
-                    keys(inner, &own, into);
-                    into.insert(own);
-                }
-            }
-            Value::Array(items) => items.iter().for_each(|item| keys(item, &format!("{path}[]"), into)),
-            _ => {}
-        }
     }
 
     /// Surveys that between them use every kind of reading.
@@ -366,20 +355,7 @@ mod tests {
 
     #[test]
     fn the_reference_names_every_key_and_no_other() {
-        let mut found = BTreeSet::new();
-        for survey in surveys() {
-            keys(&written(&survey), "", &mut found);
-        }
-        let described: BTreeSet<String> = REFERENCE
-            .lines()
-            .filter_map(|line| line.strip_prefix("| `")?.split_once('`').map(|(key, _)| key.to_owned()))
-            .collect();
-        let missing: Vec<_> = found.difference(&described).collect();
-        let surplus: Vec<_> = described.difference(&found).collect();
-        assert!(
-            missing.is_empty() && surplus.is_empty(),
-            "not described: {missing:#?}\ndescribed only: {surplus:#?}"
-        );
+        described_wholly("bonewright-plan", surveys().iter().map(written));
     }
 
     #[test]

@@ -2,25 +2,41 @@
 //!
 //! [`Page`] is what `bonewright plan` prints: the [`table`], the [`notes`] and the [`cautions`], at most [`WIDTH`] columns
 //! wide. [`json`] (described key by key in `JSON.md`) and [`csv()`] carry the same plan to other programs at full precision.
+//! What filing costs ([`filing()`]), what is left after stringing up ([`Fitted`]) and how sure a plan is ([`Sureness`]) have
+//! a page and a JSON document each.
 
 mod cautions;
+mod columns;
 mod csv;
 mod figures;
+mod filing;
+mod fit;
 #[cfg(test)]
 mod fixture;
 mod grid;
 mod held;
 mod json;
 mod notes;
+mod nut;
 mod page;
+#[cfg(test)]
+mod reference;
 mod table;
+mod tolerance;
 
 pub use cautions::{Hazards, cautions};
 pub use csv::csv;
+pub use filing::{
+    FiledString, Filing, FilingAsk, FilingRefusal, FilingTerms, FilingVerdict, QUARTER_MM, SIXTY_FOURTH, STEPS, filing,
+    filing_json, filing_page,
+};
+pub use fit::{Fitted, fit_json, fit_page};
 pub use json::{JSON_VERSION, json};
 pub use notes::{
     CLEAN_UP, FAR_CALIBRATION, LEAST_BREAK_ANGLE, LEAST_EXPOSURE, LEAST_FIRST_FRET, LOW_EXPOSURE, MOST_EXPOSURE, Note,
     Topic, notes,
 };
+pub use nut::{NUT_JSON_VERSION, NutPage, both_page, nut_filing_page, nut_fit_page, nut_json, nut_notes};
 pub use page::{Page, WIDTH, wrapped};
 pub use table::table;
+pub use tolerance::{Sureness, tolerance_json, tolerance_page};

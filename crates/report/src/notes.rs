@@ -37,6 +37,12 @@ pub enum Topic {
     Calibration,
     /// A move of the nut that the plan counts on.
     Nut,
+    /// Slots of a nut that is made.
+    NutSlots,
+    /// What is done before what, where nut and saddle are both made.
+    OrderOfWork,
+    /// What a setback of the nut is worth.
+    Compensation,
     /// Falls that the plan chose.
     Crown,
     /// The instrument is left-handed.
@@ -55,7 +61,7 @@ pub struct Note {
 }
 
 impl Note {
-    fn new(topic: Topic, text: String) -> Self {
+    pub(crate) fn new(topic: Topic, text: String) -> Self {
         Self {
             topic,
             text,

@@ -29,30 +29,51 @@ impl Page<'_> {
     /// Title, remarks, tables, notes and cautions, at most [`WIDTH`] columns wide.
     #[must_use]
     pub fn text(&self) -> String {
-        let mut text = wrapped(self.title, "", "");
-        text += &"=".repeat(text.lines().map(|line| line.chars().count()).max().unwrap_or(0));
-        text += "\n\n";
+        self.opened() + &closing(self.hazards)
+    }
+
+    /// All but the cautions.
+    pub(crate) fn opened(&self) -> String {
+        let mut text = opening(self.title);
         if !self.remarks.trim().is_empty() {
             text += &wrapped(self.remarks, "", "");
             text += "\n";
         }
         text += &table(self.plan, self.bench);
-        if !self.notes.is_empty() {
-            text += "\nNOTES\n";
-        }
-        for note in self.notes {
-            text += "\n";
-            text += &wrapped(&note.text, "", "");
-            for (i, point) in note.points.iter().enumerate() {
-                text += &wrapped(point, &format!("  {}. ", i + 1), "     ");
-            }
-        }
-        text += "\nCAUTIONS\n\n";
-        for caution in cautions(self.hazards) {
-            text += &wrapped(caution, "- ", "  ");
-        }
-        text
+        text + &noted(self.notes)
     }
+}
+
+/// The title, underlined, at the head of a page.
+pub(crate) fn opening(title: &str) -> String {
+    let text = wrapped(title, "", "");
+    let line = "=".repeat(text.lines().map(|line| line.chars().count()).max().unwrap_or(0));
+    format!("{text}{line}\n\n")
+}
+
+/// The notes with their numbered points; nothing if there are none.
+pub(crate) fn noted(notes: &[Note]) -> String {
+    let mut text = String::new();
+    if !notes.is_empty() {
+        text += "\nNOTES\n";
+    }
+    for note in notes {
+        text += "\n";
+        text += &wrapped(&note.text, "", "");
+        for (i, point) in note.points.iter().enumerate() {
+            text += &wrapped(point, &format!("  {}. ", i + 1), "     ");
+        }
+    }
+    text
+}
+
+/// The cautions at the foot of a page.
+pub(crate) fn closing(hazards: Hazards) -> String {
+    let mut text = "\nCAUTIONS\n\n".to_owned();
+    for caution in cautions(hazards) {
+        text += &wrapped(caution, "- ", "  ");
+    }
+    text
 }
 
 /// `text` broken into ended lines of at most [`WIDTH`] columns, the first led by `first`, the others by `rest`; figures

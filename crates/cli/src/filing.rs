@@ -1,0 +1,163 @@
+//! `bonewright filing`: what a stroke of the file will do, before it is made.
+
+use crate::failure::Failure;
+use crate::plan::Bench;
+use crate::source::{self, JobArgs, Planned};
+use crate::speak;
+use anyhow::anyhow;
+use clap::Args;
+use report::{FilingAsk, FilingTerms, QUARTER_MM, SIXTY_FOURTH};
+use saddle::filing::{Move, Start};
+use units::{BenchUnit, LengthUnit, parse_cents, parse_length};
+
+/// Longest step of the table, mm: beyond it the second step leaves any saddle.
+const LONGEST_STEP: f64 = 5.0;
+
+/// Say what filing will cost: new contact, drop, action and cents, and how proud to leave each string
+///
+/// Without a move each string goes from its present contact, as [filing] in the job gives it, to the planned one. LENGTH as
+/// in the job: "1/64 in", "10 thou", "0.3 mm"; a bare number is in the job's unit. JOB may be - for standard input.
+#[derive(Args)]
+pub struct FilingArgs {
+    #[command(flatten)]
+    job: JobArgs,
+    /// Only this string; may be given several times [default: all]
+    #[arg(long = "string", value_name = "N")]
+    strings: Vec<u32>,
+    /// Move the contact so far toward the nut
+    #[arg(long, value_name = "LENGTH", allow_hyphen_values = true, group = "move")]
+    forward: Option<String>,
+    /// Move the contact so far away from the nut
+    #[arg(long, value_name = "LENGTH", allow_hyphen_values = true, group = "move")]
+    back: Option<String>,
+    /// Change fret 12 by so many cents; plus makes it sharper
+    #[arg(long, value_name = "C", allow_hyphen_values = true, group = "move")]
+    cents: Option<String>,
+    /// Step of the table of steps [default: 1/64 in, or 0.25 mm where the bench unit is mm]
+    #[arg(long, value_name = "LENGTH", allow_hyphen_values = true)]
+    step: Option<String>,
+    /// The saddle is at its height: it can no longer be left proud
+    #[arg(long)]
+    at_height: bool,
+    /// Print JSON for other programs (crates/report/JSON.md describes every key)
+    #[arg(long)]
+    json: bool,
+    /// Unit of the tables, instead of the job's own
+    #[arg(long, value_name = "UNIT")]
+    bench: Option<Bench>,
+}
+
+/// # Errors
+/// As [`source::planned`]; [`Failure::Use`] for a length that cannot be read or a string that is not there;
+/// [`Failure::Job`] if the crown cannot stand as the job says.
+pub fn run(args: &FilingArgs) -> Result<(), Failure> {
+    let done = source::planned(&args.job)?;
+    let bench = args.bench.map_or(done.job.bench, BenchUnit::from);
+    let step = asked_move(args, done.job.unit)?;
+    let asks = asks(args, &done, step)?;
+    let terms = FilingTerms {
+        allowed: done.job.tolerance.band.action,
+        at_height: args.at_height || done.job.filing.at_height,
+        step: step_length(args, done.job.unit, bench)?,
+    };
+    let filing = report::filing(&done.plan, &asks, terms).map_err(|refusal| {
+        speak::error(&format!(
+            "error: {}: {}. Look at [filing] in the job.",
+            crate::files::shown(&args.job.path),
+            refusal.text(bench)
+        ));
+        Failure::Job
+    })?;
+    let title = &done.job.title;
+    let text = if args.json {
+        report::filing_json(title, &filing)
+            .map_err(|error| Failure::file("the result could not be written", anyhow!(error)))?
+    } else {
+        report::filing_page(title, &filing, done.plan.blank.kind, done.hazards(), bench)
+    };
+    speak::result(&text)
+}
+
+/// A length over 0, mm.
+fn positive(flag: &str, text: &str, unit: LengthUnit) -> Result<f64, Failure> {
+    let mm = parse_length(text, unit).map_err(|error| Failure::Use(format!("{flag}: {error}")))?;
+    if mm > 0.0 {
+        return Ok(mm);
+    }
+    let mend = match flag {
+        "--forward" => " The other way is --back.",
+        "--back" => " The other way is --forward.",
+        _ => "",
+    };
+    Err(Failure::Use(format!("{flag}: \"{text}\" is not over 0.{mend}")))
+}
+
+fn asked_move(args: &FilingArgs, unit: LengthUnit) -> Result<Option<Move>, Failure> {
+    Ok(if let Some(text) = &args.forward {
+        Some(Move::Forward(positive("--forward", text, unit)?))
+    } else if let Some(text) = &args.back {
+        Some(Move::Forward(-positive("--back", text, unit)?))
+    } else if let Some(text) = &args.cents {
+        let cents = parse_cents(text).map_err(|error| Failure::Use(format!("--cents: {error}")))?;
+        Some(Move::Cents(cents))
+    } else {
+        None
+    })
+}
+
+fn step_length(args: &FilingArgs, unit: LengthUnit, bench: BenchUnit) -> Result<f64, Failure> {
+    let Some(text) = &args.step else {
+        return Ok(if bench == BenchUnit::Millimetre {
+            QUARTER_MM
+        } else {
+            SIXTY_FOURTH
+        });
+    };
+    let step = positive("--step", text, unit)?;
+    if step > LONGEST_STEP {
+        let most = bench.show(LONGEST_STEP);
+        return Err(Failure::Use(format!(
+            "--step: \"{text}\" is more than {most}, the longest step."
+        )));
+    }
+    Ok(step)
+}
+
+/// What is asked of each chosen string.
+fn asks(args: &FilingArgs, done: &Planned, step: Option<Move>) -> Result<Vec<FilingAsk>, Failure> {
+    let plan = &done.plan;
+    if let Some(unknown) = args
+        .strings
+        .iter()
+        .find(|n| plan.strings.iter().all(|s| s.number != **n))
+    {
+        return Err(Failure::Use(format!(
+            "--string: there is no string {unknown}; this instrument has strings 1 to {}.",
+            plan.strings.len()
+        )));
+    }
+    let (setup, allowed) = (&done.job.filing, done.job.tolerance.band.action);
+    let given = setup
+        .crown
+        .iter()
+        .zip(&setup.back)
+        .zip(&setup.action_12)
+        .zip(&setup.floor_12);
+    let all = plan
+        .strings
+        .iter()
+        .zip(given)
+        .map(|(s, (((crown, back), action_12), floor))| FilingAsk {
+            number: s.number,
+            crown: *crown,
+            start: Start {
+                action_12: *action_12,
+                back: *back,
+            },
+            floor: floor.unwrap_or(s.action_12 - allowed),
+            step,
+        });
+    Ok(all
+        .filter(|ask| args.strings.is_empty() || args.strings.contains(&ask.number))
+        .collect())
+}

@@ -1,0 +1,162 @@
+//! `bonewright tolerance`: how sure a plan is, by trying many instruments that may stand behind the readings.
+
+use crate::failure::Failure;
+use crate::plan::Bench;
+use crate::source::{self, JobArgs};
+use crate::{files, speak};
+use anyhow::anyhow;
+use clap::Args;
+use report::Sureness;
+use std::io::{IsTerminal, Write};
+use std::ops::RangeInclusive;
+use std::sync::Mutex;
+use std::time::{Duration, Instant};
+use units::BenchUnit;
+
+/// Samples that may be asked for: fewer say nothing, more fill the memory.
+const SAMPLES: RangeInclusive<usize> = 100..=1_000_000;
+/// Confidences that may be asked for, in percent.
+const CONFIDENCE: RangeInclusive<f64> = 50.0..=99.99;
+
+/// Say how sure the plan is: the chance that every string ends in tolerance, and which readings to take again
+///
+/// [tolerance] and [uncertainty] in the job say what counts as good and how sure each reading is. The same seed gives the same
+/// numbers. JOB may be - for standard input.
+#[derive(Args)]
+pub struct ToleranceArgs {
+    #[command(flatten)]
+    job: JobArgs,
+    /// Instruments to try [default: of the job, or 20000]
+    #[arg(long, value_name = "N", value_parser = samples)]
+    samples: Option<usize>,
+    /// Seed of the random numbers [default: of the job, or 1]
+    #[arg(long, value_name = "N")]
+    seed: Option<u64>,
+    /// How sure the height left proud should be: 0.95 or 95 % [default: of the job, or 95 %]
+    #[arg(long, value_name = "C", value_parser = confidence)]
+    confidence: Option<f64>,
+    /// Print JSON for other programs (crates/report/JSON.md describes every key)
+    #[arg(long)]
+    json: bool,
+    /// Unit shown first, instead of the job's own
+    #[arg(long, value_name = "UNIT")]
+    bench: Option<Bench>,
+}
+
+fn samples(text: &str) -> Result<usize, String> {
+    text.parse()
+        .ok()
+        .filter(|n| SAMPLES.contains(n))
+        .ok_or_else(|| format!("expected a whole number from {} to {}", SAMPLES.start(), SAMPLES.end()))
+}
+
+fn confidence(text: &str) -> Result<f64, String> {
+    let (number, scale) = match text.trim().strip_suffix('%') {
+        Some(percent) => (percent, 1.0),
+        None => (text, 100.0),
+    };
+    number
+        .trim()
+        .parse::<f64>()
+        .ok()
+        .map(|n| n * scale)
+        .filter(|percent| CONFIDENCE.contains(percent))
+        .map(|percent| percent / 100.0)
+        .ok_or_else(|| "expected a chance from 0.5 to 0.9999, or from 50 % to 99.99 %".to_owned())
+}
+
+/// # Errors
+/// As [`source::planned`]; [`Failure::Job`] if the uncertainties leave no instrument.
+pub fn run(args: &ToleranceArgs) -> Result<(), Failure> {
+    let done = source::planned(&args.job)?;
+    let (job, plan) = (&done.job, &done.plan);
+    let bench = args.bench.map_or(job.bench, BenchUnit::from);
+    let mut sampling = job.tolerance.sampling;
+    sampling.samples = args.samples.unwrap_or(sampling.samples);
+    sampling.seed = args.seed.unwrap_or(sampling.seed);
+    sampling.confidence = args.confidence.unwrap_or(sampling.confidence);
+    let band = job.tolerance.band;
+    let bar = Bar::new(sampling.samples);
+    let worked = saddle::tolerance::tolerance(&job.survey, plan, &job.uncertainty, band, sampling, &|done| {
+        bar.add(done)
+    });
+    bar.clear();
+    let tolerance = worked.map_err(|error| {
+        speak::error(&format!(
+            "error: {}: {error}. Look at [tolerance] and [uncertainty] in the job.",
+            files::shown(&args.job.path)
+        ));
+        Failure::Job
+    })?;
+    let sure = Sureness {
+        plan,
+        band,
+        sampling,
+        tolerance: &tolerance,
+    };
+    let text = if args.json {
+        report::tolerance_json(&job.title, &sure)
+            .map_err(|error| Failure::file("the result could not be written", anyhow!(error)))?
+    } else {
+        report::tolerance_page(&job.title, &sure, done.hazards(), bench)
+    };
+    speak::result(&text)
+}
+
+/// Work shorter than this shows no bar.
+const QUIET: Duration = Duration::from_millis(700);
+/// Time between two states of the bar.
+const EVERY: Duration = Duration::from_millis(100);
+/// Cells of the bar.
+const CELLS: usize = 40;
+
+/// A line on standard error that tells how far the work is, if it is long and someone looks.
+struct Bar {
+    all: usize,
+    looks: bool,
+    state: Mutex<State>,
+}
+
+struct State {
+    done: usize,
+    next: Instant,
+    shown: bool,
+}
+
+impl Bar {
+    fn new(all: usize) -> Self {
+        Self {
+            all,
+            looks: std::io::stderr().is_terminal(),
+            state: Mutex::new(State {
+                done: 0,
+                next: Instant::now() + QUIET,
+                shown: false,
+            }),
+        }
+    }
+
+    fn add(&self, done: usize) {
+        // A poisoned lock is another thread's panic: show nothing more.
+        let Ok(mut state) = self.state.lock() else { return };
+        state.done += done;
+        let now = Instant::now();
+        if !self.looks || now < state.next {
+            return;
+        }
+        state.next = now + EVERY;
+        state.shown = true;
+        let full = (CELLS * state.done / self.all).min(CELLS);
+        let bar = format!("{}{}", "#".repeat(full), ".".repeat(CELLS - full));
+        // If standard error is closed, there is no one to tell.
+        let mut err = std::io::stderr().lock();
+        let _ = write!(err, "\r[{bar}] {} of {}", state.done, self.all).and_then(|()| err.flush());
+    }
+
+    fn clear(&self) {
+        if self.state.lock().is_ok_and(|state| state.shown) {
+            let mut err = std::io::stderr().lock();
+            let _ = write!(err, "\r{}\r", " ".repeat(79)).and_then(|()| err.flush());
+        }
+    }
+}

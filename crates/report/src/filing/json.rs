@@ -1,0 +1,186 @@
+//! `bonewright filing --json`; every key is described in `JSON.md`.
+
+use super::{FiledString, Filing, FilingVerdict};
+use crate::json::{Buv, JSON_VERSION, buv, pretty};
+use saddle::filing::{Limit, Move, PresentCrown, Proud, Stroke};
+use serde::Serialize;
+
+/// The set as one JSON object, at full precision.
+///
+/// # Errors
+/// None is known; the JSON library could refuse a value.
+pub fn filing_json(title: &str, filing: &Filing) -> Result<String, serde_json::Error> {
+    pretty(&Document {
+        format: "bonewright-filing",
+        version: JSON_VERSION,
+        title,
+        at_height: filing.terms.at_height,
+        allowed: filing.terms.allowed,
+        step: filing.terms.step,
+        strings: filing.strings.iter().map(string).collect(),
+    })
+}
+
+#[derive(Serialize)]
+struct Document<'a> {
+    format: &'static str,
+    version: u32,
+    title: &'a str,
+    at_height: bool,
+    allowed: f64,
+    step: f64,
+    strings: Vec<StringOut<'a>>,
+}
+
+#[derive(Serialize)]
+struct StringOut<'a> {
+    number: u32,
+    note: &'a str,
+    crown: CrownOut,
+    before: Before,
+    target: Target,
+    asked: Asked,
+    stroke: Option<StrokeOut>,
+    refusal: Option<String>,
+    verdict: Verdict,
+    proud: Option<ProudOut>,
+    floor_12: f64,
+    furthest: Furthest,
+    steps: Vec<Option<StrokeOut>>,
+}
+
+#[derive(Serialize)]
+struct CrownOut {
+    shape: &'static str,
+    fall: Option<f64>,
+    radius: Option<f64>,
+}
+
+#[derive(Serialize)]
+struct Before {
+    contact: Buv,
+    proud: f64,
+    action_12: f64,
+    action_1: f64,
+    cents_12: f64,
+}
+
+#[derive(Serialize)]
+struct Target {
+    action_12: f64,
+    cents_12: f64,
+}
+
+#[derive(Serialize)]
+struct Asked {
+    by: &'static str,
+    forward: Option<f64>,
+    cents: Option<f64>,
+}
+
+/// A stroke, as the outputs of filing and fit have it.
+#[derive(Serialize)]
+pub(crate) struct StrokeOut {
+    forward: f64,
+    contact: Buv,
+    drop: f64,
+    action_12: f64,
+    loss_12: f64,
+    action_1: f64,
+    loss_1: f64,
+    cents_12: f64,
+    by_length: f64,
+    by_height: f64,
+}
+
+#[derive(Serialize)]
+struct Verdict {
+    say: &'static str,
+    by: Option<f64>,
+}
+
+#[derive(Serialize)]
+struct ProudOut {
+    height: f64,
+    action_12: f64,
+    stroke: StrokeOut,
+}
+
+#[derive(Serialize)]
+struct Furthest {
+    until: &'static str,
+    forward: Option<f64>,
+}
+
+pub(crate) fn stroke(s: &Stroke) -> StrokeOut {
+    StrokeOut {
+        forward: s.forward,
+        contact: buv(s.contact),
+        drop: s.drop,
+        action_12: s.action_12,
+        loss_12: s.loss_12,
+        action_1: s.action_1,
+        loss_1: s.loss_1,
+        cents_12: s.cents_12,
+        by_length: s.by_length,
+        by_height: s.by_height,
+    }
+}
+
+fn string<'a>(s: &FiledString<'a>) -> StringOut<'a> {
+    let (shape, fall, radius) = match s.ask.crown {
+        PresentCrown::Flat => ("flat", None, None),
+        PresentCrown::Facet { fall } => ("facet", Some(fall), None),
+        PresentCrown::Rounded { radius } => ("rounded", None, Some(radius)),
+        PresentCrown::Planned => ("planned", None, None),
+    };
+    let (by, forward, cents) = match s.ask.step {
+        None => ("plan", None, None),
+        Some(Move::Forward(forward)) => ("length", Some(forward), None),
+        Some(Move::Cents(cents)) => ("cents", None, Some(cents)),
+    };
+    let (say, short) = match s.verdict {
+        FilingVerdict::Go => ("go", None),
+        FilingVerdict::LeaveProud(by) => ("leave-proud", Some(by)),
+        FilingVerdict::EndsLow(by) => ("ends-low", Some(by)),
+        FilingVerdict::OffBlank => ("off-blank", None),
+        FilingVerdict::OutOfReach => ("out-of-reach", None),
+    };
+    let (until, furthest) = match s.furthest {
+        Limit::Floor(forward) => ("floor", Some(forward)),
+        Limit::Land(forward) => ("land", Some(forward)),
+        Limit::Already => ("already-low", None),
+    };
+    let proud = |p: &Proud| ProudOut {
+        height: p.height,
+        action_12: p.action_12,
+        stroke: stroke(&p.stroke),
+    };
+    StringOut {
+        number: s.plan.number,
+        note: &s.plan.note,
+        crown: CrownOut { shape, fall, radius },
+        before: Before {
+            contact: buv(s.before.contact),
+            proud: s.proud_now,
+            action_12: s.before.action_12,
+            action_1: s.before.action_1,
+            cents_12: s.before.cents_12,
+        },
+        target: Target {
+            action_12: s.plan.action_12,
+            cents_12: s.plan.aim_cents_12,
+        },
+        asked: Asked { by, forward, cents },
+        stroke: s.stroke.as_ref().ok().map(stroke),
+        refusal: s.stroke.as_ref().err().map(ToString::to_string),
+        verdict: Verdict { say, by: short },
+        proud: s.proud.as_ref().ok().map(proud),
+        floor_12: s.ask.floor,
+        furthest: Furthest {
+            until,
+            forward: furthest,
+        },
+        steps: s.steps.iter().map(|step| step.as_ref().map(stroke)).collect(),
+    }
+}

@@ -1,0 +1,77 @@
+//! Words of the filing page.
+
+use super::{FiledString, FilingVerdict};
+use crate::figures::{degrees, length, signed};
+use saddle::filing::{FilingError, Limit, PresentCrown};
+use units::BenchUnit;
+
+/// The crown as it stands.
+pub(super) fn crown(crown: PresentCrown, bench: BenchUnit) -> String {
+    match crown {
+        PresentCrown::Flat => "flat top".to_owned(),
+        PresentCrown::Facet { fall } => format!("facet, falls {}", degrees(fall)),
+        PresentCrown::Rounded { radius } => format!("rounded, {}", bench.show(radius)),
+        PresentCrown::Planned => "as planned".to_owned(),
+    }
+}
+
+/// The verdict, short enough for a table.
+pub(super) fn verdict(verdict: FilingVerdict, bench: BenchUnit) -> String {
+    match verdict {
+        FilingVerdict::Go => "go".to_owned(),
+        FilingVerdict::LeaveProud(by) => format!("leave {} proud first", bench.show(by)),
+        FilingVerdict::EndsLow(by) => format!("will end {} low", bench.show(by)),
+        FilingVerdict::OffBlank => "runs off the blank".to_owned(),
+        FilingVerdict::OutOfReach => "out of reach".to_owned(),
+    }
+}
+
+/// What stops a contact on its way forward.
+pub(super) fn furthest(limit: Limit) -> (Option<f64>, &'static str) {
+    match limit {
+        Limit::Floor(forward) => (Some(forward), "floor"),
+        Limit::Land(forward) => (Some(forward), "land"),
+        Limit::Already => (None, "already low"),
+    }
+}
+
+/// Why a string has no stroke, as a sentence.
+pub(super) fn refusal(s: &FiledString, error: &FilingError, bench: BenchUnit) -> String {
+    let show = |mm: f64| length(bench, mm);
+    let why = match *error {
+        FilingError::LeavesBlank { forward, back } => format!(
+            "the contact would run off the blank or its crown; from where it stands it can move {} forward and {} back at most",
+            show(forward.max(0.0)),
+            show(back.max(0.0))
+        ),
+        FilingError::OutOfReach { wanted, least, most } => format!(
+            "no move on this blank changes fret 12 by {} cents; it can change by {} to {} cents",
+            signed(wanted, 1),
+            signed(least, 1),
+            signed(most, 1)
+        ),
+        other => start(&other, bench),
+    };
+    format!("String {}: {why}.", s.plan.number)
+}
+
+/// Why a string cannot stand as given.
+pub(super) fn start(error: &FilingError, bench: BenchUnit) -> String {
+    let show = |mm: f64| length(bench, mm);
+    match *error {
+        FilingError::StartOffBlank(back) => {
+            format!(
+                "the present contact {} back from the front face is not on the blank",
+                show(back)
+            )
+        }
+        FilingError::Radius(radius) => format!("the crown's radius {} is not a positive length", show(radius)),
+        FilingError::NoStart(range) => {
+            format!(
+                "no height within {} of the target makes the action end on it",
+                show(range)
+            )
+        }
+        other => other.to_string(),
+    }
+}

@@ -1,0 +1,197 @@
+//! The nut as JSON; every key is described in `JSON.md`.
+
+use super::pairs;
+use crate::Note;
+use crate::json::pretty;
+use nut::{Case, Flag, Front, NutPlan, StringCompensation};
+use saddle::Plan;
+use serde::Serialize;
+
+/// Version of the format. It grows when a key changes its meaning or goes; a new key does not change it.
+pub const NUT_JSON_VERSION: u32 = 1;
+
+/// The nut and its notes as one JSON object, at full precision: mm, radians, cents.
+///
+/// # Errors
+/// None is known; the JSON library could refuse a value.
+pub fn nut_json(title: &str, nut: &NutPlan, saddle: &Plan, notes: &[Note]) -> Result<String, serde_json::Error> {
+    let strings = pairs(nut, saddle)
+        .zip(&nut.compensation.strings)
+        .map(|((s, line), c)| StringOut {
+            number: s.number,
+            note: &line.note,
+            gauge: s.gauge,
+            wound: s.wound,
+            along: s.u,
+            from_centre: s.y,
+            back: s.b,
+            floor: s.floor,
+            stack: s.stack,
+            width: s.width,
+            top: s.top,
+            depth: s.depth,
+            shows: s.shows,
+            clearance: s.clearance,
+            held_at_3: s.held_at_3,
+            action_12: line.action_12,
+            setback: s.setback,
+            fan: s.fan,
+            bend_aside: s.bend,
+            bend_down: s.down,
+            compensation: compensation(c),
+        });
+    pretty(&Document {
+        format: "bonewright-nut-plan",
+        version: NUT_JSON_VERSION,
+        title,
+        left_handed: nut.left_handed,
+        blank: Blank {
+            material: &nut.blank.material,
+            thickness: nut.blank.thickness,
+            height: nut.blank.height,
+            length: nut.blank.length,
+        },
+        board_width: nut.board_width,
+        ends: nut.ends,
+        front_x: nut.front_x,
+        seat_z: nut.seat_z,
+        board: nut.board_v,
+        fret_height: nut.fret_height,
+        fall: nut.fall,
+        proud: nut.proud,
+        front: match nut.front {
+            Front::Plain => "plain",
+            Front::Shelf => "shelf",
+            Front::Straight => "straight",
+        },
+        spacing: Spacing {
+            equal_gaps: &nut.rules.equal_gaps,
+            equal_centres: &nut.rules.equal_centres,
+            largest_shift: nut.rules.largest_shift,
+            gap_range: nut.rules.gap_range,
+        },
+        straight_shift: nut.compensation.shift,
+        strings: strings.collect(),
+        flags: nut.flags.iter().map(flag).collect(),
+        notes,
+    })
+}
+
+#[derive(Serialize)]
+struct Document<'a> {
+    format: &'static str,
+    version: u32,
+    title: &'a str,
+    left_handed: bool,
+    blank: Blank<'a>,
+    board_width: f64,
+    ends: [f64; 2],
+    front_x: f64,
+    seat_z: f64,
+    board: f64,
+    fret_height: f64,
+    fall: f64,
+    proud: f64,
+    front: &'static str,
+    spacing: Spacing<'a>,
+    straight_shift: f64,
+    strings: Vec<StringOut<'a>>,
+    flags: Vec<FlagOut>,
+    notes: &'a [Note],
+}
+
+#[derive(Serialize)]
+struct Blank<'a> {
+    material: &'a str,
+    thickness: f64,
+    height: f64,
+    length: f64,
+}
+
+#[derive(Serialize)]
+struct Spacing<'a> {
+    equal_gaps: &'a [f64],
+    equal_centres: &'a [f64],
+    largest_shift: f64,
+    gap_range: f64,
+}
+
+#[derive(Serialize)]
+struct StringOut<'a> {
+    number: u32,
+    note: &'a str,
+    gauge: f64,
+    wound: bool,
+    along: f64,
+    from_centre: f64,
+    back: f64,
+    floor: f64,
+    stack: f64,
+    width: f64,
+    top: f64,
+    depth: f64,
+    shows: f64,
+    clearance: f64,
+    held_at_3: f64,
+    action_12: f64,
+    setback: f64,
+    fan: f64,
+    bend_aside: f64,
+    bend_down: Option<f64>,
+    compensation: CompensationOut,
+}
+
+#[derive(Serialize)]
+struct CompensationOut {
+    none: CaseOut,
+    straight: CaseOut,
+    shelf: CaseOut,
+    open_rise: f64,
+}
+
+#[derive(Serialize)]
+struct CaseOut {
+    nut: f64,
+    saddle: f64,
+    cents: [f64; strings::FRETS],
+    rms: f64,
+}
+
+fn compensation(c: &StringCompensation) -> CompensationOut {
+    let case = |c: Case| CaseOut {
+        nut: c.nut,
+        saddle: c.saddle,
+        cents: c.cents,
+        rms: c.rms,
+    };
+    CompensationOut {
+        none: case(c.none),
+        straight: case(c.straight),
+        shelf: case(c.shelf),
+        open_rise: c.open_rise,
+    }
+}
+
+#[derive(Serialize)]
+struct FlagOut {
+    about: &'static str,
+    strings: Vec<u32>,
+    by: Option<f64>,
+}
+
+fn flag(flag: &Flag) -> FlagOut {
+    let (about, strings, by) = match *flag {
+        Flag::Deep { string, depth } => ("deep", vec![string], Some(depth)),
+        Flag::NoSlot { string } => ("no-slot", vec![string], None),
+        Flag::ThinWall { strings, wall } => ("thin-wall", strings.to_vec(), Some(wall)),
+        Flag::Bearing { string, needed } => ("bearing", vec![string], Some(needed)),
+        Flag::EdgeOnly { string, down } => ("edge-only", vec![string], Some(down)),
+        Flag::Edge { string, left } => ("edge", vec![string], Some(left)),
+        Flag::Bend { string, angle } => ("bend", vec![string], Some(angle)),
+        Flag::Low(by) => ("low", vec![], Some(by)),
+        Flag::Short(by) => ("short", vec![], Some(by)),
+        Flag::Shelf(by) => ("shelf", vec![], Some(by)),
+        Flag::BelowBoard { string } => ("below-board", vec![string], None),
+    };
+    FlagOut { about, strings, by }
+}

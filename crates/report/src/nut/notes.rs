@@ -1,0 +1,222 @@
+//! What a repairer should know of a nut beside the figures.
+
+use super::pairs;
+use crate::figures::{degrees, fixed, length, list, sentence, strings};
+use crate::{Note, Topic};
+use nut::filing::Standing;
+use nut::{Flag, Front, NutPlan};
+use saddle::Plan;
+use units::BenchUnit;
+
+/// Notes on a nut, what stops the work first. `saddle` is the plan that goes with it.
+#[must_use]
+pub fn nut_notes(nut: &NutPlan, saddle: &Plan, bench: BenchUnit) -> Vec<Note> {
+    let mut notes = flags(nut, bench);
+    notes.extend(shelf(nut, bench));
+    notes.push(order(nut, bench));
+    notes.push(interaction(saddle, bench));
+    notes.push(compensation(nut, bench));
+    notes.push(Note::new(
+        Topic::NutSlots,
+        "A slot as narrow as a plain string is finished with gauged files, by hand, whatever began it. Measure every string with a micrometer and name the file by that. Round the floor; a shiny mark after some playing shows where the string bears, and it should be the front edge.".to_owned(),
+    ));
+    if nut.left_handed {
+        notes.push(Note::new(
+            Topic::LeftHanded,
+            "Left-handed: bass and treble are the instrument's own. Sheets are mirrored, so that they lie on the work as they are.".to_owned(),
+        ));
+    }
+    notes
+}
+
+/// Flags, those of one kind in one note.
+fn flags(nut: &NutPlan, bench: BenchUnit) -> Vec<Note> {
+    let show = |mm: f64| length(bench, mm);
+    let mut notes = Vec::new();
+    let mut say = |text: String| notes.push(Note::new(Topic::NutSlots, text));
+    let of = |pick: &dyn Fn(&Flag) -> Option<(u32, String)>| -> Option<(String, String)> {
+        let found: Vec<(u32, String)> = nut.flags.iter().filter_map(pick).collect();
+        let numbers: Vec<u32> = found.iter().map(|f| f.0).collect();
+        let each: Vec<String> = found
+            .into_iter()
+            .map(|(n, what)| format!("string {n} {what}"))
+            .collect();
+        (!numbers.is_empty()).then(|| (strings(&numbers), list(&each)))
+    };
+    for flag in &nut.flags {
+        match flag {
+            Flag::Low(by) => say(format!("The blank is too low by {}: take a higher one.", show(*by))),
+            Flag::Short(by) => say(format!(
+                "The blank is {} shorter than the board is wide: take a longer one.",
+                show(*by)
+            )),
+            Flag::Shelf(mm) => say(format!(
+                "The shelf of {} takes more than half of the blank's thickness: take a thicker one.",
+                show(*mm)
+            )),
+            Flag::ThinWall { strings: [a, b], wall } => say(format!(
+                "Between the slots of strings {a} and {b} stand only {} of wall, which crumbles under the file (common practice, no source). Widen the pair or the spread.",
+                show(*wall)
+            )),
+            _ => {}
+        }
+    }
+    let below = |f: &Flag| match f {
+        Flag::BelowBoard { string } => Some((*string, String::new())),
+        _ => None,
+    };
+    if let Some((who, _)) = of(&below) {
+        say(format!(
+            "The floor of {who} lies at or below the board: look at the fret height and the clearance wanted."
+        ));
+    }
+    let none = |f: &Flag| match f {
+        Flag::NoSlot { string } => Some((*string, String::new())),
+        _ => None,
+    };
+    if let Some((who, _)) = of(&none) {
+        say(format!(
+            "The top lies at or below the floor of {who}, so there is no slot. Let less of the string show."
+        ));
+    }
+    let deep = |f: &Flag| match f {
+        Flag::Deep { string, depth } => Some((*string, format!("by {}", show(*depth)))),
+        _ => None,
+    };
+    if let Some((_, each)) = of(&deep) {
+        say(format!(
+            "Deeper than sense: {each}. A string buried by more than half its own thickness pinches and loses tone (common practice, no source). Lower the top."
+        ));
+    }
+    let bearing = |f: &Flag| match f {
+        Flag::Bearing { string, needed } => Some((*string, format!("more than {}", degrees(*needed)))),
+        _ => None,
+    };
+    if let Some((who, each)) = of(&bearing) {
+        say(format!(
+            "The slot floors fall {} to the tuners, too little for {who} to bear at the front edge: {each} is needed. A string that bears further back buzzes and plays out of tune.",
+            degrees(nut.fall)
+        ));
+    }
+    let edge = |f: &Flag| match f {
+        Flag::EdgeOnly { string, down } => Some((*string, format!("bends down by {}", degrees(*down)))),
+        _ => None,
+    };
+    if let Some((_, each)) = of(&edge) {
+        say(format!(
+            "The slots fall by {}, more steeply than the strings behind them: {each}. They touch the front edge alone and cut into it. Give a smaller fall.",
+            degrees(nut.fall)
+        ));
+    }
+    let side = |f: &Flag| match f {
+        Flag::Edge { string, left } => Some((*string, format!("leaves {}", show(*left)))),
+        _ => None,
+    };
+    if let Some((_, each)) = of(&side) {
+        say(format!(
+            "Near the edge of the board: {each} from its side. It slips off the ends of the frets; pages give 1.6 mm on a mandolin and about 3 mm on a guitar."
+        ));
+    }
+    let bend = |f: &Flag| match f {
+        Flag::Bend { string, angle } => Some((*string, format!("by {}", degrees(*angle)))),
+        _ => None,
+    };
+    if let Some((_, each)) = of(&bend) {
+        say(format!(
+            "A sharp bend sideways over the nut: {each}. It may bind; round the slot's back end toward the post."
+        ));
+    }
+    notes
+}
+
+fn shelf(nut: &NutPlan, bench: BenchUnit) -> Option<Note> {
+    let text = match nut.front {
+        Front::Plain => return None,
+        Front::Straight if nut.front_x < 0.0 => format!(
+            "The front face stands {} behind fret 0. What is filed away there cannot be put back.",
+            length(bench, -nut.front_x)
+        ),
+        Front::Shelf if nut.front_x == 0.0 => {
+            "No string asks for a place nearer to the bridge than fret 0: the front edge is cut back under each string, by the setback of the table.".to_owned()
+        }
+        Front::Straight | Front::Shelf => format!(
+            "The nut reaches {} over the end of the board: cut a step of that depth into its front below the board's surface{}. It can be taken off again.",
+            length(bench, nut.front_x),
+            if nut.front == Front::Shelf {
+                ", and file the front edge back under each string to its place"
+            } else {
+                ""
+            }
+        ),
+    };
+    Some(Note::new(Topic::Nut, text))
+}
+
+fn order(nut: &NutPlan, bench: BenchUnit) -> Note {
+    let proud = length(bench, nut.proud);
+    Note {
+        topic: Topic::OrderOfWork,
+        text: "Nut and saddle are one line, so the order matters:".to_owned(),
+        points: vec![
+            "Relief and frets first: they do not come right at the nut.".to_owned(),
+            "Fit the saddle and leave it proud, as its plan says. It hardly moves the gap at fret 1.".to_owned(),
+            format!("Cut the nut's slots to the stack and {proud} more, the first string first. Dress the top."),
+            "String up to pitch and read the gap at fret 1. Take the slots down in small strokes; a slot cut too deep is filled or the nut made again.".to_owned(),
+            "Then bring the saddle to its height, and last set the intonation: each thou off the nut has taken half a thou off the action at 12.".to_owned(),
+        ],
+    }
+}
+
+fn interaction(saddle: &Plan, bench: BenchUnit) -> Note {
+    let step = STEP;
+    let each = saddle.strings.iter().map(|s| {
+        let standing = Standing::planned(s);
+        let (was, then) = (standing.lowered(0.0), standing.lowered(-step));
+        (then.action_12 - was.action_12, then.clearance - was.clearance)
+    });
+    let (action, clearance) = each.fold((0.0, 0.0), |a: (f64, f64), b| (a.0.max(b.0), a.1.max(b.1)));
+    Note::new(
+        Topic::Nut,
+        format!(
+            "Raising a slot by {} raises the action at 12 by {} and the gap at fret 1 by {}. A change at the saddle of the same size raises the action as much, and the gap at fret 1 by about a twentieth.",
+            length(bench, step),
+            length(bench, action),
+            length(bench, clearance),
+        ),
+    )
+}
+
+/// The change that the note on both ends shows, mm: 4 thou.
+const STEP: f64 = 4.0 * 0.0254;
+
+fn compensation(nut: &NutPlan, bench: BenchUnit) -> Note {
+    let all = &nut.compensation;
+    let gain = all.rms(|s| s.none) - all.rms(|s| s.shelf);
+    let finger = all.strings.iter().map(|s| s.finger[0].abs()).fold(0.0, f64::max);
+    let rise = all.strings.iter().map(|s| s.open_rise).fold(0.0, f64::max);
+    let how = match nut.front {
+        Front::Plain => "It is not made here.".to_owned(),
+        Front::Straight => format!("Here it is made as one straight shift of {}.", length(bench, all.shift)),
+        Front::Shelf => "Here it is made as a shelf.".to_owned(),
+    };
+    Note::new(
+        Topic::Compensation,
+        format!(
+            "Front compensation would better the strings by {} cents on the whole. {how} The open string is tuned again afterwards; before that it is sharp by up to {} cents. These corrections are small beside playing: a finger {} further behind fret 1 changes a note by up to {} cents. In a published blind test (32 players and builders, steel strings) a straight saddle, one cut string by string, and saddle with nut were rated alike.",
+            fixed(gain, 1),
+            fixed(rise, 1),
+            length(bench, nut::FINGER_BACK),
+            fixed(finger, 1),
+        ),
+    )
+}
+
+/// The saddle's side of a nut that is to be filled or made again, in words.
+pub(super) fn who(nut: &NutPlan, saddle: &Plan, wanted: impl Fn(usize) -> bool) -> String {
+    let numbers: Vec<u32> = pairs(nut, saddle)
+        .enumerate()
+        .filter(|(i, _)| wanted(*i))
+        .map(|(_, (s, _))| s.number)
+        .collect();
+    sentence(&strings(&numbers))
+}

@@ -1,0 +1,188 @@
+//! Page, notes and JSON of a nut.
+
+use super::*;
+use crate::fixture::survey;
+use crate::reference::{described_wholly, flat};
+use crate::{Hazards, Note, Topic, WIDTH};
+use instrument::{Courses, SpacingRule, StringRun};
+use nut::{Allowance, Front, Headstock, NutBlank, NutSurvey, Outer, Together, TopShape, spacing, together};
+use saddle::{SaddleSurvey, StrungString};
+use strings::Criterion;
+use units::BenchUnit;
+
+fn nut_survey() -> NutSurvey {
+    NutSurvey {
+        board_width: 44.0,
+        fret_height: 1.0,
+        seat_depth: 3.2,
+        outer: Outer::ToSide([3.0, 3.0]),
+        rule: SpacingRule::EqualGaps,
+        courses: Courses::single(6),
+        wound: vec![true, true, true, true, false, false],
+        blank: NutBlank {
+            material: "bone".to_owned(),
+            thickness: 5.0,
+            height: 9.0,
+            length: 48.0,
+        },
+        headstock: Headstock {
+            angle: 14f64.to_radians(),
+            posts: None,
+        },
+        fall: None,
+        allowance: Allowance::default(),
+        shows: 0.5,
+        top: TopShape::Follow,
+        proud: 0.05,
+        front: Front::Shelf,
+    }
+}
+
+fn saddle_survey(nut: &NutSurvey) -> SaddleSurvey {
+    let mut survey = survey();
+    let gauges: Vec<f64> = survey.strings.iter().map(|s| s.model.outer_diameter).collect();
+    let y = spacing::centres(nut.outer, nut.board_width, nut.rule, &gauges, &nut.courses).unwrap();
+    for (i, s) in survey.strings.iter_mut().enumerate() {
+        s.run = StringRun::between(y[i], s.run.y(610.0), 610.0);
+        s.new_clearance = Some(0.45);
+        s.criterion = Criterion::BestFitWithNut;
+    }
+    survey
+}
+
+fn made(change: impl Fn(&mut NutSurvey)) -> Together {
+    let mut nut = nut_survey();
+    change(&mut nut);
+    together(&saddle_survey(&nut), &nut).unwrap()
+}
+
+fn page(done: &Together, notes: &[Note], bench: BenchUnit) -> String {
+    let page = NutPage {
+        title: "A nut",
+        remarks: "",
+        nut: &done.nut,
+        saddle: &done.saddle,
+        notes,
+        hazards: Hazards::default(),
+        bench,
+    };
+    page.text()
+}
+
+#[test]
+fn pages_fit_eighty_columns_and_hold_every_figure() {
+    for front in [Front::Shelf, Front::Straight] {
+        let done = made(|n| n.front = front);
+        for bench in BenchUnit::ALL {
+            let notes = nut_notes(&done.nut, &done.saddle, bench);
+            let text = page(&done, &notes, bench);
+            let filing = nut_filing_page("A nut", &done.nut, &done.saddle, Hazards::default(), bench);
+            let read = StrungString {
+                clearance: Some(0.3),
+                ..StrungString::default()
+            };
+            let fit = nut_fit_page(
+                "A nut",
+                &done.nut,
+                &done.saddle,
+                &vec![read; 6],
+                Hazards::default(),
+                bench,
+            );
+            for line in text.lines().chain(filing.lines()).chain(fit.lines()) {
+                assert!(line.chars().count() <= WIDTH, "{line}");
+            }
+            for s in &done.nut.strings {
+                for mm in [
+                    s.u,
+                    s.y,
+                    s.width,
+                    s.floor,
+                    s.stack,
+                    s.depth,
+                    s.shows,
+                    s.clearance,
+                    s.held_at_3,
+                    s.setback,
+                ] {
+                    assert!(text.contains(&bench.number(mm)), "{} in {text}", bench.number(mm));
+                }
+            }
+            assert!(flat(&fit).contains("too low, by up to"), "{fit}");
+        }
+    }
+}
+
+#[test]
+fn flags_are_told_with_their_figures() {
+    let told = |change: fn(&mut NutSurvey)| {
+        let done = made(change);
+        let notes = nut_notes(&done.nut, &done.saddle, BenchUnit::Millimetre);
+        let slots = notes.iter().filter(|n| n.topic == Topic::NutSlots);
+        slots.map(|n| n.text.clone()).collect::<Vec<_>>().join("\n")
+    };
+    for (change, word) in [
+        ((|n| n.blank.height = 4.0) as fn(&mut NutSurvey), "too low by"),
+        (|n| n.blank.length = 43.0, "shorter than the board"),
+        (|n| n.shows = -1.0, "Deeper than sense: string 6"),
+        (|n| n.shows = 1.2, "there is no slot"),
+        (
+            |n| n.fall = Some(0.0),
+            "too little for strings 6, 5, 4, 3, 2 and 1 to bear",
+        ),
+        (|n| n.fall = Some(0.4), "more steeply than the strings"),
+        (|n| n.outer = Outer::ToSide([0.5, 3.0]), "string 6 leaves 0.49"),
+        (|n| n.outer = Outer::Spread(6.0), "of wall"),
+        (|n| n.blank.thickness = 0.5, "more than half of the blank"),
+    ] {
+        let text = told(change);
+        assert!(text.contains(word), "{word}: {text}");
+    }
+    assert!(!told(|_| ()).contains("Near the edge"));
+}
+
+#[test]
+fn readings_say_file_fill_or_good() {
+    let done = made(|_| ());
+    let strung: Vec<StrungString> = done
+        .saddle
+        .strings
+        .iter()
+        .enumerate()
+        .map(|(i, s)| StrungString {
+            clearance: [
+                Some(s.action_1 + 0.1),
+                Some(s.action_1),
+                Some(s.action_1 - 0.1),
+                None,
+                None,
+                None,
+            ][i],
+            ..StrungString::default()
+        })
+        .collect();
+    let text = nut_fit_page(
+        "x",
+        &done.nut,
+        &done.saddle,
+        &strung,
+        Hazards::default(),
+        BenchUnit::Thou,
+    );
+    let row = |n: &str| text.lines().find(|l| l.trim_start().starts_with(n)).unwrap().to_owned();
+    assert!(row("6 ").contains("file 4 strokes"), "{text}");
+    assert!(
+        row("5 ").contains("good") && row("4 ").contains("TOO LOW") && row("3 ").contains("not read"),
+        "{text}"
+    );
+    assert!(flat(&text).contains("String 4: too low"), "{text}");
+}
+
+#[test]
+fn the_reference_names_every_key_and_no_other() {
+    let documents = [made(|n| n.fall = Some(0.0)), made(|_| ())].map(|done| {
+        let notes = nut_notes(&done.nut, &done.saddle, BenchUnit::Thou);
+        serde_json::from_str(&nut_json("A nut", &done.nut, &done.saddle, &notes).unwrap()).unwrap()
+    });
+    described_wholly("bonewright-nut-plan", documents.into_iter());
+}
