@@ -23,8 +23,8 @@ pub use limits::{Bound, Limits, Source};
 pub use load::{Friction, FrictionState, Load, PLAIN_FRICTION, StringLoad, Thrust, WOUND_FRICTION, Wall, load, wall};
 pub use neck::{BoardEnd, HeelCut, Neck, NeckError, PIVOT_BELOW, neck, rotated};
 pub use slot::{Place, SlotFit, SlotString, slot};
-pub use what_if::{ActionSample, ExposureSample, WhatIf, what_if};
-pub use wood::{GRAVITY_LAW, Wood, WoodBasis, wood, woods};
+pub use what_if::{ActionSample, ExposureSample, Remedy, WhatIf, what_if};
+pub use wood::{GRAVITY_LAW, Wood, wood, woods};
 
 use saddle::{Plan, SaddleSurvey};
 use serde::Serialize;
@@ -32,7 +32,8 @@ use serde::Serialize;
 /// Everything found for one survey.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct Assessment {
-    /// What the findings are measured against.
+    /// What the findings are measured against; each finding carries its own.
+    #[serde(skip)]
     pub limits: Limits,
     /// Exposure and share in the slot; `None` if the depth of the slot is not known.
     pub exposure: Option<Exposure>,

@@ -22,6 +22,18 @@ pub struct WhatIf {
     pub exposures: Vec<ExposureSample>,
 }
 
+/// What brings a target action.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Remedy {
+    /// The exposure is too low: the neck is set, and a saddle made after it.
+    Neck,
+    /// A saddle alone.
+    Saddle,
+    /// The exposure is too high: a taller bridge, or the neck comes forward.
+    Bridge,
+}
+
 /// The exposure that goes with an action.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]
 pub struct ActionSample {
@@ -33,6 +45,8 @@ pub struct ActionSample {
     pub mean: f64,
     /// Least exposure of any string, mm.
     pub least: f64,
+    /// What brings it.
+    pub remedy: Remedy,
 }
 
 /// The neck set that goes with an exposure.
@@ -60,7 +74,9 @@ const EXPOSURES: u32 = 5;
 pub fn what_if(survey: &SaddleSurvey, plan: &Plan, facts: &Facts) -> Option<WhatIf> {
     mean_exposure(plan)?;
     let samples = (-STEPS..=STEPS).map(|i| REACH * f64::from(i) / f64::from(STEPS));
-    let actions: Vec<ActionSample> = samples.filter_map(|change| action_sample(survey, change)).collect();
+    let actions: Vec<ActionSample> = samples
+        .filter_map(|change| action_sample(survey, facts, change))
+        .collect();
     let limits = &facts.limits;
     let (least, most) = (limits.least_exposure.value, limits.most_exposure.value);
     let lowest = |s: &ActionSample| s.least;
@@ -87,7 +103,7 @@ pub fn what_if(survey: &SaddleSurvey, plan: &Plan, facts: &Facts) -> Option<What
     })
 }
 
-fn action_sample(survey: &SaddleSurvey, change: f64) -> Option<ActionSample> {
+fn action_sample(survey: &SaddleSurvey, facts: &Facts, change: f64) -> Option<ActionSample> {
     let mut other = survey.clone();
     for string in &mut other.strings {
         string.target_action += change;
@@ -98,11 +114,19 @@ fn action_sample(survey: &SaddleSurvey, change: f64) -> Option<ActionSample> {
     let plan = saddle::plan(&other).ok()?;
     let known: Vec<f64> = plan.strings.iter().filter_map(|s| s.exposure).collect();
     let outer = [plan.strings.first()?.action_12, plan.strings.last()?.action_12];
+    let (average, least) = (mean_exposure(&plan)?, known.into_iter().reduce(f64::min)?);
     Some(ActionSample {
         change,
         action: mean(outer.into_iter()),
-        mean: mean_exposure(&plan)?,
-        least: known.into_iter().reduce(f64::min)?,
+        mean: average,
+        least,
+        remedy: if least < facts.limits.least_exposure.value {
+            Remedy::Neck
+        } else if average > facts.limits.most_exposure.value {
+            Remedy::Bridge
+        } else {
+            Remedy::Saddle
+        },
     })
 }
 

@@ -6,16 +6,6 @@
 
 use serde::Serialize;
 
-/// How a wood's figure was come by.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
-#[serde(rename_all = "kebab-case")]
-pub enum WoodBasis {
-    /// Table of domestic woods; from memory.
-    Table,
-    /// By the law for hardwoods from this specific gravity; both from memory.
-    Gravity(f64),
-}
-
 /// A wood.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]
 pub struct Wood {
@@ -23,8 +13,8 @@ pub struct Wood {
     pub name: &'static str,
     /// Compression across the grain at the proportional limit, MPa.
     pub compression: f64,
-    /// How the figure was come by.
-    pub basis: WoodBasis,
+    /// Specific gravity by whose law the figure was come by; `None`: the handbook's own table. Both from memory.
+    pub specific_gravity: Option<f64>,
 }
 
 /// Factor (MPa) and power of compression across the grain by specific gravity, hardwoods at 12 % moisture: `21.6 G^2.09`.
@@ -35,7 +25,7 @@ const fn table(name: &'static str, compression: f64) -> Wood {
     Wood {
         name,
         compression,
-        basis: WoodBasis::Table,
+        specific_gravity: None,
     }
 }
 
@@ -65,7 +55,7 @@ pub fn woods() -> Vec<Wood> {
     let heavy = BY_GRAVITY.iter().map(|&(name, gravity)| Wood {
         name,
         compression: GRAVITY_LAW.0 * gravity.powf(GRAVITY_LAW.1),
-        basis: WoodBasis::Gravity(gravity),
+        specific_gravity: Some(gravity),
     });
     TABLE.into_iter().chain(heavy).collect()
 }

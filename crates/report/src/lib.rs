@@ -5,6 +5,7 @@
 //! What filing costs ([`filing()`]), what is left after stringing up ([`Fitted`]) and how sure a plan is ([`Sureness`]) have
 //! a page and a JSON document each.
 
+mod assess;
 mod cautions;
 mod columns;
 mod csv;
@@ -24,6 +25,7 @@ mod reference;
 mod table;
 mod tolerance;
 
+pub use assess::{Assessed, OwnerSheet, assess_json, assess_page, owner_sheet};
 pub use cautions::{Hazards, cautions};
 pub use csv::csv;
 pub use filing::{

@@ -1,0 +1,346 @@
+//! What each finding says, and what to do about it, in plain words. The one home of these sentences.
+
+use super::Assessed;
+use super::figures::figure;
+use crate::figures::{degrees, fixed, length, list, sentence, strings};
+use assess::{Finding, Topic, Touch, Undo, Verdict};
+
+/// Name of a topic.
+pub(super) fn name(topic: Topic) -> &'static str {
+    match topic {
+        Topic::Humidity => "Humidity",
+        Topic::Relief => "Relief",
+        Topic::Nut => "Nut: gap over fret 1",
+        Topic::Saddle => "Saddle: mean exposure",
+        Topic::Fit => "Play of the blank in its slot",
+        Topic::InSlot => "Share of the saddle in the slot",
+        Topic::BreakAngle => "Break angle",
+        Topic::BackFall => "Bend at the back edge",
+        Topic::Slot => "Slot: error left at fret 12",
+        Topic::WoodUnder => "Wood under the slot",
+        Topic::FrontWall => "Wood in front of the slot",
+        Topic::ToHoles => "Wood from slot to holes",
+        Topic::Load => "Front wall against its wood",
+        Topic::Neck => "Neck: least exposure",
+        Topic::Bridge => "Bridge: mean exposure",
+    }
+}
+
+/// What a finding asks for, in one word or two.
+pub(super) fn verdict(finding: &Finding) -> &'static str {
+    match finding.verdict {
+        Verdict::Act => "TO DO",
+        Verdict::Watch => "WATCH",
+        Verdict::Unknown => "NOT KNOWN",
+        Verdict::Sound => "IN ORDER",
+    }
+}
+
+/// Whether the remedy can be undone, as a sentence; nothing if there is nothing to do.
+pub(super) fn undo(finding: &Finding) -> Option<&'static str> {
+    match finding.undo {
+        Undo::Reversible => Some("Can be undone."),
+        Undo::Irreversible => Some("CANNOT BE UNDONE."),
+        Undo::NothingToDo => None,
+    }
+}
+
+/// Strings that a finding names, as the beginning of a sentence.
+fn under(finding: &Finding) -> String {
+    if finding.strings.is_empty() {
+        "all strings".to_owned()
+    } else {
+        strings(&finding.strings)
+    }
+}
+
+impl Assessed<'_> {
+    fn mm(&self, mm: f64) -> String {
+        length(self.bench, mm)
+    }
+
+    fn value(&self, finding: &Finding) -> String {
+        finding
+            .value
+            .map_or_else(|| "not known".to_owned(), |v| figure(finding.quantity, v, self.bench))
+    }
+
+    /// What was found and what to do about it, in sentences.
+    pub(super) fn advice(&self, finding: &Finding) -> String {
+        let value = self.value(finding);
+        let sound = finding.verdict == Verdict::Sound;
+        let low = finding.is_low();
+        match (finding.topic, finding.verdict) {
+            (Topic::Humidity, Verdict::Unknown) => {
+                "The humidity at the survey is not known. Season moves the action as much as a neck set does. Read it (humidity under [assess]) before any step that cannot be undone.".to_owned()
+            }
+            (Topic::Humidity, _) if !sound => {
+                let effect = if low { "Dry air lowers the action" } else { "Damp raises the action" };
+                format!("The relative humidity was {value}. {effect}. Keep the instrument near 45 % for a week or two and take the survey again.")
+            }
+            (Topic::Relief, _) if !sound => {
+                let which = if low { "A back-bow" } else { "This much relief" };
+                format!("The relief is {value}. {which} changes every height of the survey. Set it with the truss rod, if there is one, and take the survey again. Without a rod, levelling frets or board cannot be undone.")
+            }
+            (Topic::Nut, _) if !sound && low => format!(
+                "The gap over fret 1 is only {value}, least of {}. Make a new nut or fill its slots; the action at fret 12 rises by about half of what the nut gains.",
+                under(finding)
+            ),
+            (Topic::Nut, _) if !sound => format!(
+                "The gap over fret 1 is {value}, most of {}. File the nut slots deeper in small steps: the action at fret 12 falls by about half of it, and the saddle may do as it is. A slot filed too deep can only be filled.",
+                under(finding)
+            ),
+            (Topic::Saddle, Verdict::Unknown) => {
+                "The exposure is not known, so it cannot be said whether a saddle alone is the remedy. Measure the depth of the slot at both ends.".to_owned()
+            }
+            (Topic::Saddle, _) => format!(
+                "A saddle alone brings the wanted action, with a mean exposure of {value}. Make it as the plan says. Keep the old saddle: it can be put back."
+            ),
+            (Topic::Fit, _) if !sound && low => {
+                format!("The blank is {} thicker than the slot. Thin the blank; forced in, it splits the bridge.", self.mm(finding.value.unwrap_or(0.0).abs()))
+            }
+            (Topic::Fit, _) if !sound => format!("The blank has {value} of play. {} Take a thicker blank.", self.tipping()),
+            (Topic::InSlot, _) if !sound => format!(
+                "Under {} less than half of the saddle stands in its slot; least {value}. It can tip and press on the mouth. A snug blank helps. Deepening the slot takes wood away for good.",
+                under(finding)
+            ),
+            (Topic::BreakAngle, Verdict::Unknown) => {
+                "Where the strings leave the bridge is not known, so neither break angles nor the load are. Add [bridge] to the job.".to_owned()
+            }
+            (Topic::BreakAngle, _) if !sound && low => format!(
+                "{} bend by only {value} over the saddle and may seat weakly. A deeper ramp from the holes is wood that cannot be put back; if the neck is to be set, do that first, for a taller saddle bends them more.",
+                sentence(&under(finding))
+            ),
+            (Topic::BreakAngle, _) if !sound => format!(
+                "{} bend by up to {value} over the saddle. That presses hard on the slot; see the load.",
+                sentence(&under(finding))
+            ),
+            (Topic::BackFall, _) if !sound => self.back_fall(finding),
+            (Topic::Slot, _) if !sound => self.slot(finding),
+            (Topic::WoodUnder, Verdict::Unknown) => "The wood under the slot is not known. Read the bridge's thickness before you deepen the slot.".to_owned(),
+            (Topic::WoodUnder, _) if !sound => format!("Only {value} of wood is left under the slot. Do not deepen it. Look inside for a split."),
+            (Topic::FrontWall, Verdict::Unknown) => "The wood in front of the slot is not known. It carries the saddle's push; read it before you widen the slot.".to_owned(),
+            (Topic::FrontWall, _) if !sound => format!("Only {value} of wood stands in front of the slot. Look for a crack along it. Widening the slot forward takes more."),
+            (Topic::ToHoles, _) if !sound => format!("Only {value} of wood stands between slot and holes. A slot moved back would cut into them."),
+            (Topic::Load, Verdict::Unknown) => "The wood of the bridge is not named, so the pressure on its front wall is compared with nothing.".to_owned(),
+            (Topic::Load, _) if !sound => format!("{} A slot that leans less or a lower exposure eases it; so does a snug blank, which spreads the push. Look for a crack in front of the slot.", self.load()),
+            (Topic::Neck, _) if !sound => self.neck(finding),
+            (Topic::Bridge, _) if !sound => format!(
+                "The mean exposure would be {value}: a saddle so tall levers on the bridge. The plate of the bridge is too low or the neck stands too far back. A taller bridge, or the neck brought forward, is the remedy; look first for a sunken top."
+            ),
+            _ => String::new(),
+        }
+    }
+
+    /// What play in the slot does.
+    fn tipping(&self) -> String {
+        let Some(clearance) = &self.found.clearance else {
+            return String::new();
+        };
+        let worst = |of: fn(&assess::Tip) -> f64| {
+            clearance
+                .strings
+                .iter()
+                .map(of)
+                .fold(0.0, |a, b| if b.abs() > f64::abs(a) { b } else { a })
+        };
+        format!(
+            "It lets the saddle tip forward by {}: contacts move up to {} toward the nut, pitch at fret 12 up to {} cents, action up to {}.",
+            degrees(clearance.tilt),
+            self.mm(worst(|t| t.forward)),
+            fixed(worst(|t| t.cents).abs(), 1),
+            self.mm(worst(|t| t.action).abs()),
+        )
+    }
+
+    fn back_fall(&self, finding: &Finding) -> String {
+        let paths = self.found.paths.as_deref().unwrap_or_default();
+        let bent = paths.iter().filter(|p| p.at_back_edge > 0.0);
+        let needed = bent.clone().map(|p| p.fall_needed).fold(0.0, f64::max);
+        let least = bent.map(|p| p.at_ridge).fold(f64::INFINITY, f64::min);
+        let mut text = String::new();
+        if least.is_finite() {
+            text = format!(
+                "{} lie on the back fall: at the ridge they bend by only {}, the rest, up to {}, over the back edge. With a back fall of {} all of it is at the ridge; set it in the job before you file.",
+                sentence(&strings(&finding.strings)),
+                degrees(least),
+                self.value(finding),
+                degrees(needed),
+            );
+        }
+        if paths.iter().any(|p| p.touch == Touch::SlotEdge) {
+            text += " A string touches the back edge of the slot; ease that edge.";
+        }
+        text.trim_start().to_owned()
+    }
+
+    /// What the slot leaves, and the ways out, the mildest first.
+    fn slot(&self, finding: &Finding) -> String {
+        let Some(slot) = &self.found.slot else {
+            return String::new();
+        };
+        let mut text = format!(
+            "In the present slot {} stay up to {} off at fret 12; in the best slot {} cents would remain. Mildest first: a nut setback; a thicker blank in a wider slot; the slot filled and cut again.",
+            strings(&finding.strings),
+            self.value(finding),
+            fixed(slot.worst_best, 1),
+        );
+        text += &format!(
+            " The new front wall would lie {} at the bass and {} at the treble (angle {} instead of {}).",
+            self.moved(slot.shift[0]),
+            self.moved(slot.shift[1]),
+            degrees(slot.angle[1]),
+            degrees(slot.angle[0]),
+        );
+        let holes = slot.places.map(|p| p.map(|p| p.to_hole_then));
+        if let Some([Some(bass), Some(treble)]) = holes {
+            let left = bass.min(treble);
+            text += &if left < self.found.limits.least_to_holes.value {
+                format!(
+                    " The holes are in the way: only {} would be left to them.",
+                    self.mm(left)
+                )
+            } else {
+                format!(
+                    " The holes are not in the way: {} would be left to them.",
+                    self.mm(left)
+                )
+            };
+        }
+        if !slot.fits {
+            text += " Even there the blank is too thin for all contacts.";
+        }
+        text
+    }
+
+    fn moved(&self, shift: f64) -> String {
+        let way = if shift < 0.0 { "forward" } else { "back" };
+        format!("{} {way}", self.mm(shift.abs()))
+    }
+
+    /// The load in a sentence or three.
+    pub(super) fn load(&self) -> String {
+        let Some(load) = &self.found.load else {
+            return String::new();
+        };
+        let worst = load.worst();
+        let mut text = format!(
+            "At worst, just tuned up, the saddle pushes forward with {} N; the mouth of the slot is pressed with {} MPa",
+            fixed(worst.wall.force, 0),
+            fixed(worst.wall.mouth, 1),
+        );
+        if let (Some(wood), Some(share)) = (load.wood, load.share) {
+            text += &format!(
+                ", {} % of what {} bears across the grain ({} MPa, Wood Handbook FPL-GTR-282, {})",
+                fixed(100.0 * share, 0),
+                wood.name,
+                fixed(wood.compression, 1),
+                match wood.specific_gravity {
+                    None => "from memory",
+                    Some(_) => "by its law of specific gravity, from memory",
+                }
+            );
+        }
+        text += ".";
+        if worst.upright_mouth > 0.0 && self.plan.lean > 0.0 {
+            text += &format!(
+                " The lean of {} makes it {} % more than an upright saddle would.",
+                degrees(self.plan.lean),
+                fixed(100.0 * (worst.wall.mouth / worst.upright_mouth - 1.0), 0),
+            );
+        }
+        text
+    }
+
+    fn neck(&self, finding: &Finding) -> String {
+        let mut text = format!(
+            "With the wanted action {} would have an exposure of only {}. No saddle mends that. When humidity, relief and nut are in order, the neck is to be set.",
+            under(finding),
+            self.value(finding),
+        );
+        text += &format!(" {}", self.neck_work());
+        text.trim_end().to_owned()
+    }
+
+    /// What the neck set takes, in sentences; nothing if none was found.
+    pub(super) fn neck_work(&self) -> String {
+        let Some(neck) = &self.found.neck else {
+            return "No change of the neck's angle up to 6 degrees gives the wanted exposure.".to_owned();
+        };
+        let mut text = format!(
+            "For a mean exposure of {} the neck goes {} by {}, and the straightedge lands {} higher.",
+            self.mm(neck.exposure_wanted),
+            if neck.angle < 0.0 { "forward" } else { "back" },
+            fixed_degrees(neck.angle.abs()),
+            self.mm(neck.drop),
+        )
+        .replace(" -", " minus ");
+        if let Some(heel) = neck.heel {
+            text += &if heel.wood < 0.0 {
+                format!(
+                    " The heel would need a wedge of {} at its lowest point.",
+                    self.mm(-heel.wood)
+                )
+            } else {
+                format!(
+                    " Off the heel comes {} at its lowest point, tapering to nothing at the top.",
+                    self.mm(heel.wood)
+                )
+            };
+        }
+        if let Some(end) = neck.board_end {
+            text += &format!(
+                " Under the end of the board (fret {}) goes a wedge of {}.",
+                end.fret,
+                self.mm(end.wedge)
+            );
+        }
+        text
+    }
+
+    /// The fork: what comes first, as one sentence.
+    pub(super) fn fork(&self) -> String {
+        let todo: Vec<&Finding> = self
+            .found
+            .findings
+            .iter()
+            .filter(|f| f.verdict == Verdict::Act)
+            .collect();
+        let has = |topic| todo.iter().any(|f| f.topic == topic);
+        let first: Vec<String> = [
+            (Topic::Humidity, "humidity"),
+            (Topic::Relief, "relief"),
+            (Topic::Nut, "the nut"),
+        ]
+        .into_iter()
+        .filter(|(topic, _)| has(*topic))
+        .map(|(_, name)| name.to_owned())
+        .collect();
+        let mut text = String::new();
+        if !first.is_empty() {
+            text = format!(
+                "First put {} in order and take the survey again; the rest may change. ",
+                list(&first)
+            );
+        }
+        text += if has(Topic::Neck) {
+            "A saddle is not the remedy: there is too little room for it. The neck is due, and that cannot be undone."
+        } else if has(Topic::Bridge) {
+            "A saddle is not the remedy: it would stand too tall. Look at bridge, top and neck."
+        } else if self.found.exposure.is_none() {
+            "Whether a saddle alone is the remedy cannot be said without the depth of the slot."
+        } else if has(Topic::Slot) {
+            "A saddle alone brings the action, but in this slot not the intonation. See the ways out before you cut."
+        } else if todo.is_empty() {
+            "A saddle alone is the remedy. Nothing stands in its way."
+        } else {
+            "A saddle alone is the remedy, once the points below are seen to."
+        };
+        text
+    }
+}
+
+/// An angle of less than a degree or so, with two decimals.
+fn fixed_degrees(radians: f64) -> String {
+    format!("{} degrees", fixed(radians.to_degrees(), 2))
+}

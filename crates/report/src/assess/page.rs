@@ -1,0 +1,208 @@
+//! What `bonewright assess` prints.
+
+use super::figures::{figure, limit};
+use super::{Assessed, COMPARISON, advice};
+use crate::Hazards;
+use crate::columns::{in_bench, names};
+use crate::figures::{fixed, signed};
+use crate::grid::{Group, grid};
+use crate::page::{closing, opening, wrapped};
+use assess::{Finding, Remedy, Verdict};
+
+/// The page, at most [`crate::WIDTH`] columns wide: findings ranked by what to do first, then the figures behind them.
+#[must_use]
+pub fn assess_page(of: &Assessed, hazards: Hazards) -> String {
+    let mut text = opening(of.title);
+    text += &wrapped(&of.fork(), "", "");
+    let findings = &of.found.findings;
+    let (open, sound): (Vec<_>, Vec<_>) = findings.iter().partition(|f| !of.advice(f).is_empty());
+    text += "\nFINDINGS, WHAT TO DO FIRST COMES FIRST\n";
+    for (i, finding) in open.iter().enumerate() {
+        text += &format!("\n{}", told(of, finding, i + 1));
+    }
+    if !sound.is_empty() {
+        text += "\nIn order:\n";
+        for finding in sound {
+            text += &wrapped(&in_a_line(of, finding), "- ", "  ");
+        }
+    }
+    text += &format!("\nFIGURES\n\n{}", figures(of));
+    text += &lines(of);
+    if of.found.what_if.is_some() {
+        text += &format!("\nWHAT IF THE ACTION WERE ANOTHER\n\n{}", what_if(of));
+    }
+    text += "\n";
+    text += &wrapped(COMPARISON, "", "");
+    text + &closing(hazards)
+}
+
+/// One finding with its number, figure, limit and source.
+fn told(of: &Assessed, finding: &Finding, number: usize) -> String {
+    let mut head = format!("{}: {}", advice::verdict(finding), advice::name(finding.topic));
+    if let Some(value) = finding.value {
+        head += &format!(", {}", figure(finding.quantity, value, of.bench));
+    }
+    if let Some(limit) = limit(finding, of.bench) {
+        head += &format!("; limit {limit}");
+    }
+    head += ".";
+    if let Some(undo) = advice::undo(finding) {
+        head += &format!(" {undo}");
+    }
+    let indent = "    ";
+    wrapped(&head, &format!("{number:>2}. "), indent) + &wrapped(&of.advice(finding), indent, indent)
+}
+
+fn in_a_line(of: &Assessed, finding: &Finding) -> String {
+    let value = finding
+        .value
+        .map_or_else(String::new, |v| figure(finding.quantity, v, of.bench));
+    let limit = limit(finding, of.bench).map_or_else(String::new, |l| format!("; {l}"));
+    format!("{}: {value}{limit}", advice::name(finding.topic))
+}
+
+/// One row a string.
+fn figures(of: &Assessed) -> String {
+    let (plan, found) = (of.plan, of.found);
+    let strings = || plan.strings.iter();
+    let mut groups = vec![names(strings().map(|s| (s.number, s.note.as_str())))];
+    if let Some(exposure) = &found.exposure {
+        let values = exposure.strings.iter().map(|s| Some(s.exposure));
+        groups.push(in_bench(of.bench, &["exposure"], values));
+        let share = exposure.strings.iter().map(|s| fixed(100.0 * s.in_slot, 0));
+        groups.push(Group::new(&["in slot"]).column("%", share));
+    }
+    if let Some(paths) = &found.paths {
+        let bend = Group::new(&["bend, degrees"])
+            .column("whole", paths.iter().map(|p| fixed(p.total.to_degrees(), 1)))
+            .column("ridge", paths.iter().map(|p| fixed(p.at_ridge.to_degrees(), 1)));
+        groups.push(bend);
+    }
+    if let Some(load) = &found.load {
+        let push = Group::new(&["push, N"])
+            .column("forward", load.strings.iter().map(|s| range(-s.none.b, -s.tuned_up.b)))
+            .column("down", load.strings.iter().map(|s| fixed(-s.none.v, 0)));
+        groups.push(push);
+    }
+    if let Some(slot) = &found.slot {
+        let cents = Group::new(&["cents left"])
+            .column("now", slot.strings.iter().map(|s| signed(s.now, 1)))
+            .column("best", slot.strings.iter().map(|s| signed(s.best, 1)));
+        groups.push(cents);
+    }
+    grid(&groups)
+}
+
+/// `12 to 18`, without friction and with the most.
+fn range(from: f64, to: f64) -> String {
+    format!("{} to {}", fixed(from, 0), fixed(to, 0))
+}
+
+/// Load, slot and neck in sentences, whatever the findings come to.
+fn lines(of: &Assessed) -> String {
+    let mut text = String::new();
+    let mut add = |line: &str| text += &format!("\n{}", wrapped(line, "", ""));
+    if let Some(load) = &of.found.load {
+        let [none, up, _] = &load.states;
+        add(&format!(
+            "Load: the strings pull with {} N together. The saddle's push forward is {} N without friction over the crown and {} N with the most that was published (0.26 wound, 0.17 plain: Groves and Kemp, Archives of Acoustics 2019); it tips about the mouth of the slot with {} N mm. {}",
+            fixed(load.tension, 0),
+            fixed(none.wall.force, 0),
+            fixed(up.wall.force, 0),
+            fixed(of.found.load.as_ref().map_or(0.0, |l| l.worst().moment), 0),
+            of.load(),
+        ));
+    }
+    if let Some(neck) = &of.found.neck {
+        let side = |mm: f64| {
+            let way = if mm < 0.0 { "below" } else { "above" };
+            format!("{} {way}", of.bench.show(mm.abs()))
+        };
+        let due = of
+            .found
+            .findings
+            .iter()
+            .any(|f| f.topic == assess::Topic::Neck && f.verdict == Verdict::Act);
+        let mut line = format!(
+            "Neck: a straightedge on the frets lands {} the bridge top at the bass and {} at the treble. {}",
+            side(neck.now[0]),
+            side(neck.now[1]),
+            if due {
+                "It must land"
+            } else {
+                "Only if the neck were set, for other reasons, to"
+            },
+        );
+        line += &if due {
+            format!(
+                " {} and {}. The slot then lies {} further from fret 12: plan the saddle anew after the work.",
+                side(neck.must[0]),
+                side(neck.must[1]),
+                of.bench.show(neck.scale_change),
+            )
+        } else {
+            format!(
+                " a mean exposure of {} would it land {} and {}: {} degrees.",
+                of.bench.show(neck.exposure_wanted),
+                side(neck.must[0]),
+                side(neck.must[1]),
+                fixed(neck.angle.to_degrees(), 2),
+            )
+        };
+        add(&line);
+    }
+    text
+}
+
+/// Every third sample, and where the remedies change.
+fn what_if(of: &Assessed) -> String {
+    let Some(what_if) = &of.found.what_if else {
+        return String::new();
+    };
+    let shown = || what_if.actions.iter().step_by(3);
+    let lengths = |head: &[&str], value: fn(&assess::ActionSample) -> f64| {
+        in_bench(of.bench, head, shown().map(move |s| Some(value(s))))
+    };
+    let remedy = shown().map(|s| {
+        match s.remedy {
+            Remedy::Neck => "set the neck",
+            Remedy::Saddle => "saddle alone",
+            Remedy::Bridge => "taller bridge",
+        }
+        .to_owned()
+    });
+    let change =
+        Group::new(&["change of", "the target"]).column(of.bench.name(), shown().map(|s| of.bench.signed(s.change)));
+    let mut text = grid(&[
+        change,
+        lengths(&["action at 12,", "outer strings"], |s| s.action),
+        lengths(&["mean", "exposure"], |s| s.mean),
+        lengths(&["least", "exposure"], |s| s.least),
+        Group::new(&["remedy"]).column("", remedy),
+    ]);
+    let signed = |mm: f64| of.bench.signed(mm);
+    let unit = of.bench.name();
+    let mut line = match (what_if.saddle_from, what_if.saddle_to) {
+        (Some(from), Some(to)) => format!(
+            "A saddle alone serves from {} to {} {unit} of the target.",
+            signed(from),
+            signed(to)
+        ),
+        (Some(from), None) => format!(
+            "A saddle alone serves from {} {unit} of the target upward.",
+            signed(from)
+        ),
+        (None, Some(to)) => format!("A saddle alone serves up to {} {unit} of the target.", signed(to)),
+        (None, None) => "In all of this range the remedy is the same.".to_owned(),
+    };
+    if let Some(planed) = what_if.planed_from {
+        line += &format!(
+            " A bridge planed to the least thickness ({}; {}) would serve from {} {unit}, but planing weakens it and cannot be undone.",
+            of.bench.show(of.found.limits.least_bridge.value),
+            of.found.limits.least_bridge.source.words(),
+            signed(planed),
+        );
+    }
+    text += &wrapped(&line, "", "");
+    text
+}

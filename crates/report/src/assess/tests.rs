@@ -1,0 +1,127 @@
+use super::*;
+use crate::fixture::{planned, survey, twelve};
+use crate::reference::{described_wholly, flat};
+use crate::{Hazards, WIDTH};
+use ::assess::{Facts, Topic, Undo, Verdict, assess, wood};
+use saddle::SaddleSurvey;
+
+fn facts() -> Facts {
+    Facts {
+        bridge_thickness: Some([8.0, 7.8]),
+        front_wall: Some([6.0, 8.0]),
+        wood: wood("Indian rosewood"),
+        wound: vec![Some(true); 6],
+        heel_height: Some(88.0),
+        last_fret: Some(19),
+        humidity: Some(0.45),
+        ..Facts::default()
+    }
+}
+
+/// A bridge top that lies too high.
+fn due() -> SaddleSurvey {
+    let mut survey = survey();
+    if let instrument::SlotSurvey::Straightedge(ends) = &mut survey.slot {
+        for end in ends.iter_mut() {
+            end.bridge_top += 2.0;
+        }
+    }
+    survey
+}
+
+fn with<T>(survey: &SaddleSurvey, facts: &Facts, use_it: impl Fn(&Assessed) -> T) -> T {
+    let plan = planned(survey);
+    let found = assess(survey, &plan, facts);
+    use_it(&Assessed {
+        title: "A guitar",
+        plan: &plan,
+        found: &found,
+        bench: BenchUnit::Thou,
+    })
+}
+
+#[test]
+fn fits_eighty_columns_in_every_unit() {
+    for survey in [survey(), twelve(), due()] {
+        for facts in [facts(), Facts::default()] {
+            let plan = planned(&survey);
+            let found = assess(&survey, &plan, &facts);
+            for bench in BenchUnit::ALL {
+                let title = "A long title ".repeat(10);
+                let of = Assessed {
+                    title: &title,
+                    plan: &plan,
+                    found: &found,
+                    bench,
+                };
+                for line in assess_page(&of, Hazards::default()).lines() {
+                    assert!(line.chars().count() <= WIDTH, "{line}");
+                    assert!(!line.ends_with(' '), "{line}");
+                }
+            }
+        }
+    }
+}
+
+#[test]
+fn nothing_irreversible_goes_unsaid() {
+    for survey in [survey(), due()] {
+        with(&survey, &facts(), |of| {
+            let page = flat(&assess_page(of, Hazards::default()));
+            let cuts = of
+                .found
+                .findings
+                .iter()
+                .filter(|f| f.undo == Undo::Irreversible)
+                .count();
+            assert_eq!(page.matches("CANNOT BE UNDONE").count(), cuts);
+            assert!(page.contains("not a promise"));
+            let sheet = owner_sheet(of);
+            for f in of.found.findings.iter().filter(|f| f.verdict == Verdict::Act) {
+                let said = sheet.proposal.iter().find(|p| p.starts_with(&of.advice(f))).unwrap();
+                assert_eq!(said.contains("CANNOT BE UNDONE."), f.undo == Undo::Irreversible);
+            }
+        });
+    }
+}
+
+#[test]
+fn a_neck_that_is_due_is_told_with_its_figures() {
+    with(&due(), &facts(), |of| {
+        let page = flat(&assess_page(of, Hazards::default()));
+        assert!(page.contains("A saddle is not the remedy"), "{page}");
+        let neck = of.found.neck.as_ref().unwrap();
+        let shown = |mm: f64| BenchUnit::Thou.show(mm);
+        assert!(page.contains(&shown(neck.heel.unwrap().wood)), "{page}");
+        assert!(page.contains(&shown(neck.board_end.unwrap().wedge)));
+        assert!(!page.contains("saddle alone is the remedy."));
+    });
+}
+
+#[test]
+fn every_finding_that_asks_for_work_has_words() {
+    for survey in [survey(), due(), twelve()] {
+        for facts in [facts(), Facts::default()] {
+            with(&survey, &facts, |of| {
+                for f in &of.found.findings {
+                    let silent = of.advice(f).is_empty();
+                    assert!(!silent || f.verdict == Verdict::Sound, "{f:?}");
+                    assert!(
+                        silent || f.verdict != Verdict::Sound || f.topic == Topic::Saddle,
+                        "{f:?}"
+                    );
+                }
+            });
+        }
+    }
+}
+
+#[test]
+fn json_md_describes_every_key() {
+    let documents = [survey(), due()].map(|survey| {
+        with(&survey, &facts(), |of| {
+            serde_json::from_str(&assess_json(of).unwrap()).unwrap()
+        })
+    });
+    described_wholly("bonewright-assess", documents.into_iter());
+}
