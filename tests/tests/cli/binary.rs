@@ -74,3 +74,19 @@ pub fn run(command: &mut Command) -> Run {
     assert!(!run.err.contains("panicked"), "{}", run.err);
     run
 }
+
+/// A page must be as it was last looked at and found good, in `tests/golden`. `BONEWRIGHT_BLESS=1` writes it anew and still
+/// fails, so that no one blesses unawares.
+pub fn golden(name: &str, page: &str) {
+    let golden = top().join("tests/golden").join(name);
+    if std::env::var_os("BONEWRIGHT_BLESS").is_some() {
+        std::fs::write(&golden, page).unwrap();
+        panic!("written anew: look at {} and run the test again", golden.display());
+    }
+    let want = std::fs::read_to_string(&golden).unwrap();
+    assert!(
+        page == want,
+        "the page has changed; BONEWRIGHT_BLESS=1 writes {} anew\n{page}",
+        golden.display()
+    );
+}

@@ -1,6 +1,6 @@
 //! `check` and `plan` on the examples.
 
-use crate::binary::{bonewright, example, examples, path, run, top};
+use crate::binary::{bonewright, example, examples, golden, path, run};
 use job::{Checked, Profiles};
 use serde_json::Value;
 use std::path::Path;
@@ -138,16 +138,5 @@ fn a_closed_pipe_is_no_fault() {
 #[test]
 fn the_parlour_page_is_as_it_was() {
     let page = run(bonewright().arg("plan").arg(example("parlour.toml")));
-    let golden = top().join("tests/golden/parlour-plan.txt");
-    if std::env::var_os("BONEWRIGHT_BLESS").is_some() {
-        std::fs::write(&golden, &page.out).unwrap();
-        panic!("written anew: look at {} and run the test again", golden.display());
-    }
-    let want = std::fs::read_to_string(&golden).unwrap();
-    assert!(
-        page.out == want,
-        "the page has changed; BONEWRIGHT_BLESS=1 writes {} anew\n{}",
-        golden.display(),
-        page.out
-    );
+    golden("parlour-plan.txt", &page.out);
 }

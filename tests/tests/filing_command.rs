@@ -1,0 +1,221 @@
+//! `bonewright filing` as a user runs it, from outside.
+
+#![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)] // test code outside #[test] functions
+
+#[path = "cli/binary.rs"]
+#[allow(dead_code)] // each test file uses its own part
+mod binary;
+
+use binary::{Run, bonewright, example, examples, run};
+use job::Profiles;
+use saddle::filing::{Move, Proud, Standing, Start};
+use serde_json::Value;
+use std::path::Path;
+
+fn filing(job: &Path, more: &[&str]) -> Run {
+    run(bonewright().arg("filing").arg(job).args(more))
+}
+
+/// A job of text, with another table at its end.
+fn with(job: &Path, table: &str) -> String {
+    let text = std::fs::read_to_string(job).unwrap();
+    let head: Vec<&str> = text.split("\n[filing]").collect();
+    // What stands behind the job's own [filing] table up to the next one goes.
+    let rest = head
+        .get(1)
+        .and_then(|tail| tail.find("\n[").map(|at| &tail[at..]))
+        .unwrap_or("");
+    format!("{}{rest}\n{table}\n", head[0])
+}
+
+fn piped(text: &str, more: &[&str]) -> Run {
+    run(bonewright().args(["filing", "-"]).args(more).write_stdin(text))
+}
+
+#[test]
+fn every_example_fits_eighty_columns_in_every_unit() {
+    for job in examples() {
+        for bench in ["thou", "64ths", "mm"] {
+            for more in [
+                &[][..],
+                &["--forward", "1/64 in"],
+                &["--back", "0.2 mm"],
+                &["--cents", "-1.5"],
+                &["--at-height", "--forward", "1.5 mm"],
+            ] {
+                let page = filing(&job, &[more, &["--bench", bench]].concat());
+                assert_eq!(page.code, 0, "{}", page.err);
+                for line in page.out.lines() {
+                    assert!(line.chars().count() <= 80, "{line}");
+                }
+                for part in [
+                    "HOW IT STANDS",
+                    "HOW FAR FORWARD",
+                    "STEP BY STEP",
+                    "WHAT IS FINAL",
+                    "ORDER OF WORK",
+                    "CAUTIONS",
+                ] {
+                    assert!(page.out.contains(part), "{part}");
+                }
+                assert!(!page.out.contains("NaN"), "{}", page.out);
+            }
+        }
+    }
+}
+
+#[test]
+fn json_gives_the_library_s_numbers() {
+    for path in examples() {
+        let text = std::fs::read_to_string(&path).unwrap();
+        let job = job::read(&text, &Profiles::built_in()).unwrap().job;
+        if job.nut.is_some() {
+            continue; // its plan is of both ends together
+        }
+        let plan = saddle::plan(&job.survey).unwrap();
+        let forward = 25.4 / 64.0;
+        let out = filing(&path, &["--forward", "1/64 in", "--json"]);
+        assert_eq!(out.code, 0, "{}", out.err);
+        let value: Value = serde_json::from_str(&out.out).unwrap();
+        assert_eq!(
+            (&value["format"], &value["version"]),
+            (&"bonewright-filing".into(), &1.into())
+        );
+        let strings = value["strings"].as_array().unwrap();
+        assert_eq!(strings.len(), plan.strings.len());
+        for (i, (out, s)) in strings.iter().zip(&plan.strings).enumerate() {
+            let setup = &job.filing;
+            let start = Start {
+                action_12: setup.action_12[i],
+                back: setup.back[i],
+            };
+            let standing = Standing::new(&plan, s, setup.crown[i], start).unwrap();
+            let stroke = standing.stroke(forward);
+            let near = |value: &Value, want: f64| (value.as_f64().unwrap() - want).abs() < 1e-9;
+            let Ok(stroke) = stroke else {
+                assert!(out["stroke"].is_null() && out["refusal"].is_string());
+                continue;
+            };
+            assert!(near(&out["stroke"]["drop"], stroke.drop));
+            assert!(near(&out["stroke"]["contact"]["v"], stroke.contact.v));
+            assert!(near(&out["stroke"]["loss_12"], stroke.loss_12));
+            assert!(near(&out["stroke"]["cents_12"], stroke.cents_12));
+            let proud = Proud::before(&plan, s, setup.crown[i], start.back, Move::Forward(forward)).unwrap();
+            assert!(near(&out["proud"]["height"], proud.height));
+            assert!(near(&out["proud"]["stroke"]["action_12"], s.action_12));
+        }
+    }
+}
+
+#[test]
+fn the_planned_crown_asks_for_no_move() {
+    let text = with(&example("parlour.toml"), "[filing]\ncrown = \"planned\"");
+    let page = piped(&text, &[]);
+    assert_eq!(page.code, 0, "{}", page.err);
+    assert!(page.out.contains("No move is asked"), "{}", page.out);
+    assert!(!page.out.contains("THE STROKE") && page.out.contains("STEP BY STEP"));
+}
+
+/// A square flat top under a string that ends at the back edge: without a move it goes to the plan.
+#[test]
+fn without_a_move_a_flat_top_goes_to_its_plan() {
+    let text = with(&example("parlour.toml"), "[filing]\ncrown = \"flat\"");
+    let done = piped(&text, &["--json"]);
+    assert_eq!(done.code, 0, "{}", done.err);
+    let value: Value = serde_json::from_str(&done.out).unwrap();
+    let plan = run(bonewright().args(["plan", "-", "--json"]).write_stdin(text));
+    let plan: Value = serde_json::from_str(&plan.out).unwrap();
+    for (out, s) in value["strings"]
+        .as_array()
+        .unwrap()
+        .iter()
+        .zip(plan["strings"].as_array().unwrap())
+    {
+        let near = |a: &Value, b: &Value| (a.as_f64().unwrap() - b.as_f64().unwrap()).abs() < 1e-6;
+        assert!(near(&out["stroke"]["contact"]["b"], &s["contact"]["b"]));
+        // Left proud as told, the same move ends where the plan has the contact.
+        for axis in ["b", "u", "v"] {
+            assert!(
+                near(&out["proud"]["stroke"]["contact"][axis], &s["contact"][axis]),
+                "{axis}"
+            );
+        }
+    }
+}
+
+#[test]
+fn verdicts_are_told_in_words() {
+    let flat = with(&example("parlour.toml"), "[filing]\ncrown = \"flat\"");
+    let says = |more: &[&str], words: &str| {
+        let page = piped(&flat, more);
+        assert_eq!(page.code, 0, "{}", page.err);
+        assert!(page.out.contains(words), "{words}: {}", page.out);
+    };
+    says(&["--forward", "0.1 mm"], "  go\n");
+    says(&["--forward", "2.9 mm"], "proud first");
+    says(&["--forward", "2.9 mm", "--at-height"], "low\n");
+    says(&["--forward", "20 mm"], "runs off the blank");
+    says(&["--cents", "150"], "out of reach");
+    says(&["--step", "10 thou"], "Steps of 10.0 thou");
+}
+
+#[test]
+fn only_the_strings_asked_for_are_told() {
+    let done = filing(&example("parlour.toml"), &["--string", "6", "--string", "2", "--json"]);
+    let value: Value = serde_json::from_str(&done.out).unwrap();
+    let numbers: Vec<u64> = value["strings"]
+        .as_array()
+        .unwrap()
+        .iter()
+        .map(|s| s["number"].as_u64().unwrap())
+        .collect();
+    assert_eq!(numbers, [6, 2]);
+}
+
+#[test]
+fn wrong_use_is_told() {
+    let job = example("parlour.toml");
+    for (more, words) in [
+        (&["--forward", "1/64 in", "--back", "1/64 in"][..], "--back"),
+        (&["--forward", "1/64 in", "--cents", "2"], "--cents"),
+        (&["--string", "7"], "no string 7"),
+        (&["--string", "one"], "one"),
+        (&["--forward", "3 deg"], "--forward"),
+        (&["--forward", "-1 mm"], "--back"),
+        (&["--back", "a bit"], "a bit"),
+        (&["--cents", "1/2"], "--cents"),
+        (&["--step", "0 mm"], "not over 0"),
+        (&["--step", "2 in"], "longest step"),
+    ] {
+        let done = filing(&job, more);
+        assert_eq!(done.code, 2, "{more:?}: {}", done.err);
+        assert!(
+            done.err.contains(words) && done.out.is_empty(),
+            "{more:?}: {}",
+            done.err
+        );
+    }
+}
+
+#[test]
+fn a_bad_filing_table_names_its_field() {
+    for (table, words) in [
+        ("[filing]\ncrown = \"pointed\"", "filing.crown"),
+        ("[filing]\ncrown = \"facet\"", "filing.fall"),
+        ("[filing]\ncrown = \"rounded\"\nradius = \"3 deg\"", "filing.radius"),
+        ("[filing]\ncrown = [\"flat\", \"flat\"]", "filing.crown"),
+        ("[filing]\naction_12 = \"2 in\"", "filing.action_12"),
+        ("[filing]\ncontact_back = \"9 mm\"", "filing.contact_back"),
+    ] {
+        let done = piped(&with(&example("parlour.toml"), table), &[]);
+        assert_eq!(done.code, 1, "{table}: {}", done.err);
+        assert!(done.err.contains(words) && done.out.is_empty(), "{table}: {}", done.err);
+    }
+}
+
+/// The page as it was last looked at and found good. `BONEWRIGHT_BLESS=1` writes it anew and still fails.
+#[test]
+fn the_parlour_page_is_as_it_was() {
+    let page = filing(&example("parlour.toml"), &["--forward", "1/64 in"]);
+    binary::golden("parlour-filing.txt", &page.out);
+}
