@@ -1,6 +1,7 @@
 //! `bonewright filing`: what a stroke of the file will do, before it is made.
 
 use crate::failure::Failure;
+use crate::part::{Part, PartArgs};
 use crate::plan::Bench;
 use crate::source::{self, JobArgs, Planned};
 use crate::speak;
@@ -13,14 +14,16 @@ use units::{BenchUnit, LengthUnit, parse_cents, parse_length};
 /// Longest step of the table, mm: beyond it the second step leaves any saddle.
 const LONGEST_STEP: f64 = 5.0;
 
-/// Say what filing will cost: new contact, drop, action and cents, and how proud to leave each string
+/// Say what filing will cost, and how proud to leave each string first
 ///
-/// Without a move each string goes from its present contact, as [filing] in the job gives it, to the planned one. LENGTH as
+/// Per string: new contact, drop at the crown, action and cents, and what is left against the target. /// Without a move each string goes from its present contact, as [filing] in the job gives it, to the planned one. LENGTH as
 /// in the job: "1/64 in", "10 thou", "0.3 mm"; a bare number is in the job's unit. JOB may be - for standard input.
 #[derive(Args)]
 pub struct FilingArgs {
     #[command(flatten)]
     job: JobArgs,
+    #[command(flatten)]
+    part: PartArgs,
     /// Only this string; may be given several times [default: all]
     #[arg(long = "string", value_name = "N")]
     strings: Vec<u32>,
@@ -53,6 +56,18 @@ pub struct FilingArgs {
 pub fn run(args: &FilingArgs) -> Result<(), Failure> {
     let done = source::planned(&args.job)?;
     let bench = args.bench.map_or(done.job.bench, BenchUnit::from);
+    let chosen = args.part.chosen(&done, Part::Saddle)?;
+    let nut = chosen
+        .nut
+        .map(|nut| report::nut_filing_page(&done.job.title, nut, &done.plan, done.nut_hazards(), bench));
+    if args.json && nut.is_some() {
+        return Err(Failure::Use(
+            "--json holds the saddle alone. Leave --part out, or --json.".to_owned(),
+        ));
+    }
+    if let (Some(text), false) = (&nut, chosen.saddle) {
+        return speak::result(text);
+    }
     let step = asked_move(args, done.job.unit)?;
     let asks = asks(args, &done, step)?;
     let terms = FilingTerms {
@@ -75,6 +90,7 @@ pub fn run(args: &FilingArgs) -> Result<(), Failure> {
     } else {
         report::filing_page(title, &filing, done.plan.blank.kind, done.hazards(), bench)
     };
+    let text = nut.map_or_else(|| text.clone(), |nut| format!("{text}\n{nut}"));
     speak::result(&text)
 }
 

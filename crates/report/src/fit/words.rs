@@ -10,14 +10,17 @@ const LEAN_SHOWN: f64 = 0.1 * std::f64::consts::PI / 180.0;
 /// A contact that would go down or move by less than this stays where it is, mm: no file at the bench is so fine.
 const STAYS: f64 = 0.02;
 
+/// Whether a file has nothing to do on the string: as low as it may be, and its ridge where it can be.
+fn is_done(s: &StringFit) -> bool {
+    s.lower < STAYS && s.move_back.abs() < STAYS
+}
+
 /// The verdict, short enough for a table.
 pub(super) fn verdict(s: &StringFit, hold: Hold, bench: BenchUnit) -> String {
-    // Not good, but nothing that a file could do: as low as it may be, or held at the land.
-    let done = s.lower < STAYS && s.move_back.abs() < STAYS;
     match &s.verdict {
         Verdict::Good => "good".to_owned(),
-        Verdict::File if done && hold != Hold::Free => "held at the land, leave it".to_owned(),
-        Verdict::File if done => format!("low by {}, leave it", bench.show((-s.lower).max(0.0))),
+        Verdict::File if is_done(s) && hold != Hold::Free => "held at the land, leave it".to_owned(),
+        Verdict::File if is_done(s) => format!("low by {}, leave it", bench.show((-s.lower).max(0.0))),
         Verdict::File => "file to these figures".to_owned(),
         Verdict::TooLow(by) => format!("too low by {}", bench.show(*by)),
         Verdict::Doubtful(_) => "reading doubtful".to_owned(),
@@ -100,9 +103,10 @@ pub(super) fn seat(fit: &Fit, across: f64, bench: BenchUnit) -> String {
 pub(super) fn outcome(fit: &Fit, bench: BenchUnit) -> String {
     match fit.outcome {
         Outcome::Good => "Nothing: every string is good. File nothing more.".to_owned(),
+        Outcome::File if fit.strings.iter().all(|s| s.verdict == Verdict::Good || is_done(s)) => "Nothing a file could mend: every string is good, or stands as near as it can. What the plan says about a held string still holds.".to_owned(),
         Outcome::File => "File the strings that say so to the figures above, the move first, then the height from the top. String up and measure before the last stroke: what is filed off cannot be put back.".to_owned(),
         Outcome::Shim(by) => format!(
-            "Too low, and nothing can be put back on the crown. This saddle drops in: lay a shim {} thick under its whole length. All strings come up by that; then lower the others by what the table says plus the shim.",
+            "Too low, and nothing can be put back on the crown. This saddle drops in: lay a shim {} thick under its whole length. All strings come up by that; then lower each by what stands under \"lower, shimmed\".",
             length(bench, by)
         ),
         Outcome::NewSaddle(by) => format!(
