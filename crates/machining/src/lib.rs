@@ -16,15 +16,24 @@ mod cutter;
 mod machine;
 mod material;
 mod motion;
+mod program;
 mod setup;
+mod simulate;
 mod target;
 #[doc(hidden)]
 pub mod testbed;
+mod time;
 
 pub use bed::Block;
 pub use cutter::{Cutter, CutterError, CutterShape};
 pub use machine::{Machine, Words};
 pub use material::Material;
 pub use motion::{Motion, MotionKind, Plane};
+pub use program::{
+    ArcFault, Disagreement, Event, EventKind, Line, Replay, ReplayError, ReplayFault, TextError, TextFault, Word,
+    agree, permitted, read, replay,
+};
 pub use setup::{Ends, Holding, Setup, SetupKind, Stock, Zero};
+pub use simulate::{ARC_CHORD, Grid, HeightMap, JOIN, Met, cells_visited, simulate};
 pub use target::Target;
+pub use time::durations;

@@ -1,6 +1,8 @@
 //! A setup, a cutter and a machine for tests. All of it invented.
 
-use crate::{Cutter, CutterShape, Ends, Holding, Machine, Material, Setup, SetupKind, Stock, Words, Zero};
+use crate::{
+    Cutter, CutterShape, Ends, Holding, Machine, Material, Motion, MotionKind, Setup, SetupKind, Stock, Words, Zero,
+};
 
 /// A cutter of the given shape and diameter, mm.
 #[must_use]
@@ -79,4 +81,34 @@ pub fn on_edge() -> Setup {
         machine: machine(),
         spindle: 12000.0,
     }
+}
+
+/// About 20,000 finishing moves of a ball of 3 mm, up and down along a blank of 75 by 3.2 mm whose crown is round across
+/// and bowed along: 64 passes of 312 moves, 0.05 mm apart.
+#[must_use]
+pub fn finishing_moves(tool: u32) -> Vec<Motion> {
+    const PASSES: u32 = 64;
+    const MOVES: u32 = 312;
+    let place = |pass: u32, k: u32| {
+        let y = -0.025 - 0.05 * f64::from(pass);
+        let k = if pass.is_multiple_of(2) { k } else { MOVES - k };
+        let x = 75.0 * f64::from(k) / f64::from(MOVES);
+        let across = (y + 1.6) / 1.6;
+        [x, y, 9.5 - 0.8 * across * across - 0.0006 * (x - 37.5).powi(2)]
+    };
+    let points: Vec<_> = (0..PASSES)
+        .flat_map(|pass| (0..=MOVES).map(move |k| place(pass, k)))
+        .collect();
+    points
+        .windows(2)
+        .map(|pair| Motion {
+            from: pair[0],
+            to: pair[1],
+            kind: MotionKind::Line,
+            feed: 600.0,
+            spindle: 12_000.0,
+            tool,
+            line: 1,
+        })
+        .collect()
 }

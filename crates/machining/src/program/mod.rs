@@ -9,6 +9,7 @@ mod replay;
 mod second;
 
 pub use arc::ArcFault;
+pub(crate) use arc::axes;
 pub use read::{Line, TextError, TextFault, Word, permitted, read};
 pub use replay::{Event, EventKind, Replay, ReplayError, ReplayFault, replay};
 pub use second::{Disagreement, agree};

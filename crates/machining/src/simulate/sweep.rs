@@ -1,0 +1,313 @@
+//! Lower envelope of a cutter swept along a straight line.
+//!
+//! A place beside the line is given by `s` along its plan and `p` to its side. With the tip at `t` along the plan, at height
+//! `z + m t` (m: slope), the cutter's surface over the place is `z + m t + g(r)`, `r^2 = p^2 + (s - t)^2`, g the cutter's
+//! end. The end is convex, so this is convex in t, and the least over `0 <= t <= length` is at the unbounded minimum held
+//! within the bounds. At it, `w = s - t` satisfies `g'(r) w / r = m`; every end but the rounded corner solves that in
+//! closed form.
+
+use crate::{Cutter, CutterShape};
+
+/// Steps of bisection for the rounded corner: 3 mm over 2^40 is far below a nanometre.
+const BISECTIONS: u32 = 40;
+/// Cells worked on side by side.
+pub(super) const LANES: usize = 8;
+/// A cell's place on the rim counts as on it within this, mm2.
+const RIM: f64 = 1e-12;
+/// Slopes less than this are level.
+const LEVEL: f64 = 1e-12;
+
+/// A cutter's end, mm. Radii first.
+#[derive(Debug, Clone, Copy)]
+pub(super) enum Profile {
+    Flat(f64),
+    Corner {
+        radius: f64,
+        corner: f64,
+    },
+    Ball(f64),
+    /// `touch`: where ball meets cone; `rise`: the cone's rise outward.
+    TaperedBall {
+        radius: f64,
+        ball: f64,
+        touch: f64,
+        rise: f64,
+    },
+    Vee {
+        radius: f64,
+        tip: f64,
+        rise: f64,
+    },
+}
+
+impl Profile {
+    pub fn of(cutter: &Cutter) -> Self {
+        let radius = cutter.radius();
+        match cutter.shape {
+            CutterShape::Flat => Self::Flat(radius),
+            CutterShape::Corner { radius: corner } => Self::Corner { radius, corner },
+            CutterShape::Ball => Self::Ball(radius),
+            CutterShape::TaperedBall {
+                radius: ball,
+                half_angle,
+            } => Self::TaperedBall {
+                radius,
+                ball,
+                touch: ball * half_angle.cos(),
+                rise: 1.0 / half_angle.tan(),
+            },
+            CutterShape::Vee { tip, half_angle } => Self::Vee {
+                radius,
+                tip: 0.5 * tip,
+                rise: 1.0 / half_angle.tan(),
+            },
+        }
+    }
+
+    pub fn radius(&self) -> f64 {
+        match *self {
+            Self::Flat(radius)
+            | Self::Corner { radius, .. }
+            | Self::Ball(radius)
+            | Self::TaperedBall { radius, .. }
+            | Self::Vee { radius, .. } => radius,
+        }
+    }
+
+    /// Greatest `w` at the minimum on a line of slope `m`, with its sign.
+    pub fn shift(&self, m: f64) -> f64 {
+        let radius = self.radius();
+        match *self {
+            _ if m.abs() < LEVEL => 0.0,
+            Self::Ball(radius) => radius * m / m.hypot(1.0),
+            Self::TaperedBall { ball, rise, .. } if m.abs() < 0.5 * rise => {
+                let cone = radius * m / (rise * rise - m * m).sqrt();
+                let sphere = ball * m / m.hypot(1.0);
+                if cone.abs() > sphere.abs() { cone } else { sphere }
+            }
+            _ => radius.copysign(m),
+        }
+    }
+
+    /// Whether pieces of this slope may join smoothly: their minimum moves no more than they turn.
+    pub fn joins(&self, m: f64) -> bool {
+        match *self {
+            _ if m.abs() < LEVEL => true,
+            Self::Ball(_) => true,
+            Self::TaperedBall { rise, .. } => m.abs() < 0.5 * rise,
+            _ => false,
+        }
+    }
+}
+
+/// A profile on a line.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Sweep {
+    profile: Profile,
+    z: f64,
+    m: f64,
+    /// sqrt(1 + m^2).
+    hyp: f64,
+    length: f64,
+    /// Places of the tip that a strip between two smooth joins answers for; `None` for a piece with a cap.
+    strip: Option<(f64, f64)>,
+}
+
+impl Sweep {
+    /// From height `z`, with slope `m` over `length` of plan.
+    pub fn new(profile: Profile, z: f64, m: f64, length: f64, strip: Option<(f64, f64)>) -> Self {
+        Self {
+            profile,
+            z,
+            m,
+            hyp: m.hypot(1.0),
+            length,
+            strip,
+        }
+    }
+
+    /// Lowers a row of cells (only looks, unless `CUT`): `s` and `p` of the first and their steps from cell to cell. The
+    /// most that a cell was lowered, and the sum.
+    #[inline(always)]
+    pub fn lower<const CUT: bool>(&self, row: &mut [f64], s: (f64, f64), p: (f64, f64)) -> (f64, f64) {
+        let Self { z, m, hyp, length, .. } = *self;
+        let level = m.abs() < LEVEL;
+        match (self.profile, self.strip) {
+            // Between two smooth joins the line counts as endless: `w` is then a fixed share of the chord's half, and one
+            // root is enough.
+            (Profile::Ball(radius), Some((first, last))) => {
+                let (square, centre) = (radius * radius, z + radius);
+                let share = m / hyp;
+                each::<CUT>(row, s, p, |s, p| {
+                    let half = (square - p * p).sqrt();
+                    let t = s - share * half;
+                    if t >= first && t <= last {
+                        centre + m * s - hyp * half
+                    } else {
+                        f64::NAN
+                    }
+                })
+            }
+            (Profile::Ball(radius), None) if level => {
+                let (square, centre) = (radius * radius, z + radius);
+                each::<CUT>(row, s, p, |s, p| {
+                    let w = s - held(s, length);
+                    // Not a number beyond the radius, and so lowers nothing.
+                    centre - (square - p * p - w * w).sqrt()
+                })
+            }
+            (Profile::Ball(radius), None) => {
+                let (square, centre) = (radius * radius, z + radius);
+                let share = m / hyp;
+                each::<CUT>(row, s, p, |s, p| {
+                    let rest = square - p * p;
+                    let t = held(s - share * rest.sqrt(), length);
+                    let w = s - t;
+                    centre + m * t - (rest - w * w).sqrt()
+                })
+            }
+            (Profile::Flat(radius), _) => {
+                let square = radius * radius;
+                let lean = if level { 0.0 } else { 1f64.copysign(m) };
+                each::<CUT>(row, s, p, |s, p| {
+                    let rest = square - p * p;
+                    let t = held(s - lean * rest.sqrt(), length);
+                    let w = s - t;
+                    if w * w <= rest + RIM { z + m * t } else { f64::NAN }
+                })
+            }
+            (profile, _) => each::<CUT>(row, s, p, |s, p| {
+                let rest = profile.radius() * profile.radius() - p * p;
+                if rest < 0.0 {
+                    return f64::NAN;
+                }
+                let w = if level {
+                    0.0
+                } else {
+                    lowest(&profile, p, m, rest.sqrt())
+                };
+                let t = held(s - w, length);
+                let w = s - t;
+                if w * w <= rest + RIM {
+                    z + m * t + height(&profile, (p * p + w * w).sqrt())
+                } else {
+                    f64::NAN
+                }
+            }),
+        }
+    }
+}
+
+/// Held within `0..=length`; comparisons that leave "not a number" alone.
+#[inline(always)]
+fn held(t: f64, length: f64) -> f64 {
+    let t = if t < 0.0 { 0.0 } else { t };
+    if t > length { length } else { t }
+}
+
+/// Takes the lesser of each cell and `low(s, p)`. Several lanes, so that the compiler may use vectors; the lanes are summed
+/// in a fixed order.
+#[inline(always)]
+fn each<const CUT: bool>(
+    row: &mut [f64],
+    (s, ds): (f64, f64),
+    (p, dp): (f64, f64),
+    low: impl Fn(f64, f64) -> f64,
+) -> (f64, f64) {
+    let mut depth = [0.0; LANES];
+    let mut sum = [0.0; LANES];
+    let mut first = 0.0;
+    let mut chunks = row.chunks_exact_mut(LANES);
+    for chunk in &mut chunks {
+        for lane in 0..LANES {
+            let k = first + lane as f64;
+            let new = low(s + k * ds, p + k * dp);
+            let old = chunk[lane];
+            let lowered = if new < old { new } else { old };
+            let taken = old - lowered;
+            if CUT {
+                chunk[lane] = lowered;
+            }
+            sum[lane] += taken;
+            depth[lane] = if taken > depth[lane] { taken } else { depth[lane] };
+        }
+        first += LANES as f64;
+    }
+    for cell in chunks.into_remainder() {
+        let new = low(s + first * ds, p + first * dp);
+        if new < *cell {
+            let taken = *cell - new;
+            sum[0] += taken;
+            depth[0] = taken.max(depth[0]);
+            if CUT {
+                *cell = new;
+            }
+        }
+        first += 1.0;
+    }
+    (depth.iter().copied().fold(0.0, f64::max), sum.iter().sum())
+}
+
+/// Height of the rarer ends at `r` within their radius.
+fn height(profile: &Profile, r: f64) -> f64 {
+    let ball = |radius: f64, r: f64| radius - (radius * radius - r * r).max(0.0).sqrt();
+    match *profile {
+        Profile::Flat(_) => 0.0,
+        Profile::Ball(radius) => ball(radius, r),
+        Profile::Corner { radius, corner } => ball(corner, (r - (radius - corner)).max(0.0)),
+        Profile::TaperedBall {
+            ball: small,
+            touch,
+            rise,
+            ..
+        } => {
+            if r <= touch {
+                ball(small, r)
+            } else {
+                ball(small, touch) + (r - touch) * rise
+            }
+        }
+        Profile::Vee { tip, rise, .. } => (r - tip).max(0.0) * rise,
+    }
+}
+
+/// `w` of the minimum beside a line of slope `m`, where `reach` is the greatest `w` on the cutter.
+fn lowest(profile: &Profile, p: f64, m: f64, reach: f64) -> f64 {
+    let steep = m.abs();
+    // On a cone of this rise: w/r = m/rise.
+    let cone = |rise: f64| (steep < rise).then(|| p.abs() * steep / (rise * rise - steep * steep).sqrt());
+    let w = match *profile {
+        Profile::TaperedBall { ball, touch, rise, .. } => {
+            let sphere = (ball * ball - p * p).max(0.0).sqrt() * steep / steep.hypot(1.0);
+            if p.abs() < touch && p * p + sphere * sphere <= touch * touch {
+                sphere
+            } else {
+                cone(rise).unwrap_or(reach)
+            }
+        }
+        Profile::Vee { tip, rise, .. } => match cone(rise) {
+            Some(w) if p * p + w * w > tip * tip => w,
+            Some(_) => (tip * tip - p * p).max(0.0).sqrt(),
+            None => reach,
+        },
+        Profile::Corner { radius, corner } => {
+            let flat = radius - corner;
+            let (mut low, mut high) = (0.0, reach);
+            for _ in 0..BISECTIONS {
+                let w = 0.5 * (low + high);
+                let r = p.hypot(w);
+                let out = (r - flat).max(0.0);
+                // g' of a circle of the corner's radius.
+                let rise = out / (corner * corner - out * out).max(0.0).sqrt();
+                if rise * w < steep * r {
+                    low = w;
+                } else {
+                    high = w;
+                }
+            }
+            0.5 * (low + high)
+        }
+        Profile::Flat(_) | Profile::Ball(_) => reach,
+    };
+    w.min(reach).copysign(m)
+}
