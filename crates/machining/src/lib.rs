@@ -13,12 +13,19 @@
 
 mod bed;
 mod cutter;
+mod emit;
+mod feeds;
+mod locate;
 mod machine;
 mod material;
 mod motion;
+mod outline;
+mod passes;
+mod prepare;
 mod program;
 mod setup;
 mod simulate;
+mod surface;
 mod target;
 #[doc(hidden)]
 pub mod testbed;
@@ -26,14 +33,21 @@ mod time;
 
 pub use bed::Block;
 pub use cutter::{Cutter, CutterError, CutterShape};
+pub use emit::{EmitError, emit};
+pub use feeds::{FeedError, FeedNote, Feeds, chip_share, feeds};
+pub use locate::{Contact, Feature, Location, Locator, locate, locate_all};
 pub use machine::{Machine, Words};
 pub use material::Material;
 pub use motion::{Motion, MotionKind, Plane};
+pub use outline::{ARC_FIT, Outline, OutlineError};
+pub use passes::{CHORD, Move, PassError, Toolpath, Toolpaths, toolpaths};
+pub use prepare::{PrepareError, Prepared, Program, prepare, target};
 pub use program::{
     ArcFault, Disagreement, Event, EventKind, Line, Replay, ReplayError, ReplayFault, TextError, TextFault, Word,
     agree, permitted, read, replay,
 };
 pub use setup::{Ends, Holding, Setup, SetupKind, Stock, Zero};
 pub use simulate::{ARC_CHORD, Grid, HeightMap, JOIN, Met, cells_visited, simulate};
+pub use surface::{Surface, SurfaceError};
 pub use target::Target;
 pub use time::durations;

@@ -1,0 +1,58 @@
+//! Cutter locations per second, and a whole preparation.
+
+#![allow(missing_docs)] // criterion's macros make public items
+
+#[allow(clippy::unwrap_used, clippy::cast_possible_truncation, dead_code)]
+#[path = "../../saddle/tests/common/mod.rs"]
+mod common;
+
+use criterion::{Criterion, Throughput, criterion_group, criterion_main};
+use machining::testbed::{cutter, on_edge};
+use machining::{CutterShape, Locator, Surface};
+use std::hint::black_box;
+
+const PLACES: u32 = 10_000;
+
+#[allow(clippy::unwrap_used)]
+fn benches(c: &mut Criterion) {
+    let mut setup = on_edge();
+    setup.stock.height = 12.0;
+    for stepped in [false, true] {
+        let of = common::Invented {
+            stepped,
+            ..common::PARLOUR
+        };
+        let plan = saddle::plan(&common::survey(&of, strings::Criterion::Octave)).unwrap();
+        let surface = Surface::new(&plan, &setup).unwrap();
+        let ridge = if stepped { "stepped" } else { "smooth" };
+        let mut group = c.benchmark_group(format!("locate, {ridge} ridge"));
+        group.throughput(Throughput::Elements(u64::from(PLACES)));
+        for (name, shape) in [
+            ("ball", CutterShape::Ball),
+            ("flat", CutterShape::Flat),
+            (
+                "vee",
+                CutterShape::Vee {
+                    tip: 0.1,
+                    half_angle: 0.5,
+                },
+            ),
+        ] {
+            let tool = cutter(1, shape, 3.0);
+            group.bench_function(name, |b| {
+                b.iter(|| {
+                    let mut locator = Locator::new(&tool, &surface);
+                    let mut sum = 0.0;
+                    for i in 0..PLACES {
+                        let x = 75.0 * f64::from(i) / f64::from(PLACES);
+                        sum += locator.z(x, -1.3);
+                    }
+                    black_box(sum)
+                });
+            });
+        }
+    }
+}
+
+criterion_group!(all, benches);
+criterion_main!(all);

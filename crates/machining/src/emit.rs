@@ -1,0 +1,392 @@
+//! Program text from toolpaths: the subset of RS-274/NGC (NISTIR 6556, 2000) that the machine accepts.
+
+use crate::{Cutter, CutterShape, Machine, Move, Setup, SetupKind, Toolpath, Zero};
+use std::fmt::Write;
+use thiserror::Error;
+
+const INCH: f64 = 25.4;
+/// Longest comment on a line; some controllers hold no more than 80 characters.
+const COMMENT: usize = 70;
+/// An arc that leaves its chord by less than this is written as a line, mm: rounded figures no longer describe it.
+const NO_ARC: f64 = 2e-4;
+/// The same without arcs on the machine: chords within this, mm.
+const CHORDS: f64 = 0.001;
+
+/// Why a machine cannot take the program.
+#[derive(Debug, Clone, PartialEq, Error)]
+pub enum EmitError {
+    /// A word that the program cannot do without.
+    #[error("{machine} does not accept {word}, and the program cannot do without it: mend the machine's list of words")]
+    Word {
+        /// Machine.
+        machine: String,
+        /// Word.
+        word: String,
+    },
+    /// A figure that is not a number.
+    #[error("a move of the program is not a number")]
+    NotFinite,
+}
+
+/// Lines of one program.
+struct Text<'a> {
+    machine: &'a Machine,
+    out: String,
+    /// Words in force, as written.
+    motion: &'static str,
+    place: [Option<String>; 3],
+    feed: String,
+    /// As written, back in mm.
+    at: [f64; 3],
+}
+
+/// The text of a program: `paths` in order, each after a change of tool where the machine takes one.
+///
+/// The same input gives the same bytes. G40, G49, G80, G91.1 and the dwell are left out where the machine does not know them.
+///
+/// # Errors
+/// [`EmitError`] if the machine lacks a word that must be there.
+pub fn emit(title: &str, setup: &Setup, paths: &[&Toolpath]) -> Result<String, EmitError> {
+    let machine = &setup.machine;
+    let mut text = Text {
+        machine,
+        out: String::new(),
+        motion: "",
+        place: [const { None }; 3],
+        feed: String::new(),
+        at: [0.0; 3],
+    };
+    text.header(title, setup, paths);
+    let unit = if machine.inch { ("G20", 200) } else { ("G21", 210) };
+    text.need_g(unit)?;
+    text.line(unit.0);
+    let mut modes = String::new();
+    for (word, number, must) in [
+        ("G90", 900, true),
+        ("G17", 170, machine.arcs),
+        ("G94", 940, false),
+        ("G40", 400, false),
+        ("G49", 490, false),
+        ("G80", 800, false),
+        ("G54", 540, true),
+        ("G91.1", 911, false),
+    ] {
+        if machine.words.g.contains(&number) {
+            let _ = write!(modes, "{}{word}", if modes.is_empty() { "" } else { " " });
+        } else if must {
+            text.need_g((word, number))?;
+        }
+    }
+    text.line(&modes);
+    for letter in ['X', 'Y', 'Z', 'F', 'S'] {
+        text.need_letter(letter)?;
+    }
+    text.need_g(("G0", 0))?;
+    text.need_g(("G1", 10))?;
+    text.need_m(("M3", 30))?;
+    text.need_m(("M5", 50))?;
+    let safe = setup.safe_z();
+    for (i, path) in paths.iter().enumerate() {
+        text.comment(path.purpose);
+        if machine.tool_change {
+            text.need_m(("M6", 60))?;
+            text.need_letter('T')?;
+            if i > 0 {
+                text.line("M5");
+            }
+            let change = format!("T{} M6", path.cutter.number);
+            text.line(&change);
+        } else if machine.words.letters.contains(&'T') {
+            let tool = format!("T{}", path.cutter.number);
+            text.line(&tool);
+        }
+        // Where a change of tool leaves the axes is the machine's affair: say all three again.
+        text.motion = "";
+        text.place = [const { None }; 3];
+        text.feed.clear();
+        text.straight("G0", [None, None, Some(safe)], None)?;
+        let spin = format!("S{:.0} M3", path.feeds.spindle);
+        text.line(&spin);
+        if machine.words.g.contains(&40) && machine.words.letters.contains(&'P') && machine.spindle_up > 0.0 {
+            let dwell = format!("G4 P{:.1}", machine.spindle_up);
+            text.line(&dwell);
+        }
+        text.moves(&path.moves)?;
+    }
+    text.straight("G0", [None, None, Some(safe)], None)?;
+    text.line("M5");
+    let end = [("M30", 300), ("M2", 20)];
+    match end.iter().find(|(_, n)| machine.words.m.contains(n)) {
+        Some((word, _)) => text.line(word),
+        None => text.need_m(end[0])?,
+    }
+    Ok(text.out)
+}
+
+impl Text<'_> {
+    fn header(&mut self, title: &str, setup: &Setup, paths: &[&Toolpath]) {
+        let stock = &setup.stock;
+        self.comment(title);
+        let (how, across, zero) = match (setup.kind, setup.zero) {
+            (SetupKind::OnEdge, Zero::Seat) => (
+                "on edge in a vise, top up, front face on the fixed jaw",
+                "front face",
+                "under side, on the parallel",
+            ),
+            (SetupKind::OnEdge, Zero::RawTop) => (
+                "on edge in a vise, top up, front face on the fixed jaw",
+                "front face",
+                "raw top of the stock",
+            ),
+            (SetupKind::Flat, Zero::Seat) => (
+                "flat on tape, front face down",
+                "bottom edge",
+                "table, under the tape's top",
+            ),
+            (SetupKind::Flat, Zero::RawTop) => ("flat on tape, front face down", "bottom edge", "face that lies up"),
+        };
+        self.comment(&format!("Setup: {how}"));
+        let [l, t, h] = [stock.length, stock.thickness, stock.height].map(|v| self.said(v));
+        self.comment(&format!("Stock: {l} long, {t} thick, {h} high"));
+        self.comment(&format!("Zero: X at the stock's left end, Y at its {across}"));
+        self.comment(&format!("Zero: Z at the {zero}"));
+        for path in paths {
+            let tool = cutter_words(&path.cutter);
+            self.comment(&format!("Tool {}: {}, {tool}", path.cutter.number, path.cutter.name));
+        }
+        self.comment("AIR-CUT FIRST: run it above the stock, a hand on the stop");
+        self.comment("Dust harms lungs: extract it, wear a respirator and eye protection");
+        self.comment("Check tool, zero, jaws and clearance before you start");
+    }
+
+    fn said(&self, mm: f64) -> String {
+        if self.machine.inch {
+            format!("{:.4} in", mm / INCH)
+        } else {
+            format!("{mm:.3} mm")
+        }
+    }
+
+    fn line(&mut self, words: &str) {
+        self.out.push_str(words);
+        self.out.push('\n');
+    }
+
+    /// One comment, or several where it is long; no parentheses within and nothing but ASCII.
+    fn comment(&mut self, words: &str) {
+        let clean: String = words
+            .chars()
+            .map(|c| match c {
+                '(' => '[',
+                ')' => ']',
+                ' '..='~' => c,
+                c if c.is_whitespace() => ' ',
+                _ => '?',
+            })
+            .collect();
+        let mut line = String::new();
+        for word in clean.split(' ').filter(|w| !w.is_empty()) {
+            // A word of its own that is too long is cut; every byte is one character here.
+            let word = &word[..word.len().min(COMMENT)];
+            if !line.is_empty() && line.len() + 1 + word.len() > COMMENT {
+                self.line(&format!("({line})"));
+                line.clear();
+            }
+            let _ = write!(line, "{}{word}", if line.is_empty() { "" } else { " " });
+        }
+        if !line.is_empty() {
+            self.line(&format!("({line})"));
+        }
+    }
+
+    fn lacks(&self, word: &str) -> EmitError {
+        EmitError::Word {
+            machine: self.machine.name.clone(),
+            word: word.to_owned(),
+        }
+    }
+
+    fn need_g(&self, (word, number): (&str, u32)) -> Result<(), EmitError> {
+        if self.machine.words.g.contains(&number) {
+            Ok(())
+        } else {
+            Err(self.lacks(word))
+        }
+    }
+
+    fn need_m(&self, (word, number): (&str, u32)) -> Result<(), EmitError> {
+        if self.machine.words.m.contains(&number) {
+            Ok(())
+        } else {
+            Err(self.lacks(word))
+        }
+    }
+
+    fn need_letter(&self, letter: char) -> Result<(), EmitError> {
+        if self.machine.words.letters.contains(&letter) {
+            Ok(())
+        } else {
+            Err(self.lacks(&letter.to_string()))
+        }
+    }
+
+    /// A length as written: fixed decimals, nought without a sign.
+    fn length(&self, mm: f64) -> String {
+        let text = if self.machine.inch {
+            format!("{:.5}", mm / INCH)
+        } else {
+            format!("{mm:.4}")
+        };
+        let naught = text.trim_start_matches('-').chars().all(|c| c == '0' || c == '.');
+        if naught {
+            text.trim_start_matches('-').to_owned()
+        } else {
+            text
+        }
+    }
+
+    fn read_back(&self, text: &str) -> f64 {
+        let value = text.parse().unwrap_or(f64::NAN);
+        if self.machine.inch { value * INCH } else { value }
+    }
+
+    fn feed(&self, feed: f64) -> String {
+        if self.machine.inch {
+            format!("{:.3}", feed / INCH)
+        } else {
+            format!("{feed:.1}")
+        }
+    }
+
+    fn moves(&mut self, moves: &[Move]) -> Result<(), EmitError> {
+        for one in moves {
+            let to = one.to();
+            if to.iter().any(|v| !v.is_finite()) {
+                return Err(EmitError::NotFinite);
+            }
+            let all = to.map(Some);
+            match *one {
+                Move::Rapid(_) => self.straight("G0", all, None)?,
+                Move::Line { feed, .. } => self.straight("G1", all, Some(feed))?,
+                Move::Arc {
+                    centre,
+                    clockwise,
+                    feed,
+                    ..
+                } => self.arc(to, centre, clockwise, feed)?,
+            }
+        }
+        Ok(())
+    }
+
+    /// A straight move; says only what changes.
+    fn straight(&mut self, motion: &'static str, to: [Option<f64>; 3], feed: Option<f64>) -> Result<(), EmitError> {
+        let coordinates = self.coordinates(to);
+        if coordinates.is_empty() {
+            return Ok(());
+        }
+        self.say(motion, &coordinates, "", feed)
+    }
+
+    fn coordinates(&mut self, to: [Option<f64>; 3]) -> String {
+        let mut words = String::new();
+        for (i, letter) in ['X', 'Y', 'Z'].into_iter().enumerate() {
+            let Some(value) = to[i] else { continue };
+            let text = self.length(value);
+            if self.place[i].as_ref() != Some(&text) {
+                let _ = write!(words, " {letter}{text}");
+                self.at[i] = self.read_back(&text);
+                self.place[i] = Some(text);
+            }
+        }
+        words
+    }
+
+    fn say(&mut self, motion: &'static str, coordinates: &str, more: &str, feed: Option<f64>) -> Result<(), EmitError> {
+        let mut line = String::new();
+        if self.motion != motion {
+            line.push_str(motion);
+            self.motion = motion;
+        }
+        line.push_str(coordinates);
+        line.push_str(more);
+        if let Some(feed) = feed {
+            let text = self.feed(feed);
+            if text.parse::<f64>().is_ok_and(|f| !(f.is_finite() && f > 0.0)) {
+                return Err(EmitError::NotFinite);
+            }
+            if self.feed != text {
+                let _ = write!(line, " F{text}");
+                self.feed = text;
+            }
+        }
+        self.line(line.trim_start());
+        Ok(())
+    }
+
+    fn arc(&mut self, to: [f64; 3], centre: [f64; 2], clockwise: bool, feed: f64) -> Result<(), EmitError> {
+        let from = self.at;
+        let chord = (to[0] - from[0]).hypot(to[1] - from[1]);
+        let (a, z) = (
+            [from[0] - centre[0], from[1] - centre[1]],
+            [to[0] - centre[0], to[1] - centre[1]],
+        );
+        let radius = a[0].hypot(a[1]);
+        let mut turn = (a[0] * z[1] - a[1] * z[0]).atan2(a[0] * z[0] + a[1] * z[1]);
+        if clockwise {
+            turn = -turn;
+        }
+        if turn < 0.0 {
+            turn += std::f64::consts::TAU;
+        }
+        let short = chord < 10.0 * NO_ARC && turn < 1.0;
+        if short || radius * (1.0 - (0.5 * turn).cos()) < NO_ARC {
+            return self.straight("G1", to.map(Some), Some(feed));
+        }
+        if !self.machine.arcs {
+            let step = 2.0 * (1.0 - (CHORDS / radius).min(1.0)).acos();
+            let mut count = 1u32;
+            while turn / f64::from(count) > step && count < 100_000 {
+                count += 1;
+            }
+            let sign = if clockwise { -1.0 } else { 1.0 };
+            for i in 1..count {
+                let share = f64::from(i) / f64::from(count);
+                let (sin, cos) = (sign * share * turn).sin_cos();
+                let place = [
+                    centre[0] + a[0] * cos - a[1] * sin,
+                    centre[1] + a[0] * sin + a[1] * cos,
+                    from[2] + share * (to[2] - from[2]),
+                ];
+                self.straight("G1", place.map(Some), Some(feed))?;
+            }
+            return self.straight("G1", to.map(Some), Some(feed));
+        }
+        let word = if clockwise { ("G2", 20) } else { ("G3", 30) };
+        self.need_g(word)?;
+        self.need_letter('I')?;
+        self.need_letter('J')?;
+        let more = format!(" I{} J{}", self.length(-a[0]), self.length(-a[1]));
+        // An arc names its end in full.
+        self.place[0] = None;
+        self.place[1] = None;
+        let coordinates = self.coordinates(to.map(Some));
+        self.say(word.0, &coordinates, &more, Some(feed))
+    }
+}
+
+/// A cutter in words.
+pub(crate) fn cutter_words(cutter: &Cutter) -> String {
+    let d = cutter.diameter;
+    match cutter.shape {
+        CutterShape::Flat => format!("flat, {d:.2} mm, {} edges", cutter.flutes),
+        CutterShape::Corner { radius } => {
+            format!("flat with {radius:.2} mm corners, {d:.2} mm, {} edges", cutter.flutes)
+        }
+        CutterShape::Ball => format!("ball, {d:.2} mm, {} edges", cutter.flutes),
+        CutterShape::TaperedBall { radius, .. } => {
+            format!("tapered ball of {radius:.2} mm radius, {} edges", cutter.flutes)
+        }
+        CutterShape::Vee { .. } => format!("V, {d:.2} mm, {} edges", cutter.flutes),
+    }
+}

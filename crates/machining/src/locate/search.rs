@@ -1,0 +1,111 @@
+//! The best contact along the blank.
+
+use super::section::{self, Best, End};
+use super::{Locator, PLACE};
+
+/// Steps of the slope condition; each leaves about a twentieth of the error, so this is never reached on a crown.
+const STEPS: u32 = 40;
+/// How far from a kink a piece is taken to end, mm.
+const KINK: f64 = 1e-9;
+/// Samples of one smooth piece.
+const SAMPLES: u32 = 10;
+/// Narrowing a bracket by the golden section to below 1e-9 mm.
+const NARROWINGS: u32 = 44;
+const GOLDEN: f64 = 0.618_033_988_749_894_9;
+
+impl Locator<'_> {
+    /// Best contact of a ball between `from` and `to`, where `tip` is concave in u: slide to where the ball's slope along
+    /// the blank is the surface's.
+    pub(super) fn slide(&mut self, u: f64, b: f64, from: f64, to: f64) -> Best {
+        let surface = self.surface;
+        let radius = self.end.radius();
+        // A kink belongs to the piece after it; the slope before it is needed here.
+        let (from, to) = (from + KINK, (to - KINK).max(from + KINK));
+        let mut at = u.clamp(from, to);
+        let mut before: Option<(f64, f64)> = None;
+        let mut best = Best::NONE;
+        for _ in 0..STEPS {
+            let cut = surface.cut_near(at, &mut self.hint);
+            let d = at - u;
+            let (tip, contact) = section::ball(surface, &cut, radius * radius - d * d, radius, b);
+            if tip == f64::NEG_INFINITY {
+                // Over the edge of the ball at this end of the piece: nearer to the axis there is more of it.
+                break;
+            }
+            best = best.or(Best { tip, u: at, b: contact });
+            let slope = cut.place.dv - surface.crown(contact - cut.place.b).1 * cut.place.db;
+            // Height of the ball's centre over the contact.
+            let over = tip + radius - surface.section(&cut, contact);
+            let wanted = u + over * slope;
+            let wrong = wanted - at;
+            if wrong.abs() < PLACE {
+                break;
+            }
+            // Secant on the condition, once there are two places.
+            let step = match before {
+                Some((last, last_wrong)) if last_wrong != wrong => -wrong * (at - last) / (wrong - last_wrong),
+                _ => wrong,
+            };
+            let step = if step * wrong > 0.0 && step.abs() < 4.0 * wrong.abs() {
+                step
+            } else {
+                wrong
+            };
+            let next = (at + step).clamp(from, to);
+            if next == at {
+                break;
+            }
+            before = Some((at, wrong));
+            at = next;
+        }
+        best
+    }
+
+    /// Best contact of any end between `from` and `to`, a piece without kinks of its own: samples, then golden section
+    /// about the best of them.
+    pub(super) fn scan(&mut self, u: f64, b: f64, from: f64, to: f64) -> Best {
+        let surface = self.surface;
+        let radius = self.end.radius();
+        // By the angle about the axis, so that the rim, where the cutter's chord shrinks fast, is seen as finely.
+        let angle = |d: f64| (d / radius).clamp(-1.0, 1.0).asin();
+        let (start, end) = (angle(from - u), angle(to - u));
+        let (shape, hint): (&End, &mut usize) = (&self.end, &mut self.hint);
+        let mut tip = |angle: f64| {
+            let place = (u + radius * angle.sin()).clamp(from, to);
+            let cut = surface.cut_near(place, hint);
+            let (tip, b) = shape.best(surface, &cut, place - u, b);
+            Best { tip, u: place, b }
+        };
+        let step = (end - start) / f64::from(SAMPLES);
+        if step <= 0.0 {
+            return tip(start);
+        }
+        let mut best = Best::NONE;
+        let mut middle = start;
+        for i in 0..=SAMPLES {
+            let place = start + step * f64::from(i);
+            let one = tip(place);
+            if one.tip > best.tip {
+                best = one;
+                middle = place;
+            }
+        }
+        let (mut low, mut high) = ((middle - step).max(start), (middle + step).min(end));
+        let (mut left, mut right) = (high - GOLDEN * (high - low), low + GOLDEN * (high - low));
+        let (mut at_left, mut at_right) = (tip(left), tip(right));
+        for _ in 0..NARROWINGS {
+            if at_left.tip > at_right.tip {
+                high = right;
+                (right, at_right) = (left, at_left);
+                left = high - GOLDEN * (high - low);
+                at_left = tip(left);
+            } else {
+                low = left;
+                (left, at_left) = (right, at_right);
+                right = low + GOLDEN * (high - low);
+                at_right = tip(right);
+            }
+        }
+        best.or(at_left).or(at_right)
+    }
+}

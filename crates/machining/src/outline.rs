@@ -1,0 +1,233 @@
+//! The outline of the finished blank as seen from the front, for cutting it flat.
+
+mod curve;
+
+pub(crate) use curve::{Curve, Segment};
+
+use crate::{Holding, Setup, Surface, SurfaceError, Target};
+use cavalier_contours::polyline::{PlineOffsetOptions, PlineSource, PlineSourceMut, Polyline};
+use saddle::Plan;
+use thiserror::Error;
+
+/// Arcs stray from the crown's silhouette by no more than this, mm.
+pub const ARC_FIT: f64 = 0.000_5;
+/// Shortest arc or chord of the silhouette, mm: at a kink no arc is ever near enough.
+const SHORTEST: f64 = 0.02;
+/// Where the arc is compared with the silhouette, as parts of it.
+const PARTS: u32 = 8;
+/// A kink belongs to the piece after it, mm.
+const KINK: f64 = 1e-9;
+/// Places are the same within this, mm, and offsets exact within the next.
+const SAME: f64 = 1e-9;
+const OFFSET: f64 = 1e-7;
+/// Share of the cutter's width beside the outline that counts as its kerf.
+const KERF: f64 = 0.9;
+
+/// Why the outline cannot be cut.
+#[derive(Debug, Clone, PartialEq, Error)]
+pub enum OutlineError {
+    /// No way round at this distance.
+    #[error("the outline has no way round it for a cutter of {diameter:.2} mm")]
+    NoOffset {
+        /// Diameter, mm.
+        diameter: f64,
+    },
+}
+
+/// The outline in program coordinates, flat: crown's silhouette, ends and bottom edge.
+#[derive(Debug, Clone)]
+pub struct Outline {
+    surface: Surface,
+    curve: Curve,
+    /// Z of the raw face that lies up.
+    top: f64,
+    /// Z of the table and of what may stay of the kerf.
+    seat: f64,
+    left: f64,
+    width: f64,
+    /// X of the tabs, along the top.
+    tabs: Vec<(f64, f64)>,
+}
+
+impl Outline {
+    /// # Errors
+    /// [`SurfaceError`] if the stock does not hold the blank.
+    pub fn new(plan: &Plan, setup: &Setup) -> Result<Self, SurfaceError> {
+        let surface = Surface::new(plan, setup)?;
+        let curve = Curve::closed(segments(&surface));
+        let seat = setup.seat_z();
+        let (x0, x1) = surface.ends_x();
+        let (mut tabs, mut left) = (Vec::new(), seat);
+        if let Holding::Tape {
+            tabs: count,
+            tab_length,
+            tab_height,
+        } = setup.holding
+        {
+            if count == 0 {
+                left = seat + tab_height;
+            }
+            for i in 0..count {
+                let middle = x0 + (x1 - x0) * (f64::from(i) + 0.5) / f64::from(count);
+                tabs.push((middle - 0.5 * tab_length, middle + 0.5 * tab_length));
+            }
+        }
+        Ok(Self {
+            surface,
+            curve,
+            top: setup.raw_top(),
+            seat,
+            left,
+            width: setup.rougher.diameter,
+            tabs,
+        })
+    }
+
+    /// Y of the silhouette at `x`, mm.
+    pub(crate) fn silhouette(&self, x: f64) -> f64 {
+        silhouette(&self.surface, x)
+    }
+
+    pub(crate) fn ends_x(&self) -> (f64, f64) {
+        self.surface.ends_x()
+    }
+
+    pub(crate) fn tabs(&self) -> &[(f64, f64)] {
+        &self.tabs
+    }
+
+    /// The closed way of an axis that keeps `distance` from the outline, clockwise, so that a cutter climbs; it starts at the
+    /// bottom edge's end with the greater X.
+    pub(crate) fn around(&self, distance: f64) -> Result<Curve, OutlineError> {
+        let none = OutlineError::NoOffset {
+            diameter: 2.0 * distance,
+        };
+        let mut line = Polyline::new_closed();
+        for segment in self.curve.segments() {
+            line.add(segment.from[0], segment.from[1], segment.bulge);
+        }
+        let options = PlineOffsetOptions {
+            pos_equal_eps: SAME,
+            offset_dist_eps: OFFSET,
+            ..PlineOffsetOptions::new()
+        };
+        let ways = line.parallel_offset_opt(-distance, &options);
+        let longest = ways
+            .into_iter()
+            .max_by(|a, b| a.area().abs().total_cmp(&b.area().abs()));
+        let way = longest.ok_or(none)?;
+        let vertices: Vec<(f64, f64, f64)> = way.iter_vertexes().map(|v| (v.x, v.y, v.bulge)).collect();
+        let count = vertices.len();
+        // Backwards: an arc's bulge belongs to its other end then, and turns the other way.
+        let mut back: Vec<Segment> = (0..count)
+            .rev()
+            .map(|i| {
+                let (a, z) = (vertices[(i + 1) % count], vertices[i]);
+                Segment {
+                    from: [a.0, a.1],
+                    to: [z.0, z.1],
+                    bulge: -z.2,
+                }
+            })
+            .collect();
+        let lowest = |s: &Segment| s.from[1].max(s.to[1]) - 1e-3 * (s.from[0] - s.to[0]);
+        let start = (0..back.len()).min_by(|a, b| lowest(&back[*a]).total_cmp(&lowest(&back[*b])));
+        back.rotate_left(start.unwrap_or(0));
+        Ok(Curve::closed(back))
+    }
+}
+
+fn silhouette(surface: &Surface, x: f64) -> f64 {
+    let cut = surface.cut(surface.u(x));
+    surface.section(&cut, surface.apex(&cut))
+}
+
+/// Counter-clockwise from the bottom's first end.
+fn segments(surface: &Surface) -> Vec<Segment> {
+    let (x0, x1) = surface.ends_x();
+    let inside = |x: &f64| *x > x0 + SHORTEST && *x < x1 - SHORTEST;
+    let mut kinks: Vec<f64> = surface.kinks.iter().map(|u| surface.x(*u)).filter(inside).collect();
+    // Only the sections' heights matter here, not their width.
+    kinks.extend([x0, x1]);
+    kinks.sort_by(f64::total_cmp);
+    let top = |x: f64| [x, silhouette(surface, x)];
+    let straight = |from: [f64; 2], to: [f64; 2]| Segment { from, to, bulge: 0.0 };
+    let mut out = vec![straight([x0, 0.0], [x1, 0.0])];
+    let mut last = [x1, 0.0];
+    for pair in kinks.windows(2).rev() {
+        let (from, to) = (pair[1] - KINK, pair[0] + KINK);
+        let start = top(from);
+        if (start[1] - last[1]).abs() > SAME {
+            out.push(straight(last, [last[0], start[1]]));
+            last = [last[0], start[1]];
+        }
+        let mut ends = vec![to];
+        let mut at = from;
+        while let Some(&end) = ends.last() {
+            let (a, m, z) = (top(at), top(0.5 * (at + end)), top(end));
+            let arc = Segment::through(a, m, z);
+            let near = (1..PARTS).all(|i| {
+                let p = top(at + (end - at) * f64::from(i) / f64::from(PARTS));
+                arc.distance(p) < ARC_FIT
+            });
+            if near || at - end < SHORTEST {
+                out.push(Segment { from: last, ..arc });
+                last = z;
+                at = end;
+                ends.pop();
+            } else {
+                ends.push(0.5 * (at + end));
+            }
+        }
+    }
+    out.push(straight(last, [x0, 0.0]));
+    if let [.., before, end] = out.as_mut_slice() {
+        // The top ends over the bottom's first end exactly.
+        before.to[0] = x0;
+        end.from[0] = x0;
+    }
+    out
+}
+
+impl Target for Outline {
+    fn height(&self, x: f64, y: f64) -> Option<f64> {
+        let (x0, x1) = self.ends_x();
+        (x > x0 && x < x1 && y > 0.0 && y < self.silhouette(x)).then_some(self.top)
+    }
+
+    fn bounds(&self) -> [f64; 4] {
+        let (x0, x1) = self.ends_x();
+        let high = self.curve.segments().iter().map(|s| s.from[1]).fold(0.0, f64::max);
+        [x0, 0.0, x1, high]
+    }
+
+    fn kerf(&self, x: f64, y: f64) -> Option<f64> {
+        let (x0, x1) = self.ends_x();
+        let reach = KERF * self.width;
+        let over = y - self.silhouette(x.clamp(x0, x1));
+        let (aside, inside) = ((x0 - x).max(x - x1), x >= x0 && x <= x1);
+        if inside && over > 0.0 && over < reach {
+            // The rounded ends of a tab belong to it.
+            let half = 0.5 * self.width;
+            if self.tabs.iter().any(|(a, z)| x > a - half && x < z + half) {
+                return None;
+            }
+            Some(self.left)
+        } else if !inside && aside < reach && y > 0.0 && over < 0.0 {
+            Some(self.left)
+        } else {
+            None
+        }
+    }
+
+    fn walls(&self) -> Vec<Vec<[f64; 2]>> {
+        vec![self.curve.points(2.0 * ARC_FIT)]
+    }
+}
+
+impl Outline {
+    /// Z down to which the kerf is cut, and the Z of its bottom without tabs or skin.
+    pub(crate) fn depths(&self) -> (f64, f64) {
+        (self.left, self.seat)
+    }
+}

@@ -1,0 +1,202 @@
+//! Roughing on edge: levels with a flat cutter, from both faces inward.
+
+use super::{GAP, OVER_JAW, PassError, Toolpath, Way, jaw_top, levels, round};
+use crate::{CutterShape, Locator, Setup, Surface, feeds};
+
+/// Step along a lane at which the location is asked, mm.
+const STEP: f64 = 0.25;
+/// Points nearer to a straight line than this are left out, mm; far less than any allowance.
+const STRAIGHT: f64 = 0.002;
+/// Stretches of air shorter than this are crossed at the feed, mm: up and down again takes longer.
+const SHORT_AIR: f64 = 12.0;
+/// Material thinner than this is no reason for a pass, mm.
+const NOTHING: f64 = 1e-6;
+
+/// One lane: y, direction, and the lowest that the tip may stand at each x.
+struct Lane {
+    y: f64,
+    forward: bool,
+    low: Vec<f64>,
+}
+
+pub(super) fn path(surface: &Surface, setup: &Setup, notes: &mut Vec<String>) -> Result<Toolpath, PassError> {
+    let cutter = &setup.rougher;
+    if cutter.shape != CutterShape::Flat {
+        return Err(PassError::Rougher {
+            cutter: cutter.name.clone(),
+        });
+    }
+    let step = setup.material.step_down * cutter.diameter;
+    let feeds = feeds(cutter, &setup.material, &setup.machine, setup.spindle, step)?;
+    let radius = cutter.radius();
+    let beyond = radius + GAP;
+    let (start, end) = (-beyond, surface.stock_length() + beyond);
+    let count = ((end - start) / STEP).ceil().max(1.0);
+    let xs: Vec<f64> = (0..)
+        .map(f64::from)
+        .take_while(|i| *i <= count)
+        .map(|i| start + (end - start) * i / count)
+        .collect();
+    let lanes = lanes(surface, setup, &xs);
+    let lowest = lanes
+        .iter()
+        .flat_map(|lane| lane.low.iter())
+        .filter(|z| z.is_finite())
+        .fold(f64::INFINITY, |a, b| a.min(*b));
+    // Rims of rounded ends let a lane down to nothing; the crown at its faces is what levels go down to.
+    let lowest = lowest.max(face_low(surface) + setup.rough_allowance);
+    if let Some(jaw) = jaw_top(setup)
+        && lowest < jaw + OVER_JAW
+    {
+        return Err(PassError::Jaws { lowest, jaw });
+    }
+    let top = setup.raw_top();
+    let mut way = Way::new(setup, &feeds);
+    let mut before = top;
+    if lowest < top - NOTHING {
+        for level in levels(top, lowest, step) {
+            for lane in &lanes {
+                for run in runs(lane, &xs, level, before, (start + GAP, end - GAP)) {
+                    cut(&mut way, lane, &xs, run, level, before);
+                }
+            }
+            before = level;
+        }
+    }
+    if surface.round_ends() {
+        round::ends(&mut way, surface, setup, notes);
+    }
+    Ok(way.finish("rough the crown", cutter))
+}
+
+/// Lowest finished top along the faces, mm.
+fn face_low(surface: &Surface) -> f64 {
+    let steps = 200;
+    let (from, to) = surface.span;
+    (0..=steps)
+        .map(|i| surface.cut(from + (to - from) * f64::from(i) / f64::from(steps)))
+        .flat_map(|cut| [cut.low, cut.high].map(|b| surface.section(&cut, b)))
+        .fold(f64::INFINITY, f64::min)
+        - surface.lift
+}
+
+/// Lanes in order: along the front to the far end, along the back to the near end, and so inward. With the spindle turning
+/// clockwise the material then always lies on the right: every lane climbs, and between lanes there is next to no air.
+fn lanes(surface: &Surface, setup: &Setup, xs: &[f64]) -> Vec<Lane> {
+    let cutter = &setup.rougher;
+    let radius = cutter.radius();
+    let over = (setup.material.step_over * cutter.diameter).min(cutter.diameter);
+    let wide = surface.thickness();
+    let mut lanes = Vec::new();
+    let mut locator = Locator::new(cutter, surface);
+    let mut taken = 0.0;
+    let mut round = 1.0;
+    while taken < wide && lanes.len() < 1000 {
+        for forward in [true, false] {
+            if taken >= wide {
+                break;
+            }
+            let y = if forward {
+                radius - round * over
+            } else {
+                round * over - radius - wide
+            };
+            let low = xs.iter().map(|x| locator.z(*x, y) + setup.rough_allowance).collect();
+            lanes.push(Lane { y, forward, low });
+            taken += over;
+        }
+        round += 1.0;
+    }
+    lanes
+}
+
+/// Ranges of points of `lane` with something to cut between `before` and `level`, in order of x.
+fn runs(lane: &Lane, xs: &[f64], level: f64, before: f64, stock: (f64, f64)) -> Vec<(usize, usize)> {
+    let something =
+        |i: usize| xs[i] > stock.0 && xs[i] < stock.1 && before.max(lane.low[i]) - level.max(lane.low[i]) > NOTHING;
+    let mut runs: Vec<(usize, usize)> = Vec::new();
+    let last = xs.len().saturating_sub(1);
+    for i in (0..xs.len()).filter(|i| something(*i)) {
+        match runs.last_mut() {
+            Some(run) if xs[i] - xs[run.1] <= SHORT_AIR => run.1 = i,
+            _ => runs.push((i, i)),
+        }
+    }
+    for run in &mut runs {
+        // A run that reaches the stock's end comes from, and goes on to, the air beyond it.
+        run.0 = if xs[run.0] <= stock.0 + 2.0 * STEP {
+            0
+        } else {
+            run.0 - 1
+        };
+        run.1 = if xs[run.1] >= stock.1 - 2.0 * STEP {
+            last
+        } else {
+            run.1 + 1
+        };
+    }
+    runs
+}
+
+fn cut(way: &mut Way, lane: &Lane, xs: &[f64], run: (usize, usize), level: f64, before: f64) {
+    let mut points: Vec<[f64; 3]> = (run.0..=run.1)
+        .map(|i| [xs[i], lane.y, level.max(lane.low[i])])
+        .collect();
+    let last = xs.len().saturating_sub(1);
+    let (mut from_air, mut first) = (run.0 == 0, run.0);
+    if !lane.forward {
+        points.reverse();
+        from_air = run.1 == last;
+        first = run.1;
+    }
+    let points = straightened(&points);
+    let Some(start) = points.first() else { return };
+    // The last level left this much under the cutter.
+    let clear = if from_air {
+        start[2] + GAP
+    } else {
+        before.max(lane.low[first]) + GAP
+    };
+    let beside = |p: [f64; 3]| p[0] == xs[0] || p[0] == xs[last];
+    match way.at() {
+        // Beside the same end of the stock: over at the feed, in the air.
+        Some(at) if beside(at) && at[0] == start[0] && from_air => {
+            let over = [at[0], start[1], at[2].max(start[2])];
+            way.cut([at[0], at[1], over[2]]);
+            way.cut(over);
+            way.cut(*start);
+        }
+        _ => way.enter(*start, clear),
+    }
+    for point in &points[1..] {
+        way.cut(*point);
+    }
+}
+
+/// `points` without those that lie on a straight line between others (Douglas and Peucker's rule, in x and z).
+fn straightened(points: &[[f64; 3]]) -> Vec<[f64; 3]> {
+    let mut keep = vec![false; points.len()];
+    let mut work = vec![(0, points.len().saturating_sub(1))];
+    while let Some((a, z)) = work.pop() {
+        if let (Some(first), Some(second)) = (keep.get(a).copied(), keep.get(z).copied())
+            && !(first && second && z <= a + 1)
+        {
+            keep[a] = true;
+            keep[z] = true;
+        }
+        let far = (a + 1..z)
+            .map(|i| {
+                let share = (points[i][0] - points[a][0]) / (points[z][0] - points[a][0]);
+                let chord = points[a][2] + share * (points[z][2] - points[a][2]);
+                ((points[i][2] - chord).abs(), i)
+            })
+            .max_by(|p, q| p.0.total_cmp(&q.0));
+        if let Some((off, i)) = far
+            && off > STRAIGHT
+        {
+            work.push((a, i));
+            work.push((i, z));
+        }
+    }
+    points.iter().zip(keep).filter(|(_, k)| *k).map(|(p, _)| *p).collect()
+}

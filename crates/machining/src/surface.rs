@@ -1,0 +1,387 @@
+//! The finished top in program coordinates, on edge.
+
+mod track;
+mod wings;
+
+pub(crate) use track::Place;
+
+use crate::{Ends, Setup, Zero};
+use saddle::Plan;
+use thiserror::Error;
+use track::Track;
+use wings::Wings;
+
+/// Stock and blank are the same thickness within this, mm; a caliper reads 0.02.
+const SAME_THICKNESS: f64 = 0.05;
+/// The finished blank may stand out of the stock by no more than this, mm.
+const FITS: f64 = 1e-6;
+
+/// Why the finished blank cannot come out of the stock.
+#[derive(Debug, Clone, PartialEq, Error)]
+pub enum SurfaceError {
+    /// Too low.
+    #[error("the stock is {have:.3} mm high and the crown needs {need:.3} mm: take a higher blank")]
+    Low {
+        /// Height of the stock, mm.
+        have: f64,
+        /// Highest place of the crown, mm.
+        need: f64,
+    },
+    /// Too short.
+    #[error(
+        "the finished blank runs from {from:.3} to {to:.3} mm along a stock {length:.3} mm long: mend the margin at the bass end, or take a longer blank"
+    )]
+    Short {
+        /// First X of the finished blank, mm.
+        from: f64,
+        /// Last X of the finished blank, mm.
+        to: f64,
+        /// Length of the stock, mm.
+        length: f64,
+    },
+    /// Not the thickness that was planned.
+    #[error("the stock is {have:.3} mm thick and the plan is for {need:.3} mm: plan again with the thickness measured")]
+    Thickness {
+        /// Thickness of the stock, mm.
+        have: f64,
+        /// Thickness of the planned blank, mm.
+        need: f64,
+    },
+    /// A wing's contour is not usable.
+    #[error(
+        "the {end} wing's contour must have places in order inward from the end and heights above 0 mm that do not fall inward"
+    )]
+    Wing {
+        /// Which end.
+        end: &'static str,
+    },
+    /// A size is not a positive number.
+    #[error("the {what} is not a usable length")]
+    Size {
+        /// Which size.
+        what: &'static str,
+    },
+}
+
+/// A slope's sine, cosine and tangent.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(crate) struct Fall {
+    pub(crate) sin: f64,
+    pub(crate) cos: f64,
+    pub(crate) tan: f64,
+}
+
+impl Fall {
+    fn new(angle: f64) -> Self {
+        let (sin, cos) = angle.sin_cos();
+        Self {
+            sin,
+            cos,
+            tan: angle.tan(),
+        }
+    }
+}
+
+/// The finished top: the crown, its ends, and where it lies in the program's axes.
+///
+/// Inside, places are counted as in the blank: u along (mm, plan's own), b back from the front face, v up. The surface at
+/// one u, over b from front to back, is concave: two falls and the rounding, no higher than the wing's cap, between two
+/// faces. Cutter location relies on that.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Surface {
+    pub(crate) track: Track,
+    pub(crate) front: Fall,
+    pub(crate) back: Fall,
+    /// Radius of the rounding, mm.
+    pub(crate) rounding: f64,
+    /// Thickness of the blank, mm.
+    pub(crate) thickness: f64,
+    /// u where the surface starts and ends.
+    pub(crate) span: (f64, f64),
+    /// u of the finished blank's ends.
+    pub(crate) ends: (f64, f64),
+    wings: Option<Wings>,
+    round: bool,
+    /// X = origin + hand * u.
+    origin: f64,
+    hand: f64,
+    /// Z = v - lift.
+    pub(crate) lift: f64,
+    /// Length of the stock, mm.
+    length: f64,
+    /// Places along u where the surface has a kink, in order.
+    pub(crate) kinks: Vec<f64>,
+    /// Largest slope along u and largest bend along u (1/mm) of the crown without its ends.
+    pub(crate) gentle: (f64, f64),
+    /// u between which the ends have no part in the surface.
+    pub(crate) plain: (f64, f64),
+}
+
+/// One section of the surface and how it changes along u.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct Cut {
+    /// Where the rounding's centre lies, and its slopes.
+    pub(crate) place: Place,
+    /// First and last b of the section.
+    pub(crate) low: f64,
+    pub(crate) high: f64,
+    /// Height that the section does not exceed, v.
+    pub(crate) cap: f64,
+}
+
+impl Surface {
+    /// The finished top of `plan` as it lies in the stock of `setup`, on edge.
+    ///
+    /// With square or winged ends the top carries on straight over the stock beyond the finished ends, which is cut off
+    /// afterwards; with rounded ends it stops at them.
+    ///
+    /// # Errors
+    /// [`SurfaceError`] if the stock does not hold the finished blank.
+    pub fn new(plan: &Plan, setup: &Setup) -> Result<Self, SurfaceError> {
+        let stock = &setup.stock;
+        for (size, what) in [
+            (stock.thickness, "stock's thickness"),
+            (stock.height, "stock's height"),
+            (stock.length, "stock's length"),
+            (plan.crown.thickness, "blank's thickness"),
+        ] {
+            if !(size.is_finite() && size > 0.0) {
+                return Err(SurfaceError::Size { what });
+            }
+        }
+        if !(stock.bass_margin.is_finite()
+            && plan.crown.rounding.is_finite()
+            && plan.crown.rounding >= 0.0
+            && plan.ends.0.is_finite()
+            && plan.ends.1 > plan.ends.0)
+        {
+            return Err(SurfaceError::Size {
+                what: "margin, rounding or length",
+            });
+        }
+        let thickness = plan.crown.thickness;
+        if (thickness - stock.thickness).abs() > SAME_THICKNESS {
+            return Err(SurfaceError::Thickness {
+                have: stock.thickness,
+                need: thickness,
+            });
+        }
+        let long = plan.ends.1 - plan.ends.0;
+        let (from, to) = (stock.bass_margin, stock.bass_margin + long);
+        if from < -FITS || to > stock.length + FITS {
+            return Err(SurfaceError::Short {
+                from,
+                to,
+                length: stock.length,
+            });
+        }
+        let (origin, hand) = if plan.left_handed {
+            (stock.length - stock.bass_margin + plan.ends.0, -1.0)
+        } else {
+            (stock.bass_margin - plan.ends.0, 1.0)
+        };
+        let raw = (
+            plan.ends.0 - stock.bass_margin,
+            plan.ends.0 - stock.bass_margin + stock.length,
+        );
+        let wings = match &setup.ends {
+            Ends::Winged { bass, treble } => Some(Wings::new(bass, treble, plan.ends)?),
+            _ => None,
+        };
+        let round = setup.ends == Ends::Round;
+        let span = if round { plan.ends } else { raw };
+        let plain = if round {
+            (span.0 + 0.5 * thickness, span.1 - 0.5 * thickness)
+        } else {
+            wings.as_ref().map_or(span, Wings::between)
+        };
+        let (track, mut kinks) = Track::new(plan);
+        if let Some(wings) = &wings {
+            kinks.extend(wings.kinks());
+        }
+        if round {
+            kinks.extend([plain.0, plain.1]);
+        }
+        kinks.retain(|u| *u > span.0 && *u < span.1);
+        kinks.sort_by(f64::total_cmp);
+        let steep = plan.crown.front_fall.tan().abs().max(plan.crown.back_fall.tan().abs());
+        let surface = Self {
+            gentle: track.gentle(steep),
+            track,
+            front: Fall::new(plan.crown.front_fall),
+            back: Fall::new(plan.crown.back_fall),
+            rounding: plan.crown.rounding,
+            thickness,
+            span,
+            ends: plan.ends,
+            wings,
+            round,
+            origin,
+            hand,
+            lift: if setup.zero == Zero::RawTop { stock.height } else { 0.0 },
+            length: stock.length,
+            kinks,
+            plain,
+        };
+        let need = surface.highest();
+        if need > stock.height + FITS {
+            return Err(SurfaceError::Low {
+                have: stock.height,
+                need,
+            });
+        }
+        Ok(surface)
+    }
+
+    /// Highest v of the finished blank, mm.
+    fn highest(&self) -> f64 {
+        let steps = 400;
+        (0..=steps)
+            .map(|i| {
+                let u = self.ends.0 + (self.ends.1 - self.ends.0) * f64::from(i) / f64::from(steps);
+                let cut = self.cut(u);
+                self.section(&cut, self.apex(&cut))
+            })
+            .fold(f64::NEG_INFINITY, f64::max)
+    }
+
+    /// X of the finished blank's ends, mm, the lower first.
+    #[must_use]
+    pub fn ends_x(&self) -> (f64, f64) {
+        let (a, b) = (self.x(self.ends.0), self.x(self.ends.1));
+        (a.min(b), a.max(b))
+    }
+
+    /// Length of the stock, mm: X of its far end.
+    #[must_use]
+    pub fn stock_length(&self) -> f64 {
+        self.length
+    }
+
+    /// Thickness of the blank, mm: the back face is at Y = -thickness.
+    #[must_use]
+    pub fn thickness(&self) -> f64 {
+        self.thickness
+    }
+
+    /// Whether the ends are rounded over the whole thickness.
+    #[must_use]
+    pub fn round_ends(&self) -> bool {
+        self.round
+    }
+
+    /// Finished top at `(x, y)` in program coordinates, mm; `None` where the finished blank has no top.
+    #[must_use]
+    pub fn height(&self, x: f64, y: f64) -> Option<f64> {
+        let u = self.u(x);
+        if u < self.span.0 || u > self.span.1 {
+            return None;
+        }
+        let cut = self.cut(u);
+        let b = -y;
+        (b >= cut.low && b <= cut.high).then(|| self.section(&cut, b) - self.lift)
+    }
+
+    pub(crate) fn u(&self, x: f64) -> f64 {
+        self.hand * (x - self.origin)
+    }
+
+    pub(crate) fn x(&self, u: f64) -> f64 {
+        self.origin + self.hand * u
+    }
+
+    /// The section at `u`.
+    pub(crate) fn cut(&self, u: f64) -> Cut {
+        self.cut_near(u, &mut 0)
+    }
+
+    /// The section at `u`; `hint` holds where the last one was found.
+    pub(crate) fn cut_near(&self, u: f64, hint: &mut usize) -> Cut {
+        let mut cut = Cut {
+            place: self.track.at(u, hint),
+            low: 0.0,
+            high: self.thickness,
+            cap: f64::INFINITY,
+        };
+        if self.round && (u < self.plain.0 || u > self.plain.1) {
+            let beyond = (self.plain.0 - u).max(u - self.plain.1);
+            let half = 0.5 * self.thickness;
+            let reach = (half * half - beyond * beyond).max(0.0).sqrt();
+            cut.low = half - reach;
+            cut.high = half + reach;
+        }
+        if let Some(wings) = &self.wings
+            && (u < self.plain.0 || u > self.plain.1)
+        {
+            cut.cap = wings.cap(u);
+        }
+        cut
+    }
+
+    /// b of the section's highest place, within its faces.
+    pub(crate) fn apex(&self, cut: &Cut) -> f64 {
+        // A fall below nought rises outward, so the highest place is at the face.
+        if self.front.sin < 0.0 {
+            cut.low
+        } else if self.back.sin < 0.0 {
+            cut.high
+        } else {
+            cut.place.b.clamp(cut.low, cut.high)
+        }
+    }
+
+    /// Height v of the section at `b`, faces left out.
+    pub(crate) fn section(&self, cut: &Cut, b: f64) -> f64 {
+        (cut.place.v + self.crown(b - cut.place.b).0).min(cut.cap)
+    }
+
+    /// Height over the rounding's centre at `t` mm behind it, and its slope.
+    pub(crate) fn crown(&self, t: f64) -> (f64, f64) {
+        let (front, back, rho) = (&self.front, &self.back, self.rounding);
+        let (from, to) = (-rho * front.sin, rho * back.sin);
+        if t <= from {
+            (rho * front.cos - (from - t) * front.tan, front.tan)
+        } else if t >= to {
+            (rho * back.cos - (t - to) * back.tan, -back.tan)
+        } else {
+            let v = (rho * rho - t * t).max(0.0).sqrt();
+            (v, -t / v)
+        }
+    }
+
+    /// b between which the section lies at its cap, if it reaches it.
+    pub(crate) fn capped(&self, cut: &Cut) -> Option<(f64, f64)> {
+        let over = cut.cap - cut.place.v;
+        if !over.is_finite() || self.section(cut, self.apex(cut)) < cut.cap {
+            return None;
+        }
+        let side = |fall: &Fall, face: f64, sign: f64| {
+            let touch = self.rounding * fall.cos;
+            let t = if over >= touch {
+                (self.rounding * self.rounding - over * over).max(0.0).sqrt()
+            } else if fall.tan > 0.0 {
+                self.rounding * fall.sin + (touch - over) / fall.tan
+            } else {
+                f64::INFINITY
+            };
+            let b = cut.place.b + sign * t;
+            if sign < 0.0 { b.max(face) } else { b.min(face) }
+        };
+        Some((side(&self.front, cut.low, -1.0), side(&self.back, cut.high, 1.0)))
+    }
+}
+
+impl crate::Target for Surface {
+    fn height(&self, x: f64, y: f64) -> Option<f64> {
+        let u = self.u(x);
+        if u < self.ends.0 || u > self.ends.1 {
+            return None;
+        }
+        Self::height(self, x, y)
+    }
+
+    fn bounds(&self) -> [f64; 4] {
+        let (from, to) = self.ends_x();
+        [from, -self.thickness, to, 0.0]
+    }
+}
