@@ -2,6 +2,7 @@
 
 use crate::failure::Failure;
 use crate::files::{self, NewFile};
+use crate::part::{Chosen, Part, PartArgs};
 use crate::source::{self, JobArgs, Planned};
 use crate::speak;
 use clap::{Args, ValueEnum};
@@ -19,6 +20,8 @@ const DPI: std::ops::RangeInclusive<u16> = 30..=1200;
 pub struct Draw {
     #[command(flatten)]
     job: JobArgs,
+    #[command(flatten)]
+    part: PartArgs,
     /// Folder for the files [default: output/ and the name of the job file]
     #[arg(long, value_name = "DIR")]
     out: Option<PathBuf>,
@@ -81,7 +84,8 @@ pub fn run(args: &Draw) -> Result<(), Failure> {
     let stem = stem(path);
     let folder = args.out.clone().unwrap_or_else(|| Path::new("output").join(&stem));
     let done = source::planned(&args.job)?;
-    let files = drawn(args, &done, &stem)?;
+    let chosen = args.part.chosen(&done, Part::Both)?;
+    let files = drawn(args, &done, &chosen, &stem)?;
     files::write_all(&folder, &files, args.force)?;
     for old in left_over(&folder, &stem, &files) {
         speak::error(&format!(
@@ -106,10 +110,10 @@ fn stem(path: &Path) -> String {
 }
 
 /// Every file that was asked for.
-fn drawn(args: &Draw, done: &Planned, stem: &str) -> Result<Vec<NewFile>, Failure> {
+fn drawn(args: &Draw, done: &Planned, chosen: &Chosen, stem: &str) -> Result<Vec<NewFile>, Failure> {
     let wants = |kind: Kind| args.only.is_empty() || args.only.contains(&kind);
     let (job, plan) = (&done.job, &done.plan);
-    let notes = report::notes(plan, &job.survey, job.bench);
+    let notes = report::notes(plan, &done.survey, job.bench);
     let mut files = Vec::new();
     let mut add = |name: String, content: Vec<u8>| files.push(NewFile { name, content });
     if [Kind::Pdf, Kind::Svg, Kind::Png].into_iter().any(wants) {
@@ -141,7 +145,7 @@ fn drawn(args: &Draw, done: &Planned, stem: &str) -> Result<Vec<NewFile>, Failur
         add(format!("{stem}.stl"), drawing::stl(plan).map_err(undrawn)?);
     }
     if wants(Kind::Txt) {
-        let page = done.page(&notes, job.bench);
+        let page = done.pages(chosen, job.bench);
         add(format!("{stem}.txt"), page.into_bytes());
     }
     Ok(files)

@@ -16,8 +16,9 @@ const LONGEST_STEP: f64 = 5.0;
 
 /// Say what filing will cost, and how proud to leave each string first
 ///
-/// Per string: new contact, drop at the crown, action and cents, and what is left against the target. /// Without a move each string goes from its present contact, as [filing] in the job gives it, to the planned one. LENGTH as
-/// in the job: "1/64 in", "10 thou", "0.3 mm"; a bare number is in the job's unit. JOB may be - for standard input.
+/// Per string: new contact, drop at the crown, action and cents, and what is left against the target. Without a move each
+/// string goes from its present contact, as [filing] in the job gives it, to the planned one. LENGTH as in the job: "1/64 in",
+/// "10 thou", "0.3 mm"; a bare number is in the job's unit. JOB may be - for standard input.
 #[derive(Args)]
 pub struct FilingArgs {
     #[command(flatten)]

@@ -4,6 +4,7 @@ mod ask;
 
 use crate::failure::Failure;
 use crate::files::{self, NewFile};
+use crate::part::{Part, PartArgs};
 use crate::plan::Bench;
 use crate::source::{self, JobArgs, Planned};
 use crate::speak;
@@ -14,14 +15,16 @@ use saddle::{Fit, FitLimits, Outcome, StrungString};
 use std::path::{Path, PathBuf};
 use units::BenchUnit;
 
-/// Say what is left to do after stringing up: lower by, move the ridge by, and what comes of it
+/// Say what is left to do after stringing up
 ///
-/// The readings, taken at pitch, stand in [strung] of the job, in a second file, or are asked one by one. JOB may be - for
-/// standard input.
+/// Per string: lower by, move the ridge by, and what comes of it. The readings, taken at pitch, stand in [strung] of the job,
+/// in a second file, or are asked one by one. JOB may be - for standard input.
 #[derive(Args)]
 pub struct FitArgs {
     #[command(flatten)]
     job: JobArgs,
+    #[command(flatten)]
+    part: PartArgs,
     /// A file with a table [strung], instead of the job's own
     #[arg(long, value_name = "FILE")]
     readings: Option<PathBuf>,
@@ -66,7 +69,19 @@ pub fn run(args: &FitArgs) -> Result<(), Failure> {
     let done = source::planned(&args.job)?;
     let job = &done.job;
     let bench = args.bench.map_or(job.bench, BenchUnit::from);
+    let chosen = args.part.chosen(&done, Part::Saddle)?;
+    if args.json && chosen.nut.is_some() {
+        return Err(Failure::Use(
+            "--json holds the saddle alone. Leave --part out, or --json.".to_owned(),
+        ));
+    }
     let read = readings(args, &done)?;
+    let nut = chosen
+        .nut
+        .map(|nut| report::nut_fit_page(&job.title, nut, &done.plan, &read, done.nut_hazards(), bench));
+    if let (Some(text), false) = (&nut, chosen.saddle) {
+        return speak::result(text);
+    }
     let limits = FitLimits {
         action: job.tolerance.band.action,
         cents: job.tolerance.band.cents,
@@ -76,11 +91,11 @@ pub fn run(args: &FitArgs) -> Result<(), Failure> {
         speak::error(&format!("error: {}: {why}", files::shown(&args.job.path)));
         Failure::Job
     };
-    let fit = saddle::fit(&job.survey, &read, &limits)
+    let fit = saddle::fit(&done.survey, &read, &limits)
         .map_err(|error| refused(format!("the readings after stringing up cannot be fitted: {error}")))?;
     let fitted = Fitted {
         made: &done.plan,
-        survey: &job.survey,
+        survey: &done.survey,
         read: &read,
         limits,
         fit: &fit,
@@ -89,7 +104,8 @@ pub fn run(args: &FitArgs) -> Result<(), Failure> {
         report::fit_json(&job.title, &fitted, bench)
             .map_err(|error| Failure::file("the result could not be written", anyhow!(error)))?
     } else {
-        report::fit_page(&job.title, &fitted, done.hazards(), bench)
+        let saddle = report::fit_page(&job.title, &fitted, done.hazards(), bench);
+        nut.map_or_else(|| saddle.clone(), |nut| format!("{nut}\n{saddle}"))
     };
     let Some(path) = &args.write_job else {
         return speak::result(&text);

@@ -7,6 +7,7 @@ mod files;
 mod filing;
 mod fit;
 mod new;
+mod part;
 mod plan;
 mod profiles;
 mod source;
@@ -16,7 +17,7 @@ mod tolerance;
 use clap::{Parser, Subcommand};
 use std::process::ExitCode;
 
-/// Plan and draw a replacement saddle from one survey of the instrument.
+/// Plan and draw a replacement saddle, and the nut, from one survey of the instrument.
 #[derive(Parser)]
 #[command(name = "bonewright", version, after_help = failure::EXIT_CODES)]
 struct Arguments {

@@ -1,6 +1,7 @@
 //! `bonewright plan`: the plan as a page, as JSON or as CSV.
 
 use crate::failure::Failure;
+use crate::part::{Part, PartArgs};
 use crate::source::{self, JobArgs};
 use crate::speak;
 use anyhow::anyhow;
@@ -14,6 +15,8 @@ use units::BenchUnit;
 pub struct PlanJob {
     #[command(flatten)]
     job: JobArgs,
+    #[command(flatten)]
+    part: PartArgs,
     /// Print JSON for other programs (crates/report/JSON.md describes every key)
     #[arg(long, conflicts_with = "csv")]
     json: bool,
@@ -51,18 +54,44 @@ impl From<Bench> for BenchUnit {
 /// As [`source::planned`].
 pub fn run(args: &PlanJob) -> Result<(), Failure> {
     let done = source::planned(&args.job)?;
-    let (title, plan, survey) = (&done.job.title, &done.plan, &done.job.survey);
+    let (title, plan) = (&done.job.title, &done.plan);
     let bench = args.bench.map_or(done.job.bench, BenchUnit::from);
+    // Other programs get the saddle unless they ask for the nut.
+    let usual = if args.json || args.csv {
+        Part::Saddle
+    } else {
+        Part::Both
+    };
+    let chosen = args.part.chosen(&done, usual)?;
     let unwritten = |why| Failure::file("the plan could not be written", anyhow!("{why}"));
     let text = if args.csv {
-        report::csv(plan).map_err(|e| unwritten(e.to_string()))?
-    } else {
-        let notes = report::notes(plan, survey, bench);
-        if args.json {
-            report::json(title, plan, survey, &notes).map_err(|e| unwritten(e.to_string()))?
-        } else {
-            done.page(&notes, bench)
+        if chosen.nut.is_some() {
+            return Err(Failure::Use(
+                "--csv holds the saddle alone. Take --json for the nut.".to_owned(),
+            ));
         }
+        report::csv(plan).map_err(|e| unwritten(e.to_string()))?
+    } else if args.json {
+        let notes = report::notes(plan, &done.survey, bench);
+        let saddle = || report::json(title, plan, &done.survey, &notes).map_err(|e| unwritten(e.to_string()));
+        match (chosen.saddle, chosen.nut) {
+            (_, None) => saddle()?,
+            (both, Some(nut)) => {
+                let notes = report::nut_notes(nut, plan, bench);
+                let nut = report::nut_json(title, nut, plan, &notes).map_err(|e| unwritten(e.to_string()))?;
+                if both {
+                    format!(
+                        "{{\n\"saddle\": {},\n\"nut\": {}\n}}\n",
+                        saddle()?.trim_end(),
+                        nut.trim_end()
+                    )
+                } else {
+                    nut
+                }
+            }
+        }
+    } else {
+        done.pages(&chosen, bench)
     };
     speak::result(&text)
 }

@@ -1,12 +1,14 @@
 //! From the named job file and profiles to a checked job and its plan, telling every problem on the way.
 
 use crate::failure::Failure;
+use crate::part::Chosen;
 use crate::{files, speak};
 use anyhow::anyhow;
 use clap::Args;
-use job::{Checked, Dust, Job, Problem, Profiles};
-use report::{Hazards, Note, Page};
-use saddle::Plan;
+use job::{BlankMaterial, Checked, Dust, Job, Problem, Profiles};
+use nut::{NutError, NutPlan};
+use report::{Hazards, Note, NutPage, Page};
+use saddle::{Plan, SaddleSurvey};
 use std::path::{Path, PathBuf};
 use units::BenchUnit;
 
@@ -97,33 +99,78 @@ pub struct Planned {
     pub text: String,
     /// The job.
     pub job: Job,
+    /// Its survey as planned: the job's own, with the straight shift of a nut in it if one is made.
+    pub survey: SaddleSurvey,
     /// Its plan.
     pub plan: Plan,
+    /// The plan of its nut, if one is to be made.
+    pub nut: Option<NutPlan>,
     /// How many warnings were told.
     pub warnings: usize,
 }
 
 impl Planned {
-    /// The page of the plan.
-    pub fn page(&self, notes: &[Note], bench: BenchUnit) -> String {
-        let page = Page {
+    /// The page of the saddle's plan.
+    fn page<'a>(&'a self, notes: &'a [Note], bench: BenchUnit) -> Page<'a> {
+        Page {
             title: &self.job.title,
             remarks: &self.job.notes,
             plan: &self.plan,
             notes,
             hazards: self.hazards(),
             bench,
-        };
-        page.text()
+        }
     }
 
-    /// What the cautions depend on.
+    /// What the cautions for the saddle depend on.
     pub fn hazards(&self) -> Hazards {
-        let material = &self.job.blank_material;
-        Hazards {
-            synthetic: material.dust == Dust::Synthetic,
-            check_law: material.check_law,
+        hazards(&self.job.blank_material)
+    }
+
+    /// What the cautions for the nut depend on.
+    pub fn nut_hazards(&self) -> Hazards {
+        self.job
+            .nut
+            .as_ref()
+            .map_or_else(Hazards::default, |nut| hazards(&nut.material))
+    }
+
+    /// The page of what was chosen.
+    pub fn pages(&self, chosen: &Chosen, bench: BenchUnit) -> String {
+        let notes = if chosen.saddle {
+            report::notes(&self.plan, &self.survey, bench)
+        } else {
+            Vec::new()
+        };
+        let Some(nut) = chosen.nut else {
+            return self.page(&notes, bench).text();
+        };
+        let nut_notes = report::nut_notes(nut, &self.plan, bench);
+        let page = NutPage {
+            title: &self.job.title,
+            remarks: &self.job.notes,
+            nut,
+            saddle: &self.plan,
+            notes: &nut_notes,
+            hazards: self.nut_hazards(),
+            bench,
+        };
+        if !chosen.saddle {
+            return page.text();
         }
+        let (one, other) = (self.hazards(), self.nut_hazards());
+        let both = Hazards {
+            synthetic: one.synthetic || other.synthetic,
+            check_law: one.check_law || other.check_law,
+        };
+        report::both_page(&self.page(&notes, bench), &page, both)
+    }
+}
+
+fn hazards(material: &BlankMaterial) -> Hazards {
+    Hazards {
+        synthetic: material.dust == Dust::Synthetic,
+        check_law: material.check_law,
     }
 }
 
@@ -140,18 +187,35 @@ pub fn planned(args: &JobArgs) -> Result<Planned, Failure> {
         closing(&name, &problems, 0)
     })?;
     tell(&name, &warnings);
-    let plan = saddle::plan(&job.survey).map_err(|errors| {
-        for error in &errors {
+    let unplanned = |errors: &[String]| {
+        for error in errors {
             speak::error(&format!("error: {name}: {error}"));
         }
         closing(&name, &warnings, errors.len())
-    })?;
+    };
+    let (survey, plan, nut) = solved(&job).map_err(|errors| unplanned(&errors))?;
     Ok(Planned {
         text,
         job,
+        survey,
         plan,
+        nut,
         warnings: warnings.len(),
     })
+}
+
+/// The saddle, and the nut with it if one is to be made; or why not.
+fn solved(job: &Job) -> Result<(SaddleSurvey, Plan, Option<NutPlan>), Vec<String>> {
+    let told = |errors: Vec<saddle::PlanError>| errors.iter().map(ToString::to_string).collect::<Vec<_>>();
+    let Some(made) = &job.nut else {
+        let plan = saddle::plan(&job.survey).map_err(told)?;
+        return Ok((job.survey.clone(), plan, None));
+    };
+    let done = nut::together(&job.survey, &made.survey).map_err(|error| match error {
+        NutError::Saddle(errors) => told(errors),
+        other => vec![format!("the nut: {other}")],
+    })?;
+    Ok((done.survey, done.saddle, Some(done.nut)))
 }
 
 /// Tells problems of a text by its name.

@@ -18,7 +18,7 @@ const SAMPLES: RangeInclusive<usize> = 100..=1_000_000;
 /// Confidences that may be asked for, in percent.
 const CONFIDENCE: RangeInclusive<f64> = 50.0..=99.99;
 
-/// Say how sure the plan is: the chance that every string ends in tolerance, and which readings to take again
+/// Say how sure the plan is, and which readings to take again
 ///
 /// [tolerance] and [uncertainty] in the job say what counts as good and how sure each reading is. The same seed gives the same
 /// numbers. JOB may be - for standard input.
@@ -30,7 +30,7 @@ pub struct ToleranceArgs {
     #[arg(long, value_name = "N", value_parser = samples)]
     samples: Option<usize>,
     /// Seed of the random numbers [default: of the job, or 1]
-    #[arg(long, value_name = "N")]
+    #[arg(long, value_name = "N", allow_hyphen_values = true)]
     seed: Option<u64>,
     /// How sure the height left proud should be: 0.95 or 95 % [default: of the job, or 95 %]
     #[arg(long, value_name = "C", value_parser = confidence)]
@@ -77,8 +77,8 @@ pub fn run(args: &ToleranceArgs) -> Result<(), Failure> {
     sampling.confidence = args.confidence.unwrap_or(sampling.confidence);
     let band = job.tolerance.band;
     let bar = Bar::new(sampling.samples);
-    let worked = saddle::tolerance::tolerance(&job.survey, plan, &job.uncertainty, band, sampling, &|done| {
-        bar.add(done)
+    let worked = saddle::tolerance::tolerance(&done.survey, plan, &job.uncertainty, band, sampling, &|tried| {
+        bar.add(tried)
     });
     bar.clear();
     let tolerance = worked.map_err(|error| {

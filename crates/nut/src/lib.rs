@@ -16,7 +16,7 @@ pub mod spacing;
 mod survey;
 mod top;
 
-pub use compensation::{Case, Compensation, PLAYED_FRETS, StringCompensation};
+pub use compensation::{Case, Compensation, FINGER_BACK, PLAYED_FRETS, StringCompensation};
 pub use plan::{Flag, NutError, NutPlan, NutString, Together, together};
 pub use plan::{LEAST_EDGE, LEAST_WALL, MOST_BEND, MOST_DEPTH};
 pub use spacing::{Outer, Rules};

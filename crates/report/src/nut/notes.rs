@@ -202,10 +202,9 @@ fn compensation(nut: &NutPlan, bench: BenchUnit) -> Note {
     Note::new(
         Topic::Compensation,
         format!(
-            "Front compensation would better the strings by {} cents on the whole. {how} The open string is tuned again afterwards; before that it is sharp by up to {} cents. These corrections are small beside playing: a finger {} further behind fret 1 changes a note by up to {} cents. In a published blind test (32 players and builders, steel strings) a straight saddle, one cut string by string, and saddle with nut were rated alike.",
+            "Front compensation would better the strings by {} cents on the whole. {how} The open string is tuned again afterwards; before that it is sharp by up to {} cents. These corrections are small beside playing: a finger 3/8 in (9.5 mm) further behind fret 1 changes a note by up to {} cents. In a published blind test (32 players and builders, steel strings) a straight saddle, one cut string by string, and saddle with nut were rated alike.",
             fixed(gain, 1),
             fixed(rise, 1),
-            length(bench, nut::FINGER_BACK),
             fixed(finger, 1),
         ),
     )

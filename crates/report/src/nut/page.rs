@@ -10,6 +10,9 @@ use nut::{Case, Front, NutPlan, NutString, PLAYED_FRETS, StringCompensation};
 use saddle::{Plan, StringPlan};
 use units::BenchUnit;
 
+/// One way to set the nut of a string.
+type Way = fn(&StringCompensation) -> Case;
+
 /// What goes on the page of a nut.
 #[derive(Debug, Clone, Copy)]
 pub struct NutPage<'a> {
@@ -160,7 +163,7 @@ impl NutPage<'_> {
     /// The nut at fret 0, one straight shift, and a shelf.
     fn compensation(&self) -> String {
         let all = &self.nut.compensation;
-        let ways: [(&str, Front, fn(&StringCompensation) -> Case); 3] = [
+        let ways: [(&str, Front, Way); 3] = [
             ("Nut at fret 0", Front::Plain, |s| s.none),
             ("One straight shift", Front::Straight, |s| s.straight),
             ("A shelf, each string its own", Front::Shelf, |s| s.shelf),
@@ -188,7 +191,7 @@ impl NutPage<'_> {
         text
     }
 
-    fn way(&self, way: fn(&StringCompensation) -> Case) -> String {
+    fn way(&self, way: Way) -> String {
         let strings = &self.nut.compensation.strings;
         let cases: Vec<Case> = strings.iter().map(way).collect();
         let setback = |value: fn(&Case) -> f64| cases.iter().map(move |c| Some(value(c)));

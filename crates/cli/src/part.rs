@@ -1,0 +1,58 @@
+//! Which part a command is about.
+
+use crate::failure::Failure;
+use crate::source::Planned;
+use clap::{Args, ValueEnum};
+use nut::NutPlan;
+
+/// The part to make.
+#[derive(Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub enum Part {
+    /// The saddle
+    Saddle,
+    /// The nut, where the job has a table [nut_blank]
+    Nut,
+    /// Both
+    Both,
+}
+
+/// Which part is meant.
+#[derive(Args)]
+pub struct PartArgs {
+    /// Saddle, nut or both [default: saddle; plan and draw: both where the job has a nut to make]
+    #[arg(long, value_name = "PART")]
+    part: Option<Part>,
+}
+
+/// The parts that were chosen.
+pub struct Chosen<'a> {
+    /// The saddle is one of them.
+    pub saddle: bool,
+    /// The nut, if it is one of them.
+    pub nut: Option<&'a NutPlan>,
+}
+
+impl PartArgs {
+    /// The parts; `usual` is meant where none is named and the job has a nut to make.
+    ///
+    /// # Errors
+    /// [`Failure::Use`] if the nut is asked for but the job has none to make.
+    pub fn chosen<'a>(&self, done: &'a Planned, usual: Part) -> Result<Chosen<'a>, Failure> {
+        let nut = done.nut.as_ref();
+        let part = match (self.part, nut) {
+            (Some(Part::Nut | Part::Both), None) => {
+                return Err(Failure::Use(
+                    "--part: this job has no nut to make. Add a table [nut_blank], and nut.new_clearance or nut.new_held_at_3."
+                        .to_owned(),
+                ));
+            }
+            (Some(part), _) => part,
+            (None, Some(_)) => usual,
+            (None, None) => Part::Saddle,
+        };
+        Ok(Chosen {
+            saddle: part != Part::Nut,
+            nut: nut.filter(|_| part != Part::Saddle),
+        })
+    }
+}
