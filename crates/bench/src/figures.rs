@@ -1,0 +1,39 @@
+//! Lengths and cents as the page shows them. All rounding and conversion is in `units`.
+
+use maud::{Markup, html};
+use units::BenchUnit;
+
+/// A length in both units, the bench's own first and larger.
+#[must_use]
+pub fn both(bench: BenchUnit, mm: f64) -> Markup {
+    html! { span.n { (bench.number(mm)) } " " span.o { (bench.other().number(mm)) } }
+}
+
+/// As [`both`]; a dash where there is none.
+#[must_use]
+pub fn maybe(bench: BenchUnit, mm: Option<f64>) -> Markup {
+    mm.map_or_else(|| html! { span.n { "–" } }, |mm| both(bench, mm))
+}
+
+/// A length with both units in words: `94.5 thou (2.400 mm)`.
+#[must_use]
+pub fn length(bench: BenchUnit, mm: f64) -> String {
+    format!("{} ({})", bench.show(mm), bench.other().show(mm))
+}
+
+/// Cents with one decimal and a sign.
+#[must_use]
+pub fn cents(value: f64) -> String {
+    let text = format!("{value:+.1}");
+    if text == "-0.0" || text == "+0.0" {
+        "0.0".to_owned()
+    } else {
+        text
+    }
+}
+
+/// Both unit names for the head of a column.
+#[must_use]
+pub fn heads(bench: BenchUnit) -> String {
+    format!("{}, {}", bench.name(), bench.other().name())
+}

@@ -1,0 +1,187 @@
+//! What follows from the survey as it stands: pictures, tables, notes. Redrawn while a value changes.
+
+use drawing::ShapeError;
+use job::{Dust, Job};
+use maud::{Markup, html};
+use report::{Hazards, Note, cautions};
+use saddle::{Bearing, Hold, Plan, StringPlan};
+
+use super::{Tab, frame, no_plan, opened, picture, steps, why_no_plan};
+use crate::Bench;
+use crate::desk::{Judged, Opened};
+use crate::figures::{both, cents, heads, maybe};
+use crate::pictures::{section::section, views};
+use crate::talk::{Ask, Reply};
+
+/// The plan's page: everything, and any one reading to try out.
+#[must_use]
+pub fn page(bench: &Bench, ask: &Ask) -> Reply {
+    let opened = match opened(bench, ask) {
+        Ok(opened) => opened,
+        Err(reply) => return reply,
+    };
+    let main = match opened.judged.planned() {
+        None => no_plan(&opened),
+        Some((job, plan)) => html! {
+            div.title-row { h1 { "Plan" } (steps(bench, &opened, "plan")) }
+            (super::survey::lever(bench, &opened, ask.fields.get("key")))
+            div id="live" data-part="whole" { (whole(job, plan)) }
+            (closing(job))
+        },
+    };
+    Reply::Page(200, frame(bench, &opened.title(), Some((&opened, Tab::Plan)), &main))
+}
+
+/// The whole plan.
+#[must_use]
+pub fn whole(job: &Job, plan: &Plan) -> Markup {
+    let notes = report::notes(plan, &job.survey, job.bench);
+    html! {
+        div.pictures {
+            (drawn(views::front(plan, job.bench), "From the front"))
+            (drawn(views::above(plan, job.bench), "From above"))
+        }
+        (held(&notes))
+        section aria-labelledby="make" { h2 id="make" { "To make" } (to_make(job, plan)) }
+        section aria-labelledby="plays" { h2 id="plays" { "As it will play" } (as_it_plays(job, plan)) }
+        section aria-labelledby="cuts" {
+            h2 id="cuts" { "Cut at each string" }
+            p.how { "The blank as it leans; the nut is to the left. Lengths in " (job.bench.name()) "." }
+            div.cuts { @for s in &plan.strings { (picture(section(plan, s, job.bench))) } }
+        }
+        (other_notes(&notes))
+    }
+}
+
+/// The short form beside the survey.
+#[must_use]
+pub fn brief(judged: &Judged, opened: &Opened) -> Markup {
+    match judged.planned() {
+        Some((job, plan)) => {
+            let notes = report::notes(plan, &job.survey, job.bench);
+            html! {
+                h2 { "As it stands" }
+                (drawn(views::front(plan, job.bench), "From the front"))
+                (drawn(views::above(plan, job.bench), "From above"))
+                (short_table(job, plan))
+                (held(&notes))
+            }
+        }
+        None => html! { h2 { "Not yet" } (why_no_plan(opened)) },
+    }
+}
+
+fn drawn(svg: Result<String, ShapeError>, caption: &str) -> Markup {
+    html! {
+        figure {
+            @match svg {
+                Ok(svg) => (picture(svg)),
+                Err(error) => p.say.refused { "This cannot be drawn: " (error) "." },
+            }
+            figcaption { (caption) }
+        }
+    }
+}
+
+fn mark(s: &StringPlan) -> Markup {
+    html! {
+        th scope="row" { (s.number) " " (s.note) @if s.hold != Hold::Free { span.tag { "held" } } }
+    }
+}
+
+fn short_table(job: &Job, plan: &Plan) -> Markup {
+    let bench = job.bench;
+    html! {
+        table {
+            caption { "Lengths in " (heads(bench)) "." }
+            thead { tr { th scope="col" { "String" } th scope="col" { "Height" } th scope="col" { "Back" } th scope="col" { "Action at 12" } th scope="col" { "Cents at 12" } } }
+            tbody { @for s in &plan.strings { tr {
+                (mark(s))
+                td { (both(bench, s.contact.v)) }
+                td { (both(bench, s.contact.b)) }
+                td { (both(bench, s.action_12)) }
+                td { span.n { (cents(s.cents[11])) } }
+            } } }
+        }
+    }
+}
+
+fn to_make(job: &Job, plan: &Plan) -> Markup {
+    let bench = job.bench;
+    html! {
+        div.scroll tabindex="0" role="region" aria-label="To make, string by string" { table {
+            caption { "Lengths in " (heads(bench)) ". Height: up from the bottom edge. Back: from the front face. Along: from the bass end. Exposure: above the bridge top." }
+            thead { tr { th scope="col" { "String" } th scope="col" { "Height" } th scope="col" { "Back" } th scope="col" { "Along" } th scope="col" { "Exposure" } } }
+            tbody { @for s in &plan.strings { tr {
+                (mark(s))
+                td { (both(bench, s.contact.v)) }
+                td { (both(bench, s.contact.b)) }
+                td { (both(bench, drawing::along(plan, s.contact.u) - drawing::along(plan, plan.ends.0))) }
+                td { (maybe(bench, s.exposure)) }
+            } } }
+        } }
+    }
+}
+
+fn as_it_plays(job: &Job, plan: &Plan) -> Markup {
+    let bench = job.bench;
+    html! {
+        div.scroll tabindex="0" role="region" aria-label="As it will play, string by string" { table {
+            caption { "Lengths in " (heads(bench)) ". Cents at fret 12, sharp is plus; all: the root mean square over frets 1 to 12." }
+            thead { tr { th scope="col" { "String" } th scope="col" { "Action at 12" } th scope="col" { "Gap at 1" } th scope="col" { "Cents at 12" } th scope="col" { "Cents, all" } th scope="col" { "Break angle" } } }
+            tbody { @for s in &plan.strings { tr {
+                (mark(s))
+                td { (both(bench, s.action_12)) }
+                td { (both(bench, s.action_1)) }
+                td { span.n { (cents(s.cents[11])) } }
+                td { span.n { (format!("{:.1}", s.rms_cents)) } }
+                td { span.n { (match s.termination.bearing {
+                    Bearing::Bears { break_angle } => units::degrees(break_angle),
+                    Bearing::Lifted => "lifted".to_owned(),
+                    Bearing::ExitUnknown => "–".to_owned(),
+                }) } }
+            } } }
+        } }
+    }
+}
+
+fn note(note: &Note) -> Markup {
+    html! {
+        p { (note.text) }
+        @if !note.points.is_empty() { ol { @for point in &note.points { li { (point) } } } }
+    }
+}
+
+/// Strings held at the land, with the ways out.
+fn held(notes: &[Note]) -> Markup {
+    let found = notes.iter().find(|note| note.topic == report::Topic::Held);
+    html! {
+        @if let Some(found) = found {
+            section.held-note aria-label="Held at the land" { h3 { span.tag { "held" } " Not all in tune" } (note(found)) }
+        }
+    }
+}
+
+fn other_notes(notes: &[Note]) -> Markup {
+    let rest: Vec<&Note> = notes.iter().filter(|note| note.topic != report::Topic::Held).collect();
+    html! {
+        @if !rest.is_empty() {
+            section aria-labelledby="notes" { h2 id="notes" { "Notes" } @for one in rest { (note(one)) } }
+        }
+    }
+}
+
+/// Cautions at the foot of what guides work.
+#[must_use]
+pub fn closing(job: &Job) -> Markup {
+    let hazards = Hazards {
+        synthetic: job.blank_material.dust == Dust::Synthetic,
+        check_law: job.blank_material.check_law,
+    };
+    html! {
+        section.cautions aria-labelledby="cautions" {
+            h2 id="cautions" { "Cautions" }
+            ul { @for line in cautions(hazards) { li { (line) } } }
+        }
+    }
+}

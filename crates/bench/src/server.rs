@@ -1,0 +1,373 @@
+//! The server: addresses, limits and headers round the pages.
+
+use std::future::Future;
+use std::net::SocketAddr;
+use std::path::PathBuf;
+use std::sync::Arc;
+use std::time::Duration;
+
+use axum::Router;
+use axum::body::{Body, Bytes, to_bytes};
+use axum::extract::{Path, Request, State};
+use axum::http::{HeaderMap, HeaderName, HeaderValue, Method, Response, StatusCode, header};
+use axum::middleware::{self, Next};
+use axum::routing::get;
+use job::Profiles;
+use thiserror::Error;
+use tokio::net::TcpListener;
+
+use crate::Bench;
+use crate::desk::Desk;
+use crate::guard::{COOKIE, Guard, Headers};
+use crate::pages::{self, filing, home, live, sheets, strung, survey, text, work};
+use crate::store::Store;
+use crate::talk::{Ask, Fields, Reply};
+
+/// Largest body that is read, bytes.
+const MOST_BODY: usize = 256 * 1024;
+/// How long open requests may take after the server was told to stop.
+const LAST_REQUESTS: Duration = Duration::from_secs(2);
+
+/// Everything comes from here, nothing runs inline, no other page may frame it.
+const POLICY: &str = "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self'; connect-src 'self'; form-action 'self'; base-uri 'none'; frame-ancestors 'none'";
+/// A drawing carries its own style and nothing else.
+const DRAWING_POLICY: &str =
+    "default-src 'none'; style-src 'unsafe-inline'; font-src data:; sandbox; frame-ancestors 'none'";
+
+/// How to serve.
+#[derive(Debug)]
+pub struct Options {
+    /// The folder of jobs; it must exist.
+    pub folder: PathBuf,
+    /// Where to listen; port 0 takes a free one.
+    pub listen: SocketAddr,
+    /// String sets and materials.
+    pub profiles: Profiles,
+}
+
+/// Why the page cannot be served.
+#[derive(Debug, Error)]
+pub enum ServeError {
+    /// The folder of jobs.
+    #[error("the folder {0} could not be opened")]
+    Folder(PathBuf, #[source] std::io::Error),
+    /// The address.
+    #[error(
+        "{0} is no address to listen at: give the address that this machine has in the shop's network, such as 192.168.1.20:8080"
+    )]
+    Anywhere(SocketAddr),
+    /// The network.
+    #[error("could not listen at {0}")]
+    Listen(SocketAddr, #[source] std::io::Error),
+    /// No random numbers.
+    #[error("the system gave no random numbers: {0}")]
+    Random(getrandom::Error),
+    /// The server broke off.
+    #[error("the server broke off")]
+    Broke(#[source] std::io::Error),
+}
+
+/// Serves until `stop` is done. `ready` is told the address to open, and on a network each new one-time address.
+///
+/// # Errors
+/// [`ServeError`].
+pub fn serve(options: Options, ready: impl Fn(&str) + Send + Sync + 'static) -> Result<(), ServeError> {
+    let listen = options.listen;
+    if listen.ip().is_unspecified() || listen.ip().is_multicast() {
+        return Err(ServeError::Anywhere(listen));
+    }
+    let runtime = tokio::runtime::Builder::new_multi_thread()
+        .worker_threads(1)
+        .max_blocking_threads(4)
+        .enable_all()
+        .build()
+        .map_err(ServeError::Broke)?;
+    let done = runtime.block_on(async move {
+        let listener = TcpListener::bind(listen).await.map_err(|e| ServeError::Listen(listen, e))?;
+        let address = listener.local_addr().map_err(|e| ServeError::Listen(listen, e))?;
+        let keyed = !address.ip().is_loopback();
+        let mut hosts = vec![address.to_string()];
+        if !keyed {
+            hosts.push(format!("localhost:{}", address.port()));
+        }
+        let store = Store::open(&options.folder).map_err(|e| ServeError::Folder(options.folder, e))?;
+        let bench = Arc::new(Bench {
+            desk: Desk {
+                store,
+                profiles: options.profiles,
+            },
+            guard: Guard::new(hosts, keyed).map_err(ServeError::Random)?,
+            address: format!("http://{address}/"),
+            tell: Box::new(ready),
+        });
+        bench.tell_address();
+        let app = router(bench);
+        tokio::select! {
+            done = axum::serve(listener, app).with_graceful_shutdown(stopped()).into_future() => done.map_err(ServeError::Broke),
+            () = async { stopped().await; tokio::time::sleep(LAST_REQUESTS).await } => Ok(()),
+        }
+    });
+    // A save that is under way is finished, not cut off.
+    runtime.shutdown_timeout(LAST_REQUESTS);
+    done
+}
+
+/// Done when the user stops the program.
+async fn stopped() {
+    let interrupt = tokio::signal::ctrl_c();
+    #[cfg(unix)]
+    {
+        match tokio::signal::unix::signal(tokio::signal::unix::SignalKind::terminate()) {
+            Ok(mut terminate) => {
+                tokio::select! { _ = interrupt => {}, _ = terminate.recv() => {} }
+            }
+            Err(_) => drop(interrupt.await),
+        }
+    }
+    #[cfg(not(unix))]
+    drop(interrupt.await);
+}
+
+/// Every address of the page.
+pub fn router(bench: Arc<Bench>) -> Router {
+    let job = Router::new()
+        .route("/survey", get(page(survey::page)))
+        .route("/ask", get(page(survey::one)))
+        .route("/plan", get(page(live::page)))
+        .route("/sheets", get(page(sheets::page)))
+        .route("/filing", get(page(filing::page)))
+        .route(
+            "/strung",
+            get(page(strung::page)).post(page(|b, a| strung::post(b, a, false))),
+        )
+        .route(
+            "/strung/try",
+            axum::routing::post(page(|b, a| strung::post(b, a, true))),
+        )
+        .route("/work", get(page(work::page)))
+        .route("/text", get(page(text::page)).post(page(text::post)))
+        .route("/answer", axum::routing::post(page(survey::answer)))
+        .route("/try", axum::routing::post(page(survey::attempt)))
+        .route("/tick", axum::routing::post(page(work::tick)))
+        .route("/undo", axum::routing::post(page(|b, a| pages::step(b, a, true))))
+        .route("/redo", axum::routing::post(page(|b, a| pages::step(b, a, false))))
+        .route("/out/{file}", get(page(sheets::file)));
+    Router::new()
+        .route("/", get(page(home::page)))
+        .route("/new", axum::routing::post(page(home::begin)))
+        .nest("/job/{name}", job)
+        .route(
+            "/bench.css",
+            get(|| asset("text/css; charset=utf-8", include_str!("../assets/bench.css"))),
+        )
+        .route(
+            "/bench.js",
+            get(|| asset("text/javascript; charset=utf-8", include_str!("../assets/bench.js"))),
+        )
+        .route(
+            "/icon.svg",
+            get(|| asset("image/svg+xml", include_str!("../assets/icon.svg"))),
+        )
+        .fallback(page(|b, a| {
+            pages::trouble(b, a, 404, "There is no page at this address.", "/")
+        }))
+        .method_not_allowed_fallback(page(|b, a| {
+            pages::trouble(b, a, 405, "This address is not asked in this way.", "/")
+        }))
+        .layer(middleware::from_fn_with_state(Arc::clone(&bench), guarded))
+        .with_state(bench)
+}
+
+async fn asset(kind: &'static str, text: &'static str) -> Response<Body> {
+    let mut response = Response::new(Body::from(text));
+    set(response.headers_mut(), header::CONTENT_TYPE, kind);
+    response
+}
+
+/// A page as axum runs it.
+type Answer = std::pin::Pin<Box<dyn Future<Output = Response<Body>> + Send>>;
+
+/// The named parts of an address.
+type Parts = Path<Vec<(String, String)>>;
+
+/// A page as a handler. It runs beside the server's own thread, because it reads files and draws.
+fn page(
+    of: fn(&Bench, &Ask) -> Reply,
+) -> impl Fn(State<Arc<Bench>>, Parts, axum::Extension<Taken>) -> Answer + Clone + Send + Sync + 'static {
+    move |State(bench), Path(parts), axum::Extension(taken)| {
+        Box::pin(async move {
+            let part = |name: &str| {
+                let found = parts.iter().find(|(key, _)| key == name);
+                found.map(|(_, value)| value.clone()).unwrap_or_default()
+            };
+            let ask = Ask {
+                name: part("name"),
+                file: part("file"),
+                fields: taken.fields,
+                script: taken.script,
+            };
+            let done = tokio::task::spawn_blocking(move || of(&bench, &ask)).await;
+            done.map_or_else(
+                |_| {
+                    plain(
+                        StatusCode::INTERNAL_SERVER_ERROR,
+                        "The page broke. Nothing was changed by it.",
+                    )
+                },
+                respond,
+            )
+        })
+    }
+}
+
+/// What the guard has read of a request.
+#[derive(Debug, Clone, Default)]
+struct Taken {
+    fields: Fields,
+    script: bool,
+}
+
+/// Lets in what may in, reads the body within its limit, and puts the headers on every reply.
+async fn guarded(State(bench): State<Arc<Bench>>, request: Request, next: Next) -> Response<Body> {
+    let mut response = match admit(&bench, request).await {
+        Ok(request) => next.run(request).await,
+        Err(refusal) => refusal,
+    };
+    let headers = response.headers_mut();
+    set(headers, HeaderName::from_static("x-content-type-options"), "nosniff");
+    set(headers, header::REFERRER_POLICY, "no-referrer");
+    set(
+        headers,
+        HeaderName::from_static("cross-origin-resource-policy"),
+        "same-origin",
+    );
+    set(
+        headers,
+        HeaderName::from_static("cross-origin-opener-policy"),
+        "same-origin",
+    );
+    set(
+        headers,
+        HeaderName::from_static("permissions-policy"),
+        "camera=(), geolocation=(), microphone=()",
+    );
+    set(headers, header::CACHE_CONTROL, "no-store");
+    let drawn = headers
+        .get(header::CONTENT_TYPE)
+        .is_some_and(|kind| kind == "image/svg+xml");
+    set(
+        headers,
+        header::CONTENT_SECURITY_POLICY,
+        if drawn { DRAWING_POLICY } else { POLICY },
+    );
+    response
+}
+
+async fn admit(bench: &Bench, request: Request) -> Result<Request, Response<Body>> {
+    let (mut parts, body) = request.into_parts();
+    let text = |name: HeaderName| parts.headers.get(name).and_then(|value| value.to_str().ok());
+    let headers = Headers {
+        host: text(header::HOST),
+        origin: text(header::ORIGIN),
+        site: text(HeaderName::from_static("sec-fetch-site")),
+        cookie: text(header::COOKIE),
+    };
+    let post = parts.method == Method::POST;
+    if !post && parts.method != Method::GET && parts.method != Method::HEAD {
+        return Err(plain(
+            StatusCode::METHOD_NOT_ALLOWED,
+            "Only GET and POST are understood here.",
+        ));
+    }
+    bench
+        .guard
+        .comes_from_here(headers, post)
+        .map_err(|why| plain(StatusCode::FORBIDDEN, why))?;
+    let query = Fields::parse(parts.uri.query().unwrap_or_default().as_bytes());
+    if !bench.guard.may_in(headers) {
+        if let Some(pass) = query.get("key").filter(|_| !post).and_then(|key| bench.guard.take(key)) {
+            bench.tell_address();
+            let mut see = plain(StatusCode::SEE_OTHER, "");
+            set(see.headers_mut(), header::LOCATION, "/");
+            set(
+                see.headers_mut(),
+                header::SET_COOKIE,
+                &format!("{COOKIE}={pass}; Path=/; HttpOnly; SameSite=Strict"),
+            );
+            return Err(see);
+        }
+        return Err(plain(
+            StatusCode::FORBIDDEN,
+            "This page opens with the address that bonewright printed last. Each address works once.",
+        ));
+    }
+    let script = text(HeaderName::from_static("x-bench")).is_some();
+    let mut fields = query;
+    if post {
+        let too_long = || {
+            plain(
+                StatusCode::PAYLOAD_TOO_LARGE,
+                "That is more than a form of this page sends.",
+            )
+        };
+        let stated = text(header::CONTENT_LENGTH).and_then(|n| n.parse::<usize>().ok());
+        if stated.is_some_and(|n| n > MOST_BODY) {
+            return Err(too_long());
+        }
+        let body: Bytes = to_bytes(body, MOST_BODY).await.map_err(|_| too_long())?;
+        fields = Fields::parse(&body);
+        if !bench.guard.has_token(fields.text("token")) {
+            return Err(plain(
+                StatusCode::FORBIDDEN,
+                "This page is from before bonewright was started again. Nothing was done. Load the page again.",
+            ));
+        }
+    }
+    parts.extensions.insert(Taken { fields, script });
+    Ok(Request::from_parts(parts, Body::empty()))
+}
+
+fn set(headers: &mut HeaderMap, name: HeaderName, value: &str) {
+    if let Ok(value) = HeaderValue::from_str(value) {
+        headers.insert(name, value);
+    }
+}
+
+fn plain(status: StatusCode, text: &'static str) -> Response<Body> {
+    let mut response = Response::new(Body::from(text));
+    *response.status_mut() = status;
+    set(
+        response.headers_mut(),
+        header::CONTENT_TYPE,
+        "text/plain; charset=utf-8",
+    );
+    response
+}
+
+fn respond(reply: Reply) -> Response<Body> {
+    let (status, kind, content) = match reply {
+        Reply::Page(status, page) => (status, "text/html; charset=utf-8", page.into_string().into_bytes()),
+        Reply::Json(status, value) => (status, "application/json", value.to_string().into_bytes()),
+        Reply::See(place) => {
+            let mut response = plain(StatusCode::SEE_OTHER, "");
+            set(response.headers_mut(), header::LOCATION, &place);
+            return response;
+        }
+        Reply::File { kind, save_as, content } => {
+            let mut response = Response::new(Body::from(content));
+            set(response.headers_mut(), header::CONTENT_TYPE, kind);
+            if let Some(name) = save_as {
+                set(
+                    response.headers_mut(),
+                    header::CONTENT_DISPOSITION,
+                    &format!("attachment; filename=\"{name}\""),
+                );
+            }
+            return response;
+        }
+    };
+    let mut response = Response::new(Body::from(content));
+    *response.status_mut() = StatusCode::from_u16(status).unwrap_or(StatusCode::OK);
+    set(response.headers_mut(), header::CONTENT_TYPE, kind);
+    response
+}
