@@ -203,7 +203,8 @@ pub fn findings(survey: &SaddleSurvey, plan: &Plan, facts: &Facts, found: &Asses
     list.extend(nut(plan, facts));
     list.extend(saddle(facts, found));
     list.extend(fit(facts, found));
-    list.extend(bends(facts, found));
+    let neck_due = list.iter().any(|f| f.topic == Topic::Neck && f.verdict == Verdict::Act);
+    list.extend(bends(facts, found, neck_due));
     list.extend(slot(plan, facts, found));
     list.extend(bridge(survey, facts, found));
     let cannot_be_undone = list
@@ -330,13 +331,15 @@ fn saddle(facts: &Facts, found: &Assessment) -> Vec<Finding> {
 
 fn fit(facts: &Facts, found: &Assessment) -> Option<Finding> {
     let clearance = found.clearance.as_ref()?;
-    let range = both(
-        Bound {
+    // The limit below is shown only to a blank that breaks it.
+    let range = if clearance.clearance < LEAST_CLEARANCE {
+        least(Bound {
             value: LEAST_CLEARANCE,
             source: crate::Source::CommonPractice,
-        },
-        facts.limits.most_clearance,
-    );
+        })
+    } else {
+        most(facts.limits.most_clearance)
+    };
     Some(judged(
         Topic::Fit,
         clearance.clearance,
@@ -352,7 +355,7 @@ const LEAST_CLEARANCE: f64 = -0.02;
 /// A string lower than this over the slot's back edge counts as touching, mm.
 const TOUCHES: f64 = 0.0;
 
-fn bends(facts: &Facts, found: &Assessment) -> Vec<Finding> {
+fn bends(facts: &Facts, found: &Assessment, neck_due: bool) -> Vec<Finding> {
     let limits = &facts.limits;
     let range = || both(limits.least_break_angle, limits.most_break_angle);
     let Some(paths) = &found.paths else {
@@ -360,7 +363,8 @@ fn bends(facts: &Facts, found: &Assessment) -> Vec<Finding> {
     };
     let outside = |a: f64| (limits.least_break_angle.value - a).max(a - limits.most_break_angle.value);
     let judge = |angle: f64| {
-        let outside = if angle < limits.least_break_angle.value {
+        // A saddle with little exposure bends its strings little: the neck mends both.
+        let outside = if angle < limits.least_break_angle.value && !neck_due {
             Verdict::Act
         } else {
             Verdict::Watch

@@ -12,15 +12,15 @@ pub(super) fn name(topic: Topic) -> &'static str {
         Topic::Relief => "Relief",
         Topic::Nut => "Nut: gap over fret 1",
         Topic::Saddle => "Saddle: mean exposure",
-        Topic::Fit => "Play of the blank in its slot",
-        Topic::InSlot => "Share of the saddle in the slot",
+        Topic::Fit => "Play in the slot",
+        Topic::InSlot => "Share in the slot",
         Topic::BreakAngle => "Break angle",
         Topic::BackFall => "Bend at the back edge",
         Topic::Slot => "Slot: error left at fret 12",
         Topic::WoodUnder => "Wood under the slot",
         Topic::FrontWall => "Wood in front of the slot",
         Topic::ToHoles => "Wood from slot to holes",
-        Topic::Load => "Front wall against its wood",
+        Topic::Load => "Pressure on the front wall",
         Topic::Neck => "Neck: least exposure",
         Topic::Bridge => "Bridge: mean exposure",
     }
@@ -45,16 +45,17 @@ pub(super) fn undo(finding: &Finding) -> Option<&'static str> {
     }
 }
 
-/// Strings that a finding names, as the beginning of a sentence.
-fn under(finding: &Finding) -> String {
-    if finding.strings.is_empty() {
-        "all strings".to_owned()
-    } else {
-        strings(&finding.strings)
-    }
-}
-
 impl Assessed<'_> {
+    /// Strings that a finding names.
+    fn under(&self, finding: &Finding) -> String {
+        let count = finding.strings.len();
+        if count == 0 || count == self.plan.strings.len() && count > 1 {
+            "all strings".to_owned()
+        } else {
+            strings(&finding.strings)
+        }
+    }
+
     fn mm(&self, mm: f64) -> String {
         length(self.bench, mm)
     }
@@ -84,11 +85,11 @@ impl Assessed<'_> {
             }
             (Topic::Nut, _) if !sound && low => format!(
                 "The gap over fret 1 is only {value}, least of {}. Make a new nut or fill its slots; the action at fret 12 rises by about half of what the nut gains.",
-                under(finding)
+                self.under(finding)
             ),
             (Topic::Nut, _) if !sound => format!(
                 "The gap over fret 1 is {value}, most of {}. File the nut slots deeper in small steps: the action at fret 12 falls by about half of it, and the saddle may do as it is. A slot filed too deep can only be filled.",
-                under(finding)
+                self.under(finding)
             ),
             (Topic::Saddle, Verdict::Unknown) => {
                 "The exposure is not known, so it cannot be said whether a saddle alone is the remedy. Measure the depth of the slot at both ends.".to_owned()
@@ -101,19 +102,23 @@ impl Assessed<'_> {
             }
             (Topic::Fit, _) if !sound => format!("The blank has {value} of play. {} Take a thicker blank.", self.tipping()),
             (Topic::InSlot, _) if !sound => format!(
-                "Under {} less than half of the saddle stands in its slot; least {value}. It can tip and press on the mouth. A snug blank helps. Deepening the slot takes wood away for good.",
-                under(finding)
+                "Under {} little of the saddle stands in its slot, least {value}. It can tip and press on the mouth. A snug blank helps. Deepening the slot takes wood away for good.",
+                self.under(finding)
             ),
             (Topic::BreakAngle, Verdict::Unknown) => {
                 "Where the strings leave the bridge is not known, so neither break angles nor the load are. Add [bridge] to the job.".to_owned()
             }
+            (Topic::BreakAngle, Verdict::Watch) if low => format!(
+                "{} would bend by only {value} over so low a saddle. The neck mends that too: cut no ramps before it is set.",
+                sentence(&self.under(finding))
+            ),
             (Topic::BreakAngle, _) if !sound && low => format!(
-                "{} bend by only {value} over the saddle and may seat weakly. A deeper ramp from the holes is wood that cannot be put back; if the neck is to be set, do that first, for a taller saddle bends them more.",
-                sentence(&under(finding))
+                "{} bend by only {value} over the saddle and may seat weakly. A deeper ramp from the holes gives more; its wood cannot be put back.",
+                sentence(&self.under(finding))
             ),
             (Topic::BreakAngle, _) if !sound => format!(
                 "{} bend by up to {value} over the saddle. That presses hard on the slot; see the load.",
-                sentence(&under(finding))
+                sentence(&self.under(finding))
             ),
             (Topic::BackFall, _) if !sound => self.back_fall(finding),
             (Topic::Slot, _) if !sound => self.slot(finding),
@@ -162,7 +167,7 @@ impl Assessed<'_> {
         if least.is_finite() {
             text = format!(
                 "{} lie on the back fall: at the ridge they bend by only {}, the rest, up to {}, over the back edge. With a back fall of {} all of it is at the ridge; set it in the job before you file.",
-                sentence(&strings(&finding.strings)),
+                sentence(&self.under(finding)),
                 degrees(least),
                 self.value(finding),
                 degrees(needed),
@@ -181,7 +186,7 @@ impl Assessed<'_> {
         };
         let mut text = format!(
             "In the present slot {} stay up to {} off at fret 12; in the best slot {} cents would remain. Mildest first: a nut setback; a thicker blank in a wider slot; the slot filled and cut again.",
-            strings(&finding.strings),
+            self.under(finding),
             self.value(finding),
             fixed(slot.worst_best, 1),
         );
@@ -225,8 +230,7 @@ impl Assessed<'_> {
         };
         let worst = load.worst();
         let mut text = format!(
-            "At worst, just tuned up, the saddle pushes forward with {} N; the mouth of the slot is pressed with {} MPa",
-            fixed(worst.wall.force, 0),
+            "At worst the mouth of the slot is pressed with {} MPa",
             fixed(worst.wall.mouth, 1),
         );
         if let (Some(wood), Some(share)) = (load.wood, load.share) {
@@ -255,7 +259,7 @@ impl Assessed<'_> {
     fn neck(&self, finding: &Finding) -> String {
         let mut text = format!(
             "With the wanted action {} would have an exposure of only {}. No saddle mends that. When humidity, relief and nut are in order, the neck is to be set.",
-            under(finding),
+            self.under(finding),
             self.value(finding),
         );
         text += &format!(" {}", self.neck_work());
@@ -331,6 +335,8 @@ impl Assessed<'_> {
             "Whether a saddle alone is the remedy cannot be said without the depth of the slot."
         } else if has(Topic::Slot) {
             "A saddle alone brings the action, but in this slot not the intonation. See the ways out before you cut."
+        } else if todo.is_empty() && self.found.findings.iter().any(|f| f.verdict == Verdict::Watch) {
+            "A saddle alone is the remedy. Bear in mind what is to be watched."
         } else if todo.is_empty() {
             "A saddle alone is the remedy. Nothing stands in its way."
         } else {

@@ -1,12 +1,12 @@
 //! What `bonewright assess` prints.
 
-use super::figures::{figure, limit};
+use super::figures::{bare_limit, figure, limit, short};
 use super::{Assessed, COMPARISON, advice};
-use crate::Hazards;
 use crate::columns::{in_bench, names};
 use crate::figures::{fixed, signed};
 use crate::grid::{Group, grid};
 use crate::page::{closing, opening, wrapped};
+use crate::Hazards;
 use assess::{Finding, Remedy, Verdict};
 
 /// The page, at most [`crate::WIDTH`] columns wide: findings ranked by what to do first, then the figures behind them.
@@ -21,10 +21,7 @@ pub fn assess_page(of: &Assessed, hazards: Hazards) -> String {
         text += &format!("\n{}", told(of, finding, i + 1));
     }
     if !sound.is_empty() {
-        text += "\nIn order:\n";
-        for finding in sound {
-            text += &wrapped(&in_a_line(of, finding), "- ", "  ");
-        }
+        text += &format!("\n{}", in_order(of, &sound));
     }
     text += &format!("\nFIGURES\n\n{}", figures(of));
     text += &lines(of);
@@ -53,12 +50,42 @@ fn told(of: &Assessed, finding: &Finding, number: usize) -> String {
     wrapped(&head, &format!("{number:>2}. "), indent) + &wrapped(&of.advice(finding), indent, indent)
 }
 
-fn in_a_line(of: &Assessed, finding: &Finding) -> String {
-    let value = finding
-        .value
-        .map_or_else(String::new, |v| figure(finding.quantity, v, of.bench));
-    let limit = limit(finding, of.bench).map_or_else(String::new, |l| format!("; {l}"));
-    format!("{}: {value}{limit}", advice::name(finding.topic))
+/// What is in order as a table; sources as letters that are told below it.
+fn in_order(of: &Assessed, sound: &[&Finding]) -> String {
+    let mut sources: Vec<&str> = Vec::new();
+    let mut letters = |finding: &Finding| {
+        let bounds = [finding.least, finding.most].into_iter().flatten();
+        let mut own: Vec<char> = Vec::new();
+        for words in bounds.map(|b| b.source.words()) {
+            let at = sources.iter().position(|s| *s == words).unwrap_or_else(|| {
+                sources.push(words);
+                sources.len() - 1
+            });
+            let letter = char::from(b'a'.saturating_add(u8::try_from(at).unwrap_or(25)));
+            if !own.contains(&letter) {
+                own.push(letter);
+            }
+        }
+        own.iter().map(char::to_string).collect::<Vec<_>>().join(", ")
+    };
+    let marks: Vec<String> = sound.iter().map(|f| letters(f)).collect();
+    let value = |f: &Finding| f.value.map_or_else(String::new, |v| short(f.quantity, v, of.bench));
+    let left = |cells: Vec<String>| {
+        let wide = cells.iter().map(|c| c.chars().count()).max().unwrap_or(0);
+        cells.into_iter().map(move |c| format!("{c:<wide$}"))
+    };
+    let names = sound.iter().map(|f| advice::name(f.topic).to_owned()).collect();
+    let table = grid(&[
+        Group::new(&[]).column("", left(names)),
+        Group::new(&[]).column("in order", sound.iter().map(|f| value(f))),
+        Group::new(&[]).column("limit", sound.iter().map(|f| bare_limit(f, of.bench))),
+        Group::new(&[]).column("source", left(marks)),
+    ]);
+    let told = ('a'..='z')
+        .zip(&sources)
+        .map(|(letter, words)| format!("{letter}: {words}"));
+    let told: Vec<String> = told.collect();
+    table + &wrapped(&format!("{}.", told.join("; ")), "", "")
 }
 
 /// One row a string.
@@ -142,11 +169,12 @@ fn lines(of: &Assessed) -> String {
             )
         } else {
             format!(
-                " a mean exposure of {} would it land {} and {}: {} degrees.",
+                " a mean exposure of {} would it land {} and {}: {} degrees {}.",
                 of.bench.show(neck.exposure_wanted),
                 side(neck.must[0]),
                 side(neck.must[1]),
-                fixed(neck.angle.to_degrees(), 2),
+                fixed(neck.angle.abs().to_degrees(), 2),
+                if neck.angle < 0.0 { "forward" } else { "back" },
             )
         };
         add(&line);
