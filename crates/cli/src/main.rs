@@ -1,5 +1,6 @@
 //! The command `bonewright`: flags and glue, no formulas. One file a command; [`failure`] has the exit codes.
 
+mod bench;
 mod check;
 mod draw;
 mod failure;
@@ -35,6 +36,7 @@ enum Command {
     Fit(fit::FitArgs),
     Tolerance(tolerance::ToleranceArgs),
     Profiles(profiles::ListProfiles),
+    Bench(bench::BenchPage),
 }
 
 fn main() -> ExitCode {
@@ -48,6 +50,7 @@ fn main() -> ExitCode {
         Command::Fit(args) => fit::run(&args),
         Command::Tolerance(args) => tolerance::run(&args),
         Command::Profiles(args) => profiles::run(&args),
+        Command::Bench(args) => bench::run(&args),
     };
     match done {
         Ok(()) => ExitCode::SUCCESS,

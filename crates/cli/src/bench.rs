@@ -1,0 +1,81 @@
+//! `bonewright bench`: the local page.
+
+use crate::failure::Failure;
+use crate::source::ProfileArgs;
+use crate::speak;
+use anyhow::anyhow;
+use bench::{Options, ServeError};
+use clap::Args;
+use std::net::{Ipv4Addr, SocketAddr};
+use std::path::{Path, PathBuf};
+use std::process::{Command, Stdio};
+
+/// Folder of jobs that is taken if it is there and none is named.
+const USUAL_FOLDER: &str = "jobs";
+
+/// Open a page in the browser: survey, live plan, filing by hand, sheets
+///
+/// It serves the job files of one folder, the same files as the other commands. It uses no other network and works offline.
+/// Stop it with Ctrl-C.
+#[derive(Args)]
+pub struct BenchPage {
+    /// Folder of job files [default: jobs if it is there, else the current one]
+    folder: Option<PathBuf>,
+    /// Do not open the browser, only print the address
+    #[arg(long)]
+    no_open: bool,
+    /// Serve the shop's own network at this address of this machine, such as 192.168.1.20:8080
+    ///
+    /// Each printed address lets in one browser, once; then the next one is printed.
+    #[arg(long, value_name = "ADDR")]
+    listen: Option<SocketAddr>,
+    #[command(flatten)]
+    profiles: ProfileArgs,
+}
+
+/// # Errors
+/// [`Failure::Use`] for an address that cannot be listened at; [`Failure::File`] if the folder cannot be opened or the
+/// port is taken; as [`ProfileArgs::load`].
+pub fn run(args: &BenchPage) -> Result<(), Failure> {
+    let profiles = args.profiles.load()?;
+    let folder = args.folder.clone().unwrap_or_else(|| {
+        let usual = Path::new(USUAL_FOLDER);
+        if usual.is_dir() { usual } else { Path::new(".") }.to_owned()
+    });
+    let listen = args.listen.unwrap_or_else(|| SocketAddr::from((Ipv4Addr::LOCALHOST, 0)));
+    let open = !args.no_open && args.listen.is_none();
+    let options = Options {
+        folder,
+        listen,
+        profiles,
+    };
+    let ready = move |address: &str| {
+        // Should no one read it, the page works all the same.
+        let _ = speak::result(&format!("The page is at {address}\nStop it with Ctrl-C.\n"));
+        if open && !opened(address) {
+            speak::error("The browser could not be opened: open that address yourself.");
+        }
+    };
+    bench::serve(options, ready).map_err(|error| match error {
+        ServeError::Anywhere(_) => Failure::Use(error.to_string()),
+        other => Failure::File(anyhow!(other)),
+    })
+}
+
+/// Whether the system's opener took the address.
+fn opened(address: &str) -> bool {
+    let mut command = if cfg!(target_os = "macos") {
+        Command::new("open")
+    } else if cfg!(windows) {
+        Command::new("explorer")
+    } else {
+        Command::new("xdg-open")
+    };
+    command
+        .arg(address)
+        .stdin(Stdio::null())
+        .stdout(Stdio::null())
+        .stderr(Stdio::null())
+        .spawn()
+        .is_ok()
+}
