@@ -210,7 +210,8 @@ fn summary(plan: &Plan, band: Band, sampling: Sampling, off: &[Shown], first_ord
     let samples = || off.chunks(n);
     let share = |test: &dyn Fn(&[Shown]) -> bool| samples().filter(|s| test(s)).count() as f64 / count;
     let missing = |o: &Shown, worth: f64| (-band.action - o.action) * worth;
-    let strings = plan.strings.iter().enumerate().map(|(i, s)| {
+    // Each string is summed up by itself and in order, so that threads do not matter.
+    let strings = plan.strings.par_iter().enumerate().map(|(i, s)| {
         let one = || samples().map(move |sample| sample[i]);
         StringSpread {
             number: s.number,
