@@ -30,6 +30,7 @@ mod target;
 #[doc(hidden)]
 pub mod testbed;
 mod time;
+mod verify;
 
 pub use bed::Block;
 pub use cutter::{Cutter, CutterError, CutterShape};
@@ -51,3 +52,4 @@ pub use simulate::{ARC_CHORD, Grid, HeightMap, JOIN, Met, cells_visited, simulat
 pub use surface::{Surface, SurfaceError};
 pub use target::Target;
 pub use time::durations;
+pub use verify::{Check, CycleTime, Deviation, EXCESS, Fault, Finding, GOUGE, Limits, Report, verify};

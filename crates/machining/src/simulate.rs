@@ -83,6 +83,21 @@ impl HeightMap {
     }
 }
 
+impl HeightMap {
+    /// Height over the cell that holds a place; `None` outside the map.
+    #[must_use]
+    pub fn near(&self, x: f64, y: f64) -> Option<f64> {
+        let cell = |at: f64, axis: usize| {
+            let k = ((at - self.grid.low[axis]) / self.grid.cell).floor();
+            // Within the grid, whose counts are small.
+            #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)]
+            let index = (k >= 0.0 && k < self.grid.count[axis] as f64).then_some(k as usize);
+            index
+        };
+        Some(self.at(cell(x, 0)?, cell(y, 1)?))
+    }
+}
+
 /// What a motion met.
 #[derive(Debug, Clone, Copy, PartialEq, Default)]
 pub struct Met {
@@ -213,6 +228,42 @@ fn columns(grid: &Grid, piece: &Piece, y: f64) -> std::ops::Range<usize> {
     piece.x_range(y).map_or(0..0, |(x0, x1)| {
         cells_between(x0 - grid.low[0], x1 - grid.low[0], grid.cell, 0, grid.count[0])
     })
+}
+
+/// What motions did to one place.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(crate) struct Probe {
+    /// Height left, mm.
+    pub height: f64,
+    /// The first motion (from 0) that went below the given height.
+    pub first: Option<usize>,
+}
+
+/// Lowers single places, each with its height before and the height to watch, exactly as [`simulate`] lowers cells.
+pub(crate) fn probe(places: &[([f64; 2], f64, f64)], motions: &[Motion], tools: &[&Cutter], cell: f64) -> Vec<Probe> {
+    let top = places.iter().map(|p| p.1).fold(f64::NEG_INFINITY, f64::max);
+    let pieces = pieces(motions, tools, cell, top);
+    let one = |([x, y], top, below): &([f64; 2], f64, f64)| {
+        let mut height = [*top];
+        let mut first = None;
+        for piece in pieces.iter().filter(|p| p.part == pieces::Part::Edges) {
+            let (low, high) = piece.y_range();
+            if *y < low || *y > high {
+                continue;
+            }
+            if piece.x_range(*y).is_some_and(|(low, high)| (low..=high).contains(x)) {
+                piece.lower(&mut height, *x, *y, cell);
+                if height[0] < *below && first.is_none() {
+                    first = Some(piece.motion);
+                }
+            }
+        }
+        Probe {
+            height: height[0],
+            first,
+        }
+    };
+    places.par_iter().map(one).collect()
 }
 
 /// How many times [`simulate`] looks at a cell for these motions over stock like `map`; for measurements of its speed.

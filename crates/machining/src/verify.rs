@@ -1,0 +1,240 @@
+//! Judges a program by its text alone.
+//!
+//! The text is read by two readers, carried out as a machine would, and what it does is held against machine, material,
+//! holding and the surface to be left. Nothing that made the program is trusted here.
+
+mod finding;
+mod modes;
+mod moves;
+mod outcome;
+
+pub use finding::{Fault, Finding};
+pub use outcome::Deviation;
+
+use crate::program::{Event, EventKind, Replay, agree, permitted, read, replay};
+use crate::{Cutter, Grid, HeightMap, Met, Motion, MotionKind, Setup, SetupKind, Target, durations, simulate};
+use finding::Findings;
+
+/// Deepest that a program may cut into the part, mm.
+pub const GOUGE: f64 = 0.010;
+/// Most that it may leave above the scallop, mm.
+pub const EXCESS: f64 = 0.010;
+/// Side of a cell when the blank stands on edge, mm.
+const CELL_ON_EDGE: f64 = 0.025;
+/// Side of a cell when it lies flat, mm; its walls are judged apart.
+const CELL_FLAT: f64 = 0.05;
+
+/// How far from the wanted surface a program may stay.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Limits {
+    /// Deepest into the part, mm.
+    pub gouge: f64,
+    /// Highest above the part, mm.
+    pub excess: f64,
+    /// Side of a cell of the simulation, mm.
+    pub cell: f64,
+    /// A chip too thin is written on the sheet, and so is not refused.
+    pub rubbing_noted: bool,
+}
+
+impl Limits {
+    /// Limits for a setup: gouge [`GOUGE`], excess its scallop and [`EXCESS`].
+    #[must_use]
+    pub fn of(setup: &Setup) -> Self {
+        Self {
+            gouge: GOUGE,
+            excess: setup.scallop + EXCESS,
+            cell: match setup.kind {
+                SetupKind::OnEdge => CELL_ON_EDGE,
+                SetupKind::Flat => CELL_FLAT,
+            },
+            rubbing_noted: false,
+        }
+    }
+}
+
+/// What a program is held against.
+pub struct Check<'a> {
+    /// How the blank is held and cut.
+    pub setup: &'a Setup,
+    /// The surface to be left.
+    pub target: &'a dyn Target,
+    /// How far from it the program may stay.
+    pub limits: Limits,
+    /// Number of the tool in the spindle at the start.
+    pub loaded: u32,
+    /// Material as the program before left it; `None` for the raw stock.
+    pub start: Option<&'a HeightMap>,
+    /// Whether the part is to be finished after this program. If not, only what is cut too deep counts.
+    pub last: bool,
+}
+
+impl Check<'_> {
+    /// The setup's cutter of a number.
+    fn tool(&self, number: u32) -> Option<&Cutter> {
+        [&self.setup.rougher, &self.setup.finisher]
+            .into_iter()
+            .find(|tool| tool.number == number)
+    }
+}
+
+/// Seconds that a program takes.
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
+pub struct CycleTime {
+    /// Taking material.
+    pub cutting: f64,
+    /// Moving without taking any.
+    pub air: f64,
+    /// Spindle starts and dwells. Tool changes by hand are not counted.
+    pub other: f64,
+}
+
+impl CycleTime {
+    /// All of it, seconds.
+    #[must_use]
+    pub fn total(&self) -> f64 {
+        self.cutting + self.air + self.other
+    }
+}
+
+/// What came of a program.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct Report {
+    /// What is wrong, in order of lines; nothing when the program is in order.
+    pub findings: Vec<Finding>,
+    /// Its motions; none if the text could not be carried out.
+    pub motions: Vec<Motion>,
+    /// What each of them met.
+    pub met: Vec<Met>,
+    /// Material that it leaves.
+    pub left: Option<HeightMap>,
+    /// How far that is from the surface wanted.
+    pub deviation: Option<Deviation>,
+    /// Material taken, mm3.
+    pub removed: f64,
+    /// How long it takes.
+    pub time: CycleTime,
+    /// Least and greatest places of the tip, mm, without the unknown start.
+    pub bounds: Option<([f64; 3], [f64; 3])>,
+}
+
+impl Report {
+    /// Whether nothing is wrong.
+    #[must_use]
+    pub fn in_order(&self) -> bool {
+        self.findings.is_empty()
+    }
+}
+
+/// Judges a program.
+#[must_use]
+pub fn verify(text: &str, check: &Check) -> Report {
+    let mut findings = Findings::default();
+    let Some(done) = carry_out(text, check, &mut findings) else {
+        return Report {
+            findings: findings.sorted(),
+            ..Report::default()
+        };
+    };
+    modes::judge(&done, check, &mut findings);
+
+    let tools: Vec<&Cutter> = vec![&check.setup.rougher, &check.setup.finisher];
+    let raw = || {
+        HeightMap::block(
+            Grid::cover(check.setup.stock_plan(), check.limits.cell),
+            check.setup.raw_top(),
+        )
+    };
+    let start = check.start.cloned().unwrap_or_else(raw);
+    // The way up from wherever the tool stands is no part of what the program does.
+    let moving = done.motions.get(1..).unwrap_or_default();
+    let mut left = start.clone();
+    let mut met = simulate(&mut left, moving, &tools);
+    met.insert(0, Met::default());
+    moves::judge(&done.motions, &met, check, &mut findings);
+    let deviation = outcome::judge(moving, &tools, &start, &left, check, &mut findings);
+
+    Report {
+        removed: met.iter().map(|m| m.volume).sum(),
+        time: cycle_time(&done, &met, check),
+        bounds: bounds(moving),
+        findings: findings.sorted(),
+        motions: done.motions,
+        met,
+        left: Some(left),
+        deviation: Some(deviation),
+    }
+}
+
+/// The motions of a text that both readers understand and that the machine accepts.
+fn carry_out(text: &str, check: &Check, findings: &mut Findings) -> Option<Replay> {
+    let lines = match read(text) {
+        Ok(lines) => lines,
+        Err(errors) => {
+            for error in errors {
+                findings.add(error.line, None, Fault::Text(error.fault));
+            }
+            return None;
+        }
+    };
+    for error in permitted(&lines, &check.setup.machine.words) {
+        findings.add(error.line, None, Fault::Text(error.fault));
+    }
+    if let Err(difference) = agree(text, &lines) {
+        findings.add(difference.line(), None, Fault::Readers(difference));
+    }
+    let done = match replay(&lines, check.loaded) {
+        Ok(done) => done,
+        Err(error) => {
+            findings.add(error.line, None, Fault::Replay(error.fault));
+            return None;
+        }
+    };
+    if done.motions.is_empty() {
+        findings.add(lines.last().map_or(1, |l| l.number), None, Fault::NoMotions);
+        return None;
+    }
+    Some(done)
+}
+
+fn cycle_time(done: &Replay, met: &[Met], check: &Check) -> CycleTime {
+    let machine = &check.setup.machine;
+    let mut time = CycleTime::default();
+    let mut stops = Vec::new();
+    for Event { after, kind, .. } in &done.events {
+        time.other += match kind {
+            EventKind::Spindle(..) => machine.spindle_up,
+            EventKind::Dwell(seconds) => *seconds,
+            EventKind::SpindleOff | EventKind::Tool(_) | EventKind::Pause | EventKind::End => 0.0,
+            EventKind::Select(_) | EventKind::Mode(_) => continue,
+        };
+        stops.extend(after.checked_sub(1));
+    }
+    for ((seconds, motion), met) in durations(&done.motions, &stops, machine)
+        .iter()
+        .zip(&done.motions)
+        .zip(met)
+    {
+        if motion.kind != MotionKind::Rapid && met.volume > 0.0 {
+            time.cutting += seconds;
+        } else {
+            time.air += seconds;
+        }
+    }
+    time
+}
+
+/// Box of all places of the tip.
+fn bounds(motions: &[Motion]) -> Option<([f64; 3], [f64; 3])> {
+    motions.first()?;
+    let mut bounds = ([f64::INFINITY; 3], [f64::NEG_INFINITY; 3]);
+    for motion in motions {
+        let count = motion.chord_count(crate::ARC_CHORD);
+        for k in 0..=count {
+            let at = motion.at(f64::from(k) / f64::from(count));
+            bounds.0 = [0, 1, 2].map(|axis| bounds.0[axis].min(at[axis]));
+            bounds.1 = [0, 1, 2].map(|axis| bounds.1[axis].max(at[axis]));
+        }
+    }
+    Some(bounds)
+}

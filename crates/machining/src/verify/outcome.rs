@@ -1,0 +1,269 @@
+//! What is left, against the surface wanted.
+
+use rayon::prelude::*;
+
+use super::Check;
+use super::finding::{Fault, Findings};
+use crate::simulate::{Probe, probe};
+use crate::{Cutter, Grid, HeightMap, Motion, Target};
+
+/// Step along a wall at which it is judged, mm.
+const WALL_STEP: f64 = 0.1;
+/// Directions in which the neighbourhood of a place is looked at.
+const DIRECTIONS: u32 = 16;
+/// Lowered by less than this is not cut, mm.
+const UNTOUCHED: f64 = 1e-9;
+
+/// How far the material left is from the surface wanted, mm: above it is positive. Not a number outside the part.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Deviation {
+    /// Its cells.
+    pub grid: Grid,
+    /// A value for each cell, rows along x.
+    pub values: Vec<f64>,
+    /// Deepest below the surface, mm, as a positive number.
+    pub gouge: f64,
+    /// Highest above it, mm.
+    pub excess: f64,
+}
+
+/// A place that is wrong.
+#[derive(Clone, Copy)]
+struct Spot {
+    amount: f64,
+    place: [f64; 3],
+}
+
+/// What one row of cells comes to.
+struct Row {
+    values: Vec<f64>,
+    gouge: Option<Spot>,
+    excess: Option<Spot>,
+    uncut: usize,
+    short: f64,
+}
+
+pub(super) fn judge(
+    motions: &[Motion],
+    tools: &[&Cutter],
+    start: &HeightMap,
+    left: &HeightMap,
+    check: &Check,
+    findings: &mut Findings,
+) -> Deviation {
+    let grid = left.grid;
+    let rows: Vec<Row> = (0..grid.count[1])
+        .into_par_iter()
+        .map(|j| row(j, start, left, check))
+        .collect();
+    let worst = |of: fn(&Row) -> Option<Spot>| {
+        rows.iter()
+            .filter_map(of)
+            .reduce(|a, b| if b.amount > a.amount { b } else { a })
+    };
+    let (gouge, excess) = (worst(|r| r.gouge), worst(|r| r.excess));
+    let last_line = motions.last().map_or(1, |m| m.line);
+    let limits = &check.limits;
+
+    if let Some(spot) = gouge {
+        let [x, y, z] = spot.place;
+        let top = start.near(x, y).unwrap_or(z);
+        let below = z + spot.amount - limits.gouge;
+        let line = line_of(
+            &probe(&[([x, y], top, below)], motions, tools, limits.cell),
+            motions,
+            last_line,
+        );
+        let (depth, limit) = (spot.amount, limits.gouge);
+        findings.add(line, Some(spot.place), Fault::Gouge { depth, limit });
+    }
+    let short = rows.iter().map(|r| r.short).fold(0.0, f64::max);
+    if short > limits.gouge {
+        findings.add(1, None, Fault::StockLow { by: short });
+    }
+    if check.last {
+        let uncut: usize = rows.iter().map(|r| r.uncut).sum();
+        if uncut > 0 {
+            let area = uncut as f64 * grid.cell * grid.cell;
+            findings.add(last_line, None, Fault::Uncut { area });
+        }
+        if let Some(spot) = excess {
+            let (height, limit) = (spot.amount, limits.excess);
+            findings.add(last_line, Some(spot.place), Fault::Excess { height, limit });
+        }
+    }
+    walls(motions, tools, start, check, last_line, findings);
+
+    let values: Vec<f64> = rows.into_iter().flat_map(|r| r.values).collect();
+    let least = values.iter().copied().filter(|v| v.is_finite()).fold(0.0, f64::min);
+    let most = values.iter().copied().filter(|v| v.is_finite()).fold(0.0, f64::max);
+    Deviation {
+        grid,
+        values,
+        gouge: -least,
+        excess: most,
+    }
+}
+
+/// Line of the motion that went too deep at a probed place.
+fn line_of(probes: &[Probe], motions: &[Motion], otherwise: u32) -> u32 {
+    probes
+        .first()
+        .and_then(|p| p.first)
+        .and_then(|i| motions.get(i))
+        .map_or(otherwise, |m| m.line)
+}
+
+fn row(j: usize, start: &HeightMap, left: &HeightMap, check: &Check) -> Row {
+    let (target, limits) = (check.target, &check.limits);
+    let mut row = Row {
+        values: Vec::with_capacity(left.grid.count[0]),
+        gouge: None,
+        excess: None,
+        uncut: 0,
+        short: 0.0,
+    };
+    let worse = |spot: &mut Option<Spot>, amount: f64, place: [f64; 3]| {
+        if spot.is_none_or(|s| amount > s.amount) {
+            *spot = Some(Spot { amount, place });
+        }
+    };
+    for i in 0..left.grid.count[0] {
+        let [x, y] = left.grid.centre(i, j);
+        let (z, before) = (left.at(i, j), start.at(i, j));
+        let place = [x, y, z];
+        let Some(wanted) = target.height(x, y) else {
+            row.values.push(f64::NAN);
+            let high = target.kerf(x, y).filter(|floor| z > floor + limits.excess);
+            if let Some(floor) = high
+                && !near_part(target, x, y, limits.excess)
+            {
+                if before - z < UNTOUCHED {
+                    row.uncut += 1;
+                } else {
+                    worse(&mut row.excess, z - floor, place);
+                }
+            }
+            continue;
+        };
+        row.short = row.short.max(wanted - before);
+        // What was short from the start is not this program's doing.
+        let deviation = z - wanted.min(before);
+        let mut shown = deviation;
+        if deviation < -limits.gouge {
+            if is_gouge(target, x, y, z, limits.gouge) {
+                worse(&mut row.gouge, -deviation, place);
+            } else {
+                shown = -limits.gouge;
+            }
+        } else if deviation > limits.excess {
+            if !is_excess(target, x, y, z, limits.excess) {
+                shown = limits.excess;
+            } else if before - z < UNTOUCHED {
+                row.uncut += 1;
+            } else {
+                worse(&mut row.excess, deviation, place);
+            }
+        }
+        row.values.push(shown);
+    }
+    row
+}
+
+/// Places around `(x, y)` within `limit`, with the height that a ball of that radius reaches over each.
+fn around(x: f64, y: f64, limit: f64) -> impl Iterator<Item = ([f64; 2], f64)> {
+    [0.5, 0.95].into_iter().flat_map(move |share| {
+        let r = share * limit;
+        let height = (limit * limit - r * r).sqrt();
+        (0..DIRECTIONS).map(move |k| {
+            let (sin, cos) = (std::f64::consts::TAU * f64::from(k) / f64::from(DIRECTIONS)).sin_cos();
+            ([x + r * cos, y + r * sin], height)
+        })
+    })
+}
+
+/// Whether a place below the part is farther than `limit` from its surface, measured square to it and not down: beside a
+/// wall a hair's breadth is the whole height.
+fn is_gouge(target: &dyn Target, x: f64, y: f64, z: f64, limit: f64) -> bool {
+    around(x, y, limit).all(|([x, y], height)| target.height(x, y).is_some_and(|t| t - height > z))
+}
+
+/// Whether a place above the part is farther than `limit` from its surface.
+fn is_excess(target: &dyn Target, x: f64, y: f64, z: f64, limit: f64) -> bool {
+    around(x, y, limit).all(|([x, y], height)| {
+        let top = target
+            .height(x, y)
+            .or_else(|| target.kerf(x, y))
+            .unwrap_or(f64::INFINITY);
+        top + height < z
+    })
+}
+
+fn near_part(target: &dyn Target, x: f64, y: f64, limit: f64) -> bool {
+    around(x, y, limit).any(|([x, y], _)| target.height(x, y).is_some())
+}
+
+/// Upright walls at places beside them: inside nothing may be cut, outside nothing may stand above the kerf's floor.
+fn walls(
+    motions: &[Motion],
+    tools: &[&Cutter],
+    start: &HeightMap,
+    check: &Check,
+    last_line: u32,
+    findings: &mut Findings,
+) {
+    let limits = &check.limits;
+    let mut inside = Vec::new();
+    let mut outside = Vec::new();
+    for wall in check.target.walls() {
+        let closed = wall.iter().zip(wall.iter().cycle().skip(1));
+        for (a, b) in closed {
+            let (dx, dy) = (b[0] - a[0], b[1] - a[1]);
+            let length = dx.hypot(dy);
+            // A blank's outline is some hundred millimetres long.
+            #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)]
+            let count = (length / WALL_STEP).ceil().clamp(0.0, 1e5) as u32;
+            for k in 0..count {
+                let t = (f64::from(k) + 0.5) / f64::from(count);
+                let at = |left: f64| [a[0] + t * dx - left * dy / length, a[1] + t * dy + left * dx / length];
+                let (p, q) = (at(limits.gouge), at(-limits.excess));
+                if let (Some(wanted), Some(top)) = (check.target.height(p[0], p[1]), start.near(p[0], p[1])) {
+                    inside.push((p, top, wanted.min(top) - limits.gouge));
+                }
+                if let (Some(floor), Some(top)) = (check.target.kerf(q[0], q[1]), start.near(q[0], q[1])) {
+                    outside.push((q, top, floor + limits.excess));
+                }
+            }
+        }
+    }
+    for (probed, (at, _, below)) in probe(&inside, motions, tools, limits.cell).iter().zip(&inside) {
+        if let Some(motion) = probed.first.and_then(|i| motions.get(i)) {
+            let depth = below + limits.gouge - probed.height;
+            let place = Some([at[0], at[1], probed.height]);
+            findings.add(
+                motion.line,
+                place,
+                Fault::Gouge {
+                    depth,
+                    limit: limits.gouge,
+                },
+            );
+        }
+    }
+    if check.last {
+        for (probed, (at, _, most)) in probe(&outside, motions, tools, limits.cell).iter().zip(&outside) {
+            if probed.height > *most {
+                let height = probed.height - most + limits.excess;
+                let place = Some([at[0], at[1], probed.height]);
+                findings.add(
+                    last_line,
+                    place,
+                    Fault::Excess {
+                        height,
+                        limit: limits.excess,
+                    },
+                );
+            }
+        }
+    }
+}
