@@ -422,7 +422,8 @@ fn slot(plan: &Plan, facts: &Facts, found: &Assessment) -> Option<Finding> {
     );
     finding.strings = slot.strings.iter().map(|s| s.number).filter(|n| held(*n)).collect();
     if finding.verdict == Verdict::Sound && !finding.strings.is_empty() {
-        finding.verdict = Verdict::Watch;
+        // A new slot is among the ways out that are told.
+        (finding.verdict, finding.undo) = (Verdict::Watch, Undo::Irreversible);
     }
     Some(finding)
 }

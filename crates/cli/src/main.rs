@@ -1,5 +1,6 @@
 //! The command `bonewright`: flags and glue, no formulas. One file a command; [`failure`] has the exit codes.
 
+mod assess;
 mod bench;
 mod check;
 mod draw;
@@ -32,6 +33,7 @@ enum Command {
     Check(check::Check),
     Plan(plan::PlanJob),
     Draw(draw::Draw),
+    Assess(assess::AssessArgs),
     Filing(filing::FilingArgs),
     Fit(fit::FitArgs),
     Tolerance(tolerance::ToleranceArgs),
@@ -46,6 +48,7 @@ fn main() -> ExitCode {
         Command::Check(args) => check::run(&args),
         Command::Plan(args) => plan::run(&args),
         Command::Draw(args) => draw::run(&args),
+        Command::Assess(args) => assess::run(&args),
         Command::Filing(args) => filing::run(&args),
         Command::Fit(args) => fit::run(&args),
         Command::Tolerance(args) => tolerance::run(&args),

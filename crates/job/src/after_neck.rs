@@ -13,7 +13,7 @@ const WORKED_OUT: &str = "as it will be; read again";
 /// `then` the survey as it will be ([`assess::Neck::survey`]). The user's remarks and order stay.
 ///
 /// The slot is given by straightedge, at pitch; the nut, which stays, by the gap held at fret 3, which the neck's angle does not
-/// change. Readings of the old saddle and of the instrument as it stood are taken out; a calibration that they gave stays as a
+/// change (where that is less than nothing, by the open gap at the wanted action). Readings of the old saddle and of the instrument as it stood are taken out; a calibration that they gave stays as a
 /// stretch factor. Lengths have four decimals of a millimetre, the lean four of a degree.
 ///
 /// The caller should [`crate::read`] what comes out: the checks across readings are made there. Relief, gaps and the slot's
@@ -55,12 +55,7 @@ pub fn after_neck(text: &str, job: &Job, plan: &Plan, then: &SaddleSurvey) -> Re
         let limit = &limits::ABOVE_BRIDGE_TOP;
         edit.ends("bridge", "above_bridge_top", [none, above], limit, WORKED_OUT)?;
     }
-    let held: Option<Vec<(u32, f64)>> = then.strings.iter().map(|s| held_at_3(then, s)).collect();
-    if let Some(held) = held {
-        let remark = "not changed by the neck's angle";
-        edit.lengths("nut", "held_at_3", held.into_iter(), &limits::HELD_AT_3, remark)?;
-        edit.take_out("nut", "first_fret_clearance");
-    }
+    nut(&mut edit, plan, then)?;
     for (was, planned) in job.survey.strings.iter().zip(&plan.strings) {
         let mut now = was.clone();
         now.model.stiffness = now.model.stiffness.scaled(planned.calibration.unwrap_or(1.0));
@@ -70,7 +65,8 @@ pub fn after_neck(text: &str, job: &Job, plan: &Plan, then: &SaddleSurvey) -> Re
         ("slot", "reference"),
         ("slot", "taken"),
         ("slot", "under_tension"),
-        ("", "present"),
+        ("present", "cents_12"),
+        ("present", "contact_from_fret_12"),
         ("", "strung"),
         ("", "filing"),
     ] {
@@ -79,6 +75,36 @@ pub fn after_neck(text: &str, job: &Job, plan: &Plan, then: &SaddleSurvey) -> Re
     Ok(edit.finish(
         "The survey as it will be after the neck is set, to plan the saddle by. Written by bonewright assess from",
     ))
+}
+
+/// The nut, which stays: by the gap held at fret 3; a nut so low that this gap is less than nothing, by the open gaps that it
+/// will have with the wanted action.
+fn nut(edit: &mut Edit, plan: &Plan, then: &SaddleSurvey) -> Result<(), CorrectedError> {
+    let held: Option<Vec<(u32, f64)>> = then.strings.iter().map(|s| held_at_3(then, s)).collect();
+    let Some(held) = held else { return Ok(()) };
+    if held.iter().all(|(_, gap)| *gap >= 0.0) {
+        let remark = "not changed by the neck's angle";
+        edit.lengths("nut", "held_at_3", held.into_iter(), &limits::HELD_AT_3, remark)?;
+        edit.take_out("nut", "first_fret_clearance");
+        edit.take_out("", "present");
+        return Ok(());
+    }
+    let gaps = then.strings.iter().zip(&plan.strings).map(|(s, planned)| {
+        let reading = s
+            .present_nut
+            .map_or(planned.nut.z, |nut| nut.height(&then.board, &s.run, s.nut_x));
+        let fret_12 = (
+            then.board.fret_x(12),
+            then.board.crown_under(12, &s.run) + s.target_action,
+        );
+        let line = StringLine::through((s.nut_x, reading), fret_12);
+        (s.number, line.action(&then.board, &s.run, 1))
+    });
+    let limit = &limits::FIRST_FRET_CLEARANCE;
+    edit.lengths("nut", "first_fret_clearance", gaps, limit, WORKED_OUT)?;
+    edit.take_out("nut", "held_at_3");
+    let actions = then.strings.iter().map(|s| (s.number, s.target_action));
+    edit.lengths("present", "action_12", actions, &limits::ACTION_12, WORKED_OUT)
 }
 
 /// Gap over fret 1 with the string held at fret 3, mm, at the present nut; `None` if that nut was not read.

@@ -27,7 +27,7 @@ pub enum CorrectedError {
     },
     /// A figure of the fit is outside what a job file may hold.
     #[error(
-        "{field} would become {value}, outside the {allowed} that a job may hold: look at the readings after stringing up"
+        "{field} would become {value}, outside the {allowed} that a job may hold: look at the readings that it comes from"
     )]
     Outside {
         /// Field, with the string's number or the end.

@@ -50,3 +50,32 @@ fn every_example_plans_as_promised_after_its_neck_is_set() {
     }
     assert!(written >= 3, "{written}");
 }
+
+/// A nut so low that a string held at fret 3 lies on fret 1 is kept by its open gaps.
+#[test]
+fn a_nut_that_is_too_low_is_kept_as_it_is() {
+    let good = include_str!("good.toml");
+    let text = format!("{good}\n");
+    let profiles = Profiles::built_in();
+    let mut job = read(&text, &profiles).unwrap().job;
+    for string in &mut job.survey.strings {
+        string.present_nut = Some(instrument::NutReading::Open {
+            clearance: 0.28,
+            action_12: 3.4,
+        });
+    }
+    let plan = saddle::plan(&job.survey).unwrap();
+    let neck = assess::neck(&job.survey, &plan, &job.assess).unwrap();
+    let text = after_neck(&text, &job, &plan, &neck.survey).unwrap();
+    let again = read(&text, &profiles).unwrap_or_else(|p| panic!("{p:?}\n{text}")).job;
+    let then = saddle::plan(&again.survey).unwrap();
+    for (s, was) in then.strings.iter().zip(&plan.strings) {
+        assert!(
+            s.action_1 < 0.25 && (s.action_1 - was.action_1).abs() < PROMISE,
+            "{} {}",
+            s.action_1,
+            was.action_1
+        );
+        assert!((s.nut.z - was.nut.z).abs() < 1e-3);
+    }
+}

@@ -267,7 +267,7 @@ impl Assessed<'_> {
     }
 
     /// What the neck set takes, in sentences; nothing if none was found.
-    pub(super) fn neck_work(&self) -> String {
+    fn neck_work(&self) -> String {
         let Some(neck) = &self.found.neck else {
             return "No change of the neck's angle up to 6 degrees gives the wanted exposure.".to_owned();
         };

@@ -19,8 +19,9 @@ pub struct OwnerSheet {
 /// The words of the owner's sheet.
 #[must_use]
 pub fn owner_sheet(of: &Assessed) -> OwnerSheet {
-    let findings = &of.found.findings;
-    let one = |verdict: Verdict| findings.iter().filter(move |f| f.verdict == verdict);
+    // How the top of a saddle is filed is the bench's own business.
+    let findings = || of.found.findings.iter().filter(|f| f.topic != Topic::BackFall);
+    let one = |verdict: Verdict| findings().filter(move |f| f.verdict == verdict);
     let mut present = vec![of.fork()];
     present.extend(one(Verdict::Watch).chain(one(Verdict::Unknown)).map(|f| of.advice(f)));
     let sound: Vec<String> = one(Verdict::Sound)
@@ -43,8 +44,7 @@ pub fn owner_sheet(of: &Assessed) -> OwnerSheet {
         })
         .collect();
     proposal.extend(
-        findings
-            .iter()
+        findings()
             .filter(|f| f.topic == Topic::Saddle && f.verdict == Verdict::Sound)
             .map(|f| of.advice(f)),
     );
@@ -56,16 +56,14 @@ pub fn owner_sheet(of: &Assessed) -> OwnerSheet {
     } else {
         alternatives.push("Leave the saddle as it is: nothing else is urgent.".to_owned());
     }
-    let due = findings
-        .iter()
-        .any(|f| f.topic == Topic::Neck && f.verdict == Verdict::Act);
+    let due = findings().any(|f| f.topic == Topic::Neck && f.verdict == Verdict::Act);
     if due {
         alternatives.push(
             "Plane the bridge thinner, or cut ramps for more bend: quicker, but it weakens the bridge and cannot be undone."
                 .to_owned(),
         );
     } else if of.found.neck.is_some() {
-        alternatives.push(format!("Set the neck: not needed now. {}", of.neck_work()));
+        alternatives.push("Set the neck: not needed now.".to_owned());
     }
     let cautions = vec![
         COMPARISON.to_owned(),
