@@ -215,6 +215,19 @@ pub struct Item {
     pub id: Option<String>,
     /// `data-...` attributes in the SVG, without the prefix.
     pub data: Vec<(&'static str, String)>,
+    /// Where the part's own axes begin, for a shape that an outside program measures.
+    pub zero: Option<PartZero>,
+}
+
+/// The part's axes on the sheet: `x = u0_x + u_sign u`, `y = v0_y - v`.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct PartZero {
+    /// x where u is 0, mm; `data-u0-x` in the SVG.
+    pub u0_x: f64,
+    /// y where v is 0, mm; `data-v0-y` in the SVG.
+    pub v0_y: f64,
+    /// 1 if u runs to the right on the sheet, -1 if to the left; `data-u-sign` in the SVG.
+    pub u_sign: f64,
 }
 
 /// Things drawn in one frame of coordinates.
@@ -230,6 +243,7 @@ impl Canvas {
             shape,
             id: None,
             data: Vec::new(),
+            zero: None,
         });
         &mut self.items[at]
     }
@@ -300,6 +314,10 @@ impl Canvas {
                 Shape::Circle { centre, .. } => moved(centre),
                 Shape::Text(text) => moved(&mut text.at),
             }
+            if let Some(zero) = &mut item.zero {
+                zero.u0_x += dx;
+                zero.v0_y += dy;
+            }
             item
         }));
     }
@@ -313,6 +331,11 @@ impl Item {
 
     pub(crate) fn data(&mut self, name: &'static str, value: impl Into<String>) -> &mut Self {
         self.data.push((name, value.into()));
+        self
+    }
+
+    pub(crate) fn zero(&mut self, zero: PartZero) -> &mut Self {
+        self.zero = Some(zero);
         self
     }
 

@@ -41,6 +41,27 @@ impl Figures {
         format!("{} {}", self.mm(mm), self.bracket(mm))
     }
 
+    /// `+0.120 [+4.7]`
+    pub fn signed(self, mm: f64) -> String {
+        format!("{} [{}]", BenchUnit::Millimetre.signed(mm), self.beside.signed(mm))
+    }
+
+    /// `+0.12`, with two decimals, for a mark on an axis.
+    pub fn short_signed(self, mm: f64) -> String {
+        let text = BenchUnit::Millimetre.signed(mm);
+        text.strip_suffix('0').unwrap_or(&text).to_owned()
+    }
+
+    /// `[+4.7]`
+    pub fn bracket_signed(self, mm: f64) -> String {
+        format!("[{}]", self.beside.signed(mm))
+    }
+
+    /// `0.120 mm [4.7 thou]`, for a sentence.
+    pub fn named(self, mm: f64) -> String {
+        format!("{} [{}]", BenchUnit::Millimetre.show(mm), self.beside.show(mm))
+    }
+
     /// Both, one over the other.
     pub fn stacked(self, mm: f64) -> Vec<String> {
         vec![self.mm(mm), self.bracket(mm)]

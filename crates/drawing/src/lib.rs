@@ -1,6 +1,5 @@
 //! Sheets at true scale: views, dimensions, tables; SVG and what derives from it; DXF and STL.
 
-mod assess;
 mod canvas;
 mod dimension;
 mod dxf;
@@ -25,12 +24,11 @@ pub use outline::{
 };
 pub use stl::stl;
 
-pub use assess::{AssessWords, assess_sheets};
-pub use canvas::{Anchor, Fill, Item, Lettering, LineKind, Point, Shape, Text};
+pub use canvas::{Anchor, Fill, Item, Lettering, LineKind, PartZero, Point, Shape, Text};
 pub use error::DrawingError;
 pub use pdf::pdf;
 pub use png::png;
-pub use sheet::{Paper, Sheet, SheetOptions, saddle_sheets};
+pub use sheet::{FiledSection, Paper, Sheet, SheetOptions, filing_sheets, saddle_sheets, tolerance_sheets};
 
 /// Name and version, as title blocks and files state them.
 pub const PROGRAM: &str = concat!("bonewright ", env!("CARGO_PKG_VERSION"));

@@ -52,6 +52,11 @@ fn named(mut element: Element, item: &Item) -> Element {
     for (name, value) in &item.data {
         element.assign(format!("data-{name}"), value.as_str());
     }
+    if let Some(zero) = item.zero {
+        element.assign("data-u0-x", number(zero.u0_x));
+        element.assign("data-v0-y", number(zero.v0_y));
+        element.assign("data-u-sign", number(zero.u_sign));
+    }
     element
 }
 

@@ -26,6 +26,7 @@ pub(crate) struct Title {
     pub blank: String,
     pub crown: String,
     pub units: String,
+    pub scale: &'static str,
     pub number: usize,
     pub of: usize,
 }
@@ -123,7 +124,7 @@ fn block(paper: Paper, t: &Title, width: f64) -> Block {
         &[
             (0.29, &tag, &t.sheet_name),
             (0.17, "Figures", &t.units),
-            (0.20, "Scale", "1:1 unless said"),
+            (0.20, "Scale", t.scale),
             (0.12, "Paper", paper.name()),
             (0.22, "Drawn by", crate::PROGRAM),
         ],

@@ -144,8 +144,7 @@ pub(super) fn part_sheets(scene: &Scene, area: Area) -> Result<Vec<Draft>, Drawi
 }
 
 /// Sets the words into what room the drafts leave, and adds sheets for the rest.
-pub(super) fn set_words(drafts: &mut Vec<Draft>, notes: &[String], area: Area) {
-    let mut words = Words::new(notes);
+pub(super) fn set_words(drafts: &mut Vec<Draft>, mut words: Words, area: Area) {
     for draft in drafts.iter_mut() {
         for room in std::mem::take(&mut draft.free) {
             words.head_again();

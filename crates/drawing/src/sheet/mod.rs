@@ -1,9 +1,11 @@
 //! From a plan to sheets: what goes where.
 
+mod filing;
 mod frame;
 mod layout;
 mod patterns;
 mod sections;
+mod tolerance;
 mod words;
 
 use crate::DrawingError;
@@ -11,10 +13,13 @@ use crate::canvas::{Item, Shape, Text};
 use crate::figures::Figures;
 use crate::text::{clean, fonts_readable};
 use crate::views::{Scene, views};
+pub use filing::{FiledSection, filing_sheets};
 use frame::{MARGIN, Title, frame};
 use layout::{Area, Draft, fits, part_sheets, set_words, station_sheets};
 use saddle::{BlankKind, Hold, Plan};
+pub use tolerance::tolerance_sheets;
 use units::BenchUnit;
+use words::{SADDLE_STEPS, Words};
 
 /// Paper, used lying (landscape).
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -100,6 +105,22 @@ impl Sheet {
 /// # Errors
 /// A plan without strings, a part too large for the paper, places that are not numbers, or a font that cannot be read.
 pub fn saddle_sheets(plan: &Plan, options: &SheetOptions) -> Result<Vec<Sheet>, DrawingError> {
+    check_options(plan, options)?;
+    let area = Area::of(options.paper);
+    let figures = Figures::new(options.bench);
+    let scene = Scene::new(plan, figures)?;
+    let views = views(&scene, area.height);
+    fits(&views, area)?;
+    let mut drafts = station_sheets(&scene, views, area);
+    drafts.extend(part_sheets(&scene, area)?);
+    let mut notes: Vec<String> = held_note(plan).into_iter().collect();
+    notes.extend(options.notes.iter().cloned());
+    set_words(&mut drafts, Words::new(&SADDLE_STEPS, &notes), area);
+    finished(plan, options, "1:1 unless said", drafts)
+}
+
+/// What every sheet needs before it is drawn.
+fn check_options(plan: &Plan, options: &SheetOptions) -> Result<(), DrawingError> {
     if plan.strings.is_empty() {
         return Err(DrawingError::NoStrings);
     }
@@ -111,21 +132,22 @@ pub fn saddle_sheets(plan: &Plan, options: &SheetOptions) -> Result<Vec<Sheet>, 
             sheet: title_of(options),
         });
     }
-    let area = Area::of(options.paper);
-    let figures = Figures::new(options.bench);
-    let scene = Scene::new(plan, figures)?;
-    let views = views(&scene, area.height);
-    fits(&views, area)?;
-    let mut drafts = station_sheets(&scene, views, area);
-    drafts.extend(part_sheets(&scene, area)?);
-    let mut notes: Vec<String> = held_note(plan).into_iter().collect();
-    notes.extend(options.notes.iter().cloned());
-    set_words(&mut drafts, &notes, area);
+    Ok(())
+}
+
+/// Numbers the drafts, and sets frame, bars and title block round each.
+fn finished(
+    plan: &Plan,
+    options: &SheetOptions,
+    scale: &'static str,
+    drafts: Vec<Draft>,
+) -> Result<Vec<Sheet>, DrawingError> {
     let (width, height) = options.paper.size();
     let of = drafts.len();
     let title = title_of(options);
     let number = |(i, draft): (usize, Draft)| {
-        let mut canvas = frame(options.paper, &block(plan, options, draft.name, i + 1, of));
+        let block = block(plan, options, scale, [i + 1, of], draft.name);
+        let mut canvas = frame(options.paper, &block);
         canvas.place(draft.canvas, [0.0, 0.0]);
         let sheet = Sheet {
             width,
@@ -200,7 +222,7 @@ fn held_note(plan: &Plan) -> Option<String> {
     })
 }
 
-fn block(plan: &Plan, options: &SheetOptions, name: &str, number: usize, of: usize) -> Title {
+fn block(plan: &Plan, options: &SheetOptions, scale: &'static str, [number, of]: [usize; 2], name: &str) -> Title {
     let blank = &plan.blank;
     let kind = match blank.kind {
         BlankKind::Through => "through",
@@ -230,6 +252,7 @@ fn block(plan: &Plan, options: &SheetOptions, name: &str, number: usize, of: usi
             short_mm(crown.rounding)
         ),
         units: format!("mm [{}]", figures.beside_name()),
+        scale,
         number,
         of,
     }

@@ -13,8 +13,8 @@ const CAUTIONS: [&str; 5] = [
     "The figures are as good as the survey. A valuable or historic instrument belongs with a qualified repairer.",
 ];
 
-/// How to use the sheets.
-const STEPS: [&str; 6] = [
+/// How to use the sheets of a saddle.
+pub(crate) const SADDLE_STEPS: [&str; 6] = [
     "1. Measure both bars. If one is wrong, do not use this sheet.",
     "2. Bring the blank to its thickness, with a straight bottom edge square to the faces.",
     "3. Glue on the front pattern, bottom edge to bottom edge. Check which end is TREBLE and which is BASS.",
@@ -64,15 +64,26 @@ pub(crate) struct Room {
 pub(crate) struct Words(VecDeque<Paragraph>);
 
 impl Words {
-    /// Cautions, order of work, then `notes`.
-    pub fn new(notes: &[String]) -> Self {
+    /// Cautions, order of work if it has steps, then `notes`.
+    pub fn new(steps: &[&str], notes: &[String]) -> Self {
         let mut words = Self(VecDeque::new());
         words.add("Cautions", &CAUTIONS);
-        words.add("Order of work", &STEPS);
+        if !steps.is_empty() {
+            words.add("Order of work", steps);
+        }
         let notes: Vec<String> = notes.iter().map(|n| clean(n)).filter(|n| !n.is_empty()).collect();
         if !notes.is_empty() {
             words.add("Notes", &notes);
         }
+        words
+    }
+
+    /// `notes` first, as what the sheet says in short, then the cautions.
+    pub fn after(notes: &[String]) -> Self {
+        let mut words = Self(VecDeque::new());
+        let notes: Vec<String> = notes.iter().map(|n| clean(n)).filter(|n| !n.is_empty()).collect();
+        words.add("In short", &notes);
+        words.add("Cautions", &CAUTIONS);
         words
     }
 

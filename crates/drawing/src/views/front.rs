@@ -2,7 +2,7 @@
 
 use super::above::sides;
 use super::{Along, Scene, contact, heading, mouth};
-use crate::canvas::{Anchor, Canvas, Fill, Lettering, LineKind};
+use crate::canvas::{Anchor, Canvas, Fill, Lettering, LineKind, PartZero};
 use crate::dimension::linear;
 use crate::outline::silhouette;
 use saddle::Plan;
@@ -55,7 +55,12 @@ pub(crate) fn front(canvas: &mut Canvas, scene: &Scene, along: Along, top: f64) 
             Some(LineKind::Outline),
             Fill::None,
         )
-        .id("outline-front");
+        .id("outline-front")
+        .zero(PartZero {
+            u0_x: along.zero,
+            v0_y: bottom,
+            u_sign: along.sign,
+        });
     for string in &plan.strings {
         let place = at(string.contact.u, string.contact.v);
         contact(canvas, place, string, Some(format!("station-{}", string.number)));

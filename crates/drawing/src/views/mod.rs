@@ -3,9 +3,11 @@
 
 pub(crate) mod above;
 pub(crate) mod callouts;
+pub(crate) mod filed;
 pub(crate) mod front;
 pub(crate) mod pattern;
 pub(crate) mod section;
+pub(crate) mod spread;
 pub(crate) mod table;
 
 use crate::canvas::{Anchor, Block, Canvas, Fill, Lettering, LineKind, Point};

@@ -29,7 +29,7 @@ const SHORT: f64 = 3.0;
 
 /// Turn of the blank into the instrument's side view: right is toward the tail, up is square to the fret plane.
 #[derive(Clone, Copy)]
-struct Leaning {
+pub(crate) struct Leaning {
     scale: f64,
     sin: f64,
     cos: f64,
@@ -37,7 +37,14 @@ struct Leaning {
 }
 
 impl Leaning {
-    fn at(&self, b: f64, v: f64) -> Point {
+    /// Leaning by `lean` radians, `scale` times as large, with the blank's origin at `zero`.
+    pub fn new(lean: f64, scale: f64, zero: Point) -> Self {
+        let (sin, cos) = lean.sin_cos();
+        Self { scale, sin, cos, zero }
+    }
+
+    /// Place of `(b, v)` on the sheet, mm.
+    pub fn at(&self, b: f64, v: f64) -> Point {
         let [x, y] = self.along(b, v);
         [self.zero[0] + self.scale * x, self.zero[1] + self.scale * y]
     }
@@ -79,15 +86,10 @@ pub(crate) fn cell_height(scene: &Scene, scale: f64) -> f64 {
 pub(crate) fn section(scene: &Scene, string: &StringPlan, scale: f64, width: f64) -> Block {
     let [left, right, up, down] = reach(scene);
     let mut canvas = Canvas::default();
-    let (sin, cos) = scene.plan.lean.sin_cos();
     let slack = width - LEFT - RIGHT - scale * (left + right);
     let floor = HEAD + ABOVE + scale * up;
-    let lean = Leaning {
-        scale,
-        sin,
-        cos,
-        zero: [LEFT + 0.5 * slack + scale * left, floor],
-    };
+    let zero = [LEFT + 0.5 * slack + scale * left, floor];
+    let lean = Leaning::new(scene.plan.lean, scale, zero);
     let cut = scene.plan.crown.section(string.contact.u);
     let t = scene.plan.blank.thickness;
     let crown: Vec<Point> = cut.outline(CHORDS).into_iter().map(|(b, v)| lean.at(b, v)).collect();

@@ -3,6 +3,8 @@
 
 #![allow(clippy::unwrap_used, clippy::cast_possible_truncation, dead_code)] // test code outside #[test] functions
 
+pub mod texts;
+
 use instrument::{Board, BoardRadius, NutReading, SlotEnd, SlotSurvey, StringRun};
 use saddle::{Blank, BlankKind, CrownSpec, Plan, Ridge, SaddleSurvey, StringSurvey, TensionChange, plan};
 use strings::{Core, CoreShape, Criterion, Material, Winding, plain, wound};

@@ -1,0 +1,153 @@
+//! Sheets for filing: every string's section before and after the stroke.
+
+use super::layout::{Area, Draft, GAP, set_words};
+use super::words::Words;
+use super::{Sheet, SheetOptions, check_options, finished};
+use crate::DrawingError;
+use crate::canvas::Canvas;
+use crate::figures::Figures;
+use crate::views::filed::{Cells, Filed, cell, cells, heading, least};
+use saddle::filing::{Standing, Stroke};
+use saddle::{Plan, StringPlan};
+
+/// Most sections on a sheet.
+const ON_A_SHEET: usize = 6;
+/// Room below the sections that the words may have, mm.
+const FOR_WORDS: f64 = 34.0;
+/// Most room for a line of sections, mm.
+const TALLEST: f64 = 75.0;
+
+/// Widest cell, mm.
+const WIDEST: f64 = 130.0;
+
+/// The order of work when a finished crown is filed.
+const STEPS: [&str; 5] = [
+    "1. Fit the blank in the slot: it stands on the floor without rocking and without play.",
+    "2. Bring it to height, each string left proud by the figure that stands beside its section.",
+    "3. Cut the nut slots now: they change the action at fret 12 too.",
+    "4. File for intonation in small strokes. String up to pitch and measure after each: what is filed off cannot be put back.",
+    "5. Take the last height off the top. Once the ends are blended into the bridge, never off the bottom.",
+];
+
+/// One string with what the file does to it.
+#[derive(Debug, Clone)]
+pub struct FiledSection<'a> {
+    /// Its plan, for number, note, target action and aim in cents.
+    pub string: &'a StringPlan,
+    /// The string on the crown as it stands.
+    pub standing: &'a Standing<'a>,
+    /// The crown as it stands, in words, beside the string's number: `flat top`.
+    pub crown: &'a str,
+    /// The stroke; `None` if it cannot be made.
+    pub stroke: Option<Stroke>,
+    /// Height to leave proud before the stroke, mm along v.
+    pub proud: Option<f64>,
+    /// The verdict, in lines of words; what is too long is wrapped, and cut after five lines.
+    pub words: Vec<String>,
+}
+
+impl FiledSection<'_> {
+    /// Every number that the figures write out.
+    pub(crate) fn numbers(&self) -> impl Iterator<Item = f64> {
+        let strokes = self.stroke.into_iter().flat_map(|s| {
+            [
+                s.forward,
+                s.contact.b,
+                s.contact.u,
+                s.contact.v,
+                s.drop,
+                s.action_12,
+                s.loss_12,
+                s.cents_12,
+                s.by_length,
+                s.by_height,
+            ]
+        });
+        strokes
+            .chain(self.proud)
+            .chain([self.string.action_12, self.string.aim_cents_12])
+    }
+}
+
+/// Sheets that show each string's section before and after a stroke of the file, six to a sheet.
+///
+/// `strings` run from bass to treble, as in the plan; any of them may be left out.
+///
+/// # Errors
+/// No strings, a blank too thick for the paper, places that are not numbers, or a font that cannot be read.
+pub fn filing_sheets(
+    plan: &Plan,
+    strings: &[FiledSection],
+    options: &SheetOptions,
+) -> Result<Vec<Sheet>, DrawingError> {
+    check_options(plan, options)?;
+    let figures = Figures::new(options.bench);
+    let mut filed: Vec<Filed> = strings.iter().map(|s| Filed::new(plan, s, figures)).collect();
+    if filed.is_empty() {
+        return Err(DrawingError::NoStrings);
+    }
+    if !filed.iter().all(Filed::is_finite) {
+        return Err(DrawingError::NotFinite {
+            sheet: super::title_of(options),
+        });
+    }
+    if !plan.left_handed {
+        // From left to right as in the front view.
+        filed.reverse();
+    }
+    let area = Area::of(options.paper);
+    let sheets = filed.len().div_ceil(ON_A_SHEET);
+    let mut drafts = Vec::new();
+    for chosen in filed.chunks(filed.len().div_ceil(sheets)) {
+        drafts.push(draft(plan, chosen, area)?);
+    }
+    set_words(&mut drafts, Words::new(&STEPS, &options.notes), area);
+    finished(plan, options, "see its heading", drafts)
+}
+
+fn count(n: usize) -> f64 {
+    f64::from(u32::try_from(n).unwrap_or(u32::MAX))
+}
+
+fn draft(plan: &Plan, filed: &[Filed], area: Area) -> Result<Draft, DrawingError> {
+    let across = filed.len().div_ceil(filed.len().div_ceil(3));
+    let lines = count(filed.len().div_ceil(across));
+    let width = (area.width / count(across)).min(WIDEST);
+    let head = |scale: f64| {
+        let (title, small) = heading(plan, scale);
+        let mut canvas = Canvas::default();
+        let height = crate::views::heading(&mut canvas, 0.0, &title, &small, area.width);
+        (canvas, height + 2.0)
+    };
+    let room = area.height - head(10.0).1;
+    let fit = |room: f64| cells(filed, width, (room / lines - GAP).min(TALLEST));
+    // Words may go to a sheet of their own rather than squeeze the sections out.
+    let cells: Cells = fit(room - FOR_WORDS).or_else(|| fit(room)).ok_or_else(|| {
+        let (needed_width, needed) = least(filed);
+        if needed_width > width {
+            DrawingError::TooLong {
+                needed: needed_width * count(across),
+                room: area.width,
+            }
+        } else {
+            DrawingError::TooHigh {
+                needed: (needed + GAP) * lines,
+                room,
+            }
+        }
+    })?;
+    let mut draft = Draft::new("Filing");
+    let (canvas, height) = head(cells.scale);
+    draft.canvas.place(canvas, [area.left, area.top]);
+    let mut y = area.top + height;
+    for line in filed.chunks(across) {
+        for (i, one) in line.iter().enumerate() {
+            draft.canvas.place(cell(one, cells), [area.left + count(i) * width, y]);
+        }
+        y += cells.height + GAP;
+    }
+    let half = 0.5 * (area.width - 2.0 * GAP);
+    draft.leave([area.left, y], half, area.bottom() - y);
+    draft.leave([area.left + half + 2.0 * GAP, y], half, area.bottom() - y);
+    Ok(draft)
+}
