@@ -1,5 +1,6 @@
 //! Sheets at true scale: views, dimensions, tables; SVG and what derives from it; DXF and STL.
 
+mod assess;
 mod canvas;
 mod dimension;
 mod dxf;
@@ -24,6 +25,7 @@ pub use outline::{
 };
 pub use stl::stl;
 
+pub use assess::{AssessWords, assess_sheets};
 pub use canvas::{Anchor, Fill, Item, Lettering, LineKind, PartZero, Point, Shape, Text};
 pub use error::DrawingError;
 pub use pdf::pdf;
