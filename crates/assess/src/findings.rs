@@ -1,9 +1,10 @@
 //! The fork: which of relief, nut, saddle, slot, neck and bridge is the remedy, and in which order.
 
 use crate::exposure::depths;
-use crate::{Assessment, Bound, Facts, Touch};
+use crate::{Assessment, Bound, Facts, Source, Touch};
 use saddle::{Hold, Plan, SaddleSurvey};
 use serde::Serialize;
+use strings::Stiffness;
 
 /// What a finding is about, in the order in which work is done: what is reversible and cheap comes first.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize)]
@@ -244,13 +245,31 @@ fn humidity(facts: &Facts, cannot_be_undone: bool) -> Option<Finding> {
     }
 }
 
+/// Stretch stiffness E A / T under which strings count as nylon or gut, no unit: nylon has about 50, steel 100 and more.
+const SOFT: f64 = 80.0;
+
+/// Whether the treble-most string, which is plain, is of nylon or gut.
+fn is_nylon(plan: &Plan) -> bool {
+    let Some(s) = plan.strings.last() else { return false };
+    let kappa = match s.string.model.stiffness {
+        Stiffness::Elastic { axial, .. } => axial / s.tension,
+        Stiffness::Measured { kappa } => kappa,
+    };
+    kappa < SOFT
+}
+
 fn nut(plan: &Plan, facts: &Facts) -> Option<Finding> {
     let limits = &facts.limits;
-    let outside = |gap: f64| (limits.least_first_fret.value - gap).max(gap - limits.most_first_fret.value);
+    let most = if is_nylon(plan) && limits.most_first_fret.source != Source::Job {
+        limits.most_first_fret_nylon
+    } else {
+        limits.most_first_fret
+    };
+    let outside = |gap: f64| (limits.least_first_fret.value - gap).max(gap - most.value);
     let judge = |gap: f64| {
         let low = gap < limits.least_first_fret.value;
         let undo = if low { Undo::Reversible } else { Undo::Irreversible };
-        let range = both(limits.least_first_fret, limits.most_first_fret);
+        let range = both(limits.least_first_fret, most);
         judged(Topic::Nut, gap, Quantity::Length, range, Verdict::Act, undo)
     };
     of_strings(
@@ -259,6 +278,10 @@ fn nut(plan: &Plan, facts: &Facts) -> Option<Finding> {
         judge,
     )
 }
+
+/// A mean exposure beyond its limit by less than this factor is watched, not acted on: the limit was published for steel
+/// strings, and nylon pulls about half as hard. Chosen by this program.
+const FAR_OVER: f64 = 1.25;
 
 /// Exposure, told three times: as the saddle's own, as the neck's if it is too low, as the bridge's if it is too high.
 fn saddle(facts: &Facts, found: &Assessment) -> Vec<Finding> {
@@ -283,24 +306,25 @@ fn saddle(facts: &Facts, found: &Assessment) -> Vec<Finding> {
             )
         },
     );
+    let far = exposure.mean > FAR_OVER * limits.most_exposure.value;
     let mean = judged(
         Topic::Bridge,
         exposure.mean,
         Quantity::Length,
         most(limits.most_exposure),
-        Verdict::Act,
-        Undo::Irreversible,
+        if far { Verdict::Act } else { Verdict::Watch },
+        if far { Undo::Irreversible } else { Undo::Reversible },
     );
     let neck_due = lowest.as_ref().is_some_and(|f| f.verdict == Verdict::Act);
     let mut list = Vec::new();
-    if !neck_due && mean.verdict == Verdict::Sound {
+    if !neck_due && mean.verdict != Verdict::Act {
         // A saddle is a part: the old one is kept and can be put back.
         let saddle = judged(
             Topic::Saddle,
             exposure.mean,
             Quantity::Length,
             range(),
-            Verdict::Act,
+            Verdict::Sound,
             Undo::Reversible,
         );
         list.push(Finding {
@@ -309,7 +333,7 @@ fn saddle(facts: &Facts, found: &Assessment) -> Vec<Finding> {
         });
     }
     list.extend(lowest);
-    list.extend((mean.verdict == Verdict::Act).then_some(mean));
+    list.extend((mean.verdict != Verdict::Sound).then_some(mean));
     let in_slot = of_strings(
         exposure.strings.iter().map(|s| (s.number, s.in_slot)),
         |a, b| a < b,
@@ -335,7 +359,7 @@ fn fit(facts: &Facts, found: &Assessment) -> Option<Finding> {
     let range = if clearance.clearance < LEAST_CLEARANCE {
         least(Bound {
             value: LEAST_CLEARANCE,
-            source: crate::Source::CommonPractice,
+            source: Source::CommonPractice,
         })
     } else {
         most(facts.limits.most_clearance)

@@ -83,6 +83,8 @@ pub struct Limits {
     pub least_first_fret: Bound,
     /// Most open gap over fret 1.
     pub most_first_fret: Bound,
+    /// The same for nylon and gut, unless a job sets [`Limits::most_first_fret`].
+    pub most_first_fret_nylon: Bound,
     /// Most error at fret 12 that the slot may leave, cents.
     pub most_cents: Bound,
     /// Most pressure on the front wall as a share of the wood's compression across the grain, 0 to 1.
@@ -114,6 +116,7 @@ impl Default for Limits {
             most_relief: published(0.38, "a maker's table of settings"),
             least_first_fret: common(0.1),
             most_first_fret: common(0.65),
+            most_first_fret_nylon: common(0.9),
             most_cents: common(3.0),
             most_pressure: Bound {
                 value: 0.5,

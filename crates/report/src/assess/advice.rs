@@ -130,6 +130,9 @@ impl Assessed<'_> {
             (Topic::Load, Verdict::Unknown) => "The wood of the bridge is not named, so the pressure on its front wall is compared with nothing.".to_owned(),
             (Topic::Load, _) if !sound => format!("{} A slot that leans less or a lower exposure eases it; so does a snug blank, which spreads the push. Look for a crack in front of the slot.", self.load()),
             (Topic::Neck, _) if !sound => self.neck(finding),
+            (Topic::Bridge, Verdict::Watch) => format!(
+                "The mean exposure would be {value}, a tall saddle. It levers on the bridge; steel strings more than nylon. See the load, and take a snug blank."
+            ),
             (Topic::Bridge, _) if !sound => format!(
                 "The mean exposure would be {value}: a saddle so tall levers on the bridge. The plate of the bridge is too low or the neck stands too far back. A taller bridge, or the neck brought forward, is the remedy; look first for a sunken top."
             ),
