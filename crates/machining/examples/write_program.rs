@@ -1,10 +1,11 @@
-//! Writes programs for checks from outside into a folder: one in order, and one with arcs and helices in all planes.
+//! Writes programs for checks from outside into a folder: one in order, and one with arcs and helices in all planes. Beside each
+//! lies FILE.limits.json with the safe height and the machine's travel, mm.
 //!
 //! `cargo run -p bonewright-machining --example write_program -- FOLDER`
 
 use std::path::PathBuf;
 
-use machining::testbed::bow_program;
+use machining::testbed::{bow_program, on_edge};
 
 /// Arcs by centre and by radius, helices, a full circle, steps, inches.
 const ALL_PLANES: &str = "%
@@ -44,6 +45,15 @@ M30
 fn main() -> std::io::Result<()> {
     let folder = PathBuf::from(std::env::args().nth(1).unwrap_or_else(|| ".".into()));
     std::fs::create_dir_all(&folder)?;
-    std::fs::write(folder.join("bow.ngc"), bow_program())?;
-    std::fs::write(folder.join("planes.ngc"), ALL_PLANES)
+    let travel = on_edge().machine.travel;
+    let programs = [
+        ("bow.ngc", bow_program(), on_edge().safe_z()),
+        ("planes.ngc", ALL_PLANES.to_owned(), 20.0),
+    ];
+    for (name, text, safe) in programs {
+        std::fs::write(folder.join(name), text)?;
+        let limits = format!("{{\"safe_z\":{safe:?},\"travel\":{travel:?}}}\n");
+        std::fs::write(folder.join(format!("{name}.limits.json")), limits)?;
+    }
+    Ok(())
 }
