@@ -42,7 +42,7 @@ pub use material::Material;
 pub use motion::{Motion, MotionKind, Plane};
 pub use outline::{ARC_FIT, Outline, OutlineError};
 pub use passes::{CHORD, Move, PassError, Toolpath, Toolpaths, toolpaths};
-pub use prepare::{PrepareError, Prepared, Program, prepare, target};
+pub use prepare::{PrepareError, Prepared, Program, Refused, prepare, target};
 pub use program::{
     ArcFault, Disagreement, Event, EventKind, Line, Replay, ReplayError, ReplayFault, TextError, TextFault, Word,
     agree, permitted, read, replay,

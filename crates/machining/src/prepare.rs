@@ -2,7 +2,7 @@
 
 use crate::emit::{EmitError, emit};
 use crate::outline::Outline;
-use crate::{PassError, Setup, SetupKind, Surface, Target, Toolpath, toolpaths};
+use crate::{Check, Limits, PassError, Report, Setup, SetupKind, Surface, Target, Toolpath, toolpaths, verify};
 use saddle::Plan;
 use thiserror::Error;
 
@@ -15,6 +15,17 @@ pub struct Program {
     pub tools: Vec<u32>,
     /// The text.
     pub text: String,
+    /// What came of it when it was read back and simulated; nothing is wrong in it.
+    pub report: Report,
+}
+
+/// What is wrong with programs that are not handed out.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Refused {
+    /// Name and report of every program, up to the first one that is not in order and that one.
+    pub reports: Vec<(String, Report)>,
+    /// Remarks that came with the toolpaths.
+    pub notes: Vec<String>,
 }
 
 /// Programs of one setup.
@@ -37,6 +48,21 @@ pub enum PrepareError {
     /// No text for this machine.
     #[error(transparent)]
     Emit(#[from] EmitError),
+    /// The programs were checked and are not in order.
+    #[error("{}", said(.0))]
+    Refused(Box<Refused>),
+}
+
+/// The first thing that is wrong.
+fn said(refused: &Refused) -> String {
+    let first = refused
+        .reports
+        .iter()
+        .find_map(|(name, report)| report.findings.first().map(|f| (name, f)));
+    first.map_or_else(
+        || "the programs are not in order".to_owned(),
+        |(name, finding)| format!("{name}, line {}: {}", finding.line, finding.fault),
+    )
 }
 
 const ON_EDGE: &str = "The front face on the fixed jaw and the bottom edge on the parallel are the datums of both setups. \
@@ -45,11 +71,12 @@ end against the stop, X zero at the same end.";
 const FLAT: &str = "The front face on the table and the bottom edge along Y zero are the datums of both setups. Set the \
 bottom edge against a straight stop parallel to X, and X zero at the same end of the stock as on edge.";
 
-/// Toolpaths and texts for `plan` in `setup`: all tools in one program where the machine changes tools, else one program
-/// for each tool.
+/// Programs for `plan` in `setup`, each read back from its text and simulated: all tools in one program where the machine
+/// changes tools, else one program for each tool.
 ///
 /// # Errors
-/// [`PrepareError`] if there is no toolpath, or no text for this machine.
+/// [`PrepareError`] if there is no toolpath, no text for this machine, or if a program is not in order; no text is then
+/// handed out.
 pub fn prepare(plan: &Plan, title: &str, setup: &Setup) -> Result<Prepared, PrepareError> {
     let made = toolpaths(plan, setup)?;
     let groups: Vec<Vec<&Toolpath>> = if setup.machine.tool_change {
@@ -61,12 +88,31 @@ pub fn prepare(plan: &Plan, title: &str, setup: &Setup) -> Result<Prepared, Prep
         SetupKind::OnEdge => ("on-edge", ON_EDGE),
         SetupKind::Flat => ("flat", FLAT),
     };
-    let mut programs = Vec::new();
+    let target = target(plan, setup)?;
+    let mut programs: Vec<Program> = Vec::new();
     for (i, paths) in groups.iter().enumerate() {
+        let name = format!("{kind}-{}.ngc", i + 1);
+        let text = emit(title, setup, paths)?;
+        let check = Check {
+            setup,
+            target: target.as_ref(),
+            limits: Limits::of(setup),
+            loaded: paths.first().map_or(0, |p| p.cutter.number),
+            start: programs.last().and_then(|p| p.report.left.as_ref()),
+            last: i + 1 == groups.len(),
+        };
+        let report = verify(&text, &check);
+        if !report.in_order() {
+            let done = programs.into_iter().map(|p| (p.name, p.report));
+            let reports = done.chain(std::iter::once((name, report))).collect();
+            let notes = made.notes;
+            return Err(PrepareError::Refused(Box::new(Refused { reports, notes })));
+        }
         programs.push(Program {
-            name: format!("{kind}-{}.ngc", i + 1),
+            name,
             tools: paths.iter().map(|p| p.cutter.number).collect(),
-            text: emit(title, setup, paths)?,
+            text,
+            report,
         });
     }
     Ok(Prepared {

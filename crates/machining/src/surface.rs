@@ -13,6 +13,13 @@ use wings::Wings;
 
 /// Stock and blank are the same thickness within this, mm; a caliper reads 0.02.
 const SAME_THICKNESS: f64 = 0.05;
+/// Most of an inner corner that is taken as out of a ball's reach, mm; a corner that keeps more asks for a smaller ball.
+const UNREACHED: f64 = 0.05;
+/// Rounds of the search for how low a ball comes at a place, and places in each of its rings.
+const NARROWINGS: u32 = 6;
+const RING: u32 = 12;
+/// The top of a rounded end is judged up to this far from its wall, mm.
+const WALL: f64 = 0.005;
 /// The finished blank may stand out of the stock by no more than this, mm.
 const FITS: f64 = 1e-6;
 
@@ -111,6 +118,10 @@ pub struct Surface {
     length: f64,
     /// Places along u where the surface has a kink, in order.
     pub(crate) kinks: Vec<f64>,
+    /// Cutter that finishes it; its ball does not fit into every inner corner.
+    finisher: crate::Cutter,
+    /// Steepest ramp of a stepped ridge, mm across per mm along; 0 for a smooth one.
+    ramp: f64,
     /// Largest slope along u and largest bend along u (1/mm) of the crown without its ends.
     pub(crate) gentle: (f64, f64),
     /// u between which the ends have no part in the surface.
@@ -196,6 +207,11 @@ impl Surface {
             wings.as_ref().map_or(span, Wings::between)
         };
         let (track, mut kinks) = Track::new(plan);
+        let ramp = kinks.chunks(2).map(|pair| {
+            let middle = pair.iter().sum::<f64>() / pair.len() as f64;
+            plan.crown.slopes(middle).0.abs()
+        });
+        let ramp = ramp.fold(0.0, f64::max);
         if let Some(wings) = &wings {
             kinks.extend(wings.kinks());
         }
@@ -206,6 +222,8 @@ impl Surface {
         kinks.sort_by(f64::total_cmp);
         let steep = plan.crown.front_fall.tan().abs().max(plan.crown.back_fall.tan().abs());
         let surface = Self {
+            ramp,
+            finisher: setup.finisher.clone(),
             gentle: track.gentle(steep),
             track,
             front: Fall::new(plan.crown.front_fall),
@@ -243,6 +261,14 @@ impl Surface {
                 self.section(&cut, self.apex(&cut))
             })
             .fold(f64::NEG_INFINITY, f64::max)
+    }
+
+    /// Most that a ball leaves in the inner corners of a stepped ridge, mm; 0 for a smooth one. Two planes that meet at the
+    /// angle delta keep `R (1/cos(delta/2) - 1)` from a ball, measured square to them (geometry).
+    pub(crate) fn inner_corner(&self, radius: f64) -> f64 {
+        let steep = self.front.tan.abs().max(self.back.tan.abs());
+        let delta = (steep * self.ramp / steep.hypot(1.0)).atan();
+        radius * (1.0 / (0.5 * delta).cos() - 1.0)
     }
 
     /// X of the finished blank's ends, mm, the lower first.
@@ -377,11 +403,55 @@ impl crate::Target for Surface {
         if u < self.ends.0 || u > self.ends.1 {
             return None;
         }
+        if self.round {
+            // A place right on the wall of a rounded end is neither top nor air.
+            let cut = self.cut(u);
+            let (half, middle) = (0.5 * self.thickness, 0.5 * self.thickness + y);
+            let beyond = (self.plain.0 - u).max(u - self.plain.1).max(0.0);
+            if beyond > 0.0 && beyond.hypot(middle) > half - WALL || cut.low > cut.high {
+                return None;
+            }
+        }
         Self::height(self, x, y)
     }
 
     fn bounds(&self) -> [f64; 4] {
         let (from, to) = self.ends_x();
         [from, -self.thickness, to, 0.0]
+    }
+
+    fn unreached(&self, x: f64, y: f64) -> f64 {
+        if self.ramp == 0.0 {
+            return 0.0;
+        }
+        Self::height(self, x, y).map_or(0.0, |top| (self.lowest(x, y) - top).clamp(0.0, UNREACHED))
+    }
+}
+
+impl Surface {
+    /// How low the finisher brings the material at `(x, y)`: the lowest that its end comes there while it rests anywhere on the
+    /// surface. Narrowed from a ring of places about the best; never less than the truth.
+    fn lowest(&self, x: f64, y: f64) -> f64 {
+        let cutter = &self.finisher;
+        let radius = cutter.radius();
+        let mut locator = crate::Locator::new(cutter, self);
+        let mut over = |dx: f64, dy: f64| locator.z(x + dx, y + dy) + cutter.profile(dx.hypot(dy));
+        let mut best = (over(0.0, 0.0), 0.0, 0.0);
+        let mut reach = 0.6 * radius;
+        for _ in 0..NARROWINGS {
+            let (_, x0, y0) = best;
+            for ring in [0.35, 0.7, 1.0] {
+                for k in 0..RING {
+                    let (sin, cos) = (std::f64::consts::TAU * f64::from(k) / f64::from(RING)).sin_cos();
+                    let (dx, dy) = (x0 + reach * ring * cos, y0 + reach * ring * sin);
+                    let z = over(dx, dy);
+                    if z < best.0 {
+                        best = (z, dx, dy);
+                    }
+                }
+            }
+            reach *= 0.4;
+        }
+        best.0
     }
 }

@@ -18,4 +18,10 @@ pub trait Target: Sync {
     fn walls(&self) -> Vec<Vec<[f64; 2]>> {
         Vec::new()
     }
+
+    /// How far above the finished surface at `(x, y)` the cutters of the setup cannot but leave material, mm, because they do
+    /// not fit an inner corner. Counts only where material stands too high.
+    fn unreached(&self, _x: f64, _y: f64) -> f64 {
+        0.0
+    }
 }

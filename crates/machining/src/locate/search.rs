@@ -3,8 +3,9 @@
 use super::section::{self, Best, End};
 use super::{Locator, PLACE};
 
-/// Steps of the slope condition; each leaves about a twentieth of the error, so this is never reached on a crown.
-const STEPS: u32 = 40;
+/// Steps of the slope condition; each leaves about a twentieth of the error on a smooth crown, and no more than half over a
+/// steep ramp.
+const STEPS: u32 = 80;
 /// How far from a kink a piece is taken to end, mm.
 const KINK: f64 = 1e-9;
 /// Samples of one smooth piece.
@@ -23,6 +24,7 @@ impl Locator<'_> {
         let (from, to) = (from + KINK, (to - KINK).max(from + KINK));
         let mut at = u.clamp(from, to);
         let mut before: Option<(f64, f64)> = None;
+        let (mut low, mut high) = (from, to);
         let mut best = Best::NONE;
         for _ in 0..STEPS {
             let cut = surface.cut_near(at, &mut self.hint);
@@ -41,18 +43,27 @@ impl Locator<'_> {
             if wrong.abs() < PLACE {
                 break;
             }
-            // Secant on the condition, once there are two places.
-            let step = match before {
-                Some((last, last_wrong)) if last_wrong != wrong => -wrong * (at - last) / (wrong - last_wrong),
-                _ => wrong,
-            };
-            let step = if step * wrong > 0.0 && step.abs() < 4.0 * wrong.abs() {
-                step
+            // The slope of the tip along u has the sign of `wrong`.
+            if wrong > 0.0 {
+                low = at;
             } else {
-                wrong
+                high = at;
+            }
+            // The condition itself first; then a secant; halving where neither brings it on, as over a steep ramp.
+            let next = match before {
+                None => wanted,
+                Some((_, last)) if wrong.abs() > 0.5 * last.abs() => 0.5 * (low + high),
+                Some((place, last)) => at - wrong * (at - place) / (wrong - last),
             };
-            let next = (at + step).clamp(from, to);
-            if next == at {
+            // At a bound of the piece the answer may be the bound itself.
+            let next = if next >= low && next <= high {
+                next
+            } else if before.is_none() || next < from || next > to {
+                next.clamp(low, high)
+            } else {
+                0.5 * (low + high)
+            };
+            if next == at || high - low < KINK {
                 break;
             }
             before = Some((at, wrong));

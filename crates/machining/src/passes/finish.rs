@@ -6,8 +6,14 @@ use crate::{CutterShape, Locator, Setup, Surface, feeds};
 
 /// The axis goes this far past the ends, mm, so that they are covered.
 const PAST: f64 = 0.2;
-/// Past an end a ball would drop along it; it stays within this of the lowest place before, mm.
-const DROP: f64 = 0.1;
+/// Along a rounded end's wall a ball would drop; it stays within this of the lower face's top there, mm.
+const DROP: f64 = 0.2;
+/// Kept in reserve of the deepest step, mm.
+const SPARE: f64 = 0.02;
+/// Share of the scallop that passes aim at beside the ramps of a stepped ridge.
+const BY_RAMPS: f64 = 0.4;
+/// More than this in an inner corner is worth a remark, mm.
+const UNREACHED: f64 = 0.005;
 
 /// Where the ball touches a section.
 #[derive(Debug, Clone, Copy)]
@@ -42,7 +48,13 @@ fn count(long: f64, step: f64) -> u32 {
     n
 }
 
-pub(super) fn path(surface: &Surface, setup: &Setup) -> Result<Toolpath, PassError> {
+/// Finishing of what roughing left, at most `left` mm high: in one go, or lifted first where that is too much for the ball.
+pub(super) fn path(
+    surface: &Surface,
+    setup: &Setup,
+    left: f64,
+    notes: &mut Vec<String>,
+) -> Result<Toolpath, PassError> {
     let cutter = &setup.finisher;
     let radius = match cutter.shape {
         CutterShape::Ball => cutter.radius(),
@@ -57,6 +69,15 @@ pub(super) fn path(surface: &Surface, setup: &Setup) -> Result<Toolpath, PassErr
     let feeds = feeds(cutter, &setup.material, &setup.machine, setup.spindle, depth)?;
     // Chords of the passes take a little of the scallop.
     let scallop = (setup.scallop - super::CHORD).max(0.5 * setup.scallop).min(radius);
+    // Beside the ramps of a stepped ridge passes lie at a slant and further apart.
+    let corner = surface.inner_corner(radius);
+    let scallop = if corner > 0.0 { BY_RAMPS * scallop } else { scallop };
+    if corner > UNREACHED {
+        notes.push(format!(
+            "{}: the inner corners of the ridge's steps keep up to {corner:.3} mm that its ball does not reach. A ball half as wide leaves half.",
+            cutter.name
+        ));
+    }
     let (front, both, back) = touches(
         surface,
         radius,
@@ -72,45 +93,87 @@ pub(super) fn path(surface: &Surface, setup: &Setup) -> Result<Toolpath, PassErr
         (0.0, stock)
     };
     let (from, to) = (from - PAST, to + PAST);
+    let ends = end_floors(surface);
+    let kinks: Vec<f64> = surface.kinks.iter().map(|u| surface.x(*u)).collect();
+    let kinked = |low: f64, high: f64| kinks.iter().any(|x| *x > low - radius && *x < high + radius);
+    let goes = count(left + SPARE, setup.material.step_down * cutter.diameter);
+    let lift = left / f64::from(goes);
+    if goes > 1 {
+        notes.push(format!(
+            "{}: what roughing leaves is too much for it at once; it goes over the crown {goes} times.",
+            cutter.name
+        ));
+    }
     let mut forward = true;
-    for lanes in [&front, &back, &both] {
+    for (lanes, up) in (0..goes)
+        .rev()
+        .flat_map(|go| [&front, &back, &both].map(|lanes| (lanes, lift * f64::from(go))))
+    {
         for (i, touch) in lanes.iter().enumerate() {
             let mut place = |x: f64, inside: f64| {
-                let y = axis_y(surface, *touch, radius, x.clamp(from + PAST, to - PAST));
-                [x, y, locator.z(x, y).max(inside)]
+                // Past the end the ball would drop; it goes on level.
+                let inner = x.clamp(from + PAST, to - PAST);
+                let y = axis_y(surface, *touch, radius, inner);
+                [x, y, locator.z(inner, y).max(inside) + up]
             };
-            let floor = [from + PAST, to - PAST]
-                .map(|x| place(x, f64::NEG_INFINITY)[2])
-                .map(|z| z - DROP);
-            let low = |x: f64| if x < 0.5 * (from + to) { floor[0] } else { floor[1] };
             let beyond = |x: f64| {
-                if x < from + PAST || x > to - PAST {
-                    low(x)
+                if ends.1 > 0.0 {
+                    // A rounded end: the ball would drop along its wall.
+                    if x < from + ends.1 {
+                        ends.0[0]
+                    } else if x > to - ends.1 {
+                        ends.0[1]
+                    } else {
+                        f64::NEG_INFINITY
+                    }
                 } else {
                     f64::NEG_INFINITY
                 }
             };
             let (a, z) = if forward { (from, to) } else { (to, from) };
-            let points = follow(a, z, |x| place(x, beyond(x)));
+            let points = follow(a, z, kinked, |x| place(x, beyond(x)));
             let Some(start) = points.first().copied() else { continue };
             match way.at().filter(|_| i > 0) {
                 Some(at) => {
                     // Sideways beside the end, over whatever stands between.
-                    let over = follow(0.0, (start[1] - at[1]).abs().max(1e-9), |t| {
-                        let share = t / (start[1] - at[1]).abs().max(1e-9);
-                        let (y, flat) = (at[1] + share * (start[1] - at[1]), at[2] + share * (start[2] - at[2]));
-                        [a, y, locator.z(a, y).max(flat)]
-                    });
+                    let over = follow(
+                        0.0,
+                        (start[1] - at[1]).abs().max(1e-9),
+                        |_, _| false,
+                        |t| {
+                            let share = t / (start[1] - at[1]).abs().max(1e-9);
+                            let (y, flat) = (at[1] + share * (start[1] - at[1]), at[2] + share * (start[2] - at[2]));
+                            [a, y, (locator.z(a.clamp(from + PAST, to - PAST), y) + up).max(flat)]
+                        },
+                    );
                     over.iter().skip(1).for_each(|p| way.cut(*p));
                     way.cut(start);
                 }
-                None => way.enter(start, start[2] + depth + GAP),
+                None => way.enter(start, start[2] + left + GAP),
             }
             points.iter().skip(1).for_each(|p| way.cut(*p));
             forward = !forward;
         }
     }
     Ok(way.finish("finish the crown", cutter))
+}
+
+/// Lowest that the ball goes at the ends with the lower and the greater X, and how far in from the end that holds, mm; 0 for
+/// ends that are not rounded.
+fn end_floors(surface: &Surface) -> ([f64; 2], f64) {
+    if !surface.round_ends() {
+        return ([f64::NEG_INFINITY; 2], 0.0);
+    }
+    let half = 0.5 * surface.thickness();
+    let (low, high) = surface.ends_x();
+    let floor = |x: f64| {
+        let cut = surface.cut(surface.u(x));
+        let faces = surface
+            .section(&cut, 0.0)
+            .min(surface.section(&cut, surface.thickness()));
+        faces - surface.lift - DROP
+    };
+    ([low + half, high - half].map(floor), half + PAST)
 }
 
 /// Lanes up the front fall, over the rounding and up the back fall, each from its face.

@@ -4,8 +4,9 @@ use super::CHORD;
 
 /// Shortest step along, mm: at a kink no chord is ever near enough.
 const SHORTEST: f64 = 0.02;
-/// Longest step along, mm: so that no rise between two points is overlooked.
+/// Longest step along, mm, over a smooth stretch, and beside a kink: so that no rise between two points is overlooked.
 const LONGEST: f64 = 2.0;
+const LONGEST_KINKED: f64 = 0.2;
 
 /// Distance of `p` from the line through `a` and `b`.
 fn off(a: [f64; 3], b: [f64; 3], p: [f64; 3]) -> f64 {
@@ -22,8 +23,14 @@ fn off(a: [f64; 3], b: [f64; 3], p: [f64; 3]) -> f64 {
 }
 
 /// Points of `place` from parameter `from` to `to` (a length in mm, or near it), both ends included. The error is measured at
-/// the quarters of every chord; half of it is kept in reserve for what lies between.
-pub(super) fn follow(from: f64, to: f64, mut place: impl FnMut(f64) -> [f64; 3]) -> Vec<[f64; 3]> {
+/// the quarters of every chord; half of it is kept in
+/// reserve for what lies between. `kinked` says whether a kink lies near a stretch, given its lesser and greater end.
+pub(super) fn follow(
+    from: f64,
+    to: f64,
+    kinked: impl Fn(f64, f64) -> bool,
+    mut place: impl FnMut(f64) -> [f64; 3],
+) -> Vec<[f64; 3]> {
     let mut points = vec![place(from)];
     let mut ends = vec![(to, place(to))];
     let mut start = (from, points[0]);
@@ -32,6 +39,7 @@ pub(super) fn follow(from: f64, to: f64, mut place: impl FnMut(f64) -> [f64; 3])
         let at = |share: f64| start.0 + share * (t - start.0);
         let middle = place(at(0.5));
         let split = long > LONGEST
+            || long > LONGEST_KINKED && kinked(start.0.min(t), start.0.max(t))
             || long > SHORTEST
                 && (off(start.1, end, middle) > 0.5 * CHORD
                     || off(start.1, end, place(at(0.25))) > 0.5 * CHORD
@@ -55,7 +63,7 @@ mod tests {
     fn a_circle_within_the_chord() {
         let radius = 5.0;
         let circle = |t: f64| [radius * (t / radius).cos(), radius * (t / radius).sin(), 0.0];
-        let points = follow(0.0, 10.0, circle);
+        let points = follow(0.0, 10.0, |_, _| false, circle);
         for pair in points.windows(2) {
             let middle = [0.5 * (pair[0][0] + pair[1][0]), 0.5 * (pair[0][1] + pair[1][1])];
             assert!(radius - middle[0].hypot(middle[1]) < CHORD);

@@ -18,6 +18,9 @@ pub(crate) const GAP: f64 = 1.0;
 /// Cutters keep this far above the jaws, mm.
 pub(crate) const OVER_JAW: f64 = 0.3;
 
+/// Share of the machine's highest feed in Z that moves use: the program's rounded figures may be a little steeper.
+const UPRIGHT: f64 = 0.97;
+
 /// One move of the tip, program coordinates, mm and mm/min.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub enum Move {
@@ -157,8 +160,8 @@ fn on_edge(plan: &Plan, setup: &Setup) -> Result<Toolpaths, PassError> {
     }
     let surface = Surface::new(plan, setup)?;
     let mut notes = Vec::new();
-    let mut paths = vec![rough::path(&surface, setup, &mut notes)?];
-    paths.push(finish::path(&surface, setup)?);
+    let (rough, left) = rough::path(&surface, setup, &mut notes)?;
+    let paths = vec![rough, finish::path(&surface, setup, left, &mut notes)?];
     let said = paths.iter().flat_map(|p| &p.feeds.notes).map(FeedNote::to_string);
     let notes = said.chain(notes).collect();
     Ok(Toolpaths { paths, notes })
@@ -217,7 +220,7 @@ impl<'a> Way<'a> {
             return;
         }
         let share = up / along.hypot(up);
-        let limit = self.setup.machine.feed_most[2] / share;
+        let limit = UPRIGHT * self.setup.machine.feed_most[2] / share;
         self.moves.push(Move::Line {
             to,
             feed: feed.min(limit),

@@ -4,11 +4,13 @@ use super::{GAP, OVER_JAW, PassError, Toolpath, Way, jaw_top, levels, round};
 use crate::{CutterShape, Locator, Setup, Surface, feeds};
 
 /// Step along a lane at which the location is asked, mm.
-const STEP: f64 = 0.25;
+const STEP: f64 = 0.1;
 /// Points nearer to a straight line than this are left out, mm; far less than any allowance.
 const STRAIGHT: f64 = 0.002;
 /// Stretches of air shorter than this are crossed at the feed, mm: up and down again takes longer.
 const SHORT_AIR: f64 = 12.0;
+/// Parts across the blank in which what is left is looked at.
+const ACROSS: u32 = 24;
 /// Material thinner than this is no reason for a pass, mm.
 const NOTHING: f64 = 1e-6;
 
@@ -19,7 +21,8 @@ struct Lane {
     low: Vec<f64>,
 }
 
-pub(super) fn path(surface: &Surface, setup: &Setup, notes: &mut Vec<String>) -> Result<Toolpath, PassError> {
+/// The roughing, and the most that it leaves over the finished top, mm.
+pub(super) fn path(surface: &Surface, setup: &Setup, notes: &mut Vec<String>) -> Result<(Toolpath, f64), PassError> {
     let cutter = &setup.rougher;
     if cutter.shape != CutterShape::Flat {
         return Err(PassError::Rougher {
@@ -66,7 +69,37 @@ pub(super) fn path(surface: &Surface, setup: &Setup, notes: &mut Vec<String>) ->
     if surface.round_ends() {
         round::ends(&mut way, surface, setup, notes);
     }
-    Ok(way.finish("rough the crown", cutter))
+    let left = left(surface, setup, &lanes, &xs, lowest);
+    Ok((way.finish("rough the crown", cutter), left))
+}
+
+/// Most that the lanes leave over the finished top, mm: beside slopes and steps a flat end stands off.
+fn left(surface: &Surface, setup: &Setup, lanes: &[Lane], xs: &[f64], lowest: f64) -> f64 {
+    let radius = setup.rougher.radius();
+    let (from, to) = surface.ends_x();
+    let mut most = setup.rough_allowance;
+    for i in 0..=ACROSS {
+        let y = -surface.thickness() * f64::from(i) / f64::from(ACROSS);
+        let over: Vec<(&Lane, f64)> = lanes
+            .iter()
+            .filter(|lane| (y - lane.y).abs() < radius)
+            .map(|lane| (lane, (radius * radius - (y - lane.y) * (y - lane.y)).sqrt()))
+            .collect();
+        for (k, x) in xs.iter().enumerate().filter(|(_, x)| **x >= from && **x <= to) {
+            let Some(top) = surface.height(*x, y) else { continue };
+            let mut low = f64::INFINITY;
+            for (lane, half) in &over {
+                // Every point that the disc reaches from here, near ones on both sides.
+                let near = |i: &usize| (xs[*i] - x).abs() <= *half;
+                let back = (0..=k).rev().take_while(near);
+                let on = (k + 1..xs.len()).take_while(near);
+                low = back.chain(on).map(|i| lane.low[i]).fold(low, f64::min);
+            }
+            let stands = low.max(lowest).min(setup.raw_top());
+            most = most.max(stands - top);
+        }
+    }
+    most
 }
 
 /// Lowest finished top along the faces, mm.
@@ -101,7 +134,14 @@ fn lanes(surface: &Surface, setup: &Setup, xs: &[f64]) -> Vec<Lane> {
             } else {
                 round * over - radius - wide
             };
-            let low = xs.iter().map(|x| locator.z(*x, y) + setup.rough_allowance).collect();
+            let low: Vec<f64> = xs.iter().map(|x| locator.z(*x, y) + setup.rough_allowance).collect();
+            // The highest of three neighbours: where the cutter comes over an edge, a chord must be up before it.
+            let low = (0..low.len())
+                .map(|i| {
+                    let near = &low[i.saturating_sub(1)..(i + 2).min(low.len())];
+                    near.iter().copied().fold(f64::NEG_INFINITY, f64::max)
+                })
+                .collect();
             lanes.push(Lane { y, forward, low });
             taken += over;
         }

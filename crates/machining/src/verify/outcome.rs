@@ -157,7 +157,7 @@ fn row(j: usize, start: &HeightMap, left: &HeightMap, check: &Check) -> Row {
                 shown = -limits.gouge;
             }
         } else if deviation > limits.excess {
-            if !is_excess(target, x, y, z, limits.excess) {
+            if !is_excess(target, x, y, z, limits.excess) || deviation <= limits.excess + target.unreached(x, y) {
                 shown = limits.excess;
             } else if before - z < UNTOUCHED {
                 row.uncut += 1;
