@@ -561,6 +561,52 @@ pub(crate) const TENSION: Limit = limit(
     "Look at the note and its octave, the gauge and its unit, the core and the scale length.",
 );
 
+/// Wanted spindle speed, rev/min.
+pub(crate) const SPINDLE: Limit = limit(
+    100.0,
+    100_000.0,
+    (2_000.0, 40_000.0),
+    "It is in turns per minute, such as 12000.",
+);
+/// Height of the stock: the blank's and what it is held by.
+pub(crate) const STOCK_HEIGHT: Limit = limit(3.0, 60.0, (5.0, 30.0), "Measure it from bottom edge to raw top.");
+/// Length of the stock.
+pub(crate) const STOCK_LENGTH: Limit = limit(15.0, 400.0, (25.0, 200.0), "Measure it from end to end.");
+/// From the stock's bass end to the blank's.
+pub(crate) const BASS_MARGIN: Limit = limit(0.0, 200.0, (0.0, 40.0), "Write \"0 mm\" where they are the same.");
+/// Top of the jaws over the seat.
+pub(crate) const JAW_HEIGHT: Limit = limit(
+    0.5,
+    60.0,
+    (2.0, 20.0),
+    "Measure from the parallel's top, on which the blank stands, to the jaws' top.",
+);
+/// Thickness of one jaw.
+pub(crate) const JAW_THICKNESS: Limit = limit(1.0, 100.0, (5.0, 40.0), "Measure one jaw across the blank.");
+/// Place along X of a jaw's end.
+pub(crate) const JAW_X: Limit = limit(-300.0, 600.0, (-150.0, 300.0), "It counts from the stock's end at X 0.");
+/// Tabs in the outline.
+pub(crate) const TABS: Limit = limit(0.0, 20.0, (0.0, 6.0), "Write 0 for a skin of the height tab_height.");
+/// Length of a tab.
+pub(crate) const TAB_LENGTH: Limit = limit(0.5, 30.0, (2.0, 10.0), "3 to 5 mm is usual.");
+/// Height of a tab or skin.
+pub(crate) const TAB_HEIGHT: Limit = limit(0.05, 6.0, (0.15, 2.0), "0.2 mm as a skin, 0.6 mm as tabs.");
+/// Left on by roughing.
+pub(crate) const ROUGH_ALLOWANCE: Limit = limit(0.0, 2.0, (0.05, 0.5), "0.1 to 0.2 mm is usual.");
+/// Highest ridge between finishing passes.
+pub(crate) const SCALLOP: Limit = limit(
+    0.0005,
+    0.1,
+    (0.001, 0.02),
+    "0.005 mm is the default; a file takes off the rest.",
+);
+/// Height of rapid moves over everything.
+pub(crate) const CUT_CLEARANCE: Limit = limit(0.5, 50.0, (2.0, 20.0), "5 mm is the default.");
+/// Distance inward from a blank's end.
+pub(crate) const WING_INWARD: Limit = limit(0.0, 60.0, (0.0, 30.0), "It counts inward from the blank's end.");
+/// Height of a bridge's wing over the seat.
+pub(crate) const WING_HEIGHT: Limit = limit(0.5, 40.0, (2.0, 15.0), "It counts up from the slot's floor.");
+
 /// Core of a wound string as a share of its gauge.
 pub(crate) const CORE_SHARE: (f64, f64) = (0.25, 0.75);
 /// A blank thicker than the slot by more than this does not go in, mm.

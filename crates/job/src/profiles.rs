@@ -1,5 +1,8 @@
-//! Profiles: string sets and materials by name, built in and added.
+//! Profiles: string sets, materials, cutters and machines by name, built in and added.
 
+mod cutting;
+
+use cutting::{CutterEntry, CuttingEntry, MachineEntry};
 use serde::Deserialize;
 use strings::{CoreShape, Material, PitchError, frequency};
 use toml::Spanned;
@@ -10,18 +13,24 @@ use crate::string_spec::{StringKind, StringSpec};
 use crate::{Problem, Severity};
 
 /// The profiles that are built into the program: file name and text, materials before the strings that use them.
-const BUILT_IN: [(&str, &str); 2] = [
+const BUILT_IN: [(&str, &str); 5] = [
     ("materials.toml", include_str!("../../../profiles/materials.toml")),
     ("strings.toml", include_str!("../../../profiles/strings.toml")),
+    ("cutting.toml", include_str!("../../../profiles/cutting.toml")),
+    ("cutters.toml", include_str!("../../../profiles/cutters.toml")),
+    ("machines.toml", include_str!("../../../profiles/machines.toml")),
 ];
 
-/// String sets, string materials, wrap metals and blank materials by name.
+/// String sets, string materials, wrap metals, blank materials, cutters and machines by name.
 #[derive(Debug, Clone, PartialEq, Default)]
 pub struct Profiles {
     sets: Vec<StringSet>,
     string_materials: Vec<(String, Material)>,
     wraps: Vec<(String, f64)>,
     materials: Vec<BlankMaterial>,
+    cutting: Vec<machining::Material>,
+    cutters: Vec<machining::Cutter>,
+    machines: Vec<machining::Machine>,
 }
 
 /// A set of strings.
@@ -81,6 +90,12 @@ struct File {
     wrap: Vec<Spanned<WrapEntry>>,
     #[serde(default)]
     blank_material: Vec<Spanned<BlankMaterial>>,
+    #[serde(default)]
+    cutting: Vec<Spanned<CuttingEntry>>,
+    #[serde(default)]
+    cutter: Vec<Spanned<CutterEntry>>,
+    #[serde(default)]
+    machine: Vec<Spanned<MachineEntry>>,
 }
 
 #[derive(Deserialize)]
@@ -210,6 +225,31 @@ impl Profiles {
             });
             replace(&mut next.materials, entry, |m| &m.name);
         }
+        let mut fault = |at: usize, kind: &str, name: &str, (key, what): (&str, String)| {
+            problems.push(problem(
+                at,
+                format!("{kind} \"{name}\" {key}").trim_end().to_owned(),
+                what,
+            ));
+        };
+        for entry in file.cutting {
+            match entry.get_ref().material() {
+                Ok(material) => replace(&mut next.cutting, material, |m| &m.name),
+                Err(why) => fault(entry.span().start, "cutting", &entry.get_ref().name, why),
+            }
+        }
+        for entry in file.cutter {
+            match entry.get_ref().cutter() {
+                Ok(cutter) => replace(&mut next.cutters, cutter, |c| &c.name),
+                Err(why) => fault(entry.span().start, "cutter", &entry.get_ref().name, why),
+            }
+        }
+        for entry in file.machine {
+            match entry.get_ref().machine() {
+                Ok(machine) => replace(&mut next.machines, machine, |m| &m.name),
+                Err(why) => fault(entry.span().start, "machine", &entry.get_ref().name, why),
+            }
+        }
         for entry in file.string_set {
             let at = entry.name.span().start;
             let title = format!("string_set \"{}\"", entry.name.get_ref());
@@ -271,6 +311,24 @@ impl Profiles {
     #[must_use]
     pub fn material(&self, name: &str) -> Option<&BlankMaterial> {
         self.materials.iter().find(|material| material.name == name)
+    }
+
+    /// Materials whose cutting is known, under the names of blank materials.
+    #[must_use]
+    pub fn cutting(&self) -> &[machining::Material] {
+        &self.cutting
+    }
+
+    /// Cutters.
+    #[must_use]
+    pub fn cutters(&self) -> &[machining::Cutter] {
+        &self.cutters
+    }
+
+    /// Machines.
+    #[must_use]
+    pub fn machines(&self) -> &[machining::Machine] {
+        &self.machines
     }
 }
 

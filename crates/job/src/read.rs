@@ -15,6 +15,7 @@ use crate::problem::in_line_order;
 use crate::schema::TOP;
 use crate::sections::assess::assess;
 use crate::sections::bridge::{BlankRead, Exit, crown};
+use crate::sections::cut::cut;
 use crate::sections::filing::FilingRead;
 use crate::sections::instrument::Neck;
 use crate::sections::nut::{Intonation, Nut, Present, Target};
@@ -168,6 +169,11 @@ fn job<'a>(top: &Table<'a>, profiles: &Profiles) -> Option<Job> {
     };
     dependents(&parts, nut_read);
     cross::check(&parts);
+    let blank = whole_blank(&parts);
+    let cut_node = top.get("cut");
+    let cut = blank
+        .as_ref()
+        .and_then(|blank| cut(cut_node.as_ref(), blank, profiles, source));
     let nut_made = match &margins {
         Some(margins) => made_nut(&parts, margins, profiles),
         None if nut_blank.is_none() => Some(None),
@@ -198,15 +204,7 @@ fn job<'a>(top: &Table<'a>, profiles: &Profiles) -> Option<Job> {
         slot_width: parts.slot.width.as_ref().map(|got| got.value),
         slot_length: parts.slot.length.as_ref().map(|got| got.value),
         exit: parts.exit.as_ref().map(Exit::ends),
-        blank: Blank {
-            kind: parts.blank.kind?,
-            material: blank_material.name.clone(),
-            thickness: parts.blank.thickness.as_ref()?.value,
-            height: parts.blank.height.as_ref()?.value,
-            length: parts.blank.length.as_ref()?.value,
-            bass_end: parts.blank.bass_end.as_ref()?.as_ref().map(|got| got.value),
-            land: parts.blank.land?,
-        },
+        blank: blank?,
         crown: crown?,
         left_handed: left_handed?,
     };
@@ -231,6 +229,21 @@ fn job<'a>(top: &Table<'a>, profiles: &Profiles) -> Option<Job> {
         tolerance: tolerance?,
         uncertainty: uncertainty?,
         assess,
+        cut: cut?,
+    })
+}
+
+/// The blank, if all of it could be read.
+fn whole_blank(parts: &Parts) -> Option<Blank> {
+    let blank = &parts.blank;
+    Some(Blank {
+        kind: blank.kind?,
+        material: blank.material.as_ref()?.name.clone(),
+        thickness: blank.thickness.as_ref()?.value,
+        height: blank.height.as_ref()?.value,
+        length: blank.length.as_ref()?.value,
+        bass_end: blank.bass_end.as_ref()?.as_ref().map(|got| got.value),
+        land: blank.land?,
     })
 }
 

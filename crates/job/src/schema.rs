@@ -45,6 +45,7 @@ pub(crate) const TOP: Keys = Keys {
         ("uncertainty", "a table [uncertainty]"),
         ("neck", "a table [neck]"),
         ("assess", "a table [assess]"),
+        ("cut", "a table [cut]"),
     ],
 };
 
@@ -399,6 +400,67 @@ pub(crate) const UNCERTAINTY: Keys = Keys {
     ],
 };
 
+pub(crate) const CUT: Keys = Keys {
+    table: "[cut]",
+    keys: &[
+        ("setup", "\"on edge\", \"flat\" or \"both\""),
+        ("machine", "the name of a machine, such as \"small belt router\""),
+        ("rougher", "the name of a flat cutter, such as \"flat 3 mm\""),
+        ("finisher", "the name of a ball cutter, such as \"ball 3 mm\""),
+        (
+            "material",
+            "the name of a material whose cutting is known, such as \"bone\"",
+        ),
+        ("spindle", "turns per minute, such as 12000"),
+        ("stock", "a table such as { height = \"14 mm\" }"),
+        ("zero", "\"seat\" or \"raw top\""),
+        ("vise", "a table such as { jaw_height = \"5 mm\" }"),
+        ("tape", "a table such as { tabs = 2 }"),
+        ("ends", "\"square\", \"round\" or \"winged\""),
+        ("wings", "a table with the contours { bass = .., treble = .. }"),
+        ("rough_allowance", LENGTH),
+        ("scallop", "a length such as \"0.005 mm\""),
+        ("clearance", LENGTH),
+    ],
+};
+
+pub(crate) const STOCK: Keys = Keys {
+    table: "cut.stock",
+    keys: &[
+        ("thickness", LENGTH),
+        ("height", LENGTH),
+        ("length", LENGTH),
+        ("bass_margin", LENGTH),
+    ],
+};
+
+pub(crate) const VISE: Keys = Keys {
+    table: "cut.vise",
+    keys: &[
+        ("jaw_height", LENGTH),
+        ("jaw_thickness", LENGTH),
+        ("jaw_from", LENGTH),
+        ("jaw_to", LENGTH),
+    ],
+};
+
+pub(crate) const TAPE: Keys = Keys {
+    table: "cut.tape",
+    keys: &[
+        ("tabs", "a whole number, such as 2"),
+        ("tab_length", LENGTH),
+        ("tab_height", LENGTH),
+    ],
+};
+
+pub(crate) const WINGS: Keys = Keys {
+    table: "cut.wings",
+    keys: &[
+        ("bass", "pairs such as [[\"0 mm\", \"5 mm\"], [\"8 mm\", \"7 mm\"]]"),
+        ("treble", "pairs such as [[\"0 mm\", \"5 mm\"], [\"8 mm\", \"7 mm\"]]"),
+    ],
+};
+
 pub(crate) const PAIRED_READING: Keys = Keys {
     table: "the uncertainty of a reading",
     keys: &[
@@ -424,7 +486,7 @@ mod tests {
     use crate::{Profiles, read};
 
     /// Every table of the job file.
-    const ALL: [&Keys; 26] = [
+    const ALL: [&Keys; 31] = [
         &TOP,
         &INSTRUMENT,
         &RELIEF,
@@ -449,6 +511,11 @@ mod tests {
         &UNCERTAINTY,
         &NECK,
         &ASSESS,
+        &CUT,
+        &STOCK,
+        &VISE,
+        &TAPE,
+        &WINGS,
         &PAIRED_READING,
         &ENDS,
     ];

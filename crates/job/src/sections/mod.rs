@@ -2,6 +2,7 @@
 
 pub(crate) mod assess;
 pub(crate) mod bridge;
+pub(crate) mod cut;
 pub(crate) mod filing;
 pub(crate) mod instrument;
 pub(crate) mod nut;

@@ -1,0 +1,356 @@
+//! `[cut]`: how the blank is cut, or its defaults.
+
+use machining::{Cutter, Ends, Holding, Machine, Material, SetupKind, Stock, Zero};
+use saddle::{Blank, BlankKind};
+
+use crate::limits::{self, Limit};
+use crate::node::{Node, Source};
+use crate::schema::{CUT, STOCK, TAPE, VISE, WINGS};
+use crate::string_spec::unknown;
+use crate::table::Table;
+use crate::{CutJob, Problem, Profiles, Severity};
+
+/// Names of the profiles taken where none is named.
+const MACHINE: &str = "small belt router";
+const ROUGHER: &str = "flat 3 mm";
+const FINISHER: &str = "ball 3 mm";
+/// Wanted spindle speed where none is given, rev/min. Common practice, no source.
+const SPINDLE: f64 = 12_000.0;
+/// Share of the stock's height that the jaws take where none is given. Common practice, no source.
+const JAWS: f64 = 0.4;
+/// Thickness of a jaw where none is given, mm. Common practice, no source.
+const JAW_THICKNESS: f64 = 12.0;
+/// Tabs where none are given: how many, length and height in mm. Common practice, no source.
+const TABS: (u32, f64, f64) = (2, 4.0, 0.6);
+/// Left on by roughing where nothing is given, mm. Common practice, no source.
+const ALLOWANCE: f64 = 0.15;
+/// Highest ridge between finishing passes where none is given, mm: issue's limits leave 0.010 mm.
+const SCALLOP: f64 = 0.005;
+/// Height of rapid moves over everything where none is given, mm. Common practice, no source.
+const CLEARANCE: f64 = 5.0;
+/// Stock and blank are the same thickness within this, mm; a caliper reads 0.02.
+const SAME_THICKNESS: f64 = 0.05;
+
+/// A profile by its name.
+trait Named {
+    fn name(&self) -> &str;
+}
+impl Named for Machine {
+    fn name(&self) -> &str {
+        &self.name
+    }
+}
+impl Named for Cutter {
+    fn name(&self) -> &str {
+        &self.name
+    }
+}
+impl Named for Material {
+    fn name(&self) -> &str {
+        &self.name
+    }
+}
+
+fn by_name<T: Named + Clone>(node: &Node, list: &[T], what: &str) -> Option<T> {
+    let name = node.text()?;
+    let found = list.iter().find(|item| item.name() == name).cloned();
+    if found.is_none() {
+        let known: Vec<&str> = list.iter().map(Named::name).collect();
+        node.refuse(unknown(name, &known, what));
+    }
+    found
+}
+
+/// The profile that a key names, or the one of the default name.
+fn chosen<T: Named + Clone>(
+    node: Option<Node>,
+    list: &[T],
+    default: &str,
+    what: &str,
+    key: &str,
+    source: &Source,
+) -> Option<T> {
+    if let Some(node) = node {
+        return by_name(&node, list, what);
+    }
+    let found = list.iter().find(|item| item.name() == default).cloned();
+    if found.is_none() {
+        source.report(Problem {
+            severity: Severity::Error,
+            line: None,
+            field: format!("cut.{key}"),
+            read: None,
+            what: format!("The profiles hold no {what} named \"{default}\", so name one in [cut]."),
+        });
+    }
+    found
+}
+
+/// How the blank is cut; `None` if anything is refused.
+pub(crate) fn cut(node: Option<&Node>, blank: &Blank, profiles: &Profiles, source: &Source) -> Option<CutJob> {
+    let table = match node {
+        Some(node) => Some(node.table(&CUT)?),
+        None => None,
+    };
+    let table = table.as_ref();
+    let get = |key: &str| table.and_then(|t| t.get(key));
+    let length = |key, limit: &Limit, default| get(key).map_or(Some(default), |n: Node| n.length(limit));
+    let kinds = match get("setup") {
+        None => Some(vec![SetupKind::OnEdge]),
+        Some(n) => {
+            let both: &[SetupKind] = &[SetupKind::OnEdge, SetupKind::Flat];
+            n.choice(&[("on edge", &both[..1]), ("flat", &both[1..]), ("both", both)])
+                .map(<[SetupKind]>::to_vec)
+        }
+    };
+    let machine = chosen(
+        get("machine"),
+        profiles.machines(),
+        MACHINE,
+        "machine",
+        "machine",
+        source,
+    );
+    let rougher = chosen(get("rougher"), profiles.cutters(), ROUGHER, "cutter", "rougher", source);
+    let finisher = chosen(
+        get("finisher"),
+        profiles.cutters(),
+        FINISHER,
+        "cutter",
+        "finisher",
+        source,
+    );
+    if let (Some(a), Some(b)) = (&rougher, &finisher)
+        && a.number == b.number
+        && a.name != b.name
+        && let Some(n) = get("finisher").or_else(|| get("rougher"))
+    {
+        n.refuse(format!(
+            "\"{}\" and \"{}\" are both tool number {}. Give one of them another number in its profile.",
+            a.name, b.name, a.number
+        ));
+    }
+    let material = match get("material") {
+        Some(n) => by_name(&n, profiles.cutting(), "material whose cutting is known").map(Some),
+        None => Some(profiles.cutting().iter().find(|m| m.name == blank.material).cloned()),
+    };
+    let spindle = get("spindle").map_or(Some(SPINDLE), |n| n.number(&limits::SPINDLE, "rev/min"));
+    let stock_node = get("stock");
+    let stock = stock(stock_node.as_ref(), blank);
+    let zero = get("zero").map_or(Some(Zero::Seat), |n| {
+        n.choice(&[("seat", Zero::Seat), ("raw top", Zero::RawTop)])
+    });
+    let vise = stock.and_then(|stock| vise(get("vise").as_ref(), &stock));
+    let tape = tape(get("tape").as_ref(), stock.map(|stock| stock.thickness));
+    let ends = table.map_or(Some(usual_ends(blank)), |t| ends(t, blank));
+    let rough_allowance = length("rough_allowance", &limits::ROUGH_ALLOWANCE, ALLOWANCE);
+    let scallop = length("scallop", &limits::SCALLOP, SCALLOP);
+    let clearance = length("clearance", &limits::CUT_CLEARANCE, CLEARANCE);
+    Some(CutJob {
+        kinds: kinds?,
+        machine: machine?,
+        rougher: rougher?,
+        finisher: finisher?,
+        material: material?,
+        spindle: spindle?,
+        stock: stock?,
+        stock_measured: stock_node.is_some(),
+        zero: zero?,
+        vise: vise?,
+        tape: tape?,
+        ends: ends?,
+        rough_allowance: rough_allowance?,
+        scallop: scallop?,
+        clearance: clearance?,
+    })
+}
+
+/// The stock as measured, or the blank itself.
+fn stock(node: Option<&Node>, blank: &Blank) -> Option<Stock> {
+    let plain = Stock {
+        thickness: blank.thickness,
+        height: blank.height,
+        length: blank.length,
+        bass_margin: 0.0,
+    };
+    let Some(node) = node else { return Some(plain) };
+    let table = node.table(&STOCK)?;
+    let read = |key, limit: &Limit, default| table.get(key).map_or(Some(default), |n: Node| n.length(limit));
+    let thickness = read("thickness", &limits::BLANK_THICKNESS, plain.thickness);
+    let height = read("height", &limits::STOCK_HEIGHT, plain.height);
+    let length = read("length", &limits::STOCK_LENGTH, plain.length);
+    let bass_margin = read("bass_margin", &limits::BASS_MARGIN, 0.0);
+    let show = |mm| node.source.show(mm);
+    if let (Some(thickness), Some(at)) = (thickness, table.get("thickness"))
+        && (thickness - blank.thickness).abs() > SAME_THICKNESS
+    {
+        at.refuse(format!(
+            "The plan is for a blank {} thick. Write the thickness measured in blank.thickness too.",
+            show(blank.thickness)
+        ));
+        return None;
+    }
+    if let (Some(length), Some(margin)) = (length, bass_margin)
+        && length < blank.length + margin
+    {
+        table
+            .get("bass_margin")
+            .or_else(|| table.get("length"))
+            .unwrap_or_else(|| node.clone())
+            .refuse(format!(
+                "A stock {} long does not hold a blank {} long that starts {} from its bass end.",
+                show(length),
+                show(blank.length),
+                show(margin)
+            ));
+        return None;
+    }
+    Some(Stock {
+        thickness: thickness?,
+        height: height?,
+        length: length?,
+        bass_margin: bass_margin?,
+    })
+}
+
+/// The jaws on edge.
+fn vise(node: Option<&Node>, stock: &Stock) -> Option<Holding> {
+    let plain = (JAWS * stock.height, JAW_THICKNESS, (0.0, stock.length));
+    let (jaw_height, jaw_thickness, jaw_x) = match node {
+        None => plain,
+        Some(node) => {
+            let table = node.table(&VISE)?;
+            let read = |key, limit: &Limit, default| table.get(key).map_or(Some(default), |n: Node| n.length(limit));
+            let height = read("jaw_height", &limits::JAW_HEIGHT, plain.0);
+            let thickness = read("jaw_thickness", &limits::JAW_THICKNESS, plain.1);
+            let from = read("jaw_from", &limits::JAW_X, plain.2.0);
+            let to = read("jaw_to", &limits::JAW_X, plain.2.1);
+            let (height, thickness, from, to) = (height?, thickness?, from?, to?);
+            if from >= to {
+                node.refuse("The jaws end before they begin. Mend jaw_from and jaw_to, both along X.");
+                return None;
+            }
+            if height >= stock.height {
+                let at = table.get("jaw_height").unwrap_or_else(|| node.clone());
+                at.refuse("The jaws stand as high as the stock. Put the stock on a higher parallel.");
+                return None;
+            }
+            (height, thickness, (from, to))
+        }
+    };
+    Some(Holding::Vise {
+        jaw_height,
+        jaw_thickness,
+        jaw_x,
+    })
+}
+
+/// The tape flat.
+fn tape(node: Option<&Node>, thickness: Option<f64>) -> Option<Holding> {
+    let (tabs, tab_length, tab_height) = match node {
+        None => TABS,
+        Some(node) => {
+            let table = node.table(&TAPE)?;
+            let tabs = table.get("tabs").map_or(Some(TABS.0), |n| n.whole(&limits::TABS));
+            let long = table
+                .get("tab_length")
+                .map_or(Some(TABS.1), |n| n.length(&limits::TAB_LENGTH));
+            let high = table
+                .get("tab_height")
+                .map_or(Some(TABS.2), |n| n.length(&limits::TAB_HEIGHT));
+            let (tabs, long, high) = (tabs?, long?, high?);
+            if thickness.is_some_and(|thickness| high >= thickness) {
+                let at = table.get("tab_height").unwrap_or_else(|| node.clone());
+                at.refuse("The tabs are as high as the stock is thick. Give a smaller height.");
+                return None;
+            }
+            (tabs, long, high)
+        }
+    };
+    Some(Holding::Tape {
+        tabs,
+        tab_length,
+        tab_height,
+    })
+}
+
+/// Square for a through saddle, rounded for a drop-in.
+fn usual_ends(blank: &Blank) -> Ends {
+    match blank.kind {
+        BlankKind::Through => Ends::Square,
+        BlankKind::DropIn => Ends::Round,
+    }
+}
+
+#[derive(Clone, Copy)]
+enum EndKind {
+    Square,
+    Round,
+    Winged,
+}
+
+fn ends(table: &Table, blank: &Blank) -> Option<Ends> {
+    let wings = table.get("wings");
+    let kind = match table.get("ends") {
+        None if wings.is_some() => EndKind::Winged,
+        None => return Some(usual_ends(blank)),
+        Some(n) => n.choice(&[
+            ("square", EndKind::Square),
+            ("round", EndKind::Round),
+            ("winged", EndKind::Winged),
+        ])?,
+    };
+    match (kind, wings) {
+        (EndKind::Winged, None) => {
+            table.lacks("wings", "Winged ends follow the bridge's contour.");
+            None
+        }
+        (EndKind::Winged, Some(n)) => {
+            let table = n.table(&WINGS)?;
+            let [bass, treble] = ["bass", "treble"].map(|key| table.need(key).and_then(|n| contour(&n)));
+            Some(Ends::Winged {
+                bass: bass?,
+                treble: treble?,
+            })
+        }
+        (_, Some(n)) => {
+            n.refuse("Only winged ends have a contour. Write ends = \"winged\", or leave wings out.");
+            None
+        }
+        (EndKind::Square, None) => Some(Ends::Square),
+        (EndKind::Round, None) => Some(Ends::Round),
+    }
+}
+
+/// Pairs of distance inward and height, each rising inward.
+fn contour(node: &Node) -> Option<Vec<(f64, f64)>> {
+    let expected = "Expected a list of pairs, distance inward from the end and height over the seat, such as \
+                    [[\"0 mm\", \"5 mm\"], [\"8 mm\", \"7 mm\"]].";
+    let parts = node.list().filter(|list| !list.is_empty());
+    let Some(parts) = parts else {
+        node.refuse(expected);
+        return None;
+    };
+    let points: Option<Vec<(f64, f64)>> = parts
+        .iter()
+        .map(|part| match part.list().as_deref() {
+            Some([inward, height]) => {
+                let inward = inward.length(&limits::WING_INWARD);
+                let height = height.length(&limits::WING_HEIGHT);
+                Some((inward?, height?))
+            }
+            _ => {
+                part.refuse(expected);
+                None
+            }
+        })
+        .collect();
+    let points = points?;
+    for (pair, part) in points.windows(2).zip(parts.iter().skip(1)) {
+        if pair[1].0 <= pair[0].0 || pair[1].1 < pair[0].1 {
+            part.refuse("Going inward, each place lies further in than the one before and no lower.");
+            return None;
+        }
+    }
+    Some(points)
+}

@@ -1,0 +1,211 @@
+//! `[cut]` and the profiles that it names: what is read, what is refused, and the defaults.
+
+#![allow(clippy::unwrap_used, clippy::panic)] // test code outside #[test] functions
+
+use job::{CutJob, Problem, Profiles, Severity, read};
+use machining::{CutterShape, Ends, Holding, SetupKind, Zero};
+use std::sync::LazyLock;
+
+static PROFILES: LazyLock<Profiles> = LazyLock::new(Profiles::built_in);
+
+const GOOD: &str = include_str!("good.toml");
+
+fn with(lines: &str) -> String {
+    format!("{GOOD}\n[cut]\n{lines}\n")
+}
+
+fn cut(text: &str) -> CutJob {
+    let checked = read(text, &PROFILES).unwrap_or_else(|problems| {
+        panic!("{}", problems.iter().map(|p| format!("{p}\n")).collect::<String>());
+    });
+    assert_eq!(checked.warnings, []);
+    checked.job.cut
+}
+
+fn problems(text: &str) -> Vec<Problem> {
+    match read(text, &PROFILES) {
+        Ok(checked) => checked.warnings,
+        Err(problems) => problems,
+    }
+}
+
+#[test]
+fn without_the_table_the_blank_is_the_stock() {
+    let cut = cut(GOOD);
+    assert_eq!(cut.kinds, [SetupKind::OnEdge]);
+    let stock = cut.stock;
+    assert_eq!(
+        (stock.thickness, stock.height, stock.length, stock.bass_margin),
+        (3.2, 12.0, 72.8, 0.0)
+    );
+    assert!(!cut.stock_measured);
+    assert_eq!(cut.ends, Ends::Round); // a drop-in saddle
+    let setup = cut.setup(SetupKind::OnEdge).unwrap();
+    assert_eq!(setup.material.name, "bone");
+    assert_eq!(setup.rougher.shape, CutterShape::Flat);
+    assert_eq!(setup.finisher.shape, CutterShape::Ball);
+    assert!(matches!(setup.holding, Holding::Vise { jaw_height, .. } if (jaw_height - 4.8).abs() < 1e-9));
+    assert!(matches!(
+        cut.setup(SetupKind::Flat).unwrap().holding,
+        Holding::Tape { tabs: 2, .. }
+    ));
+}
+
+#[test]
+fn everything_given_is_kept() {
+    let cut = cut(&with(
+        "setup = \"both\"\nmachine = \"small ballscrew mill\"\nrougher = \"flat 2 mm\"\nfinisher = \"ball 1.5 mm\"\n\
+         material = \"brass\"\nspindle = 9000\nstock = { height = 14, length = 80, bass_margin = 3 }\nzero = \"raw top\"\n\
+         vise = { jaw_height = 6, jaw_thickness = 15, jaw_from = 5, jaw_to = 75 }\n\
+         tape = { tabs = 0, tab_height = 0.2 }\nrough_allowance = 0.1\nscallop = 0.003\nclearance = 4\n\
+         wings = { bass = [[0, 5], [4, 6]], treble = [[1, 5]] }",
+    ));
+    assert_eq!(cut.kinds, [SetupKind::OnEdge, SetupKind::Flat]);
+    let setup = cut.setup(SetupKind::OnEdge).unwrap();
+    assert_eq!(
+        (setup.machine.name.as_str(), setup.machine.tool_change),
+        ("small ballscrew mill", true)
+    );
+    assert_eq!((setup.rougher.diameter, setup.finisher.diameter), (2.0, 1.5));
+    assert_eq!((setup.material.name.as_str(), setup.spindle), ("brass", 9000.0));
+    assert_eq!(
+        (setup.stock.height, setup.stock.length, setup.stock.bass_margin),
+        (14.0, 80.0, 3.0)
+    );
+    assert_eq!(setup.zero, Zero::RawTop);
+    assert_eq!(
+        setup.holding,
+        Holding::Vise {
+            jaw_height: 6.0,
+            jaw_thickness: 15.0,
+            jaw_x: (5.0, 75.0)
+        }
+    );
+    assert_eq!(
+        (setup.rough_allowance, setup.scallop, setup.clearance),
+        (0.1, 0.003, 4.0)
+    );
+    assert_eq!(
+        setup.ends,
+        Ends::Winged {
+            bass: vec![(0.0, 5.0), (4.0, 6.0)],
+            treble: vec![(1.0, 5.0)]
+        }
+    );
+}
+
+/// Line in `[cut]`, field, severity, a word of the message.
+#[rustfmt::skip] // one row a line
+const TABLE: &[(&str, &str, Severity, &str)] = &[
+    ("setup = \"on its edge\"", "cut.setup", Severity::Error, "on edge"),
+    ("machine = \"small belt ruoter\"", "cut.machine", Severity::Error, "Did you mean \"small belt router\"?"),
+    ("rougher = 3", "cut.rougher", Severity::Error, "text in quotes"),
+    ("finisher = \"ball\"", "cut.finisher", Severity::Error, "No cutter of this name"),
+    ("material = \"ebony\"", "cut.material", Severity::Error, "whose cutting is known"),
+    ("spindle = \"12000\"", "cut.spindle", Severity::Error, "without quotes"),
+    ("spindle = 12", "cut.spindle", Severity::Error, "outside what is allowed"),
+    ("spindle = 500", "cut.spindle", Severity::Warning, "doubtful"),
+    ("stock = 14", "cut.stock", Severity::Error, "table"),
+    ("stock = { heigth = 14 }", "cut.stock.heigth", Severity::Error, "Did you mean `height`?"),
+    ("stock = { thickness = 3.4 }", "cut.stock.thickness", Severity::Error, "blank.thickness"),
+    ("stock = { bass_margin = 3 }", "cut.stock.bass_margin", Severity::Error, "does not hold"),
+    ("stock = { length = 60 }", "cut.stock.length", Severity::Error, "does not hold"),
+    ("stock = { height = 200 }", "cut.stock.height", Severity::Error, "outside"),
+    ("zero = \"top\"", "cut.zero", Severity::Error, "raw top"),
+    ("vise = { jaw_height = 12 }", "cut.vise.jaw_height", Severity::Error, "higher parallel"),
+    ("vise = { jaw_from = 50, jaw_to = 40 }", "cut.vise", Severity::Error, "end before they begin"),
+    ("tape = { tabs = 1.5 }", "cut.tape.tabs", Severity::Error, "whole number"),
+    ("tape = { tab_height = 3.5 }", "cut.tape.tab_height", Severity::Error, "as high as the stock"),
+    ("tape = { tab_length = 20 }", "cut.tape.tab_length", Severity::Warning, "doubtful"),
+    ("ends = \"winged\"", "cut.wings", Severity::Error, "missing"),
+    ("ends = \"square\"\nwings = { bass = [[0, 5]], treble = [[0, 5]] }", "cut.wings", Severity::Error, "Only winged"),
+    ("wings = { bass = [[0, 5]] }", "cut.wings.treble", Severity::Error, "missing"),
+    ("wings = { bass = [], treble = [[0, 5]] }", "cut.wings.bass", Severity::Error, "list of pairs"),
+    ("wings = { bass = [[0, 5], [2, 4]], treble = [[0, 5]] }", "cut.wings.bass[2]", Severity::Error, "no lower"),
+    ("wings = { bass = [[0, 5, 6]], treble = [[0, 5]] }", "cut.wings.bass[1]", Severity::Error, "list of pairs"),
+    ("rough_allowance = 5", "cut.rough_allowance", Severity::Error, "outside"),
+    ("scallop = \"5 mil\"", "cut.scallop", Severity::Error, "mil"),
+    ("clearance = 0", "cut.clearance", Severity::Error, "outside"),
+];
+
+#[test]
+fn what_is_wrong_is_told_where_it_stands() {
+    for (line, field, severity, word) in TABLE {
+        let found = problems(&with(line));
+        assert!(
+            found
+                .iter()
+                .any(|p| p.field == *field && p.severity == *severity && p.what.contains(word)),
+            "{line}: {found:?}"
+        );
+        assert!(
+            found.iter().all(|p| p.line.unwrap() > GOOD.lines().count()),
+            "{line}: {found:?}"
+        );
+    }
+}
+
+#[test]
+fn all_at_once() {
+    let found = problems(&with(
+        "spindle = 12\nzero = \"x\"\nclearance = 0\nstock = { height = 200 }",
+    ));
+    assert_eq!(found.len(), 4, "{found:?}");
+}
+
+const CUTTER: &str = "[[cutter]]\nname = \"mine\"\nnumber = 9\nshape = \"ball\"\ndiameter = \"2 mm\"\nflutes = 2\n\
+                      cutting_length = \"6 mm\"\nstick_out = \"20 mm\"\nshank = \"3 mm\"\ncollet = \"16 mm\"\nsource = \"measured\"\n";
+
+/// A built-in profile file with one text replaced, and what is said of it.
+#[rustfmt::skip] // one row a line
+const PROFILE_TABLE: &[(&str, &str, &str, &str)] = &[
+    (CUTTER, "number = 9", "number = 0", "1 to 99"),
+    (CUTTER, "\"2 mm\"", "\"2\"", "no unit"),
+    (CUTTER, "\"2 mm\"", "\"-2 mm\"", "positive"),
+    (CUTTER, "\"20 mm\"", "\"5 mm\"", "sticks out"),
+    (CUTTER, "\"ball\"", "\"tapered ball\"", "`tip_radius` is missing"),
+    (CUTTER, "flutes = 2", "flutes = 2\nside_angle = 5", "has none"),
+    (CUTTER, "shape = \"ball\"", "shape = \"V\"\nside_angle = 95", "less than 90"),
+    (CUTTER, "flutes", "edges", "edges"),
+    (include_str!("../../../profiles/machines.toml"), "\"M3\"", "\"G3\"", "no M word"),
+    (include_str!("../../../profiles/machines.toml"), "[8000, 24000]", "[24000, 8000]", "slowest speed comes first"),
+    (include_str!("../../../profiles/machines.toml"), "[3000, 3000, 800]", "[3000, 0, 800]", "above 0"),
+    (include_str!("../../../profiles/machines.toml"), "\"XYZFSP\"", "\"xyz\"", "capital letters"),
+    (include_str!("../../../profiles/machines.toml"), "spindle_up = 3", "spindle_up = 300", "0 to 60 s"),
+    (include_str!("../../../profiles/cutting.toml"), "chip = \"0.03 mm\"", "chip = \"0.3 mm\"", "then comes the wanted one"),
+    (include_str!("../../../profiles/cutting.toml"), "step_over = 0.3", "step_over = 3", "share of the cutter"),
+    (include_str!("../../../profiles/cutting.toml"), "speed_most = 150", "speed_most = -1", "m/min"),
+];
+
+#[test]
+fn profiles_are_checked() {
+    for (text, old, new, word) in PROFILE_TABLE {
+        let mut profiles = PROFILES.clone();
+        assert_eq!(profiles.add_text("f.toml", text), Ok(()));
+        assert!(text.contains(old), "{old}");
+        let found = profiles.add_text("f.toml", &text.replacen(old, new, 1)).unwrap_err();
+        assert!(
+            found.iter().any(|p| p.what.contains(word) && p.line.is_some()),
+            "{new}: {found:?}"
+        );
+    }
+}
+
+#[test]
+fn a_cutter_of_ones_own_is_found() {
+    let mut profiles = PROFILES.clone();
+    profiles.add_text("mine.toml", CUTTER).unwrap();
+    let job = read(&with("finisher = \"mine\""), &profiles).unwrap().job;
+    assert_eq!((job.cut.finisher.number, job.cut.finisher.collet_diameter), (9, 16.0));
+    // The same number twice in one job is refused: the program could not tell them apart.
+    profiles
+        .add_text("mine.toml", &CUTTER.replace("number = 9", "number = 1"))
+        .unwrap();
+    let found = read(&with("finisher = \"mine\""), &profiles).unwrap_err();
+    assert!(
+        found
+            .iter()
+            .any(|p| p.field == "cut.finisher" && p.what.contains("tool number 1")),
+        "{found:?}"
+    );
+}
