@@ -54,8 +54,10 @@ class Drawn:
         single = self.out / f"{self.stem}.svg"
         if single.exists():
             return [single]
-        many = list(self.out.glob(f"{self.stem}-*.svg"))
-        return sorted(many, key=lambda p: int(p.stem.removeprefix(f"{self.stem}-")))
+        many = self.out.glob(f"{self.stem}-*.svg")
+        number = {p: p.stem.removeprefix(f"{self.stem}-") for p in many}
+        # The sheets of a nut are numbered by themselves.
+        return sorted((p for p, n in number.items() if n.isdigit()), key=lambda p: int(number[p]))
 
     def file(self, ending):
         path = self.out / f"{self.stem}.{ending}"

@@ -13,7 +13,7 @@ use std::path::{Path, PathBuf};
 /// Least and most dots per inch of a picture; `drawing::png` allows no others.
 const DPI: std::ops::RangeInclusive<u16> = 30..=1200;
 
-/// Draw the saddle at true scale and write the files
+/// Draw the saddle, and the nut, at true scale and write the files
 ///
 /// Files are written whole or not at all, and none is replaced unless --force is given.
 #[derive(Args)]
@@ -87,7 +87,8 @@ pub fn run(args: &Draw) -> Result<(), Failure> {
     let chosen = args.part.chosen(&done, Part::Both)?;
     let files = drawn(args, &done, &chosen, &stem)?;
     files::write_all(&folder, &files, args.force)?;
-    for old in left_over(&folder, &stem, &files) {
+    let old = [stem.clone(), format!("{stem}-nut")].map(|stem| left_over(&folder, &stem, &files));
+    for old in old.into_iter().flatten() {
         speak::error(&format!(
             "warning: {} is left from an earlier run and is no sheet of this plan. Delete it.",
             folder.join(old).display()
@@ -109,46 +110,72 @@ fn stem(path: &Path) -> String {
         .map_or_else(|| "saddle".to_owned(), |stem| stem.to_string_lossy().into_owned())
 }
 
-/// Every file that was asked for.
+/// Every file that was asked for; those of the nut have `-nut` in their names.
 fn drawn(args: &Draw, done: &Planned, chosen: &Chosen, stem: &str) -> Result<Vec<NewFile>, Failure> {
     let wants = |kind: Kind| args.only.is_empty() || args.only.contains(&kind);
     let (job, plan) = (&done.job, &done.plan);
-    let notes = report::notes(plan, &done.survey, job.bench);
+    let options = |notes: &[report::Note]| SheetOptions {
+        paper: paper(args, job.paper),
+        bench: job.bench,
+        title: job.title.clone(),
+        notes: notes.iter().flat_map(paragraphs).collect(),
+    };
+    let on_sheets = [Kind::Pdf, Kind::Svg, Kind::Png].into_iter().any(wants);
     let mut files = Vec::new();
-    let mut add = |name: String, content: Vec<u8>| files.push(NewFile { name, content });
-    if [Kind::Pdf, Kind::Svg, Kind::Png].into_iter().any(wants) {
-        let options = SheetOptions {
-            paper: paper(args, job.paper),
-            bench: job.bench,
-            title: job.title.clone(),
-            notes: notes.iter().flat_map(paragraphs).collect(),
-        };
-        let sheets = drawing::saddle_sheets(plan, &options).map_err(undrawn)?;
-        if wants(Kind::Pdf) {
-            add(format!("{stem}.pdf"), drawing::pdf(&sheets).map_err(undrawn)?);
+    if chosen.saddle {
+        if on_sheets {
+            let notes = report::notes(plan, &done.survey, job.bench);
+            let sheets = drawing::saddle_sheets(plan, &options(&notes)).map_err(undrawn)?;
+            add_sheets(&mut files, args, stem, &sheets)?;
         }
-        if wants(Kind::Svg) {
-            for (name, sheet) in numbered(stem, &sheets, "svg") {
-                add(name, sheet.svg().into_bytes());
-            }
+        let mut add = |name: String, content: Vec<u8>| files.push(NewFile { name, content });
+        if wants(Kind::Dxf) {
+            add(format!("{stem}.dxf"), drawing::dxf(plan).map_err(undrawn)?.into_bytes());
         }
-        if wants(Kind::Png) {
-            for (name, sheet) in numbered(stem, &sheets, "png") {
-                add(name, drawing::png(sheet, f64::from(args.dpi)).map_err(undrawn)?);
-            }
+        if wants(Kind::Stl) {
+            add(format!("{stem}.stl"), drawing::stl(plan).map_err(undrawn)?);
         }
     }
-    if wants(Kind::Dxf) {
-        add(format!("{stem}.dxf"), drawing::dxf(plan).map_err(undrawn)?.into_bytes());
-    }
-    if wants(Kind::Stl) {
-        add(format!("{stem}.stl"), drawing::stl(plan).map_err(undrawn)?);
+    if let Some(nut) = chosen.nut.filter(|_| on_sheets) {
+        // The sheets have their own order of work.
+        let mut notes = report::nut_notes(nut, plan, job.bench);
+        notes.retain(|note| note.topic != report::Topic::OrderOfWork);
+        let names: Vec<String> = plan.strings.iter().map(|s| s.note.clone()).collect();
+        let sheets = drawing::nut_sheets(nut, &names, &options(&notes)).map_err(undrawn)?;
+        add_sheets(&mut files, args, &format!("{stem}-nut"), &sheets)?;
     }
     if wants(Kind::Txt) {
-        let page = done.pages(chosen, job.bench);
-        add(format!("{stem}.txt"), page.into_bytes());
+        let name = if chosen.saddle {
+            format!("{stem}.txt")
+        } else {
+            format!("{stem}-nut.txt")
+        };
+        files.push(NewFile {
+            name,
+            content: done.pages(chosen, job.bench).into_bytes(),
+        });
     }
     Ok(files)
+}
+
+/// Sheets as the kinds of file that are wanted.
+fn add_sheets(files: &mut Vec<NewFile>, args: &Draw, stem: &str, sheets: &[Sheet]) -> Result<(), Failure> {
+    let wants = |kind: Kind| args.only.is_empty() || args.only.contains(&kind);
+    let mut add = |name: String, content: Vec<u8>| files.push(NewFile { name, content });
+    if wants(Kind::Pdf) {
+        add(format!("{stem}.pdf"), drawing::pdf(sheets).map_err(undrawn)?);
+    }
+    if wants(Kind::Svg) {
+        for (name, sheet) in numbered(stem, sheets, "svg") {
+            add(name, sheet.svg().into_bytes());
+        }
+    }
+    if wants(Kind::Png) {
+        for (name, sheet) in numbered(stem, sheets, "png") {
+            add(name, drawing::png(sheet, f64::from(args.dpi)).map_err(undrawn)?);
+        }
+    }
+    Ok(())
 }
 
 fn paper(args: &Draw, own: job::Paper) -> drawing::Paper {

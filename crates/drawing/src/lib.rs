@@ -2,6 +2,7 @@
 
 mod assess;
 mod canvas;
+mod colour;
 mod dimension;
 mod dxf;
 mod error;
@@ -27,10 +28,14 @@ pub use stl::stl;
 
 pub use assess::{AssessWords, assess_sheets};
 pub use canvas::{Anchor, Fill, Item, Lettering, LineKind, PartZero, Point, Shape, Text};
+pub use colour::{Raster, colour_png};
 pub use error::DrawingError;
 pub use pdf::pdf;
 pub use png::png;
-pub use sheet::{FiledSection, Paper, Sheet, SheetOptions, filing_sheets, saddle_sheets, tolerance_sheets};
+pub use sheet::{
+    CutOutcome, CutSetup, Extent, FiledSection, Paper, Sheet, SheetOptions, cut_sheets, filing_sheets, nut_sheets,
+    outcome_sheet, saddle_sheets, tolerance_sheets,
+};
 
 /// Name and version, as title blocks and files state them.
 pub const PROGRAM: &str = concat!("bonewright ", env!("CARGO_PKG_VERSION"));

@@ -2,7 +2,7 @@
 
 use crate::spacing::{Rules, gaps};
 use crate::{Compensation, Front, NutBlank, NutSurvey, Top, slot};
-use instrument::{Board, NutReading, SpacingError};
+use instrument::{NutReading, SpacingError};
 use saddle::{PlanError, SaddleSurvey, StringPlan};
 use strings::{Criterion, SetbackError};
 use thiserror::Error;
@@ -39,7 +39,7 @@ pub struct NutPlan {
     pub fret_height: f64,
     /// The blank.
     pub blank: NutBlank,
-    /// The top at the front face; it falls back as the slots do.
+    /// The top at the bearing edges; it falls back as the slots do.
     pub top: Top,
     /// Fall of the slot floors and of the top toward the tuners.
     pub fall: f64,
@@ -78,6 +78,10 @@ pub struct NutString {
     pub over_frets: f64,
     /// Feeler stack on the board in front of the nut that stops the file at the floor, mm.
     pub stack: f64,
+    /// Board's surface in front of the nut over the seat, under the string, mm.
+    pub board: f64,
+    /// Rise of the string toward the bridge against the fret plane, radians.
+    pub rise: f64,
     /// Width of the slot; its floor is half a circle across, mm.
     pub width: f64,
     /// Top over the seat at this string, mm.
@@ -209,6 +213,22 @@ pub enum NutError {
     /// A setback is to be made, but the strings are not solved for one.
     #[error("a shelf or a straight shift is made from the intonation \"best-fit-with-nut\" only")]
     NoSetback,
+    /// Nothing of the nut is left under a slot.
+    #[error(
+        "string {string}: the slot's floor would lie at or below the nut's seat; look at the seat, the fall of the slots and the board's radius"
+    )]
+    NoBody {
+        /// String number.
+        string: u32,
+    },
+    /// The seat stands over the board under an outer string.
+    #[error(
+        "string {string}: the board's surface lies below the nut's seat there, because the board is curved and the seat is flat; measure the seat on the centre line"
+    )]
+    SeatOverBoard {
+        /// String number.
+        string: u32,
+    },
     /// No top goes over the strings.
     #[error("no top of this shape spans the strings")]
     Top,
@@ -349,6 +369,8 @@ fn planned(
             floor: floors[i],
             over_frets: s.nut.z - board.crown(0.0, y),
             stack: slot::stack(board, y, nut.fret_height, s.nut.z),
+            board: slot::board_surface(board, y, nut.fret_height) - seat_z,
+            rise: s.line.slope.atan(),
             width: gauge
                 + if wound {
                     nut.allowance.wound
@@ -368,6 +390,13 @@ fn planned(
         }
     });
     let strings: Vec<NutString> = strings.collect();
+    if let Some(s) = strings.iter().find(|s| s.board < 0.0) {
+        return Err(NutError::SeatOverBoard { string: s.number });
+    }
+    let body = |s: &&NutString| s.floor.min(s.floor_at(fall, nut.blank.thickness)) <= 0.0;
+    if let Some(s) = strings.iter().find(body) {
+        return Err(NutError::NoBody { string: s.number });
+    }
     let mut plan = NutPlan {
         strings,
         board_width: nut.board_width,
@@ -387,7 +416,7 @@ fn planned(
         flags: Vec::new(),
         left_handed: survey.left_handed,
     };
-    plan.flags = flags(&plan, nut, board, &saddle.strings);
+    plan.flags = flags(&plan, nut);
     Ok(plan)
 }
 
@@ -399,7 +428,7 @@ fn down(nut: &NutSurvey, i: usize, s: &StringPlan) -> Option<f64> {
     to_post.or(by_angle)
 }
 
-fn flags(plan: &NutPlan, nut: &NutSurvey, board: &Board, strings: &[StringPlan]) -> Vec<Flag> {
+fn flags(plan: &NutPlan, nut: &NutSurvey) -> Vec<Flag> {
     let mut flags = Vec::new();
     let crest = (0..=CREST_STEPS)
         .map(|i| plan.ends[0] + (plan.ends[1] - plan.ends[0]) * f64::from(i) / f64::from(CREST_STEPS))
@@ -414,9 +443,9 @@ fn flags(plan: &NutPlan, nut: &NutSurvey, board: &Board, strings: &[StringPlan])
     if plan.front_x > 0.5 * plan.blank.thickness {
         flags.push(Flag::Shelf(plan.front_x));
     }
-    for (s, line) in plan.strings.iter().zip(strings) {
+    for s in &plan.strings {
         let string = s.number;
-        if s.floor <= plan.seat_to_board(board, s.y) {
+        if s.floor <= s.board {
             flags.push(Flag::BelowBoard { string });
         }
         if s.depth <= 0.0 {
@@ -424,9 +453,8 @@ fn flags(plan: &NutPlan, nut: &NutSurvey, board: &Board, strings: &[StringPlan])
         } else if s.depth > MOST_DEPTH * s.gauge {
             flags.push(Flag::Deep { string, depth: s.depth });
         }
-        let rise = line.line.slope.atan();
-        if plan.fall <= rise {
-            flags.push(Flag::Bearing { string, needed: rise });
+        if plan.fall <= s.rise {
+            flags.push(Flag::Bearing { string, needed: s.rise });
         }
         if let Some(down) = s.down.filter(|down| *down < plan.fall) {
             flags.push(Flag::EdgeOnly { string, down });
@@ -459,16 +487,17 @@ fn flags(plan: &NutPlan, nut: &NutSurvey, board: &Board, strings: &[StringPlan])
 /// Places along the top at which its crest is looked for.
 const CREST_STEPS: u32 = 64;
 
-impl NutPlan {
-    /// v of the board's surface `y` mm from the centre line.
+impl NutString {
+    /// v of the top over this slot `b` mm back from the front face: the top is told at the bearing edge and falls back by
+    /// `fall` (radians) as the floor does.
     #[must_use]
-    pub fn seat_to_board(&self, board: &Board, y: f64) -> f64 {
-        slot::board_surface(board, y, self.fret_height) - self.seat_z
+    pub fn top_at(&self, fall: f64, b: f64) -> f64 {
+        self.top - (b - self.b) * fall.tan()
     }
 
-    /// v of the top `b` mm back from the front face at `u`: it falls toward the tuners as the slots do.
+    /// v of the floor `b` mm back from the front face.
     #[must_use]
-    pub fn top_at(&self, b: f64, u: f64) -> f64 {
-        self.top.height(u) - b * self.fall.tan()
+    pub fn floor_at(&self, fall: f64, b: f64) -> f64 {
+        self.floor - (b - self.b) * fall.tan()
     }
 }

@@ -6,8 +6,14 @@ use numerics::Pchip;
 /// Height of the top over the seat along the nut, at the front face. mm.
 #[derive(Debug, Clone, PartialEq)]
 pub enum Top {
-    /// A smooth line through a height over every string.
-    Through(Pchip),
+    /// A smooth line through a height over every string; beyond the outer ones it runs on straight, no steeper than a board's
+    /// edge.
+    Through {
+        /// The line.
+        curve: Pchip,
+        /// u of the outer strings.
+        outer: [f64; 2],
+    },
     /// An arc.
     Arc {
         /// u of its highest place.
@@ -25,7 +31,10 @@ impl Top {
     #[must_use]
     pub fn over(shape: TopShape, u: &[f64], wanted: &[f64], middle: f64) -> Option<Self> {
         match shape {
-            TopShape::Follow => Pchip::new(u, wanted).ok().map(Self::Through),
+            TopShape::Follow => Some(Self::Through {
+                outer: [*u.first()?, *u.last()?],
+                curve: Pchip::new(u, wanted).ok()?,
+            }),
             TopShape::Arc(radius) => {
                 let needs = u.iter().zip(wanted).map(|(u, v)| v + sagitta(radius, u - middle));
                 let crest = needs.fold(f64::NEG_INFINITY, f64::max);
@@ -40,7 +49,14 @@ impl Top {
     #[must_use]
     pub fn height(&self, u: f64) -> f64 {
         match self {
-            Self::Through(curve) => curve.value(u),
+            Self::Through {
+                curve,
+                outer: [first, last],
+            } => {
+                let held = u.clamp(*first, *last);
+                let slope = curve.slope(held).clamp(-STEEPEST, STEEPEST);
+                curve.value(held) + slope * (u - held)
+            }
             Self::Arc { middle, crest, radius } => {
                 // Beyond its half circle an arc has no height; hold it there.
                 let from = (u - middle).clamp(-radius, *radius);
@@ -49,6 +65,9 @@ impl Top {
         }
     }
 }
+
+/// Steepest slope of the top beyond the outer strings, no unit: the camber of a board 44 mm wide with the least usual radius.
+const STEEPEST: f64 = 0.16;
 
 fn sagitta(radius: f64, from: f64) -> f64 {
     from * from / (radius + (radius * radius - from * from).sqrt())
@@ -66,6 +85,13 @@ mod tests {
         assert!(over.iter().all(|o| *o > -1e-12), "{over:?}");
         assert!(over.iter().any(|o| o.abs() < 1e-12), "{over:?}");
         assert_eq!(Top::over(TopShape::Arc(10.0), &u, &v, 21.5), None);
+    }
+
+    #[test]
+    fn beyond_the_outer_strings_the_top_falls_gently() {
+        let top = Top::over(TopShape::Follow, &[20.0, 21.0], &[5.0, 7.0], 21.5).unwrap();
+        assert!((top.height(0.0) - (5.0 - 20.0 * STEEPEST)).abs() < 1e-12);
+        assert!((top.height(31.0) - (7.0 + 10.0 * STEEPEST)).abs() < 1e-12);
     }
 
     #[test]

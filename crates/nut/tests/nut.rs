@@ -137,8 +137,8 @@ fn heights_close_on_the_wanted_clearance() {
     {
         assert!((s.clearance - wanted.new_clearance.unwrap()).abs() < 1e-12);
         // Stack, board and seat: floor = seat to board under the string + stack.
-        let board_v = done.nut.seat_to_board(&survey.board, s.y);
-        assert!((board_v + s.stack - s.floor).abs() < 1e-12);
+        assert!((s.board + s.stack - s.floor).abs() < 1e-12);
+        assert!((s.top_at(0.1, 2.0) - s.floor_at(0.1, 2.0) - s.depth).abs() < 1e-12);
         assert!((s.stack - nut.fret_height - s.over_frets).abs() < 1e-12);
         // The string line is back at the planned action.
         assert!((line.action_12 - wanted.target_action).abs() < 1e-12);
@@ -363,6 +363,8 @@ fn what_cannot_be_is_refused() {
         NutError::Spacing(_)
     ));
     assert_eq!(error(&|n, _| n.top = TopShape::Arc(10.0)), NutError::Top);
+    assert_eq!(error(&|n, _| n.seat_depth = 0.5), NutError::SeatOverBoard { string: 6 });
+    assert_eq!(error(&|n, _| n.fall = Some(0.8)), NutError::NoBody { string: 6 });
     let octave = error(&|n, s| {
         n.front = Front::Shelf;
         s.strings[0].criterion = Criterion::Octave;

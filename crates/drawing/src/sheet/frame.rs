@@ -24,7 +24,8 @@ pub(crate) struct Title {
     pub sheet_name: String,
     pub material: String,
     pub blank: String,
-    pub crown: String,
+    /// What the part's form is called, and the form.
+    pub form: (&'static str, String),
     pub units: String,
     pub scale: &'static str,
     pub number: usize,
@@ -119,7 +120,7 @@ fn block(paper: Paper, t: &Title, width: f64) -> Block {
         &[
             (0.29, "Material", &t.material),
             (0.34, "Blank: thick, high, long", &t.blank),
-            (0.37, "Crown: falls, rounding", &t.crown),
+            (0.37, t.form.0, &t.form.1),
         ],
         &[
             (0.29, &tag, &t.sheet_name),

@@ -1,18 +1,22 @@
 //! From a plan to sheets: what goes where.
 
+mod cutting;
 mod filing;
 mod frame;
 mod layout;
+mod nut;
 mod patterns;
 mod sections;
 mod tolerance;
 mod words;
 
+pub use self::nut::nut_sheets;
 use crate::DrawingError;
 use crate::canvas::{Item, Shape, Text};
 use crate::figures::Figures;
 use crate::text::{clean, fonts_readable};
 use crate::views::{Scene, views};
+pub use cutting::{CutOutcome, CutSetup, Extent, cut_sheets, outcome_sheet};
 pub use filing::{FiledSection, filing_sheets};
 use frame::{MARGIN, Title, frame};
 use layout::{Area, Draft, fits, part_sheets, set_words, station_sheets};
@@ -135,25 +139,36 @@ fn check_options(plan: &Plan, options: &SheetOptions) -> Result<(), DrawingError
     Ok(())
 }
 
-/// Numbers the drafts, and sets frame, bars and title block round each.
+/// Numbers the drafts of a saddle, and sets frame, bars and title block round each.
 fn finished(
     plan: &Plan,
     options: &SheetOptions,
     scale: &'static str,
     drafts: Vec<Draft>,
 ) -> Result<Vec<Sheet>, DrawingError> {
+    bound(options, &title_of(options), drafts, |numbers, name| {
+        block(plan, options, scale, numbers, name)
+    })
+}
+
+/// Sets frame, bars and title block round each draft; `block` gets the sheet's number, how many there are, and its name.
+fn bound(
+    options: &SheetOptions,
+    title: &str,
+    drafts: Vec<Draft>,
+    block: impl Fn([usize; 2], &str) -> Title,
+) -> Result<Vec<Sheet>, DrawingError> {
     let (width, height) = options.paper.size();
     let of = drafts.len();
-    let title = title_of(options);
     let number = |(i, draft): (usize, Draft)| {
-        let block = block(plan, options, scale, [i + 1, of], draft.name);
+        let block = block([i + 1, of], draft.name);
         let mut canvas = frame(options.paper, &block);
         canvas.place(draft.canvas, [0.0, 0.0]);
         let sheet = Sheet {
             width,
             height,
             heading: format!("{title}: {}", draft.name),
-            title: title.clone(),
+            title: title.to_owned(),
             items: canvas.items,
         };
         if sheet.items.iter().all(Item::is_finite) {
@@ -245,11 +260,14 @@ fn block(plan: &Plan, options: &SheetOptions, scale: &'static str, [number, of]:
             short_mm(blank.height),
             short_mm(blank.length)
         ),
-        crown: format!(
-            "front {}°, back {}°, R {}",
-            trimmed(crown.front_fall.to_degrees(), 2),
-            trimmed(crown.back_fall.to_degrees(), 2),
-            short_mm(crown.rounding)
+        form: (
+            "Crown: falls, rounding",
+            format!(
+                "front {}°, back {}°, R {}",
+                trimmed(crown.front_fall.to_degrees(), 2),
+                trimmed(crown.back_fall.to_degrees(), 2),
+                short_mm(crown.rounding)
+            ),
         ),
         units: format!("mm [{}]", figures.beside_name()),
         scale,

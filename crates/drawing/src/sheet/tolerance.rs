@@ -119,6 +119,7 @@ pub fn tolerance_sheets(
         narrow,
         area.bottom() - below,
     );
+    let ranked_height = ranked.height;
     for block in [&left, &right, &ranked] {
         fits(block, area)?;
     }
@@ -127,7 +128,9 @@ pub fn tolerance_sheets(
     draft.canvas.place(right.canvas, [x, area.top]);
     draft.canvas.place(ranked.canvas, [x, below]);
     draft.leave([area.left, below], wide, area.bottom() - below);
-    let mut notes = vec![chances(tolerance, figures)];
+    let under = below + ranked_height + GAP;
+    draft.leave([x, under], narrow, area.bottom() - under);
+    let mut notes = vec![chances(tolerance)];
     notes.extend(options.notes.iter().cloned());
     let mut drafts = vec![draft];
     set_words(&mut drafts, Words::after(&notes), area);
@@ -135,20 +138,13 @@ pub fn tolerance_sheets(
 }
 
 /// The chances for the whole set, in a sentence.
-fn chances(tolerance: &Tolerance, figures: Figures) -> String {
-    let mut text = format!(
+fn chances(tolerance: &Tolerance) -> String {
+    format!(
         "Of {} instruments that may stand behind the readings, {} end with every string in tolerance, and {} with some string too low.",
         tolerance.samples,
         percent(tolerance.all_within),
         percent(tolerance.any_too_low)
-    );
-    if tolerance.proud > 0.0 {
-        text += &format!(
-            " To be as sure as was asked that no string ends too low, leave the whole saddle {} proud.",
-            figures.named(tolerance.proud)
-        );
-    }
-    text
+    )
 }
 
 fn rows(

@@ -5,6 +5,7 @@ pub(crate) mod above;
 pub(crate) mod callouts;
 pub(crate) mod filed;
 pub(crate) mod front;
+pub(crate) mod nut;
 pub(crate) mod pattern;
 pub(crate) mod section;
 pub(crate) mod spread;

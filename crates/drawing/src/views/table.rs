@@ -12,7 +12,7 @@ const LEAD: f64 = 1.2;
 const CELL: Lettering = Lettering::SMALL;
 const HEAD: Lettering = Lettering::SMALL;
 
-struct Column {
+pub(crate) struct Column {
     head: Vec<String>,
     cells: Vec<Vec<String>>,
 }
@@ -23,9 +23,14 @@ impl Column {
             .strings
             .iter()
             .map(|s| cell(s).into_iter().map(Into::into).collect());
+        Self::of(head, cells.collect())
+    }
+
+    /// A column of cells of one or two lines.
+    pub fn of(head: &[&str], cells: Vec<Vec<String>>) -> Self {
         Self {
             head: head.iter().map(|h| (*h).to_owned()).collect(),
-            cells: cells.collect(),
+            cells,
         }
     }
 
@@ -70,21 +75,26 @@ pub(crate) fn table(plan: &Plan, figures: Figures, room: f64) -> Block {
     columns.push(Column::new(plan, &["1/64 in", "filed fwd:", "action 12"], |s| {
         two(-s.filing.action_loss)
     }));
-    let width = |pad: f64| columns.iter().map(|c| c.width(pad)).sum::<f64>();
-    let pad = PADS.into_iter().find(|pad| width(*pad) <= room).unwrap_or(PADS[0]);
-    let mut block = set(&columns, plan.strings.len(), pad);
     let note = format!(
         "mm, [{}] below. Held: the contact wanted lies outside the land, short by the figure given.",
         figures.beside_name()
     );
-    for line in crate::text::wrap(&note, block.width, CELL.capitals, false) {
+    filled("Stations", &columns, plan.strings.len(), room, &note)
+}
+
+/// The columns as a table no wider than `room` mm if it can be, with `note` under it.
+pub(crate) fn filled(title: &str, columns: &[Column], rows: usize, room: f64, note: &str) -> Block {
+    let width = |pad: f64| columns.iter().map(|c| c.width(pad)).sum::<f64>();
+    let pad = PADS.into_iter().find(|pad| width(*pad) <= room).unwrap_or(PADS[0]);
+    let mut block = set(title, columns, rows, pad);
+    for line in crate::text::wrap(note, block.width, CELL.capitals, false) {
         block.height += CELL.line();
         block.canvas.text([0.0, block.height - 0.4], line, CELL, Anchor::Start);
     }
     block
 }
 
-fn set(columns: &[Column], rows: usize, pad: f64) -> Block {
+fn set(title: &str, columns: &[Column], rows: usize, pad: f64) -> Block {
     let mut canvas = Canvas::default();
     let widths: Vec<f64> = columns.iter().map(|c| c.width(pad)).collect();
     let width: f64 = widths.iter().sum();
@@ -92,7 +102,7 @@ fn set(columns: &[Column], rows: usize, pad: f64) -> Block {
     let tall = |texts: usize| f64::from(u32::try_from(texts).unwrap_or(u32::MAX));
     canvas.text(
         [0.0, Lettering::BODY_BOLD.capitals],
-        "Stations",
+        title,
         Lettering::BODY_BOLD,
         Anchor::Start,
     );
