@@ -10,7 +10,7 @@ use rayon::prelude::*;
 
 use crate::{Cutter, Motion};
 use pieces::{Piece, pieces};
-use sweep::LANES;
+use sweep::{LANES, Patch, Taken};
 
 /// Farthest that a chord lies from its arc, mm.
 pub const ARC_CHORD: f64 = 0.000_5;
@@ -186,7 +186,7 @@ fn cut_band(grid: &Grid, first: usize, rows: &mut [f64], piece: &Piece, met: &mu
     let width = grid.count[0];
     let count = rows.len() / width;
     let range = cells_between(low - grid.low[1], high - grid.low[1], grid.cell, first, first + count);
-    let (mut depth, mut sum) = (0.0, 0.0);
+    let mut taken = Taken::default();
     let y_of = |j: usize| grid.low[1] + (j as f64 + 0.5) * grid.cell;
     let cells = |(x0, x1): (f64, f64)| cells_between(x0 - grid.low[0], x1 - grid.low[0], grid.cell, 0, width);
     // A piece along the rows takes much the same cells of each.
@@ -194,28 +194,31 @@ fn cut_band(grid: &Grid, first: usize, rows: &mut [f64], piece: &Piece, met: &mu
         .then(|| piece.x_shared(y_of(range.start), y_of(range.end - 1), LANES as f64 * grid.cell))
         .flatten()
         .map(cells);
-    for j in range {
+    let together = if shared.is_some() { range.len() } else { 1 };
+    let mut j = range.start;
+    while j < range.end {
         let y = y_of(j);
-        let columns = match &shared {
-            Some(columns) => columns.clone(),
-            None => columns(grid, piece, y),
-        };
-        if columns.is_empty() {
-            continue;
-        }
+        let columns = shared.clone().unwrap_or_else(|| columns(grid, piece, y));
         // Cells on either side are lowered no farther than the cutter reaches, so whole vectors may be taken.
         let end = (columns.start + columns.len().next_multiple_of(LANES)).min(width);
         let start = end.saturating_sub((end - columns.start).next_multiple_of(LANES));
-        let x = grid.low[0] + (start as f64 + 0.5) * grid.cell;
-        let row = &mut rows[(j - first) * width..][..width][start..end];
-        let (lowered, taken) = piece.lower(row, x, y, grid.cell);
-        depth = if lowered > depth { lowered } else { depth };
-        sum += taken;
+        if !columns.is_empty() {
+            let patch = Patch {
+                cells: &mut rows[(j - first) * width..][..together * width],
+                width,
+                columns: start..end,
+                at: [grid.low[0] + (start as f64 + 0.5) * grid.cell, y],
+                cell: grid.cell,
+            };
+            piece.lower(patch, &mut taken);
+        }
+        j += together;
     }
+    let depth = taken.depth();
     match piece.part {
         pieces::Part::Edges => {
             met.depth = met.depth.max(depth);
-            met.volume += sum * grid.cell * grid.cell;
+            met.volume += taken.sum() * grid.cell * grid.cell;
         }
         pieces::Part::Shank => met.shank = met.shank.max(depth),
         pieces::Part::Collet => met.collet = met.collet.max(depth),
@@ -252,7 +255,14 @@ pub(crate) fn probe(places: &[([f64; 2], f64, f64)], motions: &[Motion], tools: 
                 continue;
             }
             if piece.x_range(*y).is_some_and(|(low, high)| (low..=high).contains(x)) {
-                piece.lower(&mut height, *x, *y, cell);
+                let patch = Patch {
+                    cells: &mut height,
+                    width: 1,
+                    columns: 0..1,
+                    at: [*x, *y],
+                    cell,
+                };
+                piece.lower(patch, &mut Taken::default());
                 if height[0] < *below && first.is_none() {
                     first = Some(piece.motion);
                 }

@@ -1,6 +1,6 @@
 //! A program in order, and the same with one fault planted: each is refused for the right reason.
 
-#![allow(clippy::unwrap_used, clippy::panic)] // helpers of tests
+#![allow(clippy::unwrap_used, clippy::panic, clippy::cast_possible_truncation)] // helpers of tests
 
 use machining::testbed::{Bow, bow_program, on_edge};
 use machining::{

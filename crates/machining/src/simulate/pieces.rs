@@ -1,6 +1,6 @@
 //! Motions as straight pieces with a tool, ready to sweep.
 
-use super::sweep::{Profile, Sweep};
+use super::sweep::{Patch, Profile, Sweep, Taken};
 use super::{ARC_CHORD, JOIN, TOUCH};
 use crate::program::axes;
 use crate::{Cutter, Motion, MotionKind};
@@ -80,17 +80,18 @@ impl Piece {
             .then_some((self.start[0] + shared.0, self.start[0] + shared.1))
     }
 
-    /// Lowers a row of cells, the first with its centre at `(x, y)`; the most that one was (or would be) lowered, and
-    /// the sum.
+    /// Lowers a patch of cells and adds what was (or would be) taken to `taken`.
     #[inline(always)]
-    pub fn lower(&self, row: &mut [f64], x: f64, y: f64, cell: f64) -> (f64, f64) {
-        let (dx, dy) = (x - self.start[0], y - self.start[1]);
-        let s = (self.along[0] * dx + self.along[1] * dy, self.along[0] * cell);
-        let p = (self.along[0] * dy - self.along[1] * dx, -self.along[1] * cell);
+    pub fn lower(&self, patch: Patch, taken: &mut Taken) {
+        let [dx, dy] = [0, 1].map(|axis| patch.at[axis] - self.start[axis]);
+        let [ux, uy] = self.along;
+        let cell = patch.cell;
+        let s = [ux * dx + uy * dy, ux * cell, uy * cell];
+        let p = [ux * dy - uy * dx, -uy * cell, ux * cell];
         if self.part == Part::Edges {
-            self.sweep.lower::<true>(row, s, p)
+            self.sweep.lower::<true>(patch, s, p, taken);
         } else {
-            self.sweep.lower::<false>(row, s, p)
+            self.sweep.lower::<false>(patch, s, p, taken);
         }
     }
 }

@@ -6,6 +6,8 @@
 //! within the bounds. At it, `w = s - t` satisfies `g'(r) w / r = m`; every end but the rounded corner solves that in
 //! closed form.
 
+use std::ops::Range;
+
 use crate::{Cutter, CutterShape};
 
 /// Steps of bisection for the rounded corner: 3 mm over 2^40 is far below a nanometre.
@@ -100,6 +102,39 @@ impl Profile {
     }
 }
 
+/// Cells to lower: the same columns of some whole rows.
+pub(super) struct Patch<'a> {
+    /// The rows.
+    pub cells: &'a mut [f64],
+    /// Cells in a row.
+    pub width: usize,
+    /// Columns to lower.
+    pub columns: Range<usize>,
+    /// Centre of the first cell to lower, mm.
+    pub at: [f64; 2],
+    /// Side of a cell, mm.
+    pub cell: f64,
+}
+
+/// What rows of cells were (or would be) lowered by, lane by lane; lanes are added up in a fixed order.
+#[derive(Debug, Clone, Copy, Default)]
+pub(super) struct Taken {
+    depth: [f64; LANES],
+    sum: [f64; LANES],
+}
+
+impl Taken {
+    /// The most that a cell was lowered, mm.
+    pub fn depth(&self) -> f64 {
+        self.depth.iter().copied().fold(0.0, f64::max)
+    }
+
+    /// All cells together, mm.
+    pub fn sum(&self) -> f64 {
+        self.sum.iter().sum()
+    }
+}
+
 /// A profile on a line.
 #[derive(Debug, Clone, Copy)]
 pub(super) struct Sweep {
@@ -126,10 +161,10 @@ impl Sweep {
         }
     }
 
-    /// Lowers a row of cells (only looks, unless `CUT`): `s` and `p` of the first and their steps from cell to cell. The
-    /// most that a cell was lowered, and the sum.
+    /// Lowers cells (only looks, unless `CUT`): `s` and `p` of the first, and their steps from cell to cell and from row
+    /// to row.
     #[inline(always)]
-    pub fn lower<const CUT: bool>(&self, row: &mut [f64], s: (f64, f64), p: (f64, f64)) -> (f64, f64) {
+    pub fn lower<const CUT: bool>(&self, patch: Patch, s: [f64; 3], p: [f64; 3], taken: &mut Taken) {
         let Self { z, m, hyp, length, .. } = *self;
         let level = m.abs() < LEVEL;
         match (self.profile, self.strip) {
@@ -138,7 +173,7 @@ impl Sweep {
             (Profile::Ball(radius), Some((first, last))) => {
                 let (square, centre) = (radius * radius, z + radius);
                 let share = m / hyp;
-                each::<CUT>(row, s, p, |s, p| {
+                each::<CUT>(patch, s, p, taken, |s, p| {
                     let half = (square - p * p).sqrt();
                     let t = s - share * half;
                     if t >= first && t <= last {
@@ -150,7 +185,7 @@ impl Sweep {
             }
             (Profile::Ball(radius), None) if level => {
                 let (square, centre) = (radius * radius, z + radius);
-                each::<CUT>(row, s, p, |s, p| {
+                each::<CUT>(patch, s, p, taken, |s, p| {
                     let w = s - held(s, length);
                     // Not a number beyond the radius, and so lowers nothing.
                     centre - (square - p * p - w * w).sqrt()
@@ -159,7 +194,7 @@ impl Sweep {
             (Profile::Ball(radius), None) => {
                 let (square, centre) = (radius * radius, z + radius);
                 let share = m / hyp;
-                each::<CUT>(row, s, p, |s, p| {
+                each::<CUT>(patch, s, p, taken, |s, p| {
                     let rest = square - p * p;
                     let t = held(s - share * rest.sqrt(), length);
                     let w = s - t;
@@ -169,14 +204,14 @@ impl Sweep {
             (Profile::Flat(radius), _) => {
                 let square = radius * radius;
                 let lean = if level { 0.0 } else { 1f64.copysign(m) };
-                each::<CUT>(row, s, p, |s, p| {
+                each::<CUT>(patch, s, p, taken, |s, p| {
                     let rest = square - p * p;
                     let t = held(s - lean * rest.sqrt(), length);
                     let w = s - t;
                     if w * w <= rest + RIM { z + m * t } else { f64::NAN }
                 })
             }
-            (profile, _) => each::<CUT>(row, s, p, |s, p| {
+            (profile, _) => each::<CUT>(patch, s, p, taken, |s, p| {
                 let rest = profile.radius() * profile.radius() - p * p;
                 if rest < 0.0 {
                     return f64::NAN;
@@ -205,47 +240,54 @@ fn held(t: f64, length: f64) -> f64 {
     if t > length { length } else { t }
 }
 
-/// Takes the lesser of each cell and `low(s, p)`. Several lanes, so that the compiler may use vectors; the lanes are summed
-/// in a fixed order.
+/// Takes the lesser of each cell and `low(s, p)`, in lanes, so that the compiler may use vectors.
 #[inline(always)]
 fn each<const CUT: bool>(
-    row: &mut [f64],
-    (s, ds): (f64, f64),
-    (p, dp): (f64, f64),
+    patch: Patch,
+    [s0, sx, sy]: [f64; 3],
+    [p0, px, py]: [f64; 3],
+    total: &mut Taken,
     low: impl Fn(f64, f64) -> f64,
-) -> (f64, f64) {
-    let mut depth = [0.0; LANES];
-    let mut sum = [0.0; LANES];
-    let mut first = 0.0;
-    let mut chunks = row.chunks_exact_mut(LANES);
-    for chunk in &mut chunks {
-        for lane in 0..LANES {
-            let k = first + lane as f64;
-            let new = low(s + k * ds, p + k * dp);
-            let old = chunk[lane];
-            let lowered = if new < old { new } else { old };
-            let taken = old - lowered;
-            if CUT {
-                chunk[lane] = lowered;
+) {
+    let Taken { mut depth, mut sum } = *total;
+    let mut number = 0.0;
+    for row in patch.cells.chunks_exact_mut(patch.width) {
+        let Some(row) = row.get_mut(patch.columns.clone()) else {
+            return;
+        };
+        let (s, p) = (s0 + number * sy, p0 + number * py);
+        number += 1.0;
+        let mut first = 0.0;
+        let mut chunks = row.chunks_exact_mut(LANES);
+        for chunk in &mut chunks {
+            for lane in 0..LANES {
+                let k = first + lane as f64;
+                let new = low(s + k * sx, p + k * px);
+                let old = chunk[lane];
+                let lowered = if new < old { new } else { old };
+                let taken = old - lowered;
+                if CUT {
+                    chunk[lane] = lowered;
+                }
+                sum[lane] += taken;
+                depth[lane] = if taken > depth[lane] { taken } else { depth[lane] };
             }
-            sum[lane] += taken;
-            depth[lane] = if taken > depth[lane] { taken } else { depth[lane] };
+            first += LANES as f64;
         }
-        first += LANES as f64;
-    }
-    for cell in chunks.into_remainder() {
-        let new = low(s + first * ds, p + first * dp);
-        if new < *cell {
-            let taken = *cell - new;
-            sum[0] += taken;
-            depth[0] = taken.max(depth[0]);
-            if CUT {
-                *cell = new;
+        for cell in chunks.into_remainder() {
+            let new = low(s + first * sx, p + first * px);
+            if new < *cell {
+                let taken = *cell - new;
+                sum[0] += taken;
+                depth[0] = taken.max(depth[0]);
+                if CUT {
+                    *cell = new;
+                }
             }
+            first += 1.0;
         }
-        first += 1.0;
     }
-    (depth.iter().copied().fold(0.0, f64::max), sum.iter().sum())
+    *total = Taken { depth, sum };
 }
 
 /// Height of the rarer ends at `r` within their radius.
