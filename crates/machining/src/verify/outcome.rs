@@ -25,6 +25,8 @@ pub struct Deviation {
     pub gouge: f64,
     /// Highest above it, mm.
     pub excess: f64,
+    /// Highest that was let pass because the target says that no cutter of the setup reaches it, mm; 0 for none.
+    pub unreached: f64,
 }
 
 /// A place that is wrong.
@@ -41,6 +43,7 @@ struct Row {
     excess: Option<Spot>,
     uncut: usize,
     short: f64,
+    unreached: f64,
 }
 
 pub(super) fn judge(
@@ -94,6 +97,7 @@ pub(super) fn judge(
     }
     walls(motions, tools, start, check, last_line, findings);
 
+    let unreached = rows.iter().map(|r| r.unreached).fold(0.0, f64::max);
     let values: Vec<f64> = rows.into_iter().flat_map(|r| r.values).collect();
     let least = values.iter().copied().filter(|v| v.is_finite()).fold(0.0, f64::min);
     let most = values.iter().copied().filter(|v| v.is_finite()).fold(0.0, f64::max);
@@ -102,6 +106,7 @@ pub(super) fn judge(
         values,
         gouge: -least,
         excess: most,
+        unreached,
     }
 }
 
@@ -122,6 +127,7 @@ fn row(j: usize, start: &HeightMap, left: &HeightMap, check: &Check) -> Row {
         excess: None,
         uncut: 0,
         short: 0.0,
+        unreached: 0.0,
     };
     let worse = |spot: &mut Option<Spot>, amount: f64, place: [f64; 3]| {
         if spot.is_none_or(|s| amount > s.amount) {
@@ -157,8 +163,10 @@ fn row(j: usize, start: &HeightMap, left: &HeightMap, check: &Check) -> Row {
                 shown = -limits.gouge;
             }
         } else if deviation > limits.excess {
-            if !is_excess(target, x, y, z, limits.excess) || deviation <= limits.excess + target.unreached(x, y) {
+            if !is_excess(target, x, y, z, limits.excess) {
                 shown = limits.excess;
+            } else if deviation <= limits.excess + target.unreached(x, y) {
+                row.unreached = row.unreached.max(deviation);
             } else if before - z < UNTOUCHED {
                 row.uncut += 1;
             } else {
