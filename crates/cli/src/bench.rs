@@ -42,7 +42,9 @@ pub fn run(args: &BenchPage) -> Result<(), Failure> {
         let usual = Path::new(USUAL_FOLDER);
         if usual.is_dir() { usual } else { Path::new(".") }.to_owned()
     });
-    let listen = args.listen.unwrap_or_else(|| SocketAddr::from((Ipv4Addr::LOCALHOST, 0)));
+    let listen = args
+        .listen
+        .unwrap_or_else(|| SocketAddr::from((Ipv4Addr::LOCALHOST, 0)));
     let open = !args.no_open && args.listen.is_none();
     let options = Options {
         folder,
