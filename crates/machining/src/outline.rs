@@ -5,7 +5,7 @@ mod curve;
 pub(crate) use curve::{Curve, Segment};
 
 use crate::{Holding, Setup, Surface, SurfaceError, Target};
-use cavalier_contours::polyline::{PlineOffsetOptions, PlineSource, PlineSourceMut, Polyline};
+use cavalier_contours::polyline::{PlineSource, PlineSourceMut, Polyline};
 use saddle::Plan;
 use thiserror::Error;
 
@@ -17,11 +17,11 @@ const SHORTEST: f64 = 0.02;
 const PARTS: u32 = 8;
 /// A kink belongs to the piece after it, mm.
 const KINK: f64 = 1e-9;
-/// Places are the same within this, mm, and offsets exact within the next.
+/// Places are the same within this, mm.
 const SAME: f64 = 1e-9;
-const OFFSET: f64 = 1e-7;
-/// Share of the cutter's width beside the outline that counts as its kerf.
-const KERF: f64 = 0.9;
+/// Shares of the cutter's width beside the outline between which its kerf is judged. Nearer, the cutter does not fit into
+/// inner corners, and walls are judged apart.
+const KERF: (f64, f64) = (0.1, 0.9);
 
 /// Why the outline cannot be cut.
 #[derive(Debug, Clone, PartialEq, Error)]
@@ -106,12 +106,7 @@ impl Outline {
         for segment in self.curve.segments() {
             line.add(segment.from[0], segment.from[1], segment.bulge);
         }
-        let options = PlineOffsetOptions {
-            pos_equal_eps: SAME,
-            offset_dist_eps: OFFSET,
-            ..PlineOffsetOptions::new()
-        };
-        let ways = line.parallel_offset_opt(-distance, &options);
+        let ways = line.parallel_offset(-distance);
         let longest = ways
             .into_iter()
             .max_by(|a, b| a.area().abs().total_cmp(&b.area().abs()));
@@ -203,17 +198,17 @@ impl Target for Outline {
 
     fn kerf(&self, x: f64, y: f64) -> Option<f64> {
         let (x0, x1) = self.ends_x();
-        let reach = KERF * self.width;
+        let (near, reach) = (KERF.0 * self.width, KERF.1 * self.width);
         let over = y - self.silhouette(x.clamp(x0, x1));
         let (aside, inside) = ((x0 - x).max(x - x1), x >= x0 && x <= x1);
-        if inside && over > 0.0 && over < reach {
+        if inside && over > near && over < reach {
             // The rounded ends of a tab belong to it.
             let half = 0.5 * self.width;
             if self.tabs.iter().any(|(a, z)| x > a - half && x < z + half) {
                 return None;
             }
             Some(self.left)
-        } else if !inside && aside < reach && y > 0.0 && over < 0.0 {
+        } else if !inside && aside > near && aside < reach && y > 0.0 && over < 0.0 {
             Some(self.left)
         } else {
             None

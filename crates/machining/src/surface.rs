@@ -18,6 +18,8 @@ const UNREACHED: f64 = 0.05;
 /// Rounds of the search for how low a ball comes at a place, and places in each of its rings.
 const NARROWINGS: u32 = 6;
 const RING: u32 = 12;
+/// A wing may stop this far below the crown, mm.
+const STEP: f64 = 0.01;
 /// The top of a rounded end is judged up to this far from its wall, mm.
 const WALL: f64 = 0.005;
 /// The finished blank may stand out of the stock by no more than this, mm.
@@ -61,6 +63,16 @@ pub enum SurfaceError {
     Wing {
         /// Which end.
         end: &'static str,
+    },
+    /// A wing's contour stops below the crown.
+    #[error(
+        "the {end} wing's contour stops {by:.3} mm below the crown: carry it on inward until it meets the crown, or the top has a step that no cutter reaches into"
+    )]
+    WingStep {
+        /// Which end.
+        end: &'static str,
+        /// Height of the step, mm.
+        by: f64,
     },
     /// A size is not a positive number.
     #[error("the {what} is not a usable length")]
@@ -241,6 +253,13 @@ impl Surface {
             kinks,
             plain,
         };
+        for (end, point) in surface.wings.as_ref().map_or(Vec::new(), Wings::tops) {
+            let cut = surface.cut(point.0);
+            let top = cut.place.v + surface.crown(surface.apex(&cut) - cut.place.b).0;
+            if top - point.1 > STEP {
+                return Err(SurfaceError::WingStep { end, by: top - point.1 });
+            }
+        }
         let need = surface.highest();
         if need > stock.height + FITS {
             return Err(SurfaceError::Low {
@@ -263,12 +282,17 @@ impl Surface {
             .fold(f64::NEG_INFINITY, f64::max)
     }
 
-    /// Most that a ball leaves in the inner corners of a stepped ridge, mm; 0 for a smooth one. Two planes that meet at the
+    /// Most that a ball leaves in the inner corners of a stepped ridge or a wing, mm; 0 without any. Two planes that meet at the
     /// angle delta keep `R (1/cos(delta/2) - 1)` from a ball, measured square to them (geometry).
     pub(crate) fn inner_corner(&self, radius: f64) -> f64 {
         let steep = self.front.tan.abs().max(self.back.tan.abs());
-        let delta = (steep * self.ramp / steep.hypot(1.0)).atan();
+        let wing = self.wings.as_ref().map_or(0.0, Wings::inner_corner);
+        let delta = (steep * self.ramp / steep.hypot(1.0)).atan().max(wing);
         radius * (1.0 / (0.5 * delta).cos() - 1.0)
+    }
+
+    pub(crate) fn stepped(&self) -> bool {
+        self.ramp > 0.0
     }
 
     /// X of the finished blank's ends, mm, the lower first.
@@ -421,7 +445,7 @@ impl crate::Target for Surface {
     }
 
     fn unreached(&self, x: f64, y: f64) -> f64 {
-        if self.ramp == 0.0 {
+        if self.ramp == 0.0 && self.wings.is_none() {
             return 0.0;
         }
         Self::height(self, x, y).map_or(0.0, |top| (self.lowest(x, y) - top).clamp(0.0, UNREACHED))

@@ -152,7 +152,7 @@ fn agrees_with_brute_force_on_both_ridges() {
 
 #[test]
 fn agrees_with_brute_force_with_rarer_cutters_and_ends() {
-    let wing = vec![(0.0, 5.0), (2.0, 5.4), (9.0, 8.5), (12.0, 10.0)];
+    let wing = vec![(0.0, 5.0), (2.0, 5.4), (9.0, 8.5), (14.0, 12.0)];
     let winged = Ends::Winged {
         bass: wing.clone(),
         treble: wing,

@@ -8,7 +8,7 @@ mod common;
 use machining::testbed::{cutter, on_edge};
 use machining::{
     CutterShape, Ends, Grid, HeightMap, Holding, Met, Motion, MotionKind, PassError, Prepared, Setup, SetupKind, Stock,
-    Surface, Target, Zero, permitted, prepare, read, replay, simulate, target,
+    Surface, Target, prepare, read, replay, simulate, target,
 };
 use saddle::Plan;
 use strings::Criterion;
@@ -228,7 +228,7 @@ fn leaves_the_crown_and_no_more() {
 
 /// Wings of a bridge that the ends of a through saddle blend into.
 fn winged() -> Ends {
-    let wing = vec![(0.0, 5.5), (2.0, 5.7), (9.0, 8.5), (12.0, 10.0)];
+    let wing = vec![(0.0, 5.5), (2.0, 5.7), (9.0, 8.5), (14.0, 12.0)];
     Ends::Winged {
         bass: wing.clone(),
         treble: wing,

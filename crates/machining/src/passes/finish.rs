@@ -71,10 +71,10 @@ pub(super) fn path(
     let scallop = (setup.scallop - super::CHORD).max(0.5 * setup.scallop).min(radius);
     // Beside the ramps of a stepped ridge passes lie at a slant and further apart.
     let corner = surface.inner_corner(radius);
-    let scallop = if corner > 0.0 { BY_RAMPS * scallop } else { scallop };
+    let scallop = if surface.stepped() { BY_RAMPS * scallop } else { scallop };
     if corner > UNREACHED {
         notes.push(format!(
-            "{}: the inner corners of the ridge's steps keep up to {corner:.3} mm that its ball does not reach. A ball half as wide leaves half.",
+            "{}: the inner corners of steps and wings keep up to {corner:.3} mm that its ball does not reach. A ball half as wide leaves half.",
             cutter.name
         ));
     }

@@ -153,20 +153,19 @@ impl Laps {
     /// Along the curve at `level`, over the tabs.
     fn flat(&self, way: &mut Way, from: f64, to: f64, level: f64) {
         let mut at = from;
-        if level < self.high {
-            for (a, z) in &self.tabs {
-                if *a <= at || *z >= to {
-                    continue;
-                }
-                let feed = way.feeds.cut;
-                self.along(way, &self.curve.between(at, *a), level, level, feed);
-                self.rise(way, self.high, feed);
-                self.along(way, &self.curve.between(*a, *z), self.high, self.high, feed);
-                self.rise(way, level, way.feeds.plunge);
-                at = *z;
-            }
-        }
         let feed = way.feeds.cut;
+        // Every lap is split at the tabs, so that the rounded figures of its arcs are the same at every level.
+        for (a, z) in &self.tabs {
+            if *a <= at || *z >= to {
+                continue;
+            }
+            let over = level.max(self.high);
+            self.along(way, &self.curve.between(at, *a), level, level, feed);
+            self.rise(way, over, feed);
+            self.along(way, &self.curve.between(*a, *z), over, over, feed);
+            self.rise(way, level, way.feeds.plunge);
+            at = *z;
+        }
         self.along(way, &self.curve.between(at, to), level, level, feed);
     }
 

@@ -56,4 +56,21 @@ impl Wings {
             self.treble.last().map_or(f64::INFINITY, |p| self.ends.1 - p.0),
         )
     }
+
+    /// Last point of each contour as (u, v).
+    pub(crate) fn tops(&self) -> Vec<(&'static str, (f64, f64))> {
+        let bass = self.bass.last().map(|p| ("bass", (self.ends.0 + p.0, p.1)));
+        let treble = self.treble.last().map(|p| ("treble", (self.ends.1 - p.0, p.1)));
+        bass.into_iter().chain(treble).collect()
+    }
+
+    /// Largest angle by which a contour turns upward at one of its points, radians.
+    pub(crate) fn inner_corner(&self) -> f64 {
+        let turns = |points: &[(f64, f64)]| {
+            let slope = |w: &[(f64, f64)]| (w[1].1 - w[0].1).atan2(w[1].0 - w[0].0);
+            let turns = points.windows(3).map(|w| slope(&w[1..]) - slope(&w[..2]));
+            turns.fold(0.0, f64::max)
+        };
+        turns(&self.bass).max(turns(&self.treble))
+    }
 }
