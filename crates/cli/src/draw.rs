@@ -144,6 +144,12 @@ fn drawn(args: &Draw, done: &Planned, chosen: &Chosen, stem: &str) -> Result<Vec
         let sheets = drawing::nut_sheets(nut, &names, &options(&notes)).map_err(undrawn)?;
         add_sheets(&mut files, args, &format!("{stem}-nut"), &sheets)?;
     }
+    if let Some(nut) = chosen.nut.filter(|_| wants(Kind::Dxf)) {
+        files.push(NewFile {
+            name: format!("{stem}-nut.dxf"),
+            content: drawing::nut_dxf(nut).map_err(undrawn)?.into_bytes(),
+        });
+    }
     if wants(Kind::Txt) {
         let name = if chosen.saddle {
             format!("{stem}.txt")
@@ -154,6 +160,11 @@ fn drawn(args: &Draw, done: &Planned, chosen: &Chosen, stem: &str) -> Result<Vec
             name,
             content: done.pages(chosen, job.bench).into_bytes(),
         });
+    }
+    if files.is_empty() {
+        return Err(Failure::Use(
+            "--only: there is no STL of a nut. Ask for another kind of file, or leave --part out.".to_owned(),
+        ));
     }
     Ok(files)
 }

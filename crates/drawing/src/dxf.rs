@@ -3,6 +3,10 @@
 //! Written by hand after Autodesk's published "DXF Reference" for AutoCAD 2000 (AC1015), with a handle on every object: the
 //! oldest version that has both units and light polylines. It carries no date, so the same plan gives the same bytes.
 
+mod nut;
+
+pub use nut::nut_dxf;
+
 use crate::outline::{Outlines, ShapeError, from_front, outlines};
 use saddle::{BlankKind, Plan};
 use std::fmt::Write;
@@ -47,10 +51,7 @@ pub fn dxf(plan: &Plan) -> Result<String, ShapeError> {
     let highest = shape.front.iter().map(|p| p[1]).fold(0.0, f64::max);
     let thickness = plan.blank.thickness;
     let front_face = highest + VIEW_GAP;
-    let mut body = Body {
-        out: Groups::default(),
-        next: FIRST_ENTITY,
-    };
+    let mut body = new_body();
     body.polyline("OUTLINE", true, shape.front.iter().map(|p| (p[0], p[1], 0.0)));
     let above = top(plan, &shape)
         .into_iter()
@@ -76,6 +77,19 @@ pub fn dxf(plan: &Plan) -> Result<String, ShapeError> {
         y += 1.8 * NOTE_HEIGHT;
         body.text("NOTES", [left, y], NOTE_HEIGHT, false, note);
     }
+    Ok(finished(&body, (left, right), y))
+}
+
+/// No entities yet.
+fn new_body() -> Body {
+    Body {
+        out: Groups::default(),
+        next: FIRST_ENTITY,
+    }
+}
+
+/// The whole file round its entities, which reach from `left` to `right` and up to the base line `y` of the highest note.
+fn finished(body: &Body, (left, right): (f64, f64), y: f64) -> String {
     let mut out = Groups::default();
     header(&mut out, body.next, [left, -NUMBER_DROP], [right, y + NOTE_HEIGHT]);
     tables(&mut out, [0.5 * (left + right), 0.5 * y], 1.2 * (y + NUMBER_DROP));
@@ -85,7 +99,7 @@ pub fn dxf(plan: &Plan) -> Result<String, ShapeError> {
     out.start("ENDSEC");
     objects(&mut out);
     out.start("EOF");
-    Ok(out.0)
+    out.0
 }
 
 /// Outline from above as `(x, b, bulge of the side that follows)`, anticlockwise; the round ends of a drop-in blank are true arcs.

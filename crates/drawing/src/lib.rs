@@ -18,7 +18,7 @@ mod svg;
 mod text;
 mod views;
 
-pub use dxf::{VIEW_GAP, dxf};
+pub use dxf::{VIEW_GAP, dxf, nut_dxf};
 pub use mesh::{Mesh, mesh};
 pub use outline::{
     CHORD_TOLERANCE, LEAST_HEIGHT, LEAST_SIZE, Outlines, ShapeError, StationMark, along, from_front, outlines,

@@ -6,7 +6,7 @@ mod common;
 
 use common::texts::{check, options, words};
 use common::{Invented, survey};
-use drawing::{DrawingError, Paper, Point, Shape, Sheet, SheetOptions, nut_sheets};
+use drawing::{DrawingError, Paper, Point, Shape, Sheet, SheetOptions, nut_dxf, nut_sheets};
 use instrument::{Courses, PairSpacing, SpacingRule};
 use nut::{Allowance, Front, Headstock, NutBlank, NutPlan, NutSurvey, Outer, Post, TopShape, spacing, together};
 use proptest::prelude::*;
@@ -208,6 +208,25 @@ fn slots_are_where_the_plan_has_them() {
                 assert!(low.clone().any(|v| (v - s.floor).abs() < 1e-9), "{s:?}");
             }
         }
+    }
+}
+
+/// Every line of the DXF's layer of stations ends at its floor, from the centre line on which the frets are.
+#[test]
+fn the_dxf_has_every_floor() {
+    for left_handed in [false, true] {
+        let plan = made(&Made { left_handed, ..PLAIN }).unwrap();
+        let text = nut_dxf(&plan).unwrap();
+        let sign = if left_handed { -1.0 } else { 1.0 };
+        for s in &plan.strings {
+            let x = format!("{:.6}", sign * s.y);
+            let line = format!(
+                "AcDbLine\n 10\n{x}\n 20\n0.000000\n 30\n0.000000\n 11\n{x}\n 21\n{:.6}\n 31\n0.000000\n",
+                s.floor
+            );
+            assert!(text.contains(&line), "{line}");
+        }
+        assert!(text.is_ascii() && text.trim_end().ends_with("EOF"));
     }
 }
 

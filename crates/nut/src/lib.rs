@@ -14,6 +14,7 @@ mod plan;
 pub mod slot;
 pub mod spacing;
 mod survey;
+pub mod tolerance;
 mod top;
 
 pub use compensation::{Case, Compensation, FINGER_BACK, PLAYED_FRETS, StringCompensation};

@@ -38,7 +38,9 @@ pub use notes::{
     CLEAN_UP, FAR_CALIBRATION, LEAST_BREAK_ANGLE, LEAST_EXPOSURE, LEAST_FIRST_FRET, LOW_EXPOSURE, MOST_EXPOSURE, Note,
     Topic, notes,
 };
-pub use nut::{NUT_JSON_VERSION, NutPage, both_page, nut_filing_page, nut_fit_page, nut_json, nut_notes};
+pub use nut::{
+    NUT_JSON_VERSION, NutPage, both_page, nut_filing_page, nut_fit_page, nut_json, nut_notes, nut_tolerance_page,
+};
 pub use page::{Page, WIDTH, wrapped};
 pub use table::table;
 pub use tolerance::{Sureness, tolerance_json, tolerance_page};

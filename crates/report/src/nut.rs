@@ -6,11 +6,13 @@ mod notes;
 mod page;
 #[cfg(test)]
 mod tests;
+mod tolerance;
 
 pub use filing::{nut_filing_page, nut_fit_page};
 pub use json::{NUT_JSON_VERSION, nut_json};
 pub use notes::nut_notes;
 pub use page::{NutPage, both_page};
+pub use tolerance::nut_tolerance_page;
 
 use nut::{NutPlan, NutString};
 use saddle::{Plan, StringPlan};

@@ -168,7 +168,10 @@ fn order(nut: &NutPlan, bench: BenchUnit) -> Note {
 }
 
 fn interaction(saddle: &Plan, bench: BenchUnit) -> Note {
-    let step = STEP;
+    let step = match bench {
+        BenchUnit::Millimetre => 0.1,
+        BenchUnit::Thou | BenchUnit::SixtyFourths => STEP,
+    };
     let each = saddle.strings.iter().map(|s| {
         let standing = Standing::planned(s);
         let (was, then) = (standing.lowered(0.0), standing.lowered(-step));
@@ -186,7 +189,7 @@ fn interaction(saddle: &Plan, bench: BenchUnit) -> Note {
     )
 }
 
-/// The change that the note on both ends shows, mm: 4 thou.
+/// The change that the note on both ends shows in inch units, mm: 4 thou.
 const STEP: f64 = 4.0 * 0.0254;
 
 fn compensation(nut: &NutPlan, bench: BenchUnit) -> Note {

@@ -114,6 +114,34 @@ fn pages_fit_eighty_columns_and_hold_every_figure() {
 }
 
 #[test]
+fn the_spread_of_a_slot_is_told() {
+    let done = made(|_| ());
+    let uncertainty = saddle::tolerance::Uncertainty::default();
+    let spreads = nut::tolerance::tolerance(&done.nut, &done.saddle, &uncertainty, &[0.1; 6], 0.95);
+    // By hand: floor 0.025 and 0.025 mm give 0.0354; 0.944 of it at fret 1 beside 0.112 of 0.1 mm.
+    let want = (0.944 * 0.0354f64).hypot(0.0112);
+    for s in &spreads {
+        assert!((s.by_stack - want).abs() < 2e-4, "{s:?}");
+        assert!((s.proud - 1.645 * want / 0.944).abs() < 4e-4, "{s:?}");
+        assert!((s.action_12 - 0.5 * 0.0354).abs() < 3e-4, "{s:?}");
+    }
+    let text = nut_tolerance_page(
+        "A nut",
+        &done.nut,
+        &done.saddle,
+        &spreads,
+        Hazards::default(),
+        BenchUnit::Thou,
+    );
+    assert!(text.lines().all(|line| line.chars().count() <= WIDTH), "{text}");
+    assert!(text.contains(&BenchUnit::Thou.number(spreads[0].proud)), "{text}");
+    assert!(
+        flat(&text).contains("more than the 2.0 thou (0.050 mm) of the job"),
+        "{text}"
+    );
+}
+
+#[test]
 fn flags_are_told_with_their_figures() {
     let told = |change: fn(&mut NutSurvey)| {
         let done = made(change);
