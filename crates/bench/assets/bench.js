@@ -76,35 +76,41 @@ function typed(form) {
   return fields;
 }
 
+let keeping = Promise.resolve();
+let keeps = 0;
+
 const attempt = newest(async (form) => {
-  const began = performance.now();
-  const said = await ask('try', typed(form));
-  if (!said) return;
-  say(form, said);
+  const before = keeps;
+  const fields = typed(form);
+  const said = await ask('try', fields);
+  // What was kept meanwhile has the last word.
+  if (!said || before !== keeps) return;
+  if (form.dataset.state !== 'kept' || form.dataset.kept !== fields.text) say(form, said);
   if (said.live && live) {
     live.innerHTML = said.live;
-    requestAnimationFrame(() => { body.dataset.redrawn = String(Number(body.dataset.redrawn || 0) + 1); body.dataset.took = (performance.now() - began).toFixed(1); });
+    requestAnimationFrame(() => { body.dataset.redrawn = String(Number(body.dataset.redrawn || 0) + 1); });
   }
 });
 
-let keeping = Promise.resolve();
 function keep(form, sure) {
   const fields = typed(form);
   if (sure) fields.sure = 'yes';
   fields.view = form.querySelector('[name=view]').value;
+  keeps++;
   keeping = keeping.then(async () => {
     fields.version = body.dataset.version;
     const said = await ask('answer', fields);
     if (!said) return;
     if (said.state !== 'kept') { say(form, said); return; }
     version(said.version);
+    form.dataset.kept = fields.text;
     const steps = document.getElementById('steps');
     if (steps) steps.outerHTML = said.steps;
     if (said.live && live) live.innerHTML = said.live;
     const title = document.querySelector('.job');
     if (title) title.textContent = said.title;
     const list = document.getElementById('survey');
-    const shown = list && [...list.querySelectorAll('form[data-key]')].map((f) => f.dataset.key).join(' ');
+    const shown = list && [...list.querySelectorAll('form[data-key]')].map((f) => f.dataset.key).sort().join(' ');
     if (list && said.list && shown !== said.keys) {
       // What is asked has changed: draw the list again, and leave hand and eye where they were.
       const at = document.activeElement && document.activeElement.id;
@@ -146,7 +152,15 @@ document.addEventListener('submit', (event) => {
   const form = event.target;
   if (!form.dataset.key || form.dataset.one) return;
   event.preventDefault();
-  keep(form, event.submitter && event.submitter.name === 'sure');
+  const by = event.submitter;
+  if (by && by.name === 'take') {
+    const input = form.querySelector(`[type=radio][value="${CSS.escape(by.value)}"]`) || form.querySelector('[name=text]');
+    if (input.type === 'radio') input.checked = true;
+    else input.value = by.value;
+    input.focus();
+    by.remove();
+  }
+  keep(form, by && by.name === 'sure');
 });
 
 // Filing: the slider, the field and the dot on the picture are one and the same.

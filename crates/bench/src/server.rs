@@ -15,6 +15,7 @@ use axum::routing::get;
 use job::Profiles;
 use thiserror::Error;
 use tokio::net::TcpListener;
+use tokio::sync::watch;
 
 use crate::Bench;
 use crate::desk::Desk;
@@ -100,11 +101,12 @@ pub fn serve(options: Options, ready: impl Fn(&str) + Send + Sync + 'static) -> 
             address: format!("http://{address}/"),
             tell: Box::new(ready),
         });
+        let stop = stop_signal().map_err(ServeError::Broke)?;
         bench.tell_address();
         let app = router(bench);
         tokio::select! {
-            done = axum::serve(listener, app).with_graceful_shutdown(stopped()).into_future() => done.map_err(ServeError::Broke),
-            () = async { stopped().await; tokio::time::sleep(LAST_REQUESTS).await } => Ok(()),
+            done = axum::serve(listener, app).with_graceful_shutdown(stopped(stop.clone())).into_future() => done.map_err(ServeError::Broke),
+            () = async { stopped(stop).await; tokio::time::sleep(LAST_REQUESTS).await } => Ok(()),
         }
     });
     // A save that is under way is finished, not cut off.
@@ -112,20 +114,29 @@ pub fn serve(options: Options, ready: impl Fn(&str) + Send + Sync + 'static) -> 
     done
 }
 
-/// Done when the user stops the program.
-async fn stopped() {
-    let interrupt = tokio::signal::ctrl_c();
+/// Turns true when the user stops the program. The signals are caught from this call on, before any address is told.
+fn stop_signal() -> std::io::Result<watch::Receiver<bool>> {
+    let (tell, stop) = watch::channel(false);
     #[cfg(unix)]
     {
-        match tokio::signal::unix::signal(tokio::signal::unix::SignalKind::terminate()) {
-            Ok(mut terminate) => {
-                tokio::select! { _ = interrupt => {}, _ = terminate.recv() => {} }
-            }
-            Err(_) => drop(interrupt.await),
-        }
+        use tokio::signal::unix::{SignalKind, signal};
+        let (mut interrupt, mut terminate) = (signal(SignalKind::interrupt())?, signal(SignalKind::terminate())?);
+        tokio::spawn(async move {
+            tokio::select! { _ = interrupt.recv() => {}, _ = terminate.recv() => {} }
+            tell.send_replace(true);
+        });
     }
     #[cfg(not(unix))]
-    drop(interrupt.await);
+    tokio::spawn(async move {
+        drop(tokio::signal::ctrl_c().await);
+        tell.send_replace(true);
+    });
+    Ok(stop)
+}
+
+async fn stopped(mut stop: watch::Receiver<bool>) {
+    // An error means that the sender is gone, which is an end too.
+    drop(stop.wait_for(|stopped| *stopped).await);
 }
 
 /// Every address of the page.
@@ -235,7 +246,7 @@ async fn guarded(State(bench): State<Arc<Bench>>, request: Request, next: Next) 
     };
     let headers = response.headers_mut();
     set(headers, HeaderName::from_static("x-content-type-options"), "nosniff");
-    set(headers, header::REFERRER_POLICY, "no-referrer");
+    set(headers, header::REFERRER_POLICY, "same-origin");
     set(
         headers,
         HeaderName::from_static("cross-origin-resource-policy"),

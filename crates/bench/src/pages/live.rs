@@ -67,7 +67,20 @@ pub fn brief(judged: &Judged, opened: &Opened) -> Markup {
                 (held(&notes))
             }
         }
-        None => html! { h2 { "Not yet" } (why_no_plan(opened)) },
+        None => html! { h2 { "Not yet" } (waiting(opened)) },
+    }
+}
+
+/// What is missing while the survey is under way; a slip in what was given stands open, what was not read yet is folded away.
+fn waiting(opened: &Opened) -> Markup {
+    let slip = opened
+        .judged
+        .problems
+        .iter()
+        .any(|p| p.read.is_some() && p.severity == job::Severity::Error);
+    html! {
+        p { "The pictures come when there is enough to plan from." }
+        details open[slip] { summary { "What is still missing: " (opened.judged.errors()) } (why_no_plan(opened)) }
     }
 }
 

@@ -37,7 +37,7 @@ fn whole(bench: &Bench, opened: &Opened, typed: Option<&Fields>, found: &[Proble
         None => no_plan(opened),
         Some((job, plan)) => html! {
             div.title-row { h1 { "Strung up" } (steps(bench, opened, "strung")) }
-            div id="left" { (left(&opened.judged)) }
+            section aria-labelledby="to-do" { h2 id="to-do" { "What is left" } div id="left" { (left(&opened.judged)) } }
             (form(bench, opened, job, plan, typed, found))
             (live::closing(job))
         },
@@ -315,5 +315,8 @@ pub fn verdict(verdict: &Verdict) -> (&'static str, &'static str, &'static str) 
 }
 
 fn big(bench: BenchUnit, what: &str, mm: f64) -> Markup {
+    if bench.number(mm) == bench.number(0.0) {
+        return html! { div { dt { (what) } dd { span.big aria-hidden="true" { "–" } span.o { "nothing" } } } };
+    }
     html! { div { dt { (what) } dd { span.big { (bench.number(mm)) } " " span.unit { (bench.name()) } span.o { (bench.other().show(mm)) } } } }
 }

@@ -76,7 +76,7 @@ fn all(bench: &Bench, opened: &Opened, said: Option<(&str, &str, &Said)>) -> Mar
             }
             div.beside {
                 div id="survey" { (list(bench, opened, said)) }
-                aside id="live" data-part="brief" aria-label="What follows" { (live::brief(&opened.judged, opened)) }
+                aside id="live" tabindex="0" data-part="brief" aria-label="What follows" { (live::brief(&opened.judged, opened)) }
             }
         },
     };
@@ -195,6 +195,9 @@ fn field(
             div.entry {
                 @if pair { label for={ "f-" (key) } { (end(step)) } }
                 (control(opened, step, now, &described, matches!(words, Said::Refused(_))))
+                @if let Some(usual) = interview.enter(step).filter(|_| now.is_empty()) {
+                    button.quiet.take name="take" value=(usual) { "Take " (usual) }
+                }
                 button.keep { "Keep" }
             }
             p.say.(words.state()) id={ "say-" (key) } role="status" aria-live="polite" { (words.html()) }
@@ -226,7 +229,7 @@ fn control(opened: &Opened, step: &Step, now: &str, described: &str, wrong: bool
     let number = matches!(step.question.kind, Kind::Whole(..) | Kind::Number);
     html! {
         @if choices.is_empty() {
-            input id={ "f-" (key) } name="text" value=(now) placeholder=[usual.map(|text| format!("usual: {text}"))]
+            input id={ "f-" (key) } name="text" value=(now) placeholder=[usual]
                 autocomplete="off" autocapitalize="none" spellcheck="false" inputmode=[number.then_some("decimal")]
                 aria-describedby=(described) aria-invalid=[wrong.then_some("true")];
         } @else if choices.len() <= SIDE_BY_SIDE {
@@ -325,7 +328,7 @@ fn one_of(bench: &Bench, opened: &Opened, key: Option<&str>, status: u16, said: 
                     }
                 }
             }
-            aside id="live" data-part="brief" aria-label="What follows" { (live::brief(&opened.judged, opened)) }
+            aside id="live" tabindex="0" data-part="brief" aria-label="What follows" { (live::brief(&opened.judged, opened)) }
         }
     };
     Reply::Page(status, frame(bench, &step.title(), Some((opened, Tab::Survey)), &main))
@@ -382,7 +385,7 @@ pub fn answer(bench: &Bench, ask: &Ask) -> Reply {
     let typed = if ask.fields.get("skip").is_some() {
         ""
     } else {
-        ask.fields.text("text")
+        ask.fields.get("take").unwrap_or_else(|| ask.fields.text("text"))
     };
     let Some(attempt) = bench.desk().attempt(&opened, key, typed) else {
         return trouble(
@@ -437,12 +440,13 @@ fn told(bench: &Bench, ask: &Ask, opened: &Opened, attempt: &Attempt, view: &str
             .as_ref()
             .and_then(|i| i.answers.get(&key))
             .unwrap_or_default();
-        let keys: Vec<String> = opened
+        let mut keys: Vec<String> = opened
             .interview
             .iter()
             .flat_map(::survey::Interview::steps)
             .map(|s| s.key())
             .collect();
+        keys.sort();
         return Reply::Json(
             200,
             json!({

@@ -1,0 +1,67 @@
+// Every page, light and dark, narrow and wide: an accessibility audit, no sideways scrolling, nothing refused by the policy.
+import assert from 'node:assert/strict';
+import test from 'node:test';
+import { SIZES, Server, axe, browser, clear, example, folder, page, shot } from './kit.mjs';
+
+const PAGES = ['/', '/job/a/survey', '/job/a/ask?key=slot.lean', '/job/a/ask?key=ask.board', '/job/a/plan', '/job/a/sheets', '/job/a/work',
+  '/job/a/filing?string=2', '/job/a/strung', '/job/b/strung', '/job/a/text', '/job/empty/survey', '/job/empty/plan', '/nowhere'];
+
+for (const colorScheme of ['light', 'dark']) {
+  for (const viewport of colorScheme === 'light' ? [...SIZES, { width: 360, height: 640 }] : SIZES) {
+    test(`audit, ${colorScheme}, ${viewport.width} px`, { timeout: 120_000 }, async () => {
+      const jobs = folder();
+      example(jobs, 'parlour', 'a');
+      example(jobs, 'nylon-drop-in', 'b');
+      const server = await Server.start(jobs);
+      const chromium = await browser();
+      try {
+        const p = await page(chromium, { viewport, colorScheme });
+        await p.goto(server.base);
+        await p.getByLabel('What is it?').fill('Empty');
+        await p.getByRole('button', { name: 'Begin' }).click();
+        await p.waitForLoadState('load');
+        await p.goto(`${server.base}/job/b/strung`);
+        for (const [name, value] of [['a6', '4.4'], ['a1', '3.1'], ['c6', '3']]) await p.locator(`[name=${name}]`).fill(value);
+        await p.getByRole('button', { name: 'Keep these readings' }).click();
+        await p.waitForLoadState('load');
+        for (const path of PAGES) {
+          await p.goto(server.base + path);
+          const sideways = await p.evaluate(() => document.documentElement.scrollWidth - innerWidth);
+          assert.ok(sideways <= 0, `${path} is ${sideways} px too wide`);
+          await p.evaluate(axe);
+          const found = await p.evaluate(() => globalThis.axe.run(document, { runOnly: ['wcag2a', 'wcag2aa', 'wcag21a', 'wcag21aa', 'wcag22aa', 'best-practice'] }));
+          const bad = found.violations.map((v) => `${v.impact} ${v.id}: ${v.nodes.slice(0, 3).map((n) => n.html.slice(0, 160)).join(' | ')}`);
+          const serious = bad.filter((line) => /^(serious|critical)/.test(line));
+          for (const line of bad.filter((line) => !serious.includes(line))) console.log(`# ${path}: ${line}`);
+          assert.deepEqual(serious, [], path);
+          assert.ok(found.passes.length > 10, 'the audit ran');
+          await shot(p, `${path.replaceAll(/[^a-z]+/g, '-')}-${viewport.width}-${colorScheme}`);
+        }
+        assert.deepEqual(p.troubles, []);
+      } finally {
+        await chromium.close();
+        await server.stop();
+        clear(jobs);
+      }
+    });
+  }
+}
+
+test('a plan prints: no controls on the paper, and the figures are there', { timeout: 60_000 }, async () => {
+  const jobs = folder();
+  example(jobs, 'parlour', 'a');
+  const server = await Server.start(jobs);
+  const chromium = await browser();
+  try {
+    const p = await page(chromium);
+    await p.goto(`${server.base}/job/a/plan`);
+    await p.emulateMedia({ media: 'print' });
+    assert.equal(await p.locator('.lever').isVisible(), false);
+    assert.equal(await p.locator('#make').isVisible(), true);
+    assert.ok((await p.pdf({ format: 'A4' })).length > 10_000);
+  } finally {
+    await chromium.close();
+    await server.stop();
+    clear(jobs);
+  }
+});

@@ -1,0 +1,140 @@
+"""10,000 random requests and bodies: no panic, no 5xx, nothing written outside the job folder."""
+
+import http.client
+import random
+import re
+import socket
+import sys
+import urllib.parse
+
+from kit import Server
+
+COUNT, SEED = 10_000, 20_240_613
+# What the page may answer. 507 alone stands for the disk and does not come here.
+ALLOWED = {200, 303, 400, 403, 404, 405, 408, 409, 413, 414, 422, 431}
+
+POSTED = ["answer", "try", "tick", "undo", "redo", "strung/try", "strung", "text"]
+PLACES = ["survey", "ask", "plan", "sheets", "filing", "strung", "work", "text", "out/parlour.pdf", "out/parlour-1.svg", "out/parlour-99.svg", "out/parlour.toml", "out/../../x", "out/%2e%2e%2fcanary.toml", "out/parlour-0.png", ""]
+NAMES = ["parlour", "nylon-drop-in", "twelve-string", "baritone-ukulele", "none", "..", "%2e%2e", "../canary", "%2e%2e%2fcanary", "a%00b", "con",
+         ".bonewright", "%F0%9F%8E%B8", "x" * 300, "parlour.toml", "new"]
+FIELDS = ["key", "text", "view", "part", "sure", "skip", "version", "string", "by", "mm", "shown", "done", "title", "name", "from", "a6", "a1", "c6", "g1", "back", "save", "v"]
+KEYS = ["title", "unit", "target.action_12.bass", "slot.lean", "strings.set", "ask.count", "blank.land", "ask.board", "ask.nut", "string.3.gauge", "notes",
+        "instrument.relief:gap", "present.cents_12", "bridge.string_exit", "nope", ""]
+VALUES = ["1", "-1", "0", "1e308", "-1e-308", "NaN", "inf", "3.2 mm", "1/0 in", "9" * 500, "deg", "9 deg", "spelled out", "yes", "12", "two radii",
+          "../../etc/passwd", "/etc/passwd", "..\\..\\x", "<script>alert(1)</script>", "\"'\n\r\t", "\0", "\u202e", "é", "example:parlour", "job:../canary", "job:parlour",
+          "set:light bronze 12-53", "[strung]\naction_12 = 1", "a = [[[[[[", "-", "ask", "plan", "whole"]
+
+
+def text(rng):
+    kind = rng.random()
+    if kind < 0.6:
+        return rng.choice(VALUES)
+    if kind < 0.8:
+        return "".join(chr(rng.randrange(1, 0x250)) for _ in range(rng.randrange(0, 60)))
+    return rng.randbytes(rng.randrange(0, 40)).decode("latin1")
+
+
+def fields(rng, token, version):
+    pairs = [(rng.choice(FIELDS), text(rng)) for _ in range(rng.randrange(0, 6))]
+    if rng.random() < 0.9:
+        pairs.append(("token", token))
+    if rng.random() < 0.7:
+        pairs.append(("version", version))
+    if rng.random() < 0.7:
+        pairs.append(("key", rng.choice(KEYS)))
+    rng.shuffle(pairs)
+    return urllib.parse.urlencode(pairs)
+
+
+def raw(server, rng):
+    """Bytes that are hardly HTTP; the server may answer or hang up."""
+    with socket.create_connection((server.host, server.port), timeout=2) as link:
+        lines = [b"GET / HTTP/1.1\r\nHost: x\r\n\r\n", b"POST /new HTTP/1.1\r\nContent-Length: 99999999999\r\n\r\n", rng.randbytes(200),
+                 b"GET " + b"/" * 9000 + b" HTTP/1.1\r\n\r\n", b"GET / HTTP/1.1\r\n" + b"A: b\r\n" * 300 + b"\r\n", b"\r\n\r\n\0"]
+        answer = b""
+        try:
+            link.sendall(rng.choice(lines))
+            link.shutdown(socket.SHUT_WR)
+            answer = link.recv(4096)
+        except OSError:
+            pass  # it hung up, as it may
+        if answer.startswith(b"HTTP/1."):
+            assert int(answer.split()[1]) in ALLOWED, answer[:200]
+
+
+def ask(link, method, path, body, headers):
+    """Status and content. A refusal may end the connection, which then shows at the next request: that is sent again."""
+    for attempt in range(3):
+        try:
+            link.request(method, path, body, headers)
+            reply = link.getresponse()
+            return reply.status, reply.read()
+        except (OSError, http.client.HTTPException):
+            link.close()
+            if body is not None and len(body) > 256 * 1024:
+                return 413, b""
+    raise AssertionError(("no answer", method, path, body))
+
+
+def main():
+    rng = random.Random(SEED)
+    seen = {}
+    with Server() as server:
+        outside = {path: path.read_bytes() for path in server.root.iterdir() if path.is_file() and path.name != "stderr.txt"}
+        own = f"{server.host}:{server.port}"
+        link = http.client.HTTPConnection(server.host, server.port, timeout=20)
+
+        def get(path):
+            try:
+                link.request("GET", path, headers={"Host": own})
+            except OSError:  # it hung up on what came before
+                link.close()
+                link.request("GET", path, headers={"Host": own})
+            return link.getresponse().read().decode("utf8", "replace")
+
+        token = re.search(r'name="token" content="(\w+)"', get("/")).group(1)
+        version = "0"
+        for i in range(COUNT):
+            if i % 100 == 0:
+                found = re.search(r'data-version="(\w+)"', get("/job/parlour/text"))
+                version = found.group(1) if found else "0"
+            if rng.random() < 0.02:
+                raw(server, rng)
+                continue
+            method = rng.choice(["GET", "POST", "POST"])
+            name = rng.choice(NAMES if rng.random() < 0.3 else NAMES[:4])
+            path = f"/job/{name}/{rng.choice(POSTED if method == 'POST' else PLACES)}"
+            if rng.random() < 0.1:
+                path = "/new" if method == "POST" else "/" + rng.choice(["", "bench.js", "nowhere", "job", "%00"])
+            if rng.random() < 0.05:
+                method = rng.choice(["GET", "POST", "PUT", "DELETE", "HEAD", "PATCH"])
+            body = None
+            headers = {"Host": rng.choice([own] * 40 + ["evil.example", own + "0", ""])}
+            if rng.random() < 0.05:
+                headers["Origin"] = rng.choice(["http://evil.example", f"http://{own}", "null"])
+            if rng.random() < 0.05:
+                headers["Sec-Fetch-Site"] = rng.choice(["cross-site", "same-origin", "same-site", "\x7f"])
+            if rng.random() < 0.5:
+                headers["X-Bench"] = "1"
+            if method == "POST":
+                body = rng.randbytes(rng.randrange(0, 3000)) if rng.random() < 0.1 else fields(rng, token, version).encode()
+                if rng.random() < 0.003:
+                    body = b"text=" + b"x" * 300_000
+            elif rng.random() < 0.5:
+                path += "?" + fields(rng, token, version)[:4000]
+            status, content = ask(link, method, path, body, headers)
+            seen[status] = seen.get(status, 0) + 1
+            assert status in ALLOWED, (status, method, path, body, content[:300])
+            assert b"<script>alert(1)" not in content, (path, body)
+            assert server.child.poll() is None, "the server ended"
+        assert get("/").startswith("<!DOCTYPE html>")
+        after = {path: path.read_bytes() for path in server.root.iterdir() if path.is_file() and path.name != "stderr.txt"}
+        assert after == outside, "something outside the job folder was touched"
+        assert {path.name for path in server.root.iterdir()} == {"canary.toml", "jobs", "stderr.txt"}
+        strays = [str(path) for path in server.jobs.iterdir() if path.suffix != ".toml" and path.name != ".bonewright"]
+        assert not strays, strays
+        print(f"hostile: {COUNT} requests, answers {dict(sorted(seen.items()))}, memory {server.memory():.1f} MB")
+
+
+if __name__ == "__main__":
+    sys.exit(main())

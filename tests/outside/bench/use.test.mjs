@@ -1,0 +1,206 @@
+// Wrong input, filing by hand, stringing up, two tabs, and how fast the pictures follow.
+import assert from 'node:assert/strict';
+import { appendFileSync } from 'node:fs';
+import { join } from 'node:path';
+import test, { after, before } from 'node:test';
+import { SIZES, Server, browser, clear, command, example, folder, page, shot, text } from './kit.mjs';
+
+// From an input to the picture on the screen, milliseconds.
+const FOLLOWS = 100;
+
+let jobs;
+let server;
+let chromium;
+before(async () => {
+  jobs = folder();
+  server = await Server.start(jobs);
+  chromium = await browser();
+});
+after(async () => {
+  await chromium.close();
+  assert.equal((await server.stop()).code, 0, server.errors);
+  clear(jobs);
+});
+
+test('wrong input is told beside the field and not kept', { timeout: 60_000 }, async () => {
+  example(jobs, 'parlour', 'wrong');
+  const p = await page(chromium);
+  await p.goto(`${server.base}/job/wrong/survey`);
+  const form = p.locator('form[data-key="slot.depth.bass"]');
+  const input = form.locator('input[name=text]');
+  const say = form.locator('.say');
+  const old = text(jobs, 'wrong');
+  for (const wrong of ['3,2 mm', 'abc', '55 in', '1/32 mm', '5 mil']) {
+    await input.fill(wrong);
+    await p.waitForFunction((form) => form.dataset.state === 'refused', await form.elementHandle());
+    assert.match(await say.textContent(), /Not kept: \S+/, wrong);
+    assert.equal(await input.getAttribute('aria-invalid'), 'true');
+    await input.blur();
+    await p.waitForTimeout(60);
+    assert.equal(text(jobs, 'wrong'), old, `${wrong} was kept`);
+  }
+  await shot(p, 'wrong-390');
+  // The same words as the command's.
+  await input.fill('3,2 mm');
+  await p.waitForFunction((say) => say.textContent.includes('3,2'), await say.elementHandle());
+  const told = (await say.textContent()).replace(/^.*Not kept: /, '').trim();
+  const slipped = join(jobs, 'slipped.toml');
+  appendFileSync(slipped, old.replace('bass = "7/32"', 'bass = "3,2 mm"'));
+  let words = '';
+  try { command('check', slipped); } catch (error) { words = error.stdout + error.stderr; }
+  const plain = (text) => text.toLowerCase().replaceAll(/[.;:"`]/g, '').replaceAll(/\s+/g, ' ').trim();
+  assert.ok(plain(words).includes(plain(told.slice(told.indexOf(': ')))), `${told}\n${words}`);
+  // A doubtful one is kept only on a second word.
+  await input.fill('0.9 in');
+  await input.blur();
+  const sure = form.getByRole('button', { name: 'Keep it all the same' });
+  if (await sure.waitFor({ timeout: 3000 }).then(() => true, () => false)) {
+    assert.equal(text(jobs, 'wrong'), old);
+    await sure.click();
+    await p.waitForFunction((form) => form.dataset.state === 'kept', await form.elementHandle());
+  } else {
+    assert.match(await say.textContent(), /Not kept/);
+    await input.fill('0.22');
+    await input.blur();
+    await p.waitForFunction((form) => form.dataset.state === 'kept', await form.elementHandle());
+  }
+  assert.notEqual(text(jobs, 'wrong'), old);
+  assert.ok(text(jobs, 'wrong').includes('# depth rod down the front wall'), 'comments of the hand-written file stay');
+  assert.deepEqual(p.troubles, []);
+});
+
+test('a contact dragged forward costs what the command says', { timeout: 60_000 }, async () => {
+  example(jobs, 'nylon-drop-in', 'drag');
+  for (const viewport of SIZES) {
+    const p = await page(chromium, { viewport, hasTouch: viewport.width < 500 });
+    await p.goto(`${server.base}/job/drag/filing?string=3`);
+    const slide = p.locator('#slide');
+    const dot = await p.locator('.grip .dot').boundingBox();
+    const [x, y] = [dot.x + dot.width / 2, dot.y + dot.height / 2];
+    await p.mouse.move(x, y);
+    await p.mouse.down();
+    for (let i = 1; i <= 10; i++) await p.mouse.move(x - 3 * i, y);
+    await p.mouse.up();
+    await p.waitForFunction(() => Number(document.getElementById('slide').value) > 0.05 && Number(document.body.dataset.redrawn) > 0);
+    await p.waitForTimeout(150);
+    const moved = Number(await slide.inputValue());
+    const after = await p.locator('.grip .dot').boundingBox();
+    assert.ok(Math.abs(x - 30 - (after.x + after.width / 2)) < 4, 'the dot stays under the pointer');
+    const said = JSON.parse(command('filing', join(jobs, 'drag.toml'), '--string', '3', '--forward', `${moved} mm`, '--json'));
+    const cell = await p.locator('.costs tr', { hasText: 'Action at 12' }).locator('td').nth(1).textContent();
+    const stroke = said.strings[0].stroke ?? said.strings[0].step ?? said.strings[0].move;
+    assert.ok(stroke, JSON.stringify(Object.keys(said.strings[0])));
+    const action = stroke.action_12.toFixed(3);
+    assert.ok(cell.includes(action), `${cell} should hold ${action} mm`);
+    // And by the keyboard.
+    await slide.focus();
+    await p.keyboard.press('ArrowRight');
+    await p.waitForFunction((was) => Number(document.getElementById('slide').value) > was, moved);
+    await p.waitForTimeout(100);
+    assert.match(await p.locator('#spoken').textContent(), /Forward .* Contact drops .* Action at 12/);
+    await shot(p, `filing-${viewport.width}`);
+    assert.deepEqual(p.troubles, []);
+  }
+});
+
+test('after stringing up: what is left follows while typing, and ticks stay', { timeout: 60_000 }, async () => {
+  example(jobs, 'nylon-drop-in', 'strung');
+  const p = await page(chromium);
+  await p.goto(`${server.base}/job/strung/strung`);
+  const outer = { a6: '4.4', a1: '3.4', c6: '3', c1: '2' };
+  for (const [name, value] of Object.entries(outer)) await p.locator(`[name=${name}]`).fill(value);
+  await p.locator('.card').first().waitFor();
+  const size = await p.locator('.big').first().evaluate((e) => parseFloat(getComputedStyle(e).fontSize));
+  assert.ok(size >= 48, `figures ${size} px high are too small to be read from a metre`);
+  await p.locator('[name=a5]').fill('4,1');
+  await p.locator('#strung-say .error').waitFor();
+  await p.locator('[name=a5]').fill('');
+  await p.waitForFunction(() => !document.querySelector('#strung-say .error'));
+  await p.getByRole('button', { name: 'Keep these readings' }).click();
+  await p.waitForLoadState('load');
+  assert.match(text(jobs, 'strung'), /\[strung\]/);
+  await shot(p, 'strung-390');
+  const words = command('fit', join(jobs, 'strung.toml'));
+  assert.match(words, /WHAT IS LEFT TO DO/);
+  await p.getByRole('link', { name: 'Work list' }).click();
+  const box = p.locator('#work input[type=checkbox]').nth(2);
+  await box.check();
+  await p.waitForTimeout(200);
+  await p.reload();
+  assert.ok(await box.isChecked(), 'a tick stays');
+  await shot(p, 'work-390');
+  assert.deepEqual(p.troubles, []);
+});
+
+test('two tabs: the later one is told and loses nothing', { timeout: 60_000 }, async () => {
+  example(jobs, 'parlour', 'tabs');
+  const [a, b] = [await page(chromium), await page(chromium)];
+  for (const p of [a, b]) await p.goto(`${server.base}/job/tabs/survey`);
+  const keep = async (p, value) => {
+    const input = p.locator('form[data-key="blank.land"] input[name=text]');
+    await input.fill(value);
+    await input.blur();
+  };
+  await keep(a, '15 thou');
+  await a.waitForFunction(() => document.querySelector('form[data-key="blank.land"]').dataset.state === 'kept');
+  await keep(b, '16 thou');
+  await b.locator('#toast', { hasText: 'changed elsewhere' }).waitFor();
+  assert.match(text(jobs, 'tabs'), /land = "15 thou"/);
+  await b.getByRole('link', { name: 'Load the page again' }).click();
+  await b.waitForLoadState('load');
+  assert.equal(await b.locator('form[data-key="blank.land"] input[name=text]').inputValue(), '15 thou');
+  await keep(b, '16 thou');
+  await b.waitForFunction(() => document.querySelector('form[data-key="blank.land"]').dataset.state === 'kept');
+  assert.match(text(jobs, 'tabs'), /land = "16 thou"/);
+});
+
+test('the page and a hand at the file take turns', { timeout: 60_000 }, async () => {
+  example(jobs, 'parlour', 'turns');
+  const p = await page(chromium);
+  await p.goto(`${server.base}/job/turns/text`);
+  const area = p.getByLabel('Text of the file');
+  await area.fill((await area.inputValue()).replace('land = "14 thou"', 'lnd = "14 thou"'));
+  await p.getByRole('button', { name: 'Keep this text' }).click();
+  await p.locator('.problems .error', { hasText: 'lnd' }).waitFor();
+  await area.fill('this is [no toml');
+  await p.getByRole('button', { name: 'Keep this text' }).click();
+  await p.getByRole('link', { name: 'Survey', exact: true }).click();
+  await p.getByText('The file has a slip').waitFor();
+  await p.getByRole('link', { name: 'Mend the file' }).click();
+  for (let i = 0; i < 2; i++) {
+    await p.getByRole('button', { name: 'Undo' }).click();
+    await p.waitForLoadState('load');
+  }
+  await p.getByText('No problems were found').or(p.locator('.problems .warning').first()).first().waitFor();
+  assert.match(text(jobs, 'turns'), /land = "14 thou"/);
+  assert.deepEqual(p.troubles, []);
+});
+
+test(`pictures follow an input within ${FOLLOWS} ms`, { timeout: 60_000 }, async () => {
+  example(jobs, 'twelve-string', 'fast');
+  const p = await page(chromium, { viewport: SIZES[1] });
+  for (const path of ['plan?key=target.action_12.bass', 'survey']) {
+    await p.goto(`${server.base}/job/fast/${path}`);
+    const took = await p.evaluate(async () => {
+      const input = document.querySelector('form[data-key="target.action_12.bass"] input[name=text]');
+      const live = document.getElementById('live');
+      const times = [];
+      for (let i = 0; i < 40; i++) {
+        await new Promise((next) => setTimeout(next, 30));
+        const began = performance.now();
+        const drawn = new Promise((done) => new MutationObserver((_, self) => {
+          self.disconnect();
+          // The frame after the one in which the change is painted.
+          requestAnimationFrame(() => requestAnimationFrame(() => done(performance.now() - began)));
+        }).observe(live, { childList: true }));
+        input.value = `${90 + i % 10} thou`;
+        input.dispatchEvent(new Event('input', { bubbles: true }));
+        times.push(await drawn);
+      }
+      return times.sort((a, b) => a - b);
+    });
+    const at = (share) => took[Math.floor(share * (took.length - 1))].toFixed(0);
+    console.log(`# ${path}: half within ${at(0.5)} ms, 95 of 100 within ${at(0.95)} ms, the slowest ${at(1)} ms`);
+    assert.ok(took[Math.floor(0.95 * (took.length - 1))] < FOLLOWS, `${path}: ${took.map((t) => t.toFixed(0))}`);
+  }
+});

@@ -1,0 +1,183 @@
+// A newcomer, from an empty survey to the PDF: on a phone one reading at a time, on a desktop all on one page.
+import assert from 'node:assert/strict';
+import { readFileSync, existsSync } from 'node:fs';
+import { join } from 'node:path';
+import test from 'node:test';
+import { SIZES, Server, browser, clear, command, folder, page, shot, text } from './kit.mjs';
+
+// What the newcomer reads off an invented instrument. What is not here is taken as usual, or skipped.
+const READINGS = {
+  unit: 'mm',
+  'instrument.nut_to_12': '325', 'instrument.joint_fret': '14', 'ask.board': 'one radius', 'instrument.board_radius': '400',
+  'instrument.relief:gap': '0.15',
+  'strings.set': 'light bronze 12-53', 'strings.nut_spread': '36.5', 'strings.saddle_spread': '54',
+  'present.action_12.bass': '2.8', 'present.action_12.treble': '2.2',
+  'nut.first_fret_clearance.bass': '0.55', 'nut.first_fret_clearance.treble': '0.38',
+  'target.action_12.bass': '2.4', 'target.action_12.treble': '1.8',
+  'slot.edge_from_fret_12.bass': '327', 'slot.edge_from_fret_12.treble': '325.2',
+  'slot.bridge_top.bass': '0.4', 'slot.bridge_top.treble': '0.5',
+  'slot.lean': '3 deg', 'bridge.string_exit': 'pin holes', 'bridge.behind_slot.bass': '12',
+  'slot.depth.bass': '6', 'slot.depth.treble': '6', 'slot.width': '3.2',
+  'blank.kind': 'through', 'blank.material': 'bone', 'blank.height': '14', 'blank.length': '76',
+};
+
+async function begin(p, base, title) {
+  await p.goto(base);
+  await p.getByLabel('What is it?').fill(title);
+  await p.getByRole('button', { name: 'Begin' }).click();
+}
+
+async function enter(form, value) {
+  const select = form.locator('select[name=text]');
+  const radio = form.locator(`input[type=radio][value="${value}"]`);
+  if (await select.count()) await select.selectOption(value);
+  else if (await radio.count()) await radio.check();
+  else await form.locator('input[name=text]').fill(value);
+}
+
+async function toPdf(p, name, jobs) {
+  await p.getByRole('link', { name: 'Plan', exact: true }).click();
+  await assert.doesNotReject(p.getByRole('heading', { name: 'To make' }).waitFor({ timeout: 5000 }), 'there is a plan');
+  await p.getByRole('link', { name: 'Sheets', exact: true }).click();
+  const picture = p.locator('.sheet img').first();
+  await picture.scrollIntoViewIfNeeded();
+  await p.waitForFunction((img) => img.complete && img.naturalWidth > 100, await picture.elementHandle());
+  const [download] = await Promise.all([p.waitForEvent('download'), p.getByRole('link', { name: 'Download the PDF' }).click()]);
+  assert.equal(download.suggestedFilename(), `${name}.pdf`);
+  const pdf = readFileSync(await download.path());
+  assert.equal(pdf.subarray(0, 5).toString(), '%PDF-');
+  for (const [label, begins] of [['SVG', '<'], ['DXF', '  0'], ['STL', ''], ['Job file', '#']]) {
+    const [file] = await Promise.all([p.waitForEvent('download'), p.getByRole('link', { name: label, exact: true }).first().click()]);
+    const content = readFileSync(await file.path());
+    assert.ok(content.length > 500 && content.toString('latin1').trimStart().startsWith(begins.trim()), label);
+  }
+  // The command reads the same file and draws the same PDF.
+  assert.match(command('plan', join(jobs, `${name}.toml`)), /TO MAKE/);
+  command('draw', join(jobs, `${name}.toml`), '--out', join(jobs, 'out'), '--only', 'pdf');
+  assert.ok(pdf.equals(readFileSync(join(jobs, 'out', `${name}.pdf`))), 'page and command draw the same');
+}
+
+test('one reading at a time, 390 x 844', { timeout: 120_000 }, async () => {
+  const jobs = folder();
+  const server = await Server.start(jobs);
+  const chromium = await browser();
+  try {
+    const p = await page(chromium, { viewport: SIZES[0] });
+    await begin(p, server.base, 'Flat-top of a newcomer');
+    let asked = 0;
+    while (p.url().includes('/ask')) {
+      assert.ok(++asked < 120, 'the survey comes to an end');
+      const form = p.locator('form.one');
+      const key = await form.getAttribute('data-key');
+      if (key === 'slot.lean') await shot(p, 'walk-390-lean');
+      const value = READINGS[key];
+      const skip = form.getByRole('button', { name: 'Skip' });
+      const here = p.url();
+      if (value === undefined && (await skip.count())) await skip.click();
+      else {
+        if (value !== undefined) await enter(form, value);
+        await form.getByRole('button', { name: 'Keep and go on' }).click();
+      }
+      await p.waitForLoadState('load');
+      const said = p.locator('.say.refused, .say.doubt').filter({ hasText: 'kept' });
+      if (p.url() !== here && (await said.count())) {
+        assert.ok(await p.getByRole('button', { name: 'Keep it all the same' }).count(), `${key}: ${await said.first().textContent()}`);
+        await p.getByRole('button', { name: 'Keep it all the same' }).click();
+        await p.waitForLoadState('load');
+      }
+    }
+    await toPdf(p, 'flat-top-of-a-newcomer', jobs);
+    assert.deepEqual(p.troubles, []);
+  } finally {
+    await chromium.close();
+    assert.equal((await server.stop()).code, 0, server.errors);
+    clear(jobs);
+  }
+});
+
+test('all on one page, 1280 x 800', { timeout: 120_000 }, async () => {
+  const jobs = folder();
+  const server = await Server.start(jobs);
+  const chromium = await browser();
+  try {
+    const p = await page(chromium, { viewport: SIZES[1] });
+    await begin(p, server.base, 'Second');
+    await p.goto(`${server.base}/job/second/survey`);
+    for (const [key, value] of Object.entries(READINGS)) {
+      const form = p.locator(`form[data-key="${key}"]`);
+      await enter(form, value);
+      await form.locator('[name=text]').first().blur();
+      await p.waitForFunction((key) => {
+        const now = document.querySelector(`form[data-key="${key}"]`);
+        return now && ['kept', 'doubt'].includes(now.dataset.state) && (now.dataset.state === 'kept' || now.querySelector('.say button'));
+      }, key);
+      const sure = form.getByRole('button', { name: 'Keep it all the same' });
+      if (await sure.count()) await sure.click();
+      await p.waitForFunction((key) => document.querySelector(`form[data-key="${key}"]`)?.dataset.state === 'kept', key);
+    }
+    // What is usual is offered, and taken on a word.
+    for (let taken = 0; await p.locator('.take').count(); taken++) {
+      assert.ok(taken < 30);
+      const take = p.locator('.take').first();
+      const key = await take.evaluate((button) => button.form.dataset.key);
+      await take.click();
+      const settled = p.waitForFunction((key) => document.querySelector(`form[data-key="${key}"]`)?.dataset.state === 'kept', key);
+      await settled.catch(async (error) => assert.fail(`${key}: ${await p.locator(`[id="say-${key}"]`).textContent()} ${await p.locator('#toast').textContent()} ${error}`));
+    }
+    await p.locator('#live table').waitFor();
+    await shot(p, 'walk-1280-survey');
+    await p.reload();
+    assert.equal(await p.locator('form[data-key="slot.lean"] input[name=text]').inputValue(), '3 deg', 'kept over a reload');
+    await toPdf(p, 'second', jobs);
+    assert.deepEqual(p.troubles, []);
+    assert.ok(existsSync(join(jobs, '.bonewright', 'second')), 'old versions are kept');
+    // Undo takes back the last answer.
+    const before = text(jobs, 'second');
+    await p.goto(`${server.base}/job/second/survey`);
+    await p.getByRole('button', { name: 'Undo' }).click();
+    await p.waitForLoadState('load');
+    assert.notEqual(text(jobs, 'second'), before);
+    await p.getByRole('button', { name: 'Do again' }).click();
+    await p.waitForLoadState('load');
+    assert.equal(text(jobs, 'second'), before);
+  } finally {
+    await chromium.close();
+    assert.equal((await server.stop()).code, 0, server.errors);
+    clear(jobs);
+  }
+});
+
+test('the essentials work without the script', { timeout: 60_000 }, async () => {
+  const jobs = folder();
+  const server = await Server.start(jobs);
+  const chromium = await browser();
+  try {
+    const p = await page(chromium, { javaScriptEnabled: false });
+    await p.goto(server.base);
+    await p.getByLabel('What is it?').fill('Plain');
+    await p.getByLabel('Start from').selectOption('example:nylon-drop-in');
+    await p.getByRole('button', { name: 'Begin' }).click();
+    await p.getByRole('heading', { name: 'To make' }).waitFor();
+    await p.getByRole('link', { name: 'Survey', exact: true }).click();
+    const form = p.locator('form[data-key="blank.land"]');
+    await form.locator('input[name=text]').fill('0,6 mm');
+    await form.getByRole('button', { name: 'Keep' }).click();
+    assert.match(await p.locator('[id="say-blank.land"]').textContent(), /Not kept: .*0,6 mm/);
+    assert.equal(await form.locator('input[name=text]').inputValue(), '0,6 mm', 'what was typed stays to be mended');
+    await form.locator('input[name=text]').fill('0.6 mm');
+    await form.getByRole('button', { name: 'Keep' }).click();
+    assert.match(text(jobs, 'plain'), /land += "0\.6 mm"/);
+    await p.getByRole('link', { name: 'Work list' }).click();
+    await p.locator('#work input[type=checkbox]').first().check();
+    await p.getByRole('button', { name: 'Keep the ticks' }).click();
+    assert.ok(await p.locator('#work input[type=checkbox]').first().isChecked());
+    await p.getByRole('link', { name: 'Filing', exact: true }).click();
+    await p.getByLabel('Forward by').fill('0.2 mm');
+    await p.getByRole('button', { name: 'Show' }).click();
+    assert.match(await p.locator('.costs').textContent(), /Action at 12/);
+  } finally {
+    await chromium.close();
+    await server.stop();
+    clear(jobs);
+  }
+});
