@@ -10,7 +10,11 @@ use std::process::Stdio;
 fn library(job: &Path) -> (Checked, saddle::Plan) {
     let text = std::fs::read_to_string(job).unwrap();
     let checked = job::read(&text, &Profiles::built_in()).unwrap();
-    let plan = saddle::plan(&checked.job.survey).unwrap();
+    // A nut that is made moves the saddle's contacts with its own.
+    let plan = match &checked.job.nut {
+        Some(made) => nut::together(&checked.job.survey, &made.survey).unwrap().saddle,
+        None => saddle::plan(&checked.job.survey).unwrap(),
+    };
     (checked, plan)
 }
 
@@ -31,7 +35,7 @@ fn the_page_fits_eighty_columns_and_shows_every_string() {
         let (_, plan) = library(&job);
         for bench in [None, Some("thou"), Some("64ths"), Some("mm")] {
             let mut command = bonewright();
-            command.arg("plan").arg(&job);
+            command.arg("plan").arg(&job).args(["--part", "saddle"]);
             if let Some(bench) = bench {
                 command.args(["--bench", bench]);
             }
