@@ -44,6 +44,8 @@ def test_as_the_example_asks(drawn):
 def test_with_each_criterion(job, criterion, tmp_path):
     text, count = re.subn(r'(?m)^(intonation\s*=\s*)"[^"]*"', rf'\1"{criterion}"', job.read_text())
     assert count >= 1, "the example names no intonation"
+    # How a nut's setback is made belongs to one intonation only.
+    text = re.sub(r"(?m)^front\s*=.*$", "", text)
     changed = tmp_path / job.name
     changed.write_text(text)
     plan = plan_of(changed)
