@@ -1,6 +1,7 @@
 //! `bonewright tolerance`: how sure a plan is, by trying many instruments that may stand behind the readings.
 
 use crate::failure::Failure;
+use crate::part::{Part, PartArgs};
 use crate::plan::Bench;
 use crate::source::{self, JobArgs};
 use crate::{files, speak};
@@ -26,6 +27,8 @@ const CONFIDENCE: RangeInclusive<f64> = 50.0..=99.99;
 pub struct ToleranceArgs {
     #[command(flatten)]
     job: JobArgs,
+    #[command(flatten)]
+    part: PartArgs,
     /// Instruments to try [default: of the job, or 20000]
     #[arg(long, value_name = "N", value_parser = samples)]
     samples: Option<usize>,
@@ -71,6 +74,12 @@ pub fn run(args: &ToleranceArgs) -> Result<(), Failure> {
     let done = source::planned(&args.job)?;
     let (job, plan) = (&done.job, &done.plan);
     let bench = args.bench.map_or(job.bench, BenchUnit::from);
+    let chosen = args.part.chosen(&done, Part::Saddle)?;
+    if args.json && chosen.nut.is_some() {
+        return Err(Failure::Use(
+            "--json holds the saddle alone. Leave --part out, or --json.".to_owned(),
+        ));
+    }
     let mut sampling = job.tolerance.sampling;
     sampling.samples = args.samples.unwrap_or(sampling.samples);
     sampling.seed = args.seed.unwrap_or(sampling.seed);
@@ -88,6 +97,14 @@ pub fn run(args: &ToleranceArgs) -> Result<(), Failure> {
         ));
         Failure::Job
     })?;
+    let nut = chosen.nut.map(|nut| {
+        let (made, action) = (&job.uncertainty, &tolerance.first_order.action);
+        let spreads = nut::tolerance::tolerance(nut, plan, made, action, sampling.confidence);
+        report::nut_tolerance_page(&job.title, nut, plan, &spreads, done.nut_hazards(), bench)
+    });
+    if let (Some(text), false) = (&nut, chosen.saddle) {
+        return speak::result(text);
+    }
     let sure = Sureness {
         plan,
         band,
@@ -100,6 +117,7 @@ pub fn run(args: &ToleranceArgs) -> Result<(), Failure> {
     } else {
         report::tolerance_page(&job.title, &sure, done.hazards(), bench)
     };
+    let text = nut.map_or_else(|| text.clone(), |nut| format!("{text}\n{nut}"));
     speak::result(&text)
 }
 
