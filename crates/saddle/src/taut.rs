@@ -32,6 +32,8 @@ pub struct Termination {
 const SCAN: u32 = 24;
 /// The search stops when its bracket is smaller than this, mm: a thousandth of the micrometre that is checked.
 const BRACKET: f64 = 1e-6;
+/// Most rounds of the search; it needs about 25.
+const MOST_ROUNDS: usize = 100;
 /// A point of the crown lies in the string's plane when it is less than this beside it, mm.
 const IN_PLANE: f64 = 1e-11;
 /// Most rounds to bring it there; each gains two digits or more.
@@ -85,7 +87,11 @@ impl Cut<'_> {
         let (mut low, mut high) = (place(best.saturating_sub(1)), place((best + 1).min(SCAN)));
         let (mut left, mut right) = (high - GOLDEN * (high - low), low + GOLDEN * (high - low));
         let (mut at_left, mut at_right) = (score(left), score(right));
-        while high - low > BRACKET {
+        // On an absurdly thick blank neighbouring numbers may stand further apart than the bracket.
+        for _ in 0..MOST_ROUNDS {
+            if high - low <= BRACKET {
+                break;
+            }
             if at_left < at_right {
                 (low, left, at_left) = (left, right, at_right);
                 right = low + GOLDEN * (high - low);

@@ -112,3 +112,11 @@ proptest! {
         let _ = tolerance(&survey, &plan, &uncertainty, Band { action: band, cents: 3.0 }, sampling, &|_| {});
     }
 }
+
+/// Neighbouring numbers that stand further apart than a search's tolerance must not keep it going for ever.
+#[test]
+fn an_absurdly_thick_blank_is_answered() {
+    for thickness in [1e12, 1e18, 1e300, f64::MAX] {
+        let _ = plan(&spoilt(&[(14, thickness)], Criterion::Octave));
+    }
+}

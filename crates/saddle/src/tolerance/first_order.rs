@@ -44,7 +44,7 @@ pub fn first_order(
     uncertainty: &Uncertainty,
     (mm, cents): (f64, f64),
 ) -> Option<FirstOrder> {
-    let world = World::as_read(survey, plan);
+    let world = World::as_read(survey, plan)?;
     let n = plan.strings.len();
     let all = sources(survey, plan, uncertainty);
     // Variance from each source, per string.

@@ -144,7 +144,7 @@ pub fn tolerance(
     if !usable {
         return Err(ToleranceError::NotPositive);
     }
-    let world = World::as_read(survey, plan);
+    let world = World::as_read(survey, plan).ok_or(ToleranceError::TooLarge)?;
     let planned = world.shown().ok_or(ToleranceError::TooLarge)?;
     let n = plan.strings.len();
     let first_order =
@@ -176,8 +176,10 @@ fn fill(
     n: usize,
     chunk: &mut [Shown],
 ) -> Option<()> {
+    let as_read = world;
+    let mut world = *world;
     for sample in chunk.chunks_mut(n) {
-        let mut world = *world;
+        world.reset(as_read);
         for source in sources {
             let z: f64 = StandardNormal.sample(&mut random);
             world.shift(source, z * source.sigma);
@@ -209,50 +211,54 @@ fn summary(plan: &Plan, band: Band, sampling: Sampling, off: &[Shown], first_ord
     let low = |o: &Shown| o.action < -band.action;
     let samples = || off.chunks(n);
     let share = |test: &dyn Fn(&[Shown]) -> bool| samples().filter(|s| test(s)).count() as f64 / count;
-    let missing = |o: &Shown, worth: f64| (-band.action - o.action) * worth;
+    let missing = |action: f64, worth: f64| (-band.action - action) * worth;
     // Each string is summed up by itself and in order, so that threads do not matter.
     let strings = plan.strings.par_iter().enumerate().map(|(i, s)| {
         let one = || samples().map(move |sample| sample[i]);
+        let mut action: Vec<f64> = one().map(|o| o.action).collect();
+        let mut cents: Vec<f64> = one().map(|o| o.cents).collect();
         StringSpread {
             number: s.number,
-            action: spread(one().map(|o| o.action)),
-            cents: spread(one().map(|o| o.cents)),
+            action: spread(&mut action),
+            cents: spread(&mut cents),
             within: share(&|sample| within(&sample[i])),
             too_low: share(&|sample| low(&sample[i])),
-            proud: quantile(one().map(|o| missing(&o, worth[i])).collect(), sampling.confidence).max(0.0),
+            // What is missing falls as the action rises: its high end is the action's low one.
+            proud: missing(quantile(&mut action, 1.0 - sampling.confidence), worth[i]).max(0.0),
         }
     });
-    let worst = samples().map(|s| {
-        s.iter()
-            .zip(&worth)
-            .map(|(o, w)| missing(o, *w))
-            .fold(f64::NEG_INFINITY, f64::max)
-    });
+    let mut worst: Vec<f64> = samples()
+        .map(|s| {
+            s.iter()
+                .zip(&worth)
+                .map(|(o, w)| missing(o.action, *w))
+                .fold(f64::NEG_INFINITY, f64::max)
+        })
+        .collect();
     Tolerance {
         samples: sampling.samples,
         all_within: share(&|sample| sample.iter().all(within)),
         any_too_low: share(&|sample| sample.iter().any(low)),
-        proud: quantile(worst.collect(), sampling.confidence).max(0.0),
+        proud: quantile(&mut worst, sampling.confidence).max(0.0),
         strings: strings.collect(),
         first_order,
     }
 }
 
-fn spread(values: impl Iterator<Item = f64>) -> Spread {
-    let values: Vec<f64> = values.collect();
+fn spread(values: &mut [f64]) -> Spread {
     let count = values.len() as f64;
     let mean = values.iter().sum::<f64>() / count;
     let variance = values.iter().map(|v| (v - mean).powi(2)).sum::<f64>() / (count - 1.0);
     Spread {
         mean,
         deviation: variance.sqrt(),
-        low: quantile(values.clone(), 0.025),
+        low: quantile(values, 0.025),
         high: quantile(values, 0.975),
     }
 }
 
-/// Value that a share `q` of the values does not exceed, by nearest rank.
-fn quantile(mut values: Vec<f64>, q: f64) -> f64 {
+/// Value that a share `q` of the values does not exceed, by nearest rank. Puts the values in another order.
+fn quantile(values: &mut [f64], q: f64) -> f64 {
     #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)] // a count of values, from 0 to their number
     let rank = (q * values.len() as f64).ceil() as usize;
     let rank = rank.clamp(1, values.len()) - 1;

@@ -1,7 +1,7 @@
 //! The made saddle in an instrument that is not quite as read.
 
 use super::sources::{Reading, Source, Where};
-use crate::{Plan, SaddleSurvey};
+use crate::{Plan, SaddleSurvey, StringPlan, StringSurvey};
 use instrument::{BlankPoint, Board, BoardRadius, Frame, NutReading, SlotSurvey, StringLine, StringRun};
 use strings::{FRETS, FrettedString, Point};
 
@@ -36,71 +36,89 @@ pub(crate) struct World {
     slot: SlotSurvey,
     lean: f64,
     under: f64,
-    strings: [Option<WorldString>; MOST],
+    /// The first `count` are the instrument's, bass to treble; the others are never looked at.
+    strings: [WorldString; MOST],
+    count: usize,
 }
 
 impl World {
-    /// The instrument just as read, with the saddle of its plan.
-    pub(crate) fn as_read(survey: &SaddleSurvey, plan: &Plan) -> Self {
+    /// The instrument just as read, with the saddle of its plan. `None` without strings, or with a string whose nut is not
+    /// known, which a plan rules out.
+    pub(crate) fn as_read(survey: &SaddleSurvey, plan: &Plan) -> Option<Self> {
         let mut slot = survey.slot;
         if let SlotSurvey::Straightedge(ends) = &mut slot {
             for (end, rise) in ends.iter_mut().zip(survey.under_tension.bridge_top) {
                 end.bridge_top += rise;
             }
         }
-        let mut strings = [None; MOST];
-        for (place, (s, from)) in strings.iter_mut().zip(plan.strings.iter().zip(&survey.strings)) {
+        let string = |s: &StringPlan, from: &StringSurvey| {
             let new = from.new_clearance.map(|clearance| NutReading::New {
                 clearance,
                 action_12: from.target_action,
             });
-            // A plan exists, so one of the two does.
-            *place = new.or(from.present_nut).map(|nut| WorldString {
+            Some(WorldString {
                 string: s.string,
                 run: s.run,
-                nut,
+                nut: new.or(from.present_nut)?,
                 nut_read_x: from.nut_x,
                 nut_x: s.nut.x,
                 made: s.contact,
                 slopes: plan.crown.slopes(s.contact.u),
-            });
+            })
+        };
+        let mut strings = [string(plan.strings.first()?, survey.strings.first()?)?; MOST];
+        for (place, (s, from)) in strings.iter_mut().zip(plan.strings.iter().zip(&survey.strings)) {
+            *place = string(s, from)?;
         }
-        Self {
+        Some(Self {
             board: survey.board,
             slot,
             lean: plan.lean,
             under: survey.under,
             strings,
+            count: plan.strings.len().min(MOST),
+        })
+    }
+
+    /// Back to what another world is, without touching the places of strings that are not there.
+    pub(crate) fn reset(&mut self, to: &Self) {
+        (self.board, self.slot, self.lean, self.under) = (to.board, to.slot, to.lean, to.under);
+        self.strings[..to.count].copy_from_slice(&to.strings[..to.count]);
+    }
+
+    fn strings(&self) -> &[WorldString] {
+        &self.strings[..self.count]
+    }
+
+    /// The strings that a source moves.
+    fn moved(&mut self, at: Where) -> &mut [WorldString] {
+        match at {
+            Where::All => &mut self.strings[..self.count],
+            Where::One(i) => &mut self.strings[i..=i],
         }
     }
 
     /// Move one source by `error` (in its own unit: mm, radians, or a share).
     pub(crate) fn shift(&mut self, source: &Source, error: f64) {
         let chosen = |i: usize| source.at == Where::All || source.at == Where::One(i);
-        let strings = self
-            .strings
-            .iter_mut()
-            .flatten()
-            .enumerate()
-            .filter(|(i, _)| chosen(*i))
-            .map(|(_, s)| s);
+        let at = source.at;
         match source.reading {
             Reading::Relief | Reading::BoardRadius => self.board = reshaped(&self.board, source.reading, error),
             Reading::Lean => self.lean += error,
             Reading::Seating => self.under += error,
-            Reading::Clearance => strings.for_each(|s| match &mut s.nut {
+            Reading::Clearance => self.moved(at).iter_mut().for_each(|s| match &mut s.nut {
                 NutReading::Open { clearance, .. } | NutReading::New { clearance, .. } => *clearance += error,
                 NutReading::HeldAtThree { gap } => *gap += error,
             }),
             Reading::PresentAction => {
-                strings.for_each(|s| {
+                self.moved(at).iter_mut().for_each(|s| {
                     if let NutReading::Open { action_12, .. } = &mut s.nut {
                         *action_12 += error;
                     }
                 });
                 if let SlotSurvey::Reference(ends) = &mut self.slot {
                     // The outer strings' action also places the reference saddle.
-                    let last = self.strings.iter().flatten().count().saturating_sub(1);
+                    let last = self.count.saturating_sub(1);
                     for (end, string) in ends.iter_mut().zip([0, last]) {
                         if chosen(string) {
                             end.action_12 += error;
@@ -109,13 +127,13 @@ impl World {
                 }
             }
             Reading::Stretch => {
-                strings.for_each(|s| {
+                self.moved(at).iter_mut().for_each(|s| {
                     // A share of itself, kept positive.
                     s.string.model.stiffness = s.string.model.stiffness.scaled(error.exp());
                 });
             }
-            Reading::MadeHeight => strings.for_each(|s| s.made.v += error),
-            Reading::MadeRidge => strings.for_each(|s| s.made.b += error),
+            Reading::MadeHeight => self.moved(at).iter_mut().for_each(|s| s.made.v += error),
+            Reading::MadeRidge => self.moved(at).iter_mut().for_each(|s| s.made.b += error),
             reading => match &mut self.slot {
                 SlotSurvey::Straightedge(ends) => {
                     for (_, end) in ends.iter_mut().enumerate().filter(|(i, _)| chosen(*i)) {
@@ -143,15 +161,14 @@ impl World {
     pub(crate) fn shown(&self) -> Option<[Shown; MOST]> {
         let board = &self.board;
         let nut_z = |s: &WorldString| s.nut.height(board, &s.run, s.nut_read_x);
-        let first = self.strings.first()?.as_ref()?;
-        let last = self.strings.iter().flatten().last()?;
+        let (first, last) = (self.strings().first()?, self.strings().last()?);
         let nuts = [first, last].map(|s| (s.nut_read_x, nut_z(s)));
         let slot = self
             .slot
             .slot(board, [first.run, last.run], nuts, self.lean, self.under)
             .ok()?;
         let mut shown = [Shown::default(); MOST];
-        for (place, s) in shown.iter_mut().zip(self.strings.iter().flatten()) {
+        for (place, s) in shown.iter_mut().zip(self.strings()) {
             let contact = s.crossing(&slot.frame);
             let nut = Point {
                 x: s.nut_x,
