@@ -23,7 +23,7 @@ const STEPS: [&str; 7] = [
     "2. Bring the bottom and the front face of the blank dead flat and square; fit it to its seat.",
     "3. Glue the strip on the top and the pattern on the front face, bottom to bottom. Check which end is BASS.",
     "4. Saw the ends and the top outside the line. Start the slots with a thin saw along the strip's lines.",
-    "5. Lay the feeler stack on the board in front of each slot and file down to it, less the depth to leave: the stack stops the file. Files as wide as the slot; fall to the tuners as drawn.",
+    "5. Lay the feeler stack of the table and the depth to leave on the board in front of each slot, and file down to them: they stop the file. Files as wide as the slot; fall to the tuners as drawn.",
     "6. Leave the saddle proud. String up to pitch and take each slot to its final gap at fret 1 in small strokes. Then the saddle, then the intonation.",
     "7. A slot as narrow as a plain string is finished with gauged files, whatever began it. Too deep: fill it or make the nut again.",
 ];
