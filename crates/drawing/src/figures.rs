@@ -57,11 +57,6 @@ impl Figures {
         format!("[{}]", self.beside.signed(mm))
     }
 
-    /// `0.120 mm [4.7 thou]`, for a sentence.
-    pub fn named(self, mm: f64) -> String {
-        format!("{} [{}]", BenchUnit::Millimetre.show(mm), self.beside.show(mm))
-    }
-
     /// Both, one over the other.
     pub fn stacked(self, mm: f64) -> Vec<String> {
         vec![self.mm(mm), self.bracket(mm)]

@@ -6,6 +6,7 @@ mod words;
 
 use saddle::filing::{FilingError, Limit, Move, PresentCrown, Proud, Standing, Start, Stroke};
 use saddle::{Plan, StringPlan};
+use units::BenchUnit;
 
 pub use json::filing_json;
 pub(crate) use json::{StrokeOut, stroke as stroke_out};
@@ -106,6 +107,22 @@ const NO_MOVE: f64 = 1e-9;
 const ARRIVED: f64 = 1e-11;
 /// Most rounds to bring it there; each gains a digit or more.
 const ROUNDS: usize = 40;
+
+impl FiledString<'_> {
+    /// The crown as it stands, in a few words, lengths in `bench`.
+    #[must_use]
+    pub fn crown_words(&self, bench: BenchUnit) -> String {
+        words::crown(self.ask.crown, bench)
+    }
+
+    /// The verdict, lengths in `bench`: a few words, and a sentence where there is no stroke.
+    #[must_use]
+    pub fn verdict_words(&self, bench: BenchUnit) -> Vec<String> {
+        let mut lines = vec![crate::figures::sentence(&words::verdict(self.verdict, bench))];
+        lines.extend(self.stroke.err().map(|error| words::refusal(self, &error, bench)));
+        lines
+    }
+}
 
 impl Filing<'_> {
     /// Whether no string is asked to move.

@@ -146,8 +146,11 @@ fn draft(plan: &Plan, filed: &[Filed], area: Area) -> Result<Draft, DrawingError
         }
         y += cells.height + GAP;
     }
-    let half = 0.5 * (area.width - 2.0 * GAP);
-    draft.leave([area.left, y], half, area.bottom() - y);
-    draft.leave([area.left + half + 2.0 * GAP, y], half, area.bottom() - y);
+    // Cautions, order of work and notes side by side.
+    let column = (area.width - 4.0 * GAP) / 3.0;
+    for i in 0..3 {
+        let left = area.left + count(i) * (column + 2.0 * GAP);
+        draft.leave([left, y], column, area.bottom() - y);
+    }
     Ok(draft)
 }

@@ -41,7 +41,7 @@ pub fn filing_page(title: &str, filing: &Filing, kind: BlankKind, hazards: Hazar
     }
     text += &format!("\nHOW FAR FORWARD\n\n{}", page.furthest());
     text += &format!("\nSTEP BY STEP\n\n{}", page.steps());
-    text += &format!("\nWHAT IS FINAL\n\n{}", page.last(kind));
+    text += &format!("\nWHAT IS FINAL\n\n{}", wrapped(&filing.final_words(kind), "", ""));
     text += "\nORDER OF WORK\n\n";
     for (i, step) in ORDER.iter().enumerate() {
         text += &wrapped(step, &format!("{}. ", i + 1), "   ");
@@ -57,6 +57,38 @@ const ORDER: [&str; 5] = [
     "File for intonation: move the contacts, string up to pitch, measure, and repeat in small strokes.",
     "Take the last height off the top. Once the ends are blended into the bridge, never off the bottom: the ends would sink with it.",
 ];
+
+impl Filing<'_> {
+    /// What cannot be put back, in sentences.
+    #[must_use]
+    pub fn final_words(&self, kind: BlankKind) -> String {
+        let mut text = "What is filed off the crown cannot be put back, and a contact moved forward cannot be moved back without going lower.".to_owned();
+        text += match kind {
+            BlankKind::Through => {
+                " Once the saddle is glued only its top can be reached: it can only go down. Glue it last, when height and intonation are done."
+            }
+            BlankKind::DropIn => {
+                " A shim under the saddle lifts all strings together and never gives a crown its material back. If this saddle is glued, it can only go down."
+            }
+        };
+        if self.terms.at_height {
+            text += " This saddle is at its height: every stroke that lowers it is final.";
+        }
+        let low: Vec<u32> = self
+            .strings
+            .iter()
+            .filter(|s| matches!(s.verdict, FilingVerdict::EndsLow(_)))
+            .map(|s| s.plan.number)
+            .collect();
+        if !low.is_empty() {
+            text += &format!(
+                " Do not file {}: the action would end too low, and only a new saddle would mend it.",
+                strings(&low)
+            );
+        }
+        text
+    }
+}
 
 struct Lines<'a> {
     filing: &'a Filing<'a>,
@@ -278,33 +310,6 @@ impl Lines<'_> {
         text += "\n";
         text += &table("cents at 12 after this many steps", &|_, k| signed(k.cents_12, 1));
         text
-    }
-
-    fn last(&self, kind: BlankKind) -> String {
-        let mut text = "What is filed off the crown cannot be put back, and a contact moved forward cannot be moved back without going lower.".to_owned();
-        text += match kind {
-            BlankKind::Through => {
-                " Once the saddle is glued only its top can be reached: it can only go down. Glue it last, when height and intonation are done."
-            }
-            BlankKind::DropIn => {
-                " A shim under the saddle lifts all strings together and never gives a crown its material back. If this saddle is glued, it can only go down."
-            }
-        };
-        if self.filing.terms.at_height {
-            text += " This saddle is at its height: every stroke that lowers it is final.";
-        }
-        let low: Vec<u32> = self
-            .each()
-            .filter(|s| matches!(s.verdict, FilingVerdict::EndsLow(_)))
-            .map(|s| s.plan.number)
-            .collect();
-        if !low.is_empty() {
-            text += &format!(
-                " Do not file {}: the action would end too low, and only a new saddle would mend it.",
-                strings(&low)
-            );
-        }
-        wrapped(&text, "", "")
     }
 }
 
