@@ -76,6 +76,12 @@ function typed(form) {
   return fields;
 }
 
+// A field, and what it offers to take.
+function offer(form) {
+  const take = form.querySelector('.take');
+  return form.dataset.key + (take ? `>${take.value}` : '');
+}
+
 let keeping = Promise.resolve();
 let keeps = 0;
 
@@ -110,7 +116,7 @@ function keep(form, sure) {
     const title = document.querySelector('.job');
     if (title) title.textContent = said.title;
     const list = document.getElementById('survey');
-    const shown = list && [...list.querySelectorAll('form[data-key]')].map((f) => f.dataset.key).sort().join(' ');
+    const shown = list && [...list.querySelectorAll('form[data-key]')].map(offer).sort().join(' ');
     if (list && said.list && shown !== said.keys) {
       // What is asked has changed: draw the list again, and leave hand and eye where they were.
       const at = document.activeElement && document.activeElement.id;

@@ -19,6 +19,8 @@ mod talk;
 
 pub use server::{Options, ServeError, serve};
 
+use std::sync::Mutex;
+
 use desk::Desk;
 use guard::Guard;
 
@@ -28,6 +30,7 @@ pub(crate) struct Bench {
     guard: Guard,
     address: String,
     tell: Box<dyn Fn(&str) + Send + Sync>,
+    programs: Mutex<Option<pages::programs::Kept>>,
 }
 
 impl Bench {

@@ -3,7 +3,7 @@
 use std::future::Future;
 use std::net::SocketAddr;
 use std::path::PathBuf;
-use std::sync::Arc;
+use std::sync::{Arc, Mutex};
 use std::time::Duration;
 
 use axum::Router;
@@ -20,7 +20,7 @@ use tokio::sync::watch;
 use crate::Bench;
 use crate::desk::Desk;
 use crate::guard::{COOKIE, Guard, Headers};
-use crate::pages::{self, filing, home, live, sheets, strung, survey, text, work};
+use crate::pages::{self, filing, home, live, programs, sheets, strung, survey, text, work};
 use crate::store::Store;
 use crate::talk::{Ask, Fields, Reply};
 
@@ -100,6 +100,7 @@ pub fn serve(options: Options, ready: impl Fn(&str) + Send + Sync + 'static) -> 
             guard: Guard::new(hosts, keyed).map_err(ServeError::Random)?,
             address: format!("http://{address}/"),
             tell: Box::new(ready),
+            programs: Mutex::new(None),
         });
         let stop = stop_signal().map_err(ServeError::Broke)?;
         bench.tell_address();
@@ -146,6 +147,7 @@ pub fn router(bench: Arc<Bench>) -> Router {
         .route("/ask", get(page(survey::one)))
         .route("/plan", get(page(live::page)))
         .route("/sheets", get(page(sheets::page)))
+        .route("/programs", get(page(programs::page)))
         .route("/filing", get(page(filing::page)))
         .route(
             "/strung",

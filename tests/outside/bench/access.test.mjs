@@ -3,7 +3,7 @@ import assert from 'node:assert/strict';
 import test from 'node:test';
 import { SIZES, Server, axe, browser, clear, example, folder, page, shot } from './kit.mjs';
 
-const PAGES = ['/', '/job/a/survey', '/job/a/ask?key=slot.lean', '/job/a/ask?key=ask.board', '/job/a/plan', '/job/a/sheets', '/job/a/work',
+const PAGES = ['/', '/job/a/survey', '/job/a/ask?key=slot.lean', '/job/a/ask?key=ask.board', '/job/a/plan', '/job/a/sheets', '/job/a/programs?make=yes', '/job/a/work',
   '/job/a/filing?string=2', '/job/a/strung', '/job/b/strung', '/job/a/text', '/job/empty/survey', '/job/empty/plan', '/nowhere'];
 
 for (const colorScheme of ['light', 'dark']) {

@@ -176,6 +176,21 @@ test('the page and a hand at the file take turns', { timeout: 60_000 }, async ()
   assert.deepEqual(p.troubles, []);
 });
 
+test('a refused program cannot be downloaded', { timeout: 60_000 }, async () => {
+  example(jobs, 'parlour', 'refused');
+  // Jaws as high as the stock: the crown cannot be reached.
+  appendFileSync(join(jobs, 'refused.toml'), '\n[cut]\nvise = { jaw_height = "12.5 mm" }\n');
+  const p = await page(chromium);
+  await p.goto(`${server.base}/job/refused/programs?make=yes`);
+  await p.locator('.verdict.refused').waitFor();
+  assert.ok(await p.locator('.problems li').count());
+  assert.equal(await p.locator('.files a').count(), 0);
+  for (const file of ['refused-on-edge.ngc', 'refused-on-edge-1.ngc', 'refused-on-edge-2.ngc']) {
+    assert.equal((await fetch(`${server.base}/job/refused/out/${file}`)).status, 404, file);
+  }
+  await shot(p, 'refused-390');
+});
+
 test(`pictures follow an input within ${FOLLOWS} ms`, { timeout: 60_000 }, async () => {
   example(jobs, 'twelve-string', 'fast');
   const p = await page(chromium, { viewport: SIZES[1] });

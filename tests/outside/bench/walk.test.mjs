@@ -51,6 +51,12 @@ async function toPdf(p, name, jobs) {
     const content = readFileSync(await file.path());
     assert.ok(content.length > 500 && content.toString('latin1').trimStart().startsWith(begins.trim()), label);
   }
+  await p.getByRole('link', { name: 'Programs', exact: true }).click();
+  await p.getByRole('button', { name: 'Make and check' }).click();
+  await p.locator('.verdict.kept').waitFor({ timeout: 60_000 });
+  const [program] = await Promise.all([p.waitForEvent('download'), p.locator('.files a').first().click()]);
+  assert.match(program.suggestedFilename(), new RegExp(`^${name}-on-edge.*\\.ngc$`));
+  assert.match(readFileSync(await program.path(), 'utf8'), /G1/);
   // The command reads the same file and draws the same PDF.
   assert.match(command('plan', join(jobs, `${name}.toml`)), /TO MAKE/);
   command('draw', join(jobs, `${name}.toml`), '--out', join(jobs, 'out'), '--only', 'pdf');

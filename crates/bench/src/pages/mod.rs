@@ -3,6 +3,7 @@
 pub mod filing;
 pub mod home;
 pub mod live;
+pub mod programs;
 pub mod sheets;
 pub mod strung;
 pub mod survey;
@@ -27,6 +28,8 @@ pub enum Tab {
     Plan,
     /// Drawings and files.
     Sheets,
+    /// Programs for a machine.
+    Programs,
     /// What filing costs.
     Filing,
     /// Readings after stringing up.
@@ -38,10 +41,11 @@ pub enum Tab {
 }
 
 impl Tab {
-    const ALL: [(Self, &'static str, &'static str); 7] = [
+    const ALL: [(Self, &'static str, &'static str); 8] = [
         (Self::Survey, "survey", "Survey"),
         (Self::Plan, "plan", "Plan"),
         (Self::Sheets, "sheets", "Sheets"),
+        (Self::Programs, "programs", "Programs"),
         (Self::Work, "work", "Work list"),
         (Self::Filing, "filing", "Filing"),
         (Self::Strung, "strung", "Strung up"),

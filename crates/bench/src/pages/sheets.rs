@@ -111,6 +111,15 @@ pub fn file(bench: &Bench, ask: &Ask) -> Reply {
     else {
         return missing();
     };
+    if let Some(text) = rest
+        .strip_prefix('-')
+        .filter(|rest| rest.contains(|c: char| c.is_ascii_alphabetic()))
+    {
+        let program = super::programs::text(bench, &opened, &format!("{text}.{ending}"));
+        return program.map_or_else(missing, |text| {
+            done(ask, "text/plain; charset=utf-8", text.into_bytes())
+        });
+    }
     let number = match rest {
         "" => None,
         _ => match rest

@@ -1,6 +1,6 @@
 //! The survey: one reading at a time, or all on one page. Each answer is checked and kept at once.
 
-use ::survey::{Heading, Kind, Part, Spread, Step, Verdict};
+use ::survey::{Heading, Interview, Kind, Part, Spread, Step, Verdict};
 use maud::{Markup, html};
 use serde_json::json;
 
@@ -440,11 +440,15 @@ fn told(bench: &Bench, ask: &Ask, opened: &Opened, attempt: &Attempt, view: &str
             .as_ref()
             .and_then(|i| i.answers.get(&key))
             .unwrap_or_default();
-        let mut keys: Vec<String> = opened
-            .interview
-            .iter()
-            .flat_map(::survey::Interview::steps)
-            .map(|s| s.key())
+        // What the list shows besides values: its fields, and what each offers to take.
+        let offer = |i: &Interview, step: &Step| {
+            let key = step.key();
+            let usual = i.enter(step).filter(|_| i.answers.given(&key).is_none());
+            usual.map_or(key.clone(), |usual| format!("{key}>{usual}"))
+        };
+        let interview = opened.interview.iter();
+        let mut keys: Vec<String> = interview
+            .flat_map(|i| i.steps().into_iter().map(|step| offer(i, &step)))
             .collect();
         keys.sort();
         return Reply::Json(

@@ -1,5 +1,6 @@
 //! Pictures for the screen. Every place comes from the plan; here it is only scaled to the picture.
 
+pub mod deviation;
 pub mod hand;
 mod how;
 pub mod section;

@@ -1,0 +1,91 @@
+//! What a program leaves, against the part wanted, seen from above.
+
+use machining::{Deviation, Limits};
+
+use super::Pen;
+
+/// Width and greatest height of the map, user units, and room for the words below it.
+const WIDE: f64 = 360.0;
+const TALL: f64 = 120.0;
+const WORDS: f64 = 44.0;
+/// Most cells along and across; finer ones are taken together, the worst of them shown.
+const ALONG: usize = 120;
+const ACROSS: usize = 24;
+
+/// The picture. Within the limits it is shaded; beyond them a cell is dark and crossed.
+#[must_use]
+pub fn deviation(left: &Deviation, limits: &Limits) -> String {
+    let [columns, rows] = left.grid.count;
+    let (wide, tall) = (columns.div_ceil(ALONG).max(1), rows.div_ceil(ACROSS).max(1));
+    let (across, along) = (rows.div_ceil(tall).max(1), columns.div_ceil(wide).max(1));
+    let cell = WIDE / steps(along);
+    let height = (TALL / steps(across)).min(cell * 2.0);
+    let map = height * steps(across);
+    let mut pen = Pen::new(
+        "left-map",
+        WIDE,
+        map + WORDS,
+        "How far what is left is from the part wanted",
+    );
+    for j in 0..across {
+        for i in 0..along {
+            let Some(worst) = worst(left, (i * wide, j * tall), (wide, tall), [columns, rows]) else {
+                continue;
+            };
+            let at = [cell * steps(i), map - height * (steps(j) + 1.0)];
+            let class = class(worst, limits);
+            pen.rect(class, at, cell + 0.2, height + 0.2);
+            if matches!(class, "deep-over" | "high-over") {
+                pen.line("cross", at, [at[0] + cell, at[1] + height]);
+                pen.line("cross", [at[0] + cell, at[1]], [at[0], at[1] + height]);
+            }
+        }
+    }
+    let words = [
+        ("deep", "too deep, allowed"),
+        ("even", "even"),
+        ("high", "left over, allowed"),
+        ("high-over", "beyond"),
+    ];
+    for (k, (class, text)) in words.iter().enumerate() {
+        let x = 2.0 + steps(k) * 90.0;
+        pen.rect(class, [x, map + 10.0], 12.0, 12.0);
+        if *class == "high-over" {
+            pen.line("cross", [x, map + 10.0], [x + 12.0, map + 22.0]);
+            pen.line("cross", [x + 12.0, map + 10.0], [x, map + 22.0]);
+        }
+        pen.text("t small", [x, map + 36.0], text);
+    }
+    pen.done()
+}
+
+/// A small count as a number to measure with.
+fn steps(count: usize) -> f64 {
+    u32::try_from(count).map_or(f64::MAX, f64::from)
+}
+
+/// The value furthest from nought in a block of cells; `None` where there is no part.
+fn worst(
+    left: &Deviation,
+    (x, y): (usize, usize),
+    (wide, tall): (usize, usize),
+    [columns, rows]: [usize; 2],
+) -> Option<f64> {
+    let block = (y..(y + tall).min(rows))
+        .flat_map(|row| (x..(x + wide).min(columns)).map(move |column| row * columns + column));
+    let values = block
+        .filter_map(|at| left.values.get(at).copied())
+        .filter(|value| value.is_finite());
+    values.max_by(|a, b| a.abs().total_cmp(&b.abs()))
+}
+
+fn class(value: f64, limits: &Limits) -> &'static str {
+    let limit = if value < 0.0 { limits.gouge } else { limits.excess };
+    match (value < 0.0, value.abs() > limit, value.abs() > 0.25 * limit) {
+        (true, true, _) => "deep-over",
+        (false, true, _) => "high-over",
+        (true, _, true) => "deep",
+        (false, _, true) => "high",
+        _ => "even",
+    }
+}
