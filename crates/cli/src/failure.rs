@@ -9,7 +9,8 @@ Exit codes:
   0  all in order (there may be warnings)
   1  the job or a profile has problems, or cannot be planned or drawn as it is
   2  wrong use of the command
-  3  a file could not be read or written, or would have been overwritten";
+  3  a file could not be read or written, or would have been overwritten
+  4  a program for a machine is not in order, or cannot be made; nothing was written";
 
 /// Why a command stops.
 #[derive(Debug)]
@@ -20,6 +21,8 @@ pub enum Failure {
     Use(String),
     /// A file could not be read or written.
     File(anyhow::Error),
+    /// A program for a machine is not in order; what is wrong is told already.
+    Refused,
 }
 
 impl Failure {
@@ -34,13 +37,14 @@ impl Failure {
             Self::Job => 1,
             Self::Use(_) => 2,
             Self::File(_) => 3,
+            Self::Refused => 4,
         }
     }
 
     /// Tells the user, unless that is done.
     pub fn tell(&self) {
         match self {
-            Self::Job => {}
+            Self::Job | Self::Refused => {}
             Self::Use(text) => speak::error(&format!("error: {text}")),
             Self::File(error) => speak::error(&format!("error: {error:#}")),
         }

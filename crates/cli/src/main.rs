@@ -3,6 +3,7 @@
 mod assess;
 mod bench;
 mod check;
+mod cut;
 mod draw;
 mod failure;
 mod files;
@@ -12,6 +13,7 @@ mod new;
 mod part;
 mod plan;
 mod profiles;
+mod replay;
 mod source;
 mod speak;
 mod tolerance;
@@ -33,6 +35,8 @@ enum Command {
     Check(check::Check),
     Plan(plan::PlanJob),
     Draw(draw::Draw),
+    Cut(cut::CutArgs),
+    Replay(replay::ReplayArgs),
     Assess(assess::AssessArgs),
     Filing(filing::FilingArgs),
     Fit(fit::FitArgs),
@@ -48,6 +52,8 @@ fn main() -> ExitCode {
         Command::Check(args) => check::run(&args),
         Command::Plan(args) => plan::run(&args),
         Command::Draw(args) => draw::run(&args),
+        Command::Cut(args) => cut::run(&args),
+        Command::Replay(args) => replay::run(&args),
         Command::Assess(args) => assess::run(&args),
         Command::Filing(args) => filing::run(&args),
         Command::Fit(args) => fit::run(&args),

@@ -23,7 +23,7 @@ pub struct JobArgs {
 }
 
 /// Where profiles come from.
-#[derive(Args)]
+#[derive(Args, Clone)]
 pub struct ProfileArgs {
     /// More string sets and materials: a TOML file or a folder of them
     ///

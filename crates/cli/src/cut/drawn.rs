@@ -1,0 +1,253 @@
+//! From programs to the plain figures of their sheets.
+
+use drawing::{CutOutcome, CutSetup, Extent};
+use machining::{Holding, Motion, MotionKind, Prepared, Setup, SetupKind, Zero, target};
+use saddle::Plan;
+
+use super::told::{deviation, time};
+
+/// Places along the part at which its top is drawn.
+const PLACES: u32 = 160;
+/// Steps in which the top is looked for across the part.
+const ACROSS: u32 = 24;
+/// Chords of an arc, mm.
+const CHORD: f64 = 0.01;
+
+/// Name of a setup.
+pub fn name(kind: SetupKind) -> &'static str {
+    match kind {
+        SetupKind::OnEdge => "Cutting on edge",
+        SetupKind::Flat => "Cutting flat",
+    }
+}
+
+/// The same for file names.
+pub fn short(kind: SetupKind) -> &'static str {
+    match kind {
+        SetupKind::OnEdge => "on-edge",
+        SetupKind::Flat => "flat",
+    }
+}
+
+/// Lines on a sheet, each of points in mm.
+type Lines = Vec<Vec<[f64; 2]>>;
+
+/// What the setup sheet shows.
+pub fn setup_drawing(plan: &Plan, setup: &Setup, prepared: &Prepared, stem: &str) -> CutSetup {
+    let [x0, y0, x1, y1] = setup.stock_plan();
+    let (above, side) = outlines(plan, setup);
+    let jaws = setup.jaws().into_iter().map(|jaw| -> Extent {
+        [
+            [jaw.plan[0], jaw.plan[2]],
+            [jaw.plan[1], jaw.plan[3]],
+            [setup.seat_z(), jaw.top],
+        ]
+    });
+    let mut remarks = prepared.notes.clone();
+    remarks.insert(0, prepared.registration.to_owned());
+    CutSetup {
+        name: name(setup.kind),
+        stock: [[x0, x1], [y0, y1], [setup.seat_z(), setup.raw_top()]],
+        jaws: jaws.collect(),
+        safe: setup.safe_z(),
+        above,
+        side,
+        facts: facts(plan, setup, prepared),
+        programs: programs(setup, prepared, stem),
+        remarks,
+    }
+}
+
+/// The finished part from above and from the side.
+fn outlines(plan: &Plan, setup: &Setup) -> (Lines, Lines) {
+    let Ok(target) = target(plan, setup) else {
+        return (Vec::new(), Vec::new());
+    };
+    let [x0, y0, x1, y1] = target.bounds();
+    let walls = target.walls();
+    let above = if walls.is_empty() {
+        vec![vec![[x0, y0], [x1, y0], [x1, y1], [x0, y1], [x0, y0]]]
+    } else {
+        let closed = |mut wall: Vec<[f64; 2]>| {
+            wall.extend(wall.first().copied());
+            wall
+        };
+        walls.into_iter().map(closed).collect()
+    };
+    let share = |i: u32, of: u32| (f64::from(i) + 0.5) / f64::from(of);
+    let top: Vec<[f64; 2]> = (0..PLACES)
+        .filter_map(|i| {
+            let x = x0 + (x1 - x0) * share(i, PLACES);
+            let heights = (0..ACROSS).filter_map(|j| target.height(x, y0 + (y1 - y0) * share(j, ACROSS)));
+            heights.reduce(f64::max).map(|z| [x, z])
+        })
+        .collect();
+    (above, vec![top])
+}
+
+fn facts(plan: &Plan, setup: &Setup, prepared: &Prepared) -> Vec<[String; 2]> {
+    let stock = &setup.stock;
+    let fact = |name: &str, value: String| [name.to_owned(), value];
+    let end = if plan.left_handed { "treble" } else { "bass" };
+    let (y_at, z_at) = match (setup.kind, setup.zero) {
+        (SetupKind::OnEdge, Zero::Seat) => ("front face, on the fixed jaw", "bottom edge, on the parallel"),
+        (SetupKind::OnEdge, Zero::RawTop) => ("front face, on the fixed jaw", "raw top of the stock"),
+        (SetupKind::Flat, Zero::Seat) => ("bottom edge", "front face, on the table's tape"),
+        (SetupKind::Flat, Zero::RawTop) => ("bottom edge", "face that lies up"),
+    };
+    let mut facts = vec![
+        fact("Machine", setup.machine.name.clone()),
+        fact(
+            "Stock",
+            format!(
+                "{:.2} mm thick, {:.2} mm high, {:.2} mm long, {}",
+                stock.thickness, stock.height, stock.length, setup.material.name
+            ),
+        ),
+        fact(
+            "Zero",
+            format!("X: {end} end of the stock (X to the other end). Y: {y_at}. Z: {z_at}."),
+        ),
+        fact(
+            "Holding",
+            match setup.holding {
+                Holding::Vise {
+                    jaw_height,
+                    jaw_thickness,
+                    jaw_x,
+                } => format!(
+                    "vise, front face on the fixed jaw, bottom edge on a parallel; jaws stand {jaw_height:.2} mm above the \
+                     parallel, are {jaw_thickness:.1} mm thick, from X {:.1} to {:.1} mm",
+                    jaw_x.0, jaw_x.1
+                ),
+                Holding::Tape {
+                    tabs: 0, tab_height, ..
+                } => {
+                    format!("tape under the whole front face; a skin of {tab_height:.2} mm stays")
+                }
+                Holding::Tape {
+                    tabs,
+                    tab_length,
+                    tab_height,
+                } => format!(
+                    "tape under the whole front face; {tabs} tabs, {tab_length:.1} mm long and {tab_height:.2} mm high"
+                ),
+            },
+        ),
+        fact(
+            "Safe height",
+            format!(
+                "Z {:.2} mm: rapid moves go no lower, but straight down into the air",
+                setup.safe_z()
+            ),
+        ),
+    ];
+    let used: Vec<u32> = prepared.programs.iter().flat_map(|p| p.tools.clone()).collect();
+    for tool in [&setup.rougher, &setup.finisher]
+        .into_iter()
+        .filter(|tool| used.contains(&tool.number))
+    {
+        facts.push(fact(
+            &format!("Tool {}", tool.number),
+            format!(
+                "{}: {:.2} mm, {} edges {:.1} mm long; sticks out {:.1} mm or more from the collet",
+                tool.name, tool.diameter, tool.flutes, tool.cutting_length, tool.stick_out
+            ),
+        ));
+    }
+    if setup.kind == SetupKind::Flat {
+        facts.push(fact(
+            "Way round",
+            format!(
+                "the tool runs all round the part, also along its bottom edge and past both ends: take stops and clamps \
+                 away once the tape holds, and put waste board under it. Y goes down to {:.1} mm",
+                lowest_y(prepared)
+            ),
+        ));
+    }
+    if let Some((gouge, excess)) = deviation(prepared) {
+        facts.push(fact(
+            "Simulated",
+            format!("at most {gouge:.0} µm too deep, {excess:.0} µm left over"),
+        ));
+    }
+    facts.push(fact("Figures from", setup.material.source.clone()));
+    facts
+}
+
+/// Least Y of the tip, mm.
+fn lowest_y(prepared: &Prepared) -> f64 {
+    let bounds = prepared.programs.iter().filter_map(|p| p.report.bounds);
+    bounds.map(|(low, _)| low[1]).fold(0.0, f64::min)
+}
+
+fn programs(setup: &Setup, prepared: &Prepared, stem: &str) -> Vec<[String; 6]> {
+    prepared
+        .programs
+        .iter()
+        .map(|program| {
+            let tools: Vec<String> = program.tools.iter().map(u32::to_string).collect();
+            let work: Vec<&str> = program
+                .tools
+                .iter()
+                .map(|number| match (setup.kind, *number == setup.rougher.number) {
+                    (SetupKind::OnEdge, true) => "rough the crown",
+                    (SetupKind::OnEdge, false) => "finish the crown",
+                    (SetupKind::Flat, _) => "cut the outline",
+                })
+                .collect();
+            let most = |of: fn(&Motion) -> f64| program.report.motions.iter().map(of).fold(0.0, f64::max);
+            let t = program.report.time;
+            [
+                format!("{stem}-{}", program.name),
+                tools.join(", "),
+                work.join("\n"),
+                format!("{:.0} rev/min\nto {:.0} mm/min", most(|m| m.spindle), most(|m| m.feed)),
+                time(t.cutting),
+                format!("{}\n{}", time(t.air), time(t.other)),
+            ]
+        })
+        .collect()
+}
+
+/// What the programs leave and how the tools go; `None` if nothing was simulated.
+pub fn outcome(setup: &Setup, prepared: &Prepared) -> Option<CutOutcome> {
+    let last = prepared.programs.last()?.report.deviation.as_ref()?;
+    let limits = machining::Limits::of(setup);
+    let (mut feeds, mut rapids) = (Vec::new(), Vec::new());
+    for program in &prepared.programs {
+        // The way up from wherever the tool stands is not known.
+        for motion in program.report.motions.iter().skip(1) {
+            let list = if motion.kind == MotionKind::Rapid {
+                &mut rapids
+            } else {
+                &mut feeds
+            };
+            add(list, motion);
+        }
+    }
+    Some(CutOutcome {
+        name: match setup.kind {
+            SetupKind::OnEdge => "Left by cutting on edge",
+            SetupKind::Flat => "Left by cutting flat",
+        },
+        low: last.grid.low,
+        cell: last.grid.cell,
+        count: last.grid.count,
+        values: last.values.clone(),
+        limits: [limits.gouge, limits.excess],
+        found: [last.gouge, last.excess],
+        feeds,
+        rapids,
+    })
+}
+
+/// Adds a motion to the line that ends where it begins, or begins a line.
+fn add(lines: &mut Vec<Vec<[f64; 3]>>, motion: &Motion) {
+    let count = motion.chord_count(CHORD);
+    let points = (1..=count).map(|k| motion.at(f64::from(k) / f64::from(count)));
+    match lines.last_mut() {
+        Some(line) if line.last() == Some(&motion.from) => line.extend(points),
+        _ => lines.push(std::iter::once(motion.from).chain(points).collect()),
+    }
+}

@@ -1,0 +1,120 @@
+//! What came of cutting, in words.
+
+use machining::{Finding, PrepareError, Prepared, Setup, SetupKind};
+
+use super::{drawn, hint};
+
+/// Findings, indented, one a line.
+pub fn findings(list: &[Finding]) -> String {
+    list.iter()
+        .map(|finding| report::wrapped(&finding.to_string(), "    ", "      "))
+        .collect()
+}
+
+/// Why there are no programs.
+pub fn refusal(error: &PrepareError, stock_measured: bool) -> String {
+    let mut text = String::new();
+    match error {
+        PrepareError::Refused(refused) => {
+            for (name, report) in refused.reports.iter().filter(|(_, report)| !report.in_order()) {
+                text += &format!(
+                    "  {name} was made, simulated and refused:\n{}",
+                    findings(&report.findings)
+                );
+            }
+            for note in &refused.notes {
+                text += &report::wrapped(note, "  note: ", "    ");
+            }
+            text += &report::wrapped(
+                "What to change: the cutters, the stock and the holding in [cut] of the job.",
+                "  ",
+                "    ",
+            );
+        }
+        other => {
+            text += &report::wrapped(&format!("{other}."), "  ", "    ");
+            if let Some(hint) = hint(other) {
+                text += &report::wrapped(hint, "  ", "    ");
+            }
+        }
+    }
+    if !stock_measured {
+        text += &report::wrapped(
+            "The job has no cut.stock, so the stock was taken to be the blank, with no extra height to cut away.",
+            "  ",
+            "    ",
+        );
+    }
+    text
+}
+
+/// `1 min 5 s`.
+pub fn time(seconds: f64) -> String {
+    let whole = seconds.max(0.0).round();
+    let minutes = (whole / 60.0).floor();
+    let rest = whole - 60.0 * minutes;
+    if minutes > 0.0 {
+        format!("{minutes:.0} min {rest:.0} s")
+    } else {
+        format!("{rest:.0} s")
+    }
+}
+
+/// How far what is left is from the part, in micrometres.
+pub fn deviation(prepared: &Prepared) -> Option<(f64, f64)> {
+    let last = prepared.programs.last()?.report.deviation.as_ref()?;
+    Some((1000.0 * last.gouge, 1000.0 * last.excess))
+}
+
+/// A short account of the programs of one setup.
+pub fn summary(setup: &Setup, prepared: &Prepared, stock_measured: bool) -> String {
+    let stock = &setup.stock;
+    let mut text = format!(
+        "{}: {} on {}; stock {:.2} x {:.2} x {:.2} mm ({}).\n",
+        drawn::name(setup.kind),
+        setup.material.name,
+        setup.machine.name,
+        stock.thickness,
+        stock.height,
+        stock.length,
+        if stock_measured {
+            "as in the job"
+        } else {
+            "the blank itself"
+        },
+    );
+    for program in &prepared.programs {
+        let t = program.report.time;
+        text += &format!(
+            "  {}: tool {}; {} cutting, {} in the air, {} waiting; {:.0} mm3 taken\n",
+            program.name,
+            program
+                .tools
+                .iter()
+                .map(u32::to_string)
+                .collect::<Vec<_>>()
+                .join(" and "),
+            time(t.cutting),
+            time(t.air),
+            time(t.other),
+            program.report.removed,
+        );
+    }
+    if let Some((gouge, excess)) = deviation(prepared) {
+        text += &format!(
+            "  Simulated from their text and in order: at most {gouge:.0} micrometres too deep, {excess:.0} left over.\n"
+        );
+    }
+    if setup.kind == SetupKind::OnEdge && !stock_measured {
+        text += &report::wrapped(
+            "The job gives no height of the raw stock, so it was taken to be as high as the blank. Measure it: a higher stock \
+             meets deeper cuts than were simulated.",
+            "  ",
+            "  ",
+        );
+    }
+    for note in &prepared.notes {
+        text += &report::wrapped(note, "  note: ", "    ");
+    }
+    text
+}

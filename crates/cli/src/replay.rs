@@ -1,0 +1,195 @@
+//! `bonewright replay`: verifies a program that someone edited, by its text alone.
+
+use crate::cut::{findings, setup_of, with_machine};
+use crate::failure::Failure;
+use crate::source::{self, JobArgs, ProfileArgs};
+use crate::{files, speak};
+use clap::{Args, ValueEnum};
+use machining::{
+    Check, EventKind, HeightMap, Limits, Motion, MotionKind, Plane, Report, Setup, SetupKind, prepare, read, replay,
+    target, verify,
+};
+use saddle::Plan;
+use serde_json::{Value, json};
+use std::path::PathBuf;
+
+/// Verify a program that was edited by hand
+///
+/// It is read, simulated and judged as if it had just been made. The programs that come before it are taken as "cut" makes
+/// them. Nothing is written; the exit code is 4 if it is not in order.
+#[derive(Args)]
+pub struct ReplayArgs {
+    /// The program, RS-274 text
+    #[arg(value_name = "FILE")]
+    program: PathBuf,
+    /// The job that it cuts
+    #[arg(long, value_name = "JOB")]
+    job: PathBuf,
+    #[command(flatten)]
+    profiles: ProfileArgs,
+    /// Which way the blank lies [default: of the job, or on-edge]
+    #[arg(long, value_name = "WAY")]
+    setup: Option<Way>,
+    /// The machine, by the name of its profile [default: of the job]
+    #[arg(long, value_name = "NAME")]
+    machine: Option<String>,
+    /// Number of the tool in the spindle at the start [default: the first that the program names]
+    #[arg(long, value_name = "N")]
+    tool: Option<u32>,
+    /// Print findings and motions as JSON, for other programs
+    #[arg(long)]
+    json: bool,
+}
+
+#[derive(Clone, Copy, ValueEnum)]
+enum Way {
+    /// Standing in a vise
+    OnEdge,
+    /// Lying on its front face
+    Flat,
+}
+
+/// # Errors
+/// As [`source::planned`]; [`Failure::Refused`] if the program is not in order.
+pub fn run(args: &ReplayArgs) -> Result<(), Failure> {
+    let job = JobArgs {
+        path: args.job.clone(),
+        profiles: args.profiles.clone(),
+    };
+    let text = files::read(&args.program)?;
+    let done = source::planned(&job)?;
+    let cut = with_machine(&done.job.cut, args.machine.as_deref(), &job)?;
+    let kind = match args.setup {
+        Some(Way::OnEdge) => SetupKind::OnEdge,
+        Some(Way::Flat) => SetupKind::Flat,
+        None => cut.kinds.first().copied().unwrap_or(SetupKind::OnEdge),
+    };
+    let told = |words: String| {
+        speak::error(words.trim_end());
+        Failure::Refused
+    };
+    let setup = setup_of(&cut, kind, &done.plan.blank.material).map_err(told)?;
+    let loaded = args.tool.or_else(|| first_tool(&text)).unwrap_or(setup.rougher.number);
+    let report =
+        judged(&done.plan, &done.job.title, &setup, &text, loaded).map_err(|words| told(format!("error: {words}")))?;
+    let name = files::shown(&args.program);
+    if args.json {
+        let page = as_json(&report, &setup);
+        speak::result(&format!("{page:#}\n"))?;
+    } else if report.in_order() {
+        speak::result(&in_order(&name, &report))?;
+    }
+    if report.in_order() {
+        return Ok(());
+    }
+    if !args.json {
+        speak::error(&format!("{name} is not in order:\n{}", findings(&report.findings)));
+    }
+    Err(Failure::Refused)
+}
+
+/// The first tool that a text names, read as the machine would; else the one that its header names, because not every
+/// machine takes a T word.
+fn first_tool(text: &str) -> Option<u32> {
+    let by_word = || {
+        let done = replay(&read(text).ok()?, 0).ok()?;
+        done.events.iter().find_map(|event| match event.kind {
+            EventKind::Tool(number) | EventKind::Select(number) => Some(number),
+            _ => None,
+        })
+    };
+    let by_header = || {
+        text.lines()
+            .find_map(|line| line.trim().strip_prefix("(Tool ")?.split_once(':')?.0.parse().ok())
+    };
+    by_word().or_else(by_header)
+}
+
+/// The report on `text`, after the programs of this setup that come before one with its first tool.
+fn judged(plan: &Plan, title: &str, setup: &Setup, text: &str, loaded: u32) -> Result<Report, String> {
+    let part = target(plan, setup).map_err(|error| format!("{error}."))?;
+    let mut start: Option<HeightMap> = None;
+    let mut last = true;
+    let finisher = setup.kind == SetupKind::OnEdge && loaded == setup.finisher.number;
+    if !setup.machine.tool_change {
+        last = setup.kind == SetupKind::Flat || finisher;
+        if finisher {
+            // What roughing leaves is not in the text, so it is taken as this program makes it.
+            let before = prepare(plan, title, setup).map_err(|error| {
+                format!("the programs before this one cannot be made, so what it meets is not known: {error}.")
+            })?;
+            start = before.programs.into_iter().next().and_then(|first| first.report.left);
+        }
+    }
+    let check = Check {
+        setup,
+        target: part.as_ref(),
+        limits: Limits::of(setup),
+        loaded,
+        start: start.as_ref(),
+        last,
+    };
+    Ok(verify(text, &check))
+}
+
+fn in_order(name: &str, report: &Report) -> String {
+    let time = report.time;
+    let mut text = format!(
+        "{name} is in order: {} motions, {:.0} s cutting, {:.0} s in the air, {:.0} s waiting, {:.0} mm3 taken.\n",
+        report.motions.len(),
+        time.cutting,
+        time.air,
+        time.other,
+        report.removed
+    );
+    if let Some(deviation) = &report.deviation {
+        text += &format!("At most {:.0} micrometres too deep.\n", 1000.0 * deviation.gouge);
+    }
+    text + "AIR-CUT FIRST: run it above the stock, a hand on the stop.\n"
+}
+
+/// Lengths in mm, feeds in mm/min.
+fn as_json(report: &Report, setup: &Setup) -> Value {
+    let findings: Vec<Value> = report
+        .findings
+        .iter()
+        .map(|f| json!({ "line": f.line, "place": f.place, "what": f.fault.to_string(), "more": f.more }))
+        .collect();
+    json!({
+        "in_order": report.in_order(),
+        "findings": findings,
+        "safe_z": setup.safe_z(),
+        "travel": setup.machine.travel,
+        "seconds": { "cutting": report.time.cutting, "air": report.time.air, "other": report.time.other },
+        "removed": report.removed,
+        "motions": report.motions.iter().map(motion).collect::<Vec<_>>(),
+    })
+}
+
+fn motion(m: &Motion) -> Value {
+    let mut value = json!({
+        "line": m.line, "from": m.from, "to": m.to, "feed": m.feed, "spindle": m.spindle, "tool": m.tool,
+        "kind": match m.kind {
+            MotionKind::Rapid => "rapid",
+            MotionKind::Line => "line",
+            MotionKind::Arc { .. } => "arc",
+        },
+    });
+    if let MotionKind::Arc {
+        plane,
+        centre,
+        clockwise,
+        turn,
+    } = m.kind
+    {
+        value["plane"] = json!(match plane {
+            Plane::Xy => "XY",
+            Plane::Zx => "XZ",
+            Plane::Yz => "YZ",
+        });
+        value["centre"] = json!(centre);
+        value["clockwise"] = json!(clockwise);
+        value["turn"] = json!(turn);
+    }
+    value
+}

@@ -1,0 +1,178 @@
+//! `bonewright cut` and `bonewright replay`: every example, what is refused, and that nothing is written then.
+
+#[path = "cli/binary.rs"]
+#[allow(dead_code)] // other tests use more of it
+mod binary;
+
+use binary::{bonewright, example, examples, run};
+use serde_json::Value;
+use std::path::Path;
+
+/// Cuts an example on edge into `folder`.
+fn cut(job: &Path, folder: &Path, more: &[&str]) -> binary::Run {
+    run(bonewright().arg("cut").arg(job).arg("--out").arg(folder).args(more))
+}
+
+fn names(folder: &Path) -> Vec<String> {
+    let Ok(entries) = std::fs::read_dir(folder) else {
+        return Vec::new();
+    };
+    let mut names: Vec<String> = entries
+        .map(|entry| entry.unwrap().file_name().into_string().unwrap())
+        .collect();
+    names.sort();
+    names
+}
+
+/// Every example is cut, or refused with a reason and nothing written. Most are cut.
+#[test]
+fn every_example_is_cut_or_refused() {
+    let mut written = 0;
+    for job in examples() {
+        let folder = tempfile::tempdir().unwrap();
+        let out = folder.path().join("out");
+        let done = cut(&job, &out, &["--setup", "on-edge"]);
+        match done.code {
+            0 => {
+                let files = names(&out);
+                assert_eq!(files.iter().filter(|f| f.ends_with(".ngc")).count(), 2, "{files:?}");
+                for ending in ["-setup.pdf", "-setup-1.svg", "-on-edge-left.png"] {
+                    assert!(files.iter().any(|f| f.ends_with(ending)), "{ending}: {files:?}");
+                }
+                written += 1;
+            }
+            4 => {
+                assert_eq!(names(&out), Vec::<String>::new(), "{}", job.display());
+                assert!(
+                    done.err.contains("Nothing was written") && done.err.contains("mm"),
+                    "{}",
+                    done.err
+                );
+            }
+            code => panic!("{}: {code}\n{}", job.display(), done.err),
+        }
+    }
+    assert!(written >= 6, "{written}");
+}
+
+#[test]
+fn what_was_written_is_in_order_and_what_is_edited_is_not() {
+    let folder = tempfile::tempdir().unwrap();
+    let out = folder.path().join("out");
+    let job = example("parlour.toml");
+    let done = cut(&job, &out, &[]);
+    assert_eq!(done.code, 0, "{}", done.err);
+    assert!(
+        done.out.contains("micrometres") && done.out.contains("AIR-CUT"),
+        "{}",
+        done.out
+    );
+    let replay =
+        |file: &Path, more: &[&str]| run(bonewright().arg("replay").arg(file).arg("--job").arg(&job).args(more));
+    let path = |number: u32| out.join(format!("parlour-on-edge-{number}.ngc"));
+    for number in [1, 2] {
+        let same = replay(&path(number), &[]);
+        assert_eq!(same.code, 0, "{}", same.err);
+        let page = replay(&path(number), &["--json"]);
+        let page: Value = serde_json::from_str(&page.out).unwrap();
+        assert_eq!(page["in_order"], true);
+        assert!(page["motions"].as_array().unwrap().len() > 20);
+    }
+    let edited = folder.path().join("edited.ngc");
+    let text = std::fs::read_to_string(path(2)).unwrap();
+    type Edit = fn(&str) -> String;
+    let edits: [(&str, Edit, &str); 6] = [
+        ("no spindle", |t| t.replace(" M3", ""), "spindle"),
+        ("inches", |t| t.replacen("G21", "G20", 1), "inches"),
+        ("cut short", |t| t[..t.len() / 2].to_owned(), "end"),
+        ("another tool", |t| t.replacen("T3", "T1", 1), "mm"),
+        (
+            "a word that the machine does not take",
+            |t| t.replacen("G94", "G94 G43.4", 1),
+            "G43.4",
+        ),
+        ("deeper", |t| deeper(t), "cuts"),
+    ];
+    for (what, edit, word) in edits {
+        let new = edit(&text);
+        assert_ne!(new, text, "{what}");
+        std::fs::write(&edited, new).unwrap();
+        let done = replay(&edited, &[]);
+        assert_eq!(done.code, 4, "{what}: {}{}", done.out, done.err);
+        assert!(done.err.contains(word), "{what}: {}", done.err);
+        let page = replay(&edited, &["--json"]);
+        assert_eq!(page.code, 4);
+        let page: Value = serde_json::from_str(&page.out).unwrap();
+        assert_eq!(page["in_order"], false, "{what}");
+    }
+}
+
+/// One Z in the middle of the cut lowered by 0.05 mm.
+fn deeper(text: &str) -> String {
+    let mut lines: Vec<String> = text.lines().map(str::to_owned).collect();
+    let middle = lines.len() / 2;
+    let at = (middle..lines.len()).find(|i| lines[*i].contains(" Z")).unwrap();
+    let (before, rest) = lines[at].split_once(" Z").unwrap();
+    let (number, after) = rest.split_once(' ').unwrap_or((rest, ""));
+    let lower = number.parse::<f64>().unwrap() - 0.05;
+    lines[at] = format!("{before} Z{lower:.4} {after}");
+    lines.join("\n") + "\n"
+}
+
+#[test]
+fn a_dry_run_and_a_refusal_write_nothing() {
+    let folder = tempfile::tempdir().unwrap();
+    let out = folder.path().join("out");
+    let done = cut(&example("parlour.toml"), &out, &["--dry-run"]);
+    assert_eq!(done.code, 0, "{}", done.err);
+    assert!(done.out.contains("Nothing was written") && !out.exists());
+
+    let text = std::fs::read_to_string(example("parlour.toml")).unwrap();
+    let job = folder.path().join("job.toml");
+    for (cut_table, code, word) in [
+        ("stock = { height = \"6 mm\" }", 4, "stock"),
+        ("vise = { jaw_height = \"11 mm\" }", 4, "jaw"),
+        ("finisher = \"flat 2 mm\"", 4, "ball"),
+        ("spindle = 3", 1, "cut.spindle"),
+        ("spinlde = 12000", 1, "Did you mean `spindle`?"),
+    ] {
+        std::fs::write(&job, format!("{text}\n[cut]\n{cut_table}\n")).unwrap();
+        let done = cut(&job, &out, &[]);
+        assert_eq!(done.code, code, "{cut_table}: {}", done.err);
+        assert!(done.err.contains(word), "{cut_table}: {}", done.err);
+        assert!(!out.exists(), "{cut_table}");
+    }
+    // A material whose cutting no profile knows.
+    std::fs::write(&job, text.replace("material = \"bone\"", "material = \"titanium\"")).unwrap();
+    let done = cut(&job, &out, &[]);
+    assert_eq!(done.code, 4);
+    assert!(done.err.contains("titanium") && !out.exists(), "{}", done.err);
+}
+
+#[test]
+fn nothing_is_overwritten_and_machines_are_known_by_name() {
+    let folder = tempfile::tempdir().unwrap();
+    let job = example("parlour.toml");
+    assert_eq!(cut(&job, folder.path(), &[]).code, 0);
+    assert_eq!(cut(&job, folder.path(), &[]).code, 3);
+    assert_eq!(cut(&job, folder.path(), &["--force"]).code, 0);
+    let unknown = cut(&job, folder.path(), &["--machine", "none"]);
+    assert_eq!(unknown.code, 2);
+    assert!(unknown.err.contains("small ballscrew mill"), "{}", unknown.err);
+    // One program for all tools where the machine changes them.
+    let mill = folder.path().join("mill");
+    let done = cut(&job, &mill, &["--machine", "small ballscrew mill"]);
+    assert_eq!(done.code, 0, "{}", done.err);
+    assert_eq!(names(&mill).iter().filter(|f| f.ends_with(".ngc")).count(), 1);
+    // No arcs where the machine takes none.
+    let lines = folder.path().join("lines");
+    let done = cut(&job, &lines, &["--machine", "small router, lines only"]);
+    assert_eq!(done.code, 0, "{}", done.err);
+    for name in names(&lines).iter().filter(|f| f.ends_with(".ngc")) {
+        let text = std::fs::read_to_string(lines.join(name)).unwrap();
+        assert!(
+            !text.lines().any(|l| l.starts_with("G2 ") || l.starts_with("G3 ")),
+            "{name}"
+        );
+    }
+}
