@@ -2,13 +2,15 @@
 
 use crate::failure::Failure;
 use crate::part::{Part, PartArgs};
+use crate::pictures::{self, PictureArgs};
 use crate::plan::Bench;
 use crate::source::{self, JobArgs, Planned};
 use crate::speak;
 use anyhow::anyhow;
 use clap::Args;
-use report::{FilingAsk, FilingTerms, QUARTER_MM, SIXTY_FOURTH};
-use saddle::filing::{Move, Start};
+use drawing::{DrawingError, FiledSection, Sheet};
+use report::{FiledString, Filing, FilingAsk, FilingTerms, QUARTER_MM, SIXTY_FOURTH};
+use saddle::filing::{Move, Standing, Start};
 use units::{BenchUnit, LengthUnit, parse_cents, parse_length};
 
 /// Longest step of the table, mm: beyond it the second step leaves any saddle.
@@ -46,6 +48,8 @@ pub struct FilingArgs {
     /// Print JSON for other programs (crates/report/JSON.md describes every key)
     #[arg(long)]
     json: bool,
+    #[command(flatten)]
+    pictures: PictureArgs,
     /// Unit of the tables, instead of the job's own
     #[arg(long, value_name = "UNIT")]
     bench: Option<Bench>,
@@ -67,6 +71,11 @@ pub fn run(args: &FilingArgs) -> Result<(), Failure> {
         ));
     }
     if let (Some(text), false) = (&nut, chosen.saddle) {
+        if args.pictures.asked() {
+            return Err(Failure::Use(
+                "--out draws the saddle alone. Leave --part out, or --out.".to_owned(),
+            ));
+        }
         return speak::result(text);
     }
     let step = asked_move(args, done.job.unit)?;
@@ -85,6 +94,8 @@ pub fn run(args: &FilingArgs) -> Result<(), Failure> {
         Failure::Job
     })?;
     let title = &done.job.title;
+    args.pictures
+        .write(&args.job.path, "filing", || sheets(&done, &filing, bench))?;
     let text = if args.json {
         report::filing_json(title, &filing)
             .map_err(|error| Failure::file("the result could not be written", anyhow!(error)))?
@@ -93,6 +104,33 @@ pub fn run(args: &FilingArgs) -> Result<(), Failure> {
     };
     let text = nut.map_or_else(|| text.clone(), |nut| format!("{text}\n{nut}"));
     speak::result(&text)
+}
+
+/// Every string's section before and after the stroke.
+fn sheets(done: &Planned, filing: &Filing, bench: BenchUnit) -> Result<Vec<Sheet>, DrawingError> {
+    let plan = &done.plan;
+    let standing = |s: &FiledString| Standing::new(plan, s.plan, s.ask.crown, s.ask.start).ok();
+    // Each stands, because its stroke was worked out.
+    let standings: Vec<_> = filing.strings.iter().filter_map(|s| Some((s, standing(s)?))).collect();
+    let crowns: Vec<String> = standings.iter().map(|(s, _)| s.crown_words(bench)).collect();
+    let sections = standings
+        .iter()
+        .zip(&crowns)
+        .map(|((s, standing), crown)| FiledSection {
+            string: s.plan,
+            standing,
+            crown,
+            stroke: s.stroke.ok(),
+            proud: s
+                .proud
+                .ok()
+                .filter(|_| !filing.terms.at_height)
+                .map(|proud| proud.height),
+            words: s.verdict_words(bench),
+        });
+    let sections: Vec<FiledSection> = sections.collect();
+    let notes = vec![filing.final_words(plan.blank.kind)];
+    drawing::filing_sheets(plan, &sections, &pictures::options(&done.job, bench, notes))
 }
 
 /// A length over 0, mm.

@@ -11,6 +11,7 @@ mod filing;
 mod fit;
 mod new;
 mod part;
+mod pictures;
 mod plan;
 mod profiles;
 mod replay;

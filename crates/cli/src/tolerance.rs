@@ -2,6 +2,7 @@
 
 use crate::failure::Failure;
 use crate::part::{Part, PartArgs};
+use crate::pictures::{self, PictureArgs};
 use crate::plan::Bench;
 use crate::source::{self, JobArgs};
 use crate::{files, speak};
@@ -41,6 +42,8 @@ pub struct ToleranceArgs {
     /// Print JSON for other programs (crates/report/JSON.md describes every key)
     #[arg(long)]
     json: bool,
+    #[command(flatten)]
+    pictures: PictureArgs,
     /// Unit shown first, instead of the job's own
     #[arg(long, value_name = "UNIT")]
     bench: Option<Bench>,
@@ -103,6 +106,11 @@ pub fn run(args: &ToleranceArgs) -> Result<(), Failure> {
         report::nut_tolerance_page(&job.title, nut, plan, &spreads, done.nut_hazards(), bench)
     });
     if let (Some(text), false) = (&nut, chosen.saddle) {
+        if args.pictures.asked() {
+            return Err(Failure::Use(
+                "--out draws the saddle alone. Leave --part out, or --out.".to_owned(),
+            ));
+        }
         return speak::result(text);
     }
     let sure = Sureness {
@@ -111,6 +119,11 @@ pub fn run(args: &ToleranceArgs) -> Result<(), Failure> {
         sampling,
         tolerance: &tolerance,
     };
+    args.pictures.write(&args.job.path, "tolerance", || {
+        let options = pictures::options(job, bench, sure.advice(bench));
+        let name = |reading| sure.reading_words(reading, bench);
+        drawing::tolerance_sheets(plan, &tolerance, band, &name, &options)
+    })?;
     let text = if args.json {
         report::tolerance_json(&job.title, &sure)
             .map_err(|error| Failure::file("the result could not be written", anyhow!(error)))?
