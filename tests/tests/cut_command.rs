@@ -1,5 +1,7 @@
 //! `bonewright cut` and `bonewright replay`: every example, what is refused, and that nothing is written then.
 
+#![allow(clippy::unwrap_used, clippy::panic)] // helpers of tests
+
 #[path = "cli/binary.rs"]
 #[allow(dead_code)] // other tests use more of it
 mod binary;

@@ -1,5 +1,7 @@
 //! The binary under test, and the examples.
 
+#![allow(dead_code, clippy::unwrap_used, clippy::expect_used, clippy::panic)] // shared by the test files; helpers of tests
+
 use assert_cmd::Command;
 use serde_json::Value;
 use std::path::{Path, PathBuf};
