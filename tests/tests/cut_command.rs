@@ -3,7 +3,6 @@
 #![allow(clippy::unwrap_used, clippy::panic)] // helpers of tests
 
 #[path = "cli/binary.rs"]
-#[allow(dead_code)] // other tests use more of it
 mod binary;
 
 use binary::{bonewright, example, examples, run};

@@ -3,7 +3,6 @@
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)] // test code outside #[test] functions
 
 #[path = "cli/binary.rs"]
-#[allow(dead_code)] // each test file uses its own part
 mod binary;
 
 use binary::{Run, bonewright, example, examples, run, top};

@@ -2,7 +2,6 @@
 
 #![allow(clippy::unwrap_used)] // in helpers of tests
 
-#[allow(dead_code, clippy::expect_used, clippy::unwrap_used, clippy::panic)] // shared with the tests of the other commands
 #[path = "cli/binary.rs"]
 mod binary;
 

@@ -16,7 +16,7 @@ const WORKED_OUT: &str = "as it will be; read again";
 /// change (where that is less than nothing, by the open gap at the wanted action). Readings of the old saddle and of the instrument as it stood are taken out; a calibration that they gave stays as a
 /// stretch factor. Lengths have four decimals of a millimetre, the lean four of a degree.
 ///
-/// The caller should [`crate::read`] what comes out: the checks across readings are made there. Relief, gaps and the slot's
+/// The caller should [`crate::read()`] what comes out: the checks across readings are made there. Relief, gaps and the slot's
 /// place must be read again once the glue is dry.
 ///
 /// # Errors

@@ -49,7 +49,7 @@ const SAME: f64 = 1e-9;
 /// nut's clearance) are left out. `title` is the new job's; by default the old one with `, second saddle` behind it. Lengths have
 /// four decimals of a millimetre, the lean four of a degree.
 ///
-/// The caller should [`crate::read`] what comes out, as any job file: the checks across readings are made there.
+/// The caller should [`crate::read()`] what comes out, as any job file: the checks across readings are made there.
 ///
 /// # Errors
 /// [`CorrectedError`].

@@ -1,6 +1,6 @@
 //! The job file and its profiles: from text to a survey, with every problem reported.
 //!
-//! [`read`] takes the text of a job file and the [`Profiles`] and gives a [`Checked`] job, or every [`Problem`] at once:
+//! [`read()`] takes the text of a job file and the [`Profiles`] and gives a [`Checked`] job, or every [`Problem`] at once:
 //! line, field, what was read, what is allowed, and how to mend it. The format is described in `examples/FORMAT.md`.
 //! This crate reads no files; the caller does.
 

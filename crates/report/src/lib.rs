@@ -1,7 +1,7 @@
 //! A plan in words and figures: tables, notes, cautions, JSON and CSV. Nothing here reads or writes a file.
 //!
-//! [`Page`] is what `bonewright plan` prints: the [`table`], the [`notes`] and the [`cautions`], at most [`WIDTH`] columns
-//! wide. [`json`] (described key by key in `JSON.md`) and [`csv()`] carry the same plan to other programs at full precision.
+//! [`Page`] is what `bonewright plan` prints: the [`table()`], the [`notes()`] and the [`cautions()`], at most [`WIDTH`] columns
+//! wide. [`json()`] (described key by key in `JSON.md`) and [`csv()`] carry the same plan to other programs at full precision.
 //! What filing costs ([`filing()`]), what is left after stringing up ([`Fitted`]) and how sure a plan is ([`Sureness`]) have
 //! a page and a JSON document each.
 

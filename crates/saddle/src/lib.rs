@@ -1,6 +1,6 @@
 //! What to make: contact points, crown, and what filing costs.
 //!
-//! [`SaddleSurvey`] (what was measured and wanted) goes in, [`Plan`] (what to make) comes out of [`plan`]. A plan holds
+//! [`SaddleSurvey`] (what was measured and wanted) goes in, [`Plan`] (what to make) comes out of [`plan()`]. A plan holds
 //! no defaults and no text: drawings, tables and programs take it as it is. Lengths in mm, angles in radians, forces in N.
 
 mod crown;

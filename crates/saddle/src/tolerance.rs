@@ -2,7 +2,7 @@
 //!
 //! The saddle is made to the plan of the readings. The instrument is not quite as read: each reading is off by an error
 //! drawn from a normal distribution. [`tolerance`] stands the made saddle in many such instruments and measures; it solves
-//! nothing again. [`first_order`] does the same by derivatives.
+//! nothing again. [`first_order()`] does the same by derivatives.
 
 mod first_order;
 mod sample;
