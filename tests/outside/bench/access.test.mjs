@@ -4,7 +4,7 @@ import test from 'node:test';
 import { SIZES, Server, axe, browser, clear, example, folder, page, shot } from './kit.mjs';
 
 const PAGES = ['/', '/job/a/survey', '/job/a/ask?key=slot.lean', '/job/a/ask?key=ask.board', '/job/a/plan', '/job/a/sheets', '/job/a/programs?make=yes', '/job/a/work',
-  '/job/a/filing?string=2', '/job/a/strung', '/job/b/strung', '/job/a/text', '/job/empty/survey', '/job/empty/plan', '/nowhere'];
+  '/job/a/filing?string=2', '/job/a/strung', '/job/b/strung', '/job/c/plan', '/job/c/survey', '/job/a/text', '/job/empty/survey', '/job/empty/plan', '/nowhere'];
 
 for (const colorScheme of ['light', 'dark']) {
   for (const viewport of colorScheme === 'light' ? [...SIZES, { width: 360, height: 640 }] : SIZES) {
@@ -12,6 +12,7 @@ for (const colorScheme of ['light', 'dark']) {
       const jobs = folder();
       example(jobs, 'parlour', 'a');
       example(jobs, 'nylon-drop-in', 'b');
+      example(jobs, 'twelve-string', 'c');
       const server = await Server.start(jobs);
       const chromium = await browser();
       try {

@@ -46,12 +46,18 @@ export class Server {
       let out = '';
       server.child.stdout.on('data', (data) => {
         out += data;
+        server.said = out;
         const found = /http:\/\/[^\s/]+/.exec(out);
         if (found && out.includes('\n')) done(found[0]);
       });
       server.child.on('exit', () => fail(new Error(`the server ended: ${server.errors}`)));
     });
     return server;
+  }
+
+  // The address that it printed last.
+  printed() {
+    return this.said.match(/http:\S+/g).at(-1);
   }
 
   // Stops it as Ctrl-C does; it must end well.

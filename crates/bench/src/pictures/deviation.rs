@@ -42,15 +42,14 @@ pub fn deviation(left: &Deviation, limits: &Limits) -> String {
         }
     }
     let words = [
-        ("deep", "too deep, allowed"),
-        ("even", "even"),
-        ("high", "left over, allowed"),
-        ("high-over", "beyond"),
+        ("deep", 2.0, "too deep, allowed"),
+        ("even", 118.0, "even"),
+        ("high", 176.0, "left over, allowed"),
+        ("high-over", 300.0, "beyond"),
     ];
-    for (k, (class, text)) in words.iter().enumerate() {
-        let x = 2.0 + steps(k) * 90.0;
+    for (class, x, text) in words {
         pen.rect(class, [x, map + 10.0], 12.0, 12.0);
-        if *class == "high-over" {
+        if class == "high-over" {
             pen.line("cross", [x, map + 10.0], [x + 12.0, map + 22.0]);
             pen.line("cross", [x + 12.0, map + 10.0], [x, map + 22.0]);
         }
