@@ -8,7 +8,7 @@ mod common;
 
 use criterion::{Criterion, Throughput, criterion_group, criterion_main};
 use machining::testbed::{cutter, on_edge};
-use machining::{CutterShape, Locator, Surface};
+use machining::{CutterShape, Locator, Surface, prepare};
 use std::hint::black_box;
 
 const PLACES: u32 = 10_000;
@@ -54,5 +54,18 @@ fn benches(c: &mut Criterion) {
     }
 }
 
-criterion_group!(all, benches);
+#[allow(clippy::unwrap_used)]
+fn whole(c: &mut Criterion) {
+    let mut setup = on_edge();
+    setup.stock.height = 12.7;
+    setup.scallop = 0.005;
+    let plan = saddle::plan(&common::survey(&common::PARLOUR, strings::Criterion::Octave)).unwrap();
+    let mut group = c.benchmark_group("prepare");
+    group.sample_size(10);
+    group.bench_function("parlour saddle, on edge", |b| {
+        b.iter(|| prepare(black_box(&plan), "Parlour", &setup).unwrap());
+    });
+}
+
+criterion_group!(all, benches, whole);
 criterion_main!(all);

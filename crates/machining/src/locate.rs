@@ -45,6 +45,8 @@ pub struct Locator<'a> {
     hint: usize,
     /// The ball's bend is far more than the crown's: one best place per smooth piece.
     quick: bool,
+    /// A flat end.
+    flat: bool,
     /// Furthest along the blank that a ball touches the plain crown from its axis, mm.
     reach: f64,
 }
@@ -59,6 +61,7 @@ impl<'a> Locator<'a> {
             surface,
             end: End::new(cutter),
             hint: 0,
+            flat: cutter.shape == CutterShape::Flat,
             quick: cutter.shape == CutterShape::Ball && bend * radius < 0.4,
             reach: radius * slope / slope.hypot(1.0) + PLACE,
         }
@@ -104,6 +107,9 @@ impl<'a> Locator<'a> {
         let near = (u.clamp(from, to) - self.reach, u.clamp(from, to) + self.reach);
         if self.quick && near.0.max(from) >= surface.plain.0 && near.1.min(to) <= surface.plain.1 {
             return self.quick_best(u, b, (near.0.max(from), near.1.min(to)));
+        }
+        if self.flat && from >= surface.plain.0 && to <= surface.plain.1 {
+            return self.pieces(from, to, |locator, from, to| locator.roll(u, b, from, to));
         }
         self.pieces(from, to, |locator, from, to| locator.scan(u, b, from, to))
     }

@@ -16,8 +16,8 @@ const SAME_THICKNESS: f64 = 0.05;
 /// Most of an inner corner that is taken as out of a ball's reach, mm; a corner that keeps more asks for a smaller ball.
 const UNREACHED: f64 = 0.05;
 /// Rounds of the search for how low a ball comes at a place, and places in each of its rings.
-const NARROWINGS: u32 = 6;
-const RING: u32 = 12;
+const NARROWINGS: u32 = 5;
+const RING: u32 = 8;
 /// A wing may stop this far below the crown, mm.
 const STEP: f64 = 0.01;
 /// The top of a rounded end is judged up to this far from its wall, mm.
@@ -464,7 +464,7 @@ impl Surface {
         let mut reach = 0.6 * radius;
         for _ in 0..NARROWINGS {
             let (_, x0, y0) = best;
-            for ring in [0.35, 0.7, 1.0] {
+            for ring in [0.5, 1.0] {
                 for k in 0..RING {
                     let (sin, cos) = (std::f64::consts::TAU * f64::from(k) / f64::from(RING)).sin_cos();
                     let (dx, dy) = (x0 + reach * ring * cos, y0 + reach * ring * sin);
@@ -474,7 +474,7 @@ impl Surface {
                     }
                 }
             }
-            reach *= 0.4;
+            reach *= 0.35;
         }
         best.0
     }

@@ -98,7 +98,7 @@ fn run(setup: &Setup, prepared: &Prepared) -> Run {
 
 /// Deepest gouge, highest excess, and the latter's place.
 fn compare(setup: &Setup, target: &dyn Target, run: &Run) -> (f64, f64, [f64; 2]) {
-    let (mut gouge, mut excess, mut place, mut at) = (0.0f64, 0.0f64, [0.0; 2], [0.0; 2]);
+    let (mut gouge, mut excess, mut place) = (0.0f64, 0.0f64, [0.0; 2]);
     let grid = run.map.grid;
     for j in 0..grid.count[1] {
         for i in 0..grid.count[0] {
@@ -109,19 +109,13 @@ fn compare(setup: &Setup, target: &dyn Target, run: &Run) -> (f64, f64, [f64; 2]
                     // What the ball does not reach in the inner corners of a stepped ridge.
                     off -= target.unreached(x, y);
                 }
-                if -off > gouge {
-                    gouge = -off;
-                    at = [x, y];
-                }
+                gouge = gouge.max(-off);
                 if off > excess {
                     excess = off;
                     place = [x, y];
                 }
             }
         }
-    }
-    if gouge > LIMIT {
-        eprintln!("gouge {gouge} at {at:?}");
     }
     (gouge, excess, place)
 }

@@ -8,6 +8,11 @@ use super::{Locator, PLACE};
 const STEPS: u32 = 80;
 /// How far from a kink a piece is taken to end, mm.
 const KINK: f64 = 1e-9;
+/// Parts of a flat end's turn in which a change of sign is looked for.
+const CHORDS: u32 = 6;
+/// A flat end is taken as level with the surface where it rises less than this for a radian, mm: the height then
+/// errs by far less than 1e-8 mm.
+const LEVEL: f64 = 1e-6;
 /// Samples of one smooth piece.
 const SAMPLES: u32 = 10;
 /// Narrowing a bracket by the golden section to below 1e-9 mm.
@@ -68,6 +73,86 @@ impl Locator<'_> {
             }
             before = Some((at, wrong));
             at = next;
+        }
+        best
+    }
+
+    /// Best contact of a flat end between `from` and `to`, where the surface has neither kinks nor ends. Taken by the angle
+    /// about the axis, what the best of a chord rises along the blank is known in closed form; its changes of sign are
+    /// bracketed by samples and narrowed.
+    pub(super) fn roll(&mut self, u: f64, b: f64, from: f64, to: f64) -> Best {
+        let surface = self.surface;
+        let radius = self.end.radius();
+        // Beside a face only part of the end is over the blank.
+        let beside = (-b).max(b - surface.thickness).max(0.0);
+        let reach = (radius * radius - beside * beside).max(0.0).sqrt();
+        let (from, to) = ((from + KINK).max(u - reach), (to - KINK).min(u + reach));
+        if from > to {
+            return Best::NONE;
+        }
+        let angle = |d: f64| (d / radius).clamp(-1.0, 1.0).asin();
+        let (start, end) = (angle(from - u), angle(to - u));
+        let hint = &mut self.hint;
+        // Tip, and what it rises by the angle.
+        let mut at = |angle: f64| {
+            let (sin, cos) = angle.sin_cos();
+            let place = (u + radius * sin).clamp(from, to);
+            let cut = surface.cut_near(place, hint);
+            let (low, high) = (b - radius * cos, b + radius * cos);
+            let apex = surface.apex(&cut);
+            let (on, sides) = if apex < low {
+                (low, radius * sin)
+            } else if apex > high {
+                (high, -radius * sin)
+            } else {
+                (apex, 0.0)
+            };
+            // The apex lies between the faces, so only rounding puts a chord's end past them.
+            let on = on.clamp(cut.low, cut.high);
+            let (over, slope) = surface.crown(on - cut.place.b);
+            let rise = radius * cos * (cut.place.dv - slope * cut.place.db) + slope * sides;
+            let tip = cut.place.v + over;
+            (Best { tip, u: place, b: on }, rise)
+        };
+        let step = (end - start) / f64::from(CHORDS);
+        let mut last = (start, at(start));
+        let mut best = last.1.0;
+        for i in 1..=CHORDS {
+            let next = start + step * f64::from(i);
+            let now = at(next);
+            best = best.or(now.0);
+            if last.1.1 > 0.0 && now.1 < 0.0 {
+                let (mut low, mut high) = ((last.0, last.1.1), (next, now.1));
+                let mut side = 0;
+                for _ in 0..STEPS {
+                    // False position, the bound that stays halved (Illinois); in the middle when it would not move.
+                    let place = (low.0 * high.1 - high.0 * low.1) / (high.1 - low.1);
+                    let place = if place > low.0 && place < high.0 {
+                        place
+                    } else {
+                        0.5 * (low.0 + high.0)
+                    };
+                    let (found, rise) = at(place);
+                    best = best.or(found);
+                    if rise.abs() < LEVEL || high.0 - low.0 < KINK {
+                        break;
+                    }
+                    if rise > 0.0 {
+                        low = (place, rise);
+                        if side == 1 {
+                            high.1 *= 0.5;
+                        }
+                        side = 1;
+                    } else {
+                        high = (place, rise);
+                        if side == -1 {
+                            low.1 *= 0.5;
+                        }
+                        side = -1;
+                    }
+                }
+            }
+            last = (next, now);
         }
         best
     }

@@ -1,0 +1,130 @@
+//! The words of a program.
+
+#![allow(clippy::unwrap_used, clippy::panic, clippy::cast_possible_truncation, dead_code)]
+
+#[path = "../../saddle/tests/common/mod.rs"]
+mod common;
+
+use machining::testbed::on_edge;
+use machining::{EmitError, Setup, Toolpath, agree, emit, permitted, read, replay, toolpaths};
+use saddle::Plan;
+use strings::Criterion;
+
+fn plan() -> Plan {
+    saddle::plan(&common::survey(&common::PARLOUR, Criterion::Octave)).unwrap()
+}
+
+fn setup() -> Setup {
+    let mut setup = on_edge();
+    setup.stock.height = 12.0;
+    setup
+}
+
+fn text_of(title: &str, setup: &Setup) -> Result<String, EmitError> {
+    let made = toolpaths(&plan(), setup).unwrap();
+    let paths: Vec<&Toolpath> = made.paths.iter().collect();
+    emit(title, setup, &paths)
+}
+
+#[test]
+fn starts_and_ends_as_a_program_must() {
+    let text = text_of("Parlour guitar", &setup()).unwrap();
+    let lines: Vec<&str> = text.lines().collect();
+    assert_eq!(lines[0], "(Parlour guitar)");
+    assert!(text.contains("AIR-CUT FIRST"));
+    let words: Vec<&&str> = lines.iter().filter(|l| !l.starts_with('(')).collect();
+    assert_eq!(*words[0], "G21");
+    for mode in ["G90", "G17", "G94", "G40", "G49", "G80", "G54"] {
+        assert!(words[1].split(' ').any(|w| w == mode), "{mode} in {}", words[1]);
+    }
+    assert_eq!(lines[lines.len() - 2..], ["M5", "M30"]);
+    // Up before anything, the spindle on and at speed before the first descent.
+    let at = |what: &str| lines.iter().position(|l| l.starts_with(what)).unwrap();
+    assert!(at("G0 Z17.0000") < at("S12000 M3") && at("S12000 M3") < at("G4 P3.0"));
+    assert!(at("G4 P3.0") < at("G1"));
+    assert!(text.is_ascii() && text.lines().all(|l| l.len() <= 80));
+}
+
+#[test]
+fn any_title_makes_a_comment() {
+    let text = text_of("Ma\u{e7}on (\u{201c}old\u{201d}) \n; % and a title so long that it does not go on one line of a controller that holds eighty", &setup()).unwrap();
+    assert!(text.is_ascii());
+    for line in text.lines().filter(|l| l.contains('(')) {
+        assert_eq!((line.matches('(').count(), line.matches(')').count()), (1, 1), "{line}");
+    }
+    let lines = read(&text).unwrap();
+    assert!(agree(&text, &lines).is_ok());
+}
+
+#[test]
+fn same_input_same_bytes() {
+    assert_eq!(text_of("a", &setup()), text_of("a", &setup()));
+}
+
+#[test]
+fn inches_are_the_same_motions() {
+    let mut inch = setup();
+    inch.machine.inch = true;
+    let motions = |setup: &Setup| {
+        let text = text_of("a", setup).unwrap();
+        replay(&read(&text).unwrap(), 1).unwrap().motions
+    };
+    let (mm, inch) = (motions(&setup()), motions(&inch));
+    // Places that the decimals of one unit tell apart and the other's do not are few.
+    assert!(
+        mm.len().abs_diff(inch.len()) * 100 <= mm.len(),
+        "{} {}",
+        mm.len(),
+        inch.len()
+    );
+    let end = |m: &[machining::Motion]| m.last().unwrap().to;
+    assert!((0..3).all(|k| (end(&mm)[k] - end(&inch)[k]).abs() < 0.001));
+    assert!(
+        text_of("a", &{
+            let mut s = setup();
+            s.machine.inch = true;
+            s
+        })
+        .unwrap()
+        .contains("G20\n")
+    );
+}
+
+#[test]
+fn no_word_that_the_machine_does_not_know() {
+    let mut small = setup();
+    // A plain controller: no cancelling of what it does not have, no change of tool.
+    small.machine.words.g = vec![0, 10, 200, 210, 540, 900];
+    small.machine.words.m = vec![30, 50, 20];
+    small.machine.words.letters = "XYZFS".chars().collect();
+    small.machine.tool_change = false;
+    small.machine.arcs = false;
+    let text = text_of("a", &small).unwrap();
+    assert!(permitted(&read(&text).unwrap(), &small.machine.words).is_empty());
+    assert!(text.ends_with("M5\nM2\n"));
+    for (strip, word) in [(10, "G1"), (900, "G90"), (540, "G54")] {
+        let mut less = small.clone();
+        less.machine.words.g.retain(|g| *g != strip);
+        match text_of("a", &less) {
+            Err(EmitError::Word { word: lacks, .. }) => assert_eq!(lacks, word),
+            other => panic!("{word}: {other:?}"),
+        }
+    }
+    let mut deaf = small;
+    deaf.machine.words.letters.retain(|l| *l != 'F');
+    assert!(matches!(text_of("a", &deaf), Err(EmitError::Word { .. })));
+}
+
+#[test]
+fn says_only_what_changes() {
+    let text = text_of("a", &setup()).unwrap();
+    let mut last = String::new();
+    for line in text.lines().filter(|l| l.starts_with('G') || l.starts_with('X')) {
+        let word = |letter| line.split(' ').find(|w| w.starts_with(letter)).map(str::to_owned);
+        if let Some(x) = word('X') {
+            assert_ne!(x, last, "{line}");
+            last = x;
+        }
+        assert!(!line.contains("-0.0000 ") && !line.ends_with("-0.0000"), "{line}");
+    }
+}
