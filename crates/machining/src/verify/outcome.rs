@@ -165,7 +165,7 @@ fn row(j: usize, start: &HeightMap, left: &HeightMap, check: &Check) -> Row {
         } else if deviation > limits.excess {
             if !is_excess(target, x, y, z, limits.excess) {
                 shown = limits.excess;
-            } else if deviation <= limits.excess + target.unreached(x, y) {
+            } else if check.last && deviation <= limits.excess + target.unreached(x, y) {
                 row.unreached = row.unreached.max(deviation);
             } else if before - z < UNTOUCHED {
                 row.uncut += 1;
