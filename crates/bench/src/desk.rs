@@ -12,7 +12,17 @@ use crate::patch::patched;
 use crate::store::{Store, StoreError, Version};
 
 /// Tables whose bare numbers the survey does not ask for, so that the unit cannot be changed under them.
-const UNASKED: [&str; 5] = ["string", "filing", "strung", "tolerance", "uncertainty"];
+const UNASKED: [&str; 9] = [
+    "string",
+    "filing",
+    "strung",
+    "tolerance",
+    "uncertainty",
+    "cut",
+    "nut_blank",
+    "neck",
+    "assess",
+];
 
 /// The folder of jobs and the profiles.
 #[derive(Debug)]
