@@ -1,13 +1,10 @@
 //! A sheet with coloured maps on it, as a PNG picture.
 
 use crate::canvas::Point;
-use crate::pdf::{library, tree};
+use crate::png::{encode, raster};
 use crate::{DrawingError, Sheet};
-use png::{BitDepth, ColorType, Encoder, PixelDimensions, Unit};
-use resvg::tiny_skia::{Pixmap, Transform};
+use png::ColorType;
 
-/// usvg's user units in an inch (CSS).
-const CSS_DPI: f64 = 96.0;
 /// Least and largest resolution, dots per inch.
 const RESOLUTION: (f64, f64) = (30.0, 600.0);
 
@@ -50,19 +47,10 @@ impl Raster {
 ///
 /// # Errors
 /// A resolution outside 30 to 600, a font that cannot be read, or a refusal of a library.
-#[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)] // bounded by RESOLUTION and the paper
+#[allow(clippy::cast_possible_truncation)] // a share of 255
 pub fn colour_png(sheet: &Sheet, maps: &[Raster], dpi: f64) -> Result<Vec<u8>, DrawingError> {
-    let (low, high) = RESOLUTION;
-    if !(low..=high).contains(&dpi) {
-        return Err(DrawingError::Resolution { dpi, low, high });
-    }
-    let tree = tree(sheet)?;
-    let pixels = |mm: f64| (mm / 25.4 * dpi).round() as u32;
-    let (width, height) = (pixels(sheet.width), pixels(sheet.height));
-    let refused = |e: &dyn std::fmt::Display| library(sheet, "PNG", e);
-    let mut pixmap = Pixmap::new(width, height).ok_or_else(|| refused(&"the picture is too large"))?;
-    let scale = (dpi / CSS_DPI) as f32;
-    resvg::render(&tree, Transform::from_scale(scale, scale), &mut pixmap.as_mut());
+    let pixmap = raster(sheet, dpi, RESOLUTION)?;
+    let width = pixmap.width();
     let mut bytes = Vec::with_capacity(3 * pixmap.pixels().len());
     for (number, pixel) in (0u32..).zip(pixmap.pixels()) {
         let place = [number % width, number / width].map(|k| (f64::from(k) + 0.5) * 25.4 / dpi);
@@ -71,18 +59,5 @@ pub fn colour_png(sheet: &Sheet, maps: &[Raster], dpi: f64) -> Result<Vec<u8>, D
         let under = maps.iter().find_map(|map| map.at(place)).unwrap_or([255; 3]);
         bytes.extend(under.map(|c| (u16::from(c) * grey / 255) as u8));
     }
-    let mut out = Vec::new();
-    let mut encoder = Encoder::new(&mut out, width, height);
-    encoder.set_color(ColorType::Rgb);
-    encoder.set_depth(BitDepth::Eight);
-    let per_metre = (dpi / 0.0254).round() as u32;
-    encoder.set_pixel_dims(Some(PixelDimensions {
-        xppu: per_metre,
-        yppu: per_metre,
-        unit: Unit::Meter,
-    }));
-    let mut writer = encoder.write_header().map_err(|e| refused(&e))?;
-    writer.write_image_data(&bytes).map_err(|e| refused(&e))?;
-    writer.finish().map_err(|e| refused(&e))?;
-    Ok(out)
+    encode(sheet, &pixmap, dpi, ColorType::Rgb, &bytes)
 }
