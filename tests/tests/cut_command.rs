@@ -56,6 +56,15 @@ fn every_example_is_cut_or_refused() {
     assert!(written >= 6, "{written}");
 }
 
+/// Every example's outline is cut.
+#[test]
+fn every_example_is_cut_flat() {
+    for job in examples() {
+        let done = run(bonewright().arg("cut").arg(&job).args(["--setup", "flat", "--dry-run"]));
+        assert_eq!(done.code, 0, "{}: {}", job.display(), done.err);
+    }
+}
+
 #[test]
 fn what_was_written_is_in_order_and_what_is_edited_is_not() {
     let folder = tempfile::tempdir().unwrap();

@@ -9,6 +9,9 @@ const INCH: f64 = 25.4;
 const COMMENT: usize = 70;
 /// An arc that leaves its chord by less than this is written as a line, mm: rounded figures no longer describe it.
 const NO_ARC: f64 = 2e-4;
+/// An arc whose written ends are no further apart is a line, mm. Rounding may put its end upon or before its start, and a
+/// machine would then run a whole circle.
+const SHORT_ARC: f64 = 2e-3;
 /// The same without arcs on the machine: chords within this, mm.
 const CHORDS: f64 = 0.001;
 
@@ -339,8 +342,7 @@ impl Text<'_> {
         if turn < 0.0 {
             turn += std::f64::consts::TAU;
         }
-        let short = chord < 10.0 * NO_ARC && turn < 1.0;
-        if short || radius * (1.0 - (0.5 * turn).cos()) < NO_ARC {
+        if chord < SHORT_ARC || radius * (1.0 - (0.5 * turn).cos()) < NO_ARC {
             return self.straight("G1", to.map(Some), Some(feed));
         }
         if !self.machine.arcs {

@@ -19,6 +19,8 @@ const PARTS: u32 = 8;
 const KINK: f64 = 1e-9;
 /// Places are the same within this, mm.
 const SAME: f64 = 1e-9;
+/// Pieces of the way round that are shorter than this are left out, mm: a program's decimals do not tell their ends apart.
+const NO_PIECE: f64 = 1e-5;
 /// Shares of the cutter's width beside the outline between which its kerf is judged. Nearer, the cutter does not fit into
 /// inner corners, and walls are judged apart.
 const KERF: (f64, f64) = (0.1, 0.9);
@@ -111,6 +113,7 @@ impl Outline {
             .into_iter()
             .max_by(|a, b| a.area().abs().total_cmp(&b.area().abs()));
         let way = longest.ok_or(none)?;
+        let way = way.remove_repeat_pos(NO_PIECE).unwrap_or(way);
         let vertices: Vec<(f64, f64, f64)> = way.iter_vertexes().map(|v| (v.x, v.y, v.bulge)).collect();
         let count = vertices.len();
         // Backwards: an arc's bulge belongs to its other end then, and turns the other way.

@@ -6,7 +6,7 @@
 mod common;
 
 use machining::testbed::on_edge;
-use machining::{EmitError, Setup, Toolpath, agree, emit, permitted, read, replay, toolpaths};
+use machining::{EmitError, MotionKind, Move, Setup, Toolpath, agree, emit, permitted, read, replay, toolpaths};
 use saddle::Plan;
 use strings::Criterion;
 
@@ -126,5 +126,35 @@ fn says_only_what_changes() {
             last = x;
         }
         assert!(!line.contains("-0.0000 ") && !line.ends_with("-0.0000"), "{line}");
+    }
+}
+
+/// An arc so short that its end is written at its start, or on the wrong side of it, is no circle.
+#[test]
+fn a_short_arc_is_not_a_whole_circle() {
+    for inch in [false, true] {
+        let mut setup = setup();
+        setup.machine.inch = inch;
+        let mut path = toolpaths(&plan(), &setup).unwrap().paths.remove(0);
+        let radius = 2.0;
+        // Clockwise about the origin, in ever shorter steps from where rounding is near.
+        for start in [0.3, 0.700_04, 1.234_567] {
+            for step in [1e-3, 1e-4, 3e-5, 1e-5, 1e-6, 1e-9, 0.0] {
+                let at = |angle: f64| [radius * angle.sin(), radius * angle.cos(), 5.0];
+                path.moves = vec![Move::Rapid([0.0, 0.0, 30.0]), Move::Rapid(at(start))];
+                path.moves.extend((1..40).map(|i| Move::Arc {
+                    to: at(start + f64::from(i) * step),
+                    centre: [0.0; 2],
+                    clockwise: true,
+                    feed: 100.0,
+                }));
+                let text = emit("short", &setup, &[&path]).unwrap();
+                for motion in replay(&read(&text).unwrap(), 1).unwrap().motions {
+                    if let MotionKind::Arc { turn, .. } = motion.kind {
+                        assert!(turn < 0.1, "inch {inch}, {start}, {step}: line {}", motion.line);
+                    }
+                }
+            }
+        }
     }
 }

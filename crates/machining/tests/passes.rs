@@ -17,6 +17,9 @@ use strings::Criterion;
 const CELL: f64 = 0.04;
 /// Deepest cut into the finished surface, and what may stand above it besides the scallop, mm.
 const LIMIT: f64 = 0.010;
+/// The way round may be nearer to the outline than the cutter's radius by the rounding of a program's decimals and the chords
+/// of the outline, mm.
+const AROUND: f64 = 0.002;
 
 fn plan_of(of: &common::Invented, length: f64) -> Plan {
     let mut survey = common::survey(of, Criterion::Octave);
@@ -284,6 +287,65 @@ fn outline_is_the_silhouette_by_arcs() {
         }
     }
     assert!(on_top > 20);
+}
+
+/// Distance of a place from a closed line of points.
+fn off(wall: &[[f64; 2]], [x, y]: [f64; 2]) -> f64 {
+    let pairs = wall.iter().zip(wall.iter().cycle().skip(1));
+    let from = pairs.map(|(a, b)| {
+        let (dx, dy) = (b[0] - a[0], b[1] - a[1]);
+        let t = ((x - a[0]) * dx + (y - a[1]) * dy) / (dx * dx + dy * dy).max(1e-18);
+        let t = t.clamp(0.0, 1.0);
+        (a[0] + t * dx - x).hypot(a[1] + t * dy - y)
+    });
+    from.fold(f64::INFINITY, f64::min)
+}
+
+/// Where the tip of a program goes below the raw top, no two places further apart than 0.05 mm.
+fn below_top(text: &str, setup: &Setup) -> Vec<(u32, [f64; 3])> {
+    let motions = replay(&read(text).unwrap(), 1).unwrap().motions;
+    let mut places = Vec::new();
+    for motion in motions.iter().filter(|m| m.kind != MotionKind::Rapid) {
+        let count = (motion.length() / 0.05).ceil() as u32;
+        let along = (0..=count).map(|k| motion.at(f64::from(k) / f64::from(count.max(1))));
+        places.extend(along.filter(|p| p[2] < setup.raw_top()).map(|p| (motion.line, p)));
+    }
+    places
+}
+
+proptest::proptest! {
+    #![proptest_config(proptest::prelude::ProptestConfig::with_cases(32))]
+
+    /// The way round keeps its distance, as it is written: on any crown, with ends of every kind, for either hand.
+    #[test]
+    fn the_way_round_keeps_its_distance(
+        of in common::invented(),
+        kind in 0..3u32,
+        left_handed in proptest::bool::ANY,
+        arcs in proptest::bool::ANY,
+        inch in proptest::bool::ANY,
+        tabs in 0..3u32,
+        diameter in 1.0..4.0f64,
+    ) {
+        let plan = Plan { left_handed, ..plan_of(&of, 75.0) };
+        let mut setup = flat(&plan);
+        setup.stock.height = 25.0;
+        setup.ends = [Ends::Square, Ends::Round, winged()][kind as usize].clone();
+        setup.machine.arcs = arcs;
+        setup.machine.inch = inch;
+        setup.rougher = cutter(1, CutterShape::Flat, diameter);
+        setup.holding = Holding::Tape { tabs, tab_length: 4.0, tab_height: 0.4 };
+        if let (Ok(outline), Ok(made)) = (machining::Outline::new(&plan, &setup), machining::toolpaths(&plan, &setup)) {
+            let paths: Vec<_> = made.paths.iter().collect();
+            let text = machining::emit("round", &setup, &paths).unwrap();
+            let wall = &outline.walls()[0];
+            for (line, [x, y, z]) in below_top(&text, &setup) {
+                let off = off(wall, [x, y]);
+                proptest::prop_assert!(off > 0.5 * diameter - AROUND, "line {}: {} at {} {} {}", line, off, x, y, z);
+                proptest::prop_assert!(outline.height(x, y).is_none());
+            }
+        }
+    }
 }
 
 /// Where the tip goes while it cuts with tool 2, mirrored or not, in a fixed order.

@@ -33,7 +33,7 @@ pub enum Move {
         /// Feed.
         feed: f64,
     },
-    /// Along a circle in XY at a feed; Z goes evenly from start to end.
+    /// Along a circle in XY at a feed; Z goes evenly from start to end. Never a whole turn: an arc whose ends meet is no move.
     Arc {
         /// End.
         to: [f64; 3],
