@@ -2,6 +2,10 @@
 
 use crate::{Holding, Setup, SetupKind, Zero};
 
+/// A cut right through goes this far into the waste board under the tape, mm, so that no film of stock stays. Common practice,
+/// no source. A program that goes deeper is refused.
+pub const THROUGH: f64 = 0.1;
+
 /// A box of the holding that no tool may touch, mm.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Block {

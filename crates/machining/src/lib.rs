@@ -32,7 +32,7 @@ pub mod testbed;
 mod time;
 mod verify;
 
-pub use bed::Block;
+pub use bed::{Block, THROUGH};
 pub use cutter::{Cutter, CutterError, CutterShape};
 pub use emit::{EmitError, emit};
 pub use feeds::{FeedError, FeedNote, Feeds, chip_share, feeds};

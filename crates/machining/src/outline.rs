@@ -4,7 +4,7 @@ mod curve;
 
 pub(crate) use curve::{Curve, Segment};
 
-use crate::{Holding, Setup, Surface, SurfaceError, Target};
+use crate::{Holding, Setup, Surface, SurfaceError, THROUGH, Target};
 use cavalier_contours::polyline::{PlineSource, PlineSourceMut, Polyline};
 use saddle::Plan;
 use thiserror::Error;
@@ -24,6 +24,9 @@ const NO_PIECE: f64 = 1e-5;
 /// Shares of the cutter's width beside the outline between which its kerf is judged. Nearer, the cutter does not fit into
 /// inner corners, and walls are judged apart.
 const KERF: (f64, f64) = (0.1, 0.9);
+
+/// Least stock beyond the cut for a tab to hold on to, mm. Common practice, no source.
+const STRIP: f64 = 1.5;
 
 /// Why the outline cannot be cut.
 #[derive(Debug, Clone, PartialEq, Error)]
@@ -47,8 +50,28 @@ pub struct Outline {
     seat: f64,
     left: f64,
     width: f64,
-    /// X of the tabs, along the top.
-    tabs: Vec<(f64, f64)>,
+    tabs: Vec<Tab>,
+    /// Most stock beyond the crown or an end where a tab was looked for, and what a tab needs there, mm.
+    room: (f64, f64),
+}
+
+/// Which side of the part a tab joins to the stock around it.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(crate) enum Side {
+    /// The crown; places count along X.
+    Top,
+    /// The end with the lower X; places count along Y.
+    Low,
+    /// The end with the greater X; places count along Y.
+    High,
+}
+
+/// A bridge of stock from the part to the stock around it.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(crate) struct Tab {
+    pub(crate) side: Side,
+    pub(crate) from: f64,
+    pub(crate) to: f64,
 }
 
 impl Outline {
@@ -58,8 +81,8 @@ impl Outline {
         let surface = Surface::new(plan, setup)?;
         let curve = Curve::closed(segments(&surface));
         let seat = setup.seat_z();
-        let (x0, x1) = surface.ends_x();
-        let (mut tabs, mut left) = (Vec::new(), seat);
+        let (mut tabs, mut left, mut most) = (Vec::new(), seat, 0.0);
+        let need = setup.rougher.diameter + setup.rough_allowance + STRIP;
         if let Holding::Tape {
             tabs: count,
             tab_length,
@@ -69,10 +92,7 @@ impl Outline {
             if count == 0 {
                 left = seat + tab_height;
             }
-            for i in 0..count {
-                let middle = x0 + (x1 - x0) * (f64::from(i) + 0.5) / f64::from(count);
-                tabs.push((middle - 0.5 * tab_length, middle + 0.5 * tab_length));
-            }
+            (tabs, most) = places(&surface, setup, count, tab_length, need);
         }
         Ok(Self {
             surface,
@@ -82,6 +102,7 @@ impl Outline {
             left,
             width: setup.rougher.diameter,
             tabs,
+            room: (most, need),
         })
     }
 
@@ -90,12 +111,30 @@ impl Outline {
         silhouette(&self.surface, x)
     }
 
+    /// How many tabs hold the part: fewer than the setup asks for where the stock does not reach far enough.
+    #[must_use]
+    pub fn tab_count(&self) -> usize {
+        self.tabs.len()
+    }
+
+    /// Most stock beyond the crown or an end where a tab was looked for, and what a tab needs there, mm.
+    pub(crate) fn room(&self) -> (f64, f64) {
+        self.room
+    }
+
     pub(crate) fn ends_x(&self) -> (f64, f64) {
         self.surface.ends_x()
     }
 
-    pub(crate) fn tabs(&self) -> &[(f64, f64)] {
+    pub(crate) fn tabs(&self) -> &[Tab] {
         &self.tabs
+    }
+
+    /// As [`Self::around`], without the bottom edge, which is the stock's own: up one end, over the crown and down the other.
+    pub(crate) fn over(&self, distance: f64) -> Result<Curve, OutlineError> {
+        let segments = self.around(distance)?.segments().to_vec();
+        let above = |s: &Segment| s.from[1].max(s.to[1]) > NO_PIECE;
+        Ok(Curve::open(segments.into_iter().filter(above).collect()))
     }
 
     /// The closed way of an axis that keeps `distance` from the outline, clockwise, so that a cutter climbs; it starts at the
@@ -133,6 +172,42 @@ impl Outline {
         back.rotate_left(start.unwrap_or(0));
         Ok(Curve::closed(back))
     }
+}
+
+/// Tabs that hold: spread along the crown where the stock reaches `need` mm beyond it, then on the ends, `count` in all; and the
+/// most room that there is.
+fn places(surface: &Surface, setup: &Setup, count: u32, long: f64, need: f64) -> (Vec<Tab>, f64) {
+    let (x0, x1) = surface.ends_x();
+    let mut most = 0.0f64;
+    let mut tabs: Vec<Tab> = Vec::new();
+    for i in 0..count {
+        let middle = x0 + (x1 - x0) * (f64::from(i) + 0.5) / f64::from(count);
+        let (from, to) = (middle - 0.5 * long, middle + 0.5 * long);
+        let high = [from, middle, to].map(|x| silhouette(surface, x.clamp(x0, x1)));
+        let room = setup.stock.height - high.into_iter().fold(0.0, f64::max);
+        most = most.max(room);
+        let apart = tabs.last().is_none_or(|t| from - t.to > setup.rougher.diameter);
+        if room >= need && apart && from > x0 && to < x1 {
+            tabs.push(Tab {
+                side: Side::Top,
+                from,
+                to,
+            });
+        }
+    }
+    for (side, x, room) in [(Side::Low, x0, x0), (Side::High, x1, surface.stock_length() - x1)] {
+        if tabs.len() >= count as usize {
+            break;
+        }
+        most = most.max(room);
+        let middle = 0.5 * silhouette(surface, x);
+        let (from, to) = (middle - 0.5 * long, middle + 0.5 * long);
+        // The rounded ends of a tab stay clear of both corners.
+        if room >= need && from > 0.5 * setup.rougher.diameter {
+            tabs.push(Tab { side, from, to });
+        }
+    }
+    (tabs, most)
 }
 
 fn silhouette(surface: &Surface, x: f64) -> f64 {
@@ -204,18 +279,17 @@ impl Target for Outline {
         let (near, reach) = (KERF.0 * self.width, KERF.1 * self.width);
         let over = y - self.silhouette(x.clamp(x0, x1));
         let (aside, inside) = ((x0 - x).max(x - x1), x >= x0 && x <= x1);
-        if inside && over > near && over < reach {
-            // The rounded ends of a tab belong to it.
-            let half = 0.5 * self.width;
-            if self.tabs.iter().any(|(a, z)| x > a - half && x < z + half) {
-                return None;
-            }
-            Some(self.left)
+        let (side, at) = if inside && over > near && over < reach {
+            (Side::Top, x)
         } else if !inside && aside > near && aside < reach && y > 0.0 && over < 0.0 {
-            Some(self.left)
+            (if x < x0 { Side::Low } else { Side::High }, y)
         } else {
-            None
-        }
+            return None;
+        };
+        // The rounded ends of a tab belong to it.
+        let half = 0.5 * self.width;
+        let tab = |t: &Tab| t.side == side && at > t.from - half && at < t.to + half;
+        (!self.tabs.iter().any(tab)).then_some(self.left)
     }
 
     fn walls(&self) -> Vec<Vec<[f64; 2]>> {
@@ -224,8 +298,9 @@ impl Target for Outline {
 }
 
 impl Outline {
-    /// Z down to which the kerf is cut, and the Z of its bottom without tabs or skin.
+    /// Z down to which the kerf is cut, and Z of the seat. Where no skin stays, the cut goes a hair into the waste board.
     pub(crate) fn depths(&self) -> (f64, f64) {
-        (self.left, self.seat)
+        let skin = self.left > self.seat;
+        (if skin { self.left } else { self.seat - THROUGH }, self.seat)
     }
 }

@@ -47,7 +47,8 @@ pub enum Holding {
     },
     /// Tape or glue under the whole blank, with tabs of the stock left standing in the outline.
     Tape {
-        /// Tabs in the outline, spread evenly; 0 for an onion skin instead.
+        /// Tabs wanted in the outline; fewer are left where the stock does not reach far enough for them. 0 for an onion skin
+        /// instead.
         tabs: u32,
         /// Length of a tab along the outline.
         tab_length: f64,

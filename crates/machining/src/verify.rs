@@ -8,6 +8,8 @@ mod modes;
 mod moves;
 mod outcome;
 
+pub(crate) use moves::SKIM;
+
 pub use finding::{Fault, Finding};
 pub use outcome::Deviation;
 
@@ -110,7 +112,7 @@ pub struct Report {
     pub left: Option<HeightMap>,
     /// How far that is from the surface wanted.
     pub deviation: Option<Deviation>,
-    /// Material taken, mm3.
+    /// Material taken, mm3, without what the cut takes of the board below it.
     pub removed: f64,
     /// How long it takes.
     pub time: CycleTime,
@@ -155,7 +157,7 @@ pub fn verify(text: &str, check: &Check) -> Report {
     let deviation = outcome::judge(moving, &tools, &start, &left, check, &mut findings);
 
     Report {
-        removed: met.iter().map(|m| m.volume).sum(),
+        removed: removed(&start, &left, check.setup.seat_z()),
         time: cycle_time(&done, &met, check),
         bounds: bounds(moving),
         findings: findings.sorted(),
@@ -164,6 +166,12 @@ pub fn verify(text: &str, check: &Check) -> Report {
         left: Some(left),
         deviation: Some(deviation),
     }
+}
+
+/// Volume between two states of the material, mm3; what lies below the seat is board and not stock.
+fn removed(start: &HeightMap, left: &HeightMap, seat: f64) -> f64 {
+    let heights = start.heights.iter().zip(&left.heights);
+    heights.map(|(a, z)| a - z.max(seat)).sum::<f64>() * start.grid.cell * start.grid.cell
 }
 
 /// The motions of a text that both readers understand and that the machine accepts.

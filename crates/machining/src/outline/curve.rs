@@ -124,7 +124,7 @@ impl Segment {
     }
 }
 
-/// A closed line.
+/// A line, closed or open.
 #[derive(Debug, Clone)]
 pub(crate) struct Curve {
     segments: Vec<Segment>,
@@ -135,12 +135,20 @@ impl Curve {
         Self { segments }
     }
 
+    pub(crate) fn open(segments: Vec<Segment>) -> Self {
+        Self { segments }
+    }
+
     pub(crate) fn segments(&self) -> &[Segment] {
         &self.segments
     }
 
     pub(crate) fn start(&self) -> [f64; 2] {
         self.segments.first().map_or([0.0; 2], |s| s.from)
+    }
+
+    pub(crate) fn end(&self) -> [f64; 2] {
+        self.segments.last().map_or([0.0; 2], |s| s.to)
     }
 
     pub(crate) fn length(&self) -> f64 {

@@ -1,12 +1,16 @@
-//! The outline flat: levels around it, then the last of it.
+//! The outline flat: levels over ends and crown, then the last of it.
+//!
+//! The bottom edge is the stock's own and the datum of both setups, so nothing is cut there: every level comes from the air
+//! beside it, goes up one end, over the crown and down the other, and climbs all the way.
 
 use super::{GAP, PassError, Toolpath, Toolpaths, Way, levels};
-use crate::outline::{Curve, Outline, Segment};
-use crate::{CutterShape, FeedNote, Holding, Setup, feeds};
+use crate::outline::{Curve, Outline, Segment, Side};
+use crate::verify::SKIM;
+use crate::{CutterShape, FeedNote, Holding, Limits, Setup, feeds};
 use saddle::Plan;
 
-/// Slope of a ramp down into the stock. Common practice, no source.
-const RAMP: f64 = 0.05;
+/// Share of the judge's limits that the last lap uses: in inner corners and where it runs against a tab it takes more.
+const SPARE: f64 = 0.7;
 /// Chords of arcs on a machine that takes none, mm.
 const CHORDS: f64 = 0.001;
 
@@ -37,77 +41,93 @@ pub(super) fn toolpaths(plan: &Plan, setup: &Setup) -> Result<Toolpaths, PassErr
         return Err(PassError::Figure { what: "tab" });
     }
     let outline = Outline::new(plan, setup)?;
-    let mut notes = Vec::new();
     let step = setup.material.step_down * cutter.diameter;
     let feeds = feeds(cutter, &setup.material, &setup.machine, setup.spindle, step)?;
     let mut way = Way::new(setup, &feeds);
     let (bottom, seat) = outline.depths();
     let top = setup.raw_top();
-    let high = seat + tab_height;
-    // A tab of stock joins the part to what stands above it.
-    let joined = high_enough(&outline, setup);
-    if tabs > 0 && !joined {
-        notes.push("The stock does not reach far enough above the crown for tabs to hold on to; the tape alone holds the part at the end.".to_owned());
-    }
-    if tabs == 0 {
-        notes.push(format!(
-            "A skin of {tab_height:.2} mm is left under the outline. Cut it with a knife or a saw and sand it flush."
-        ));
-    }
-    let mut offsets = vec![cutter.radius() + setup.rough_allowance];
+    let mut offsets = vec![(cutter.radius() + setup.rough_allowance, step)];
     if setup.rough_allowance > 0.0 {
-        offsets.push(cutter.radius());
+        offsets.push((cutter.radius(), finishing_step(setup)));
     }
-    let levels = levels(top, bottom, step);
-    for offset in offsets {
-        let curve = outline.around(offset)?;
+    for (offset, step) in offsets {
+        let curve = outline.over(offset)?;
         let laps = Laps {
-            tabs: if tabs > 0 {
-                tab_ranges(&outline, &curve, cutter.diameter)
-            } else {
-                Vec::new()
-            },
-            high,
+            tabs: tab_ranges(&outline, &curve, cutter.diameter),
+            high: seat + tab_height,
             arcs: setup.machine.arcs,
+            below: -(offset + GAP),
             curve,
         };
-        let mut before = top;
-        for level in &levels {
-            laps.one(&mut way, before, *level, offset > cutter.radius());
-            before = *level;
+        for level in levels(top, bottom, step) {
+            laps.one(&mut way, level);
         }
     }
     let path: Toolpath = way.finish("cut the outline", cutter);
     let said = path.feeds.notes.iter().map(FeedNote::to_string);
-    let notes = said.chain(notes).collect();
+    let notes = said.chain(holding_notes(&outline, tabs, tab_height)).collect();
     Ok(Toolpaths {
         paths: vec![path],
         notes,
     })
 }
 
-fn high_enough(outline: &Outline, setup: &Setup) -> bool {
-    outline.tabs().iter().all(|(a, z)| {
-        let top = outline.silhouette(0.5 * (a + z));
-        setup.stock.height > top + setup.rougher.diameter
+/// Deepest pass of the last lap, mm. It skims a wall, so it may be deeper than a step down as long as its section stays within
+/// that of a step and a step over, and the wall does not reach above the cutting edges.
+fn finishing_step(setup: &Setup) -> f64 {
+    let (cutter, material) = (&setup.rougher, &setup.material);
+    let step = material.step_down * cutter.diameter;
+    // The simulation sees whole cells.
+    let wide = setup.rough_allowance + Limits::of(setup).cell;
+    if wide > SPARE * SKIM * cutter.diameter {
+        return step;
+    }
+    let section = step * material.step_over * cutter.diameter;
+    (SPARE * section / wide).min(cutter.cutting_length).max(step)
+}
+
+/// What is left to hold the part, in plain words.
+fn holding_notes(outline: &Outline, wanted: u32, height: f64) -> Option<String> {
+    let (found, (room, need)) = (outline.tab_count(), outline.room());
+    if wanted == 0 {
+        return Some(format!(
+            "A skin of {height:.2} mm is left under the outline. Cut it with a knife or a saw and sand it flush."
+        ));
+    }
+    if found >= wanted as usize {
+        return None;
+    }
+    let why = format!("A tab needs {need:.1} mm of stock beyond the crown or an end");
+    Some(if found == 0 {
+        format!(
+            "{why}, and this stock reaches {:.1} mm at most: no tabs are left, and the tape alone holds the part while it is cut              free. Press it down well, or take a higher or longer stock.",
+            room.max(0.0)
+        )
+    } else {
+        format!("{why}: {found} of {wanted} tabs found room.")
     })
 }
 
 /// Ranges of length along `curve` where the axis passes a tab, widened by the cutter.
 fn tab_ranges(outline: &Outline, curve: &Curve, diameter: f64) -> Vec<(f64, f64)> {
+    let (x0, x1) = outline.ends_x();
     let mut ranges = Vec::new();
-    for (a, z) in outline.tabs() {
-        let (a, z) = (a - 0.5 * diameter, z + 0.5 * diameter);
+    for tab in outline.tabs() {
+        let (a, z) = (tab.from - 0.5 * diameter, tab.to + 0.5 * diameter);
         let mut before = 0.0;
         let mut range: Option<(f64, f64)> = None;
         for segment in curve.segments() {
             let long = segment.length();
-            // Along the top only: it is gone along from less to more X.
-            let run = segment.to[0] - segment.from[0];
-            if run > 0.0 && segment.from[1] > 0.0 && segment.from[0] < z && segment.to[0] > a {
-                let share = |x: f64| ((x - segment.from[0]) / run).clamp(0.0, 1.0) * long + before;
-                let (from, to) = (share(a), share(z));
-                range = Some(range.map_or((from, to), |r| (r.0.min(from), r.1.max(to))));
+            let (axis, here) = match tab.side {
+                Side::Top => (0, segment.to[0] > x0 && segment.from[0] < x1),
+                Side::Low => (1, segment.to[0] < x0),
+                Side::High => (1, segment.from[0] > x1),
+            };
+            let (from, to) = (segment.from[axis], segment.to[axis]);
+            if here && from != to && from.min(to) < z && from.max(to) > a {
+                let share = |v: f64| ((v - from) / (to - from)).clamp(0.0, 1.0) * long + before;
+                let (first, last) = (share(a).min(share(z)), share(a).max(share(z)));
+                range = Some(range.map_or((first, last), |r| (r.0.min(first), r.1.max(last))));
             }
             before += long;
         }
@@ -118,41 +138,28 @@ fn tab_ranges(outline: &Outline, curve: &Curve, diameter: f64) -> Vec<(f64, f64)
 }
 
 struct Laps {
+    /// From beside the bottom edge up one end, over the crown and down the other.
     curve: Curve,
     tabs: Vec<(f64, f64)>,
     high: f64,
     arcs: bool,
+    /// Y at which the cutter is clear of the stock's bottom edge.
+    below: f64,
 }
 
 impl Laps {
-    /// Once round at `level`: down a ramp along the bottom edge from `before`, round, and over the ramp again.
-    fn one(&self, way: &mut Way, before: f64, level: f64, rough: bool) {
-        let long = self.curve.length();
-        let bottom = self.curve.segments().first().map_or(0.0, Segment::length);
-        let ramp = ((before - level) / RAMP).min(0.9 * bottom);
-        let [x, y] = self.curve.start();
-        if rough {
-            way.enter([x, y, before], before + GAP);
-            let down = self.curve.between(0.0, ramp);
-            self.along(way, &down, before, level, way.feeds.ramp);
-        } else {
-            // The last of the outline is met from the air beside the bottom edge.
-            let [ax, ay] = self.curve.segments().first().map_or([x, y], |s| s.at(0.5));
-            way.enter([ax, ay - GAP, level], level + GAP);
-            way.cut([ax, ay, level]);
-            self.flat(way, 0.5 * bottom, long, level);
-            self.flat(way, 0.0, 0.5 * bottom, level);
-            way.cut([ax, ay - GAP, level]);
-            way.leave();
-            return;
-        }
-        self.flat(way, ramp, long, level);
-        self.flat(way, 0.0, ramp, level);
+    /// Once over at `level`, from the air and into the air beside the bottom edge: nothing is plunged or ramped into.
+    fn one(&self, way: &mut Way, level: f64) {
+        let ([x0, y0], [x1, _]) = (self.curve.start(), self.curve.end());
+        way.enter([x0, self.below, level], level + GAP);
+        way.cut([x0, y0, level]);
+        self.flat(way, level);
+        way.cut([x1, self.below, level]);
     }
 
     /// Along the curve at `level`, over the tabs.
-    fn flat(&self, way: &mut Way, from: f64, to: f64, level: f64) {
-        let mut at = from;
+    fn flat(&self, way: &mut Way, level: f64) {
+        let (mut at, to) = (0.0, self.curve.length());
         let feed = way.feeds.cut;
         // Every lap is split at the tabs, so that the rounded figures of its arcs are the same at every level.
         for (a, z) in &self.tabs {
@@ -160,13 +167,13 @@ impl Laps {
                 continue;
             }
             let over = level.max(self.high);
-            self.along(way, &self.curve.between(at, *a), level, level, feed);
+            self.along(way, &self.curve.between(at, *a), level);
             self.rise(way, over, feed);
-            self.along(way, &self.curve.between(*a, *z), over, over, feed);
+            self.along(way, &self.curve.between(*a, *z), over);
             self.rise(way, level, way.feeds.plunge);
             at = *z;
         }
-        self.along(way, &self.curve.between(at, to), level, level, feed);
+        self.along(way, &self.curve.between(at, to), level);
     }
 
     fn rise(&self, way: &mut Way, z: f64, feed: f64) {
@@ -175,24 +182,17 @@ impl Laps {
         }
     }
 
-    fn along(&self, way: &mut Way, segments: &[Segment], from: f64, to: f64, feed: f64) {
-        let whole: f64 = segments.iter().map(Segment::length).sum();
-        let mut done = 0.0;
+    fn along(&self, way: &mut Way, segments: &[Segment], z: f64) {
+        let feed = way.feeds.cut;
         for segment in segments {
-            let start = done;
-            done += segment.length();
-            let z = |length: f64| from + (to - from) * (length / whole).min(1.0);
+            let [x, y] = segment.to;
             if segment.straight() {
-                way.line([segment.to[0], segment.to[1], z(done)], feed);
+                way.line([x, y, z], feed);
             } else if self.arcs {
-                let end = [segment.to[0], segment.to[1], z(done)];
-                way.arc(end, segment.centre(), segment.bulge < 0.0, feed);
+                way.arc([x, y, z], segment.centre(), segment.bulge < 0.0, feed);
             } else {
-                let chords = segment.chords(CHORDS);
-                let count = chords.len().max(1) as f64;
-                for (i, [x, y]) in chords.into_iter().enumerate() {
-                    let length = start + segment.length() * (i as f64 + 1.0) / count;
-                    way.line([x, y, z(length)], feed);
+                for [x, y] in segment.chords(CHORDS) {
+                    way.line([x, y, z], feed);
                 }
             }
         }

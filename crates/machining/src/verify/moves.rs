@@ -4,18 +4,18 @@ use super::Check;
 use super::finding::{Fault, Findings};
 use crate::program::axes;
 use crate::simulate::TOUCH;
-use crate::{ARC_CHORD, Block, Cutter, Holding, Met, Motion, MotionKind};
+use crate::{ARC_CHORD, Block, Cutter, Holding, Met, Motion, MotionKind, THROUGH};
 
 /// Heights may fall short by the rounding of a program's decimals, mm (0.0001 in is 0.00254 mm).
 pub(super) const SLACK_Z: f64 = 0.003;
-/// Deepest below the table where the stock lies on tape over a board that may be scratched, mm.
-const INTO_BOARD: f64 = 0.2;
 /// Moves shorter than this to the side go straight up or down, mm.
 const UPRIGHT: f64 = 1e-6;
-/// A cut no wider than this share of the diameter may be deeper than a step: it skims a wall.
-const SKIM: f64 = 0.15;
+/// A cut no wider than this share of the diameter may be deeper than a step: it skims a wall. Common practice, no source.
+pub(crate) const SKIM: f64 = 0.15;
 /// Steeper than this share of its length (20 degrees) a move down is a plunge, whose thin chip is soon over.
 const PLUNGE: f64 = 0.342;
+/// A section is measured over at least this way, mm: over a shorter one the simulation's cells are too few.
+const SECTION_WAY: f64 = 1.0;
 /// Rounding that a figure may be beyond its limit, as a share.
 const ROUNDING: f64 = 1e-3;
 /// Step in which a slanting move is held against the jaws, mm.
@@ -31,23 +31,24 @@ pub(super) fn judge(motions: &[Motion], met: &[Met], check: &Check, findings: &m
         findings.add(first.line, None, Fault::StartNotUp { safe });
     }
     let jaws = check.setup.jaws();
-    for (motion, met) in moving.iter().zip(&met[1..]) {
+    let met = &met[1..];
+    for (i, (motion, met_here)) in moving.iter().zip(met).enumerate() {
         if motion.kind == MotionKind::Rapid {
-            rapid(motion, met, safe, findings);
+            rapid(motion, met_here, safe, findings);
         } else {
-            feed(motion, met, check, findings);
+            feed(motion, met_here, check, findings);
         }
         if let Some(tool) = check.tool(motion.tool) {
             holding(motion, tool, &jaws, check, findings);
-            if motion.kind != MotionKind::Rapid && met.depth > TOUCH {
-                cut(motion, met, tool, check, findings);
+            if motion.kind != MotionKind::Rapid && met_here.depth > TOUCH {
+                cut(motion, met_here, section(moving, met, i), tool, check, findings);
             }
         }
-        if met.shank > TOUCH {
-            findings.add(motion.line, Some(motion.to), Fault::Shank { by: met.shank });
+        if met_here.shank > TOUCH {
+            findings.add(motion.line, Some(motion.to), Fault::Shank { by: met_here.shank });
         }
-        if met.collet > TOUCH {
-            findings.add(motion.line, Some(motion.to), Fault::Collet { by: met.collet });
+        if met_here.collet > TOUCH {
+            findings.add(motion.line, Some(motion.to), Fault::Collet { by: met_here.collet });
         }
     }
     if let Some((low, high)) = super::bounds(moving) {
@@ -109,12 +110,38 @@ fn feed(motion: &Motion, _: &Met, check: &Check, findings: &mut Findings) {
     }
 }
 
+fn upright(motion: &Motion) -> bool {
+    let [dx, dy] = [0, 1].map(|axis| motion.to[axis] - motion.from[axis]);
+    motion.kind == MotionKind::Line && dx.hypot(dy) < UPRIGHT
+}
+
+/// Volume over the way of motion `i`, mm2. Motions shorter than [`SECTION_WAY`] are taken together with those at the feed before
+/// and after them.
+fn section(motions: &[Motion], met: &[Met], i: usize) -> f64 {
+    let (mut first, mut last) = (i, i);
+    let (mut way, mut volume) = (motions[i].length(), met[i].volume);
+    let joins = |k: usize| motions[k].kind != MotionKind::Rapid && !upright(&motions[k]);
+    while way < SECTION_WAY && !upright(&motions[i]) {
+        let before = first.checked_sub(1).filter(|k| joins(*k));
+        let after = Some(last + 1).filter(|k| *k < motions.len() && joins(*k));
+        for k in [before, after].into_iter().flatten() {
+            way += motions[k].length();
+            volume += met[k].volume;
+        }
+        if before.is_none() && after.is_none() {
+            break;
+        }
+        (first, last) = (before.unwrap_or(first), after.unwrap_or(last));
+    }
+    volume / way.max(UPRIGHT)
+}
+
 /// What a cut takes of the material, and how.
-fn cut(motion: &Motion, met: &Met, tool: &Cutter, check: &Check, findings: &mut Findings) {
+fn cut(motion: &Motion, met: &Met, section: f64, tool: &Cutter, check: &Check, findings: &mut Findings) {
     let material = &check.setup.material;
     let place = Some(motion.to);
     let length = motion.length();
-    let [dx, dy, dz] = [0, 1, 2].map(|axis| motion.to[axis] - motion.from[axis]);
+    let dz = motion.to[2] - motion.from[2];
     if motion.spindle > 0.0 {
         let chip = motion.feed / (motion.spindle * f64::from(tool.flutes));
         let (least, most) = (material.chip_least, material.chip_most);
@@ -130,15 +157,11 @@ fn cut(motion: &Motion, met: &Met, tool: &Cutter, check: &Check, findings: &mut 
     if met.depth <= deepest * (1.0 + ROUNDING) + SLACK_Z {
         return;
     }
-    // Straight down the whole diameter cuts; else the section is what was taken over the way.
-    let upright = dx.hypot(dy) < UPRIGHT && matches!(motion.kind, MotionKind::Line);
-    let section = if upright {
-        f64::INFINITY
-    } else {
-        met.volume / length.max(check.limits.cell)
-    };
     let most = deepest * material.step_over * tool.diameter;
-    if section > SKIM * tool.diameter * met.depth {
+    // Sideways the section over the depth is the width. Straight down it is the plan of what is cut: beside a wall a sliver, else
+    // the whole end of the tool.
+    let widest = SKIM * tool.diameter * if upright(motion) { tool.diameter } else { met.depth };
+    if section > widest {
         findings.add(
             motion.line,
             place,
@@ -147,7 +170,7 @@ fn cut(motion: &Motion, met: &Met, tool: &Cutter, check: &Check, findings: &mut 
                 most: deepest,
             },
         );
-    } else if section > most {
+    } else if section > most && !upright(motion) {
         findings.add(motion.line, place, Fault::Engagement { section, most });
     }
 }
@@ -155,8 +178,9 @@ fn cut(motion: &Motion, met: &Met, tool: &Cutter, check: &Check, findings: &mut 
 /// Jaws, and what the blank stands on.
 fn holding(motion: &Motion, tool: &Cutter, jaws: &[Block], check: &Check, findings: &mut Findings) {
     let allowed = match check.setup.holding {
-        Holding::Vise { .. } => SLACK_Z,
-        Holding::Tape { .. } => INTO_BOARD,
+        // A skin is to stay, so nothing goes through.
+        Holding::Vise { .. } | Holding::Tape { tabs: 0, .. } => SLACK_Z,
+        Holding::Tape { .. } => THROUGH + SLACK_Z,
     };
     let low = lowest(motion);
     let by = check.setup.seat_z() - low;
