@@ -144,7 +144,7 @@ impl Text<'_> {
             (SetupKind::Flat, Zero::Seat) => (
                 "flat on tape, front face down",
                 "bottom edge",
-                "table, under the tape's top",
+                "front face, that is the top of the tape",
             ),
             (SetupKind::Flat, Zero::RawTop) => ("flat on tape, front face down", "bottom edge", "face that lies up"),
         };

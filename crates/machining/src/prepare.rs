@@ -66,10 +66,11 @@ fn said(refused: &Refused) -> String {
 }
 
 const ON_EDGE: &str = "The front face on the fixed jaw and the bottom edge on the parallel are the datums of both setups. \
-Cut the crown on edge first, while the stock is a full block; then lay it on its front face and cut the outline with the same \
-end against the stop, X zero at the same end.";
-const FLAT: &str = "The front face on the table and the bottom edge along Y zero are the datums of both setups. Set the \
-bottom edge against a straight stop parallel to X, and X zero at the same end of the stock as on edge.";
+Cut the crown on edge first, while the stock is a full block; then lay it on its front face and cut the outline, X zero at the \
+same end.";
+const FLAT: &str = "The front face on the tape and the bottom edge along Y zero are the datums of both setups. Set the bottom \
+edge against a straight stop parallel to X, and X zero at the same end of the stock as on edge. Take the stop away once the tape \
+holds.";
 
 /// Programs for `plan` in `setup`, each read back from its text and simulated: all tools in one program where the machine
 /// changes tools, else one program for each tool.

@@ -1,7 +1,7 @@
 //! From programs to the plain figures of their sheets.
 
 use drawing::{CutOutcome, CutSetup, Extent};
-use machining::{Holding, Motion, MotionKind, Prepared, Setup, SetupKind, Zero, target};
+use machining::{Holding, Motion, MotionKind, Outline, Prepared, Setup, SetupKind, THROUGH, Zero, target};
 use saddle::Plan;
 
 use super::told::{deviation, time};
@@ -92,7 +92,7 @@ fn facts(plan: &Plan, setup: &Setup, prepared: &Prepared) -> Vec<[String; 2]> {
     let (y_at, z_at) = match (setup.kind, setup.zero) {
         (SetupKind::OnEdge, Zero::Seat) => ("front face, on the fixed jaw", "bottom edge, on the parallel"),
         (SetupKind::OnEdge, Zero::RawTop) => ("front face, on the fixed jaw", "raw top of the stock"),
-        (SetupKind::Flat, Zero::Seat) => ("bottom edge", "front face, on the table's tape"),
+        (SetupKind::Flat, Zero::Seat) => ("bottom edge", "front face, that is the top of the tape"),
         (SetupKind::Flat, Zero::RawTop) => ("bottom edge", "face that lies up"),
     };
     let mut facts = vec![
@@ -126,12 +126,16 @@ fn facts(plan: &Plan, setup: &Setup, prepared: &Prepared) -> Vec<[String; 2]> {
                     format!("tape under the whole front face; a skin of {tab_height:.2} mm stays")
                 }
                 Holding::Tape {
-                    tabs,
-                    tab_length,
-                    tab_height,
-                } => format!(
-                    "tape under the whole front face; {tabs} tabs, {tab_length:.1} mm long and {tab_height:.2} mm high"
-                ),
+                    tab_length, tab_height, ..
+                } => match Outline::new(plan, setup).map_or(0, |outline| outline.tab_count()) {
+                    0 => format!(
+                        "tape under the whole front face, and nothing else; the cut goes {THROUGH:.1} mm into the waste board"
+                    ),
+                    tabs => format!(
+                        "tape under the whole front face; {tabs} tabs, {tab_length:.1} mm long and {tab_height:.2} mm high; \
+                         beside them the cut goes {THROUGH:.1} mm into the waste board"
+                    ),
+                },
             },
         ),
         fact(
@@ -159,8 +163,8 @@ fn facts(plan: &Plan, setup: &Setup, prepared: &Prepared) -> Vec<[String; 2]> {
         facts.push(fact(
             "Way round",
             format!(
-                "the tool runs all round the part, also along its bottom edge and past both ends: take stops and clamps \
-                 away once the tape holds, and put waste board under it. Y goes down to {:.1} mm",
+                "over the crown and both ends, and down to Y {:.1} mm beyond the ends; the bottom edge is the stock's own and is \
+                 not cut. The stop that sets Y zero is taken away once the tape holds. Put waste board under the tape",
                 lowest_y(prepared)
             ),
         ));
