@@ -21,10 +21,12 @@ const KINK: f64 = 1e-9;
 const SAME: f64 = 1e-9;
 /// Pieces of the way round that are shorter than this are left out, mm: a program's decimals do not tell their ends apart.
 const NO_PIECE: f64 = 1e-5;
-/// Shares of the cutter's width beside the outline between which its kerf is judged. Nearer, the cutter does not fit into
-/// inner corners, and walls are judged apart.
+/// Shares of the cutter's width beside the outline between which its kerf is judged over an area. Nearer, the walls themselves
+/// are judged.
 const KERF: (f64, f64) = (0.1, 0.9);
 
+/// A cutter that would reach further than this into the part elsewhere does not fit an inner corner, mm.
+const CORNER: f64 = 0.002;
 /// Least stock beyond the cut for a tab to hold on to, mm. Common practice, no source.
 const STRIP: f64 = 1.5;
 
@@ -44,6 +46,8 @@ pub enum OutlineError {
 pub struct Outline {
     surface: Surface,
     curve: Curve,
+    /// The same as points.
+    wall: Vec<[f64; 2]>,
     /// Z of the raw face that lies up.
     top: f64,
     /// Z of the table and of what may stay of the kerf.
@@ -96,6 +100,7 @@ impl Outline {
         }
         Ok(Self {
             surface,
+            wall: curve.points(2.0 * ARC_FIT),
             curve,
             top: setup.raw_top(),
             seat,
@@ -275,8 +280,45 @@ impl Target for Outline {
     }
 
     fn kerf(&self, x: f64, y: f64) -> Option<f64> {
+        self.floor(x, y, (KERF.0 * self.width, KERF.1 * self.width))
+    }
+
+    fn foot(&self, x: f64, y: f64) -> Option<f64> {
+        let floor = self.floor(x, y, (0.0, KERF.1 * self.width))?;
+        // The cutter's axis where its edge would touch the wall here: it must not reach into the part elsewhere.
+        let wall = nearest(&self.wall, [x, y]);
+        let (dx, dy) = (x - wall[0], y - wall[1]);
+        let share = 0.5 * self.width / dx.hypot(dy);
+        let axis = [wall[0] + share * dx, wall[1] + share * dy];
+        let near = nearest(&self.wall, axis);
+        ((axis[0] - near[0]).hypot(axis[1] - near[1]) > 0.5 * self.width - CORNER).then_some(floor)
+    }
+
+    fn walls(&self) -> Vec<Vec<[f64; 2]>> {
+        vec![self.wall.clone()]
+    }
+}
+
+/// The place of a closed line of points that is nearest to `p`.
+fn nearest(line: &[[f64; 2]], p: [f64; 2]) -> [f64; 2] {
+    let mut best = (f64::INFINITY, p);
+    for (a, b) in line.iter().zip(line.iter().cycle().skip(1)) {
+        let (dx, dy) = (b[0] - a[0], b[1] - a[1]);
+        let along = ((p[0] - a[0]) * dx + (p[1] - a[1]) * dy) / (dx * dx + dy * dy);
+        let t = if along.is_finite() { along.clamp(0.0, 1.0) } else { 0.0 };
+        let place = [a[0] + t * dx, a[1] + t * dy];
+        let off = (place[0] - p[0]).hypot(place[1] - p[1]);
+        if off < best.0 {
+            best = (off, place);
+        }
+    }
+    best.1
+}
+
+impl Outline {
+    /// Floor of the kerf at a place that lies within a range of distances from the outline, over the crown or beside the ends.
+    fn floor(&self, x: f64, y: f64, (near, reach): (f64, f64)) -> Option<f64> {
         let (x0, x1) = self.ends_x();
-        let (near, reach) = (KERF.0 * self.width, KERF.1 * self.width);
         let over = y - self.silhouette(x.clamp(x0, x1));
         let (aside, inside) = ((x0 - x).max(x - x1), x >= x0 && x <= x1);
         let (side, at) = if inside && over > near && over < reach {
@@ -292,12 +334,6 @@ impl Target for Outline {
         (!self.tabs.iter().any(tab)).then_some(self.left)
     }
 
-    fn walls(&self) -> Vec<Vec<[f64; 2]>> {
-        vec![self.curve.points(2.0 * ARC_FIT)]
-    }
-}
-
-impl Outline {
     /// Z down to which the kerf is cut, and Z of the seat. Where no skin stays, the cut goes a hair into the waste board.
     pub(crate) fn depths(&self) -> (f64, f64) {
         let skin = self.left > self.seat;

@@ -1,8 +1,10 @@
 //! The finished top in program coordinates, on edge.
 
+mod ends;
 mod track;
 mod wings;
 
+pub(crate) use ends::RoundEnd;
 pub(crate) use track::Place;
 
 use crate::{Ends, Setup, Zero};
@@ -121,6 +123,12 @@ pub struct Surface {
     pub(crate) ends: (f64, f64),
     wings: Option<Wings>,
     round: bool,
+    /// The cuts of rounded ends.
+    round_cuts: Option<[RoundEnd; 2]>,
+    /// Diameter of the cutter that rounds them, mm.
+    rounds: f64,
+    /// Its number.
+    rounder: u32,
     /// X = origin + hand * u.
     origin: f64,
     hand: f64,
@@ -233,7 +241,10 @@ impl Surface {
         kinks.retain(|u| *u > span.0 && *u < span.1);
         kinks.sort_by(f64::total_cmp);
         let steep = plan.crown.front_fall.tan().abs().max(plan.crown.back_fall.tan().abs());
-        let surface = Self {
+        let mut surface = Self {
+            round_cuts: None,
+            rounds: setup.rougher.diameter,
+            rounder: setup.rougher.number,
             ramp,
             finisher: setup.finisher.clone(),
             gentle: track.gentle(steep),
@@ -253,6 +264,9 @@ impl Surface {
             kinks,
             plain,
         };
+        if round {
+            surface.round_cuts = Some(RoundEnd::both(surface.ends_x(), thickness, stock.length, setup));
+        }
         for (end, point) in surface.wings.as_ref().map_or(Vec::new(), Wings::tops) {
             let cut = surface.cut(point.0);
             let top = cut.place.v + surface.crown(surface.apex(&cut) - cut.place.b).0;
@@ -318,6 +332,11 @@ impl Surface {
     #[must_use]
     pub fn round_ends(&self) -> bool {
         self.round
+    }
+
+    /// How rounded ends are cut; none where the ends are not rounded.
+    pub(crate) fn round_cuts(&self) -> &[RoundEnd] {
+        self.round_cuts.as_ref().map_or(&[], |ends| ends.as_slice())
     }
 
     /// Finished top at `(x, y)` in program coordinates, mm; `None` where the finished blank has no top.
@@ -442,6 +461,23 @@ impl crate::Target for Surface {
     fn bounds(&self) -> [f64; 4] {
         let (from, to) = self.ends_x();
         [from, -self.thickness, to, 0.0]
+    }
+
+    fn kerf(&self, x: f64, y: f64) -> Option<f64> {
+        ends::kerf(self.round_cuts(), self.thickness, self.rounds, x, y)
+    }
+
+    fn walls(&self) -> Vec<Vec<[f64; 2]>> {
+        let wall = |cuts| ends::wall(cuts, self.thickness);
+        self.round_cuts.iter().map(wall).collect()
+    }
+
+    fn foot(&self, x: f64, y: f64) -> Option<f64> {
+        ends::foot(self.round_cuts(), self.thickness, x, y)
+    }
+
+    fn walled_by(&self) -> Option<u32> {
+        Some(self.rounder)
     }
 
     fn unreached(&self, x: f64, y: f64) -> f64 {

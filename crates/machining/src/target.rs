@@ -19,6 +19,18 @@ pub trait Target: Sync {
         Vec::new()
     }
 
+    /// Highest that material may stand at a place right beside a wall; `None` where the wall is not cut, or where the cutter does
+    /// not reach into an inner corner.
+    fn foot(&self, x: f64, y: f64) -> Option<f64> {
+        self.kerf(x, y)
+    }
+
+    /// Number of the cutter that cuts the walls, if they are done before the part is: they are judged after its program. `None`
+    /// if they are judged after the last program.
+    fn walled_by(&self) -> Option<u32> {
+        None
+    }
+
     /// How far above the finished surface at `(x, y)` the cutters of the setup cannot but leave material, mm, because they do
     /// not fit an inner corner. Counts only where material stands too high.
     fn unreached(&self, _x: f64, _y: f64) -> f64 {

@@ -1,9 +1,17 @@
 //! Upright walls: an outline cut flat is judged to the hundredth of a millimetre, whatever the grid.
 
-#![allow(clippy::unwrap_used, clippy::panic)] // helpers of tests
+#![allow(clippy::unwrap_used, clippy::panic, clippy::cast_possible_truncation, dead_code)] // helpers of tests
+
+#[path = "../../saddle/tests/common/mod.rs"]
+mod common;
 
 use machining::testbed::on_edge;
-use machining::{Check, Fault, Holding, Limits, Report, Setup, SetupKind, Target, verify};
+use machining::{
+    Check, Ends, Fault, Holding, Limits, Report, Setup, SetupKind, Stock, Target, Toolpath, emit, prepare, target,
+    toolpaths, verify,
+};
+use saddle::Plan;
+use strings::Criterion;
 
 /// A plate from (5, 2) to (70, 9) in stock of 75 by 11 by 3.2 mm, cut out down to a skin of 0.3 mm.
 struct Plate;
@@ -129,4 +137,124 @@ fn depths_of_the_kerf() {
     // A lap left out is told by its step, a side left out by what stays.
     let steep = judge(&program(1.5, [0.0, 0.0], &[2.5, 1.1, 0.3]));
     assert!(steep.findings.iter().any(|f| matches!(f.fault, Fault::StepDown { .. })));
+}
+
+fn plan() -> Plan {
+    saddle::plan(&common::survey(&common::PARLOUR, Criterion::Octave)).unwrap()
+}
+
+/// The plan's blank on edge with rounded ends that hang out of the jaws, or flat.
+fn real(plan: &Plan, kind: SetupKind, ends: Ends) -> Setup {
+    let mut setup = on_edge();
+    setup.kind = kind;
+    setup.ends = ends;
+    setup.stock = Stock {
+        thickness: plan.crown.thickness,
+        height: if kind == SetupKind::Flat { 16.0 } else { 12.0 },
+        length: plan.ends.1 - plan.ends.0 + 8.0,
+        bass_margin: 4.0,
+    };
+    setup.holding = match kind {
+        SetupKind::Flat => Holding::Tape {
+            tabs: 2,
+            tab_length: 4.0,
+            tab_height: 0.6,
+        },
+        SetupKind::OnEdge => Holding::Vise {
+            jaw_height: 5.0,
+            jaw_thickness: 12.0,
+            jaw_x: (12.0, setup.stock.length - 12.0),
+        },
+    };
+    setup.rougher.cutting_length = 14.0;
+    setup
+}
+
+/// The programs of `made`, held against `wanted`: what is wrong in the first that is not in order.
+fn held(plan: &Plan, made: &Setup, wanted: &Setup) -> Vec<Fault> {
+    let paths = toolpaths(plan, made).unwrap().paths;
+    let target = target(plan, wanted).unwrap();
+    let groups: Vec<Vec<&Toolpath>> = if made.machine.tool_change {
+        vec![paths.iter().collect()]
+    } else {
+        paths.iter().map(|p| vec![p]).collect()
+    };
+    let mut start = None;
+    for (i, group) in groups.iter().enumerate() {
+        let text = emit("held", made, group).unwrap();
+        let check = Check {
+            setup: wanted,
+            target: target.as_ref(),
+            limits: Limits::of(wanted),
+            loaded: group[0].cutter.number,
+            start: start.as_ref(),
+            last: i + 1 == groups.len(),
+        };
+        let report = verify(&text, &check);
+        if !report.in_order() {
+            return report.findings.into_iter().map(|f| f.fault).collect();
+        }
+        start = report.left;
+    }
+    Vec::new()
+}
+
+/// A cutter wider or thinner than the one that the path was made for moves every wall.
+#[test]
+fn walls_of_a_real_outline_are_judged_on_both_sides() {
+    let plan = plan();
+    for ends in [Ends::Square, Ends::Round] {
+        let setup = real(&plan, SetupKind::Flat, ends);
+        assert_eq!(held(&plan, &setup, &setup), []);
+        for (off, gouges) in [(-0.03, true), (0.06, false)] {
+            let mut made = setup.clone();
+            made.rougher.diameter += off;
+            let faults = held(&plan, &made, &setup);
+            let right = |f: &Fault| match f {
+                Fault::Gouge { .. } => gouges,
+                Fault::Excess { height, .. } => !gouges && *height > 3.0,
+                _ => false,
+            };
+            assert!(faults.iter().any(right), "{off}: {faults:?}");
+        }
+    }
+}
+
+/// Rounded ends on edge: their arcs and the depth that they reach, with the tools in one program and in two.
+#[test]
+fn walls_of_rounded_ends_are_judged() {
+    let plan = plan();
+    for tool_change in [true, false] {
+        let mut setup = real(&plan, SetupKind::OnEdge, Ends::Round);
+        setup.machine.tool_change = tool_change;
+        assert_eq!(held(&plan, &setup, &setup), [], "{tool_change}");
+        // The floor that is wanted is the parallel.
+        assert!(
+            prepare(&plan, "ends", &setup)
+                .unwrap()
+                .notes
+                .iter()
+                .all(|n| !n.contains("rounded down"))
+        );
+
+        // Both arcs 0.05 mm further in, then 0.05 mm further out.
+        for (off, gouges) in [(-0.1, true), (0.1, false)] {
+            let mut made = setup.clone();
+            made.rougher.diameter += off;
+            let faults = held(&plan, &made, &setup);
+            let right = |f: &Fault| match f {
+                Fault::Gouge { .. } => gouges,
+                Fault::Excess { height, .. } => !gouges && *height > 5.0,
+                _ => false,
+            };
+            assert!(faults.iter().any(right), "{tool_change} {off}: {faults:?}");
+        }
+
+        // 0.5 mm short of the parallel.
+        let mut made = setup.clone();
+        made.rougher.cutting_length = setup.stock.height - 0.5;
+        let faults = held(&plan, &made, &setup);
+        let short = |f: &Fault| matches!(f, Fault::Excess { height, .. } if (height - 0.5).abs() < 0.03);
+        assert!(faults.iter().any(short), "{tool_change}: {faults:?}");
+    }
 }

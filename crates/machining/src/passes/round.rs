@@ -1,14 +1,16 @@
 //! Rounded ends on edge: round each end with the side of the flat cutter.
 
-use super::{GAP, OVER_JAW, Way, levels};
-use crate::{Holding, Setup, Surface};
+use super::{GAP, Way, levels};
+use crate::surface::RoundEnd;
+use crate::{Setup, Surface};
 
 /// Rounds both ends from their tops as far down as jaws and cutter allow.
 pub(super) fn ends(way: &mut Way, surface: &Surface, setup: &Setup, notes: &mut Vec<String>) {
-    let (low, high) = surface.ends_x();
-    let half = 0.5 * surface.thickness();
-    let floors = [(low + half, false), (high - half, true)].map(|(centre, far)| one(way, surface, setup, centre, far));
-    let floor = floors[0].max(floors[1]);
+    let mut floor = f64::NEG_INFINITY;
+    for end in surface.round_cuts() {
+        one(way, surface, setup, end);
+        floor = floor.max(end.floor);
+    }
     if floor > setup.seat_z() + GAP {
         notes.push(format!(
             "The ends are rounded down to Z {floor:.2} mm, as far as jaws and cutter allow. File the rest to the rounding above it."
@@ -16,34 +18,10 @@ pub(super) fn ends(way: &mut Way, surface: &Surface, setup: &Setup, notes: &mut 
     }
 }
 
-/// Lowest that the end about `centre` can be cut.
-pub(super) fn floor(setup: &Setup, from: f64, to: f64) -> f64 {
-    let mut floor = setup.seat_z().max(setup.raw_top() - setup.rougher.cutting_length);
-    if let Holding::Vise { jaw_height, jaw_x, .. } = setup.holding
-        && jaw_x.0 < to
-        && jaw_x.1 > from
-    {
-        floor = floor.max(setup.seat_z() + jaw_height + OVER_JAW);
-    }
-    floor
-}
-
-/// X range that the cutter sweeps round an end.
-pub(super) fn swept(surface: &Surface, setup: &Setup, centre: f64, far: bool) -> (f64, f64) {
-    let reach = setup.rougher.diameter + 0.5 * surface.thickness();
-    if far {
-        (centre - setup.rougher.radius(), surface.stock_length() + reach)
-    } else {
-        (-reach, centre + setup.rougher.radius())
-    }
-}
-
-fn one(way: &mut Way, surface: &Surface, setup: &Setup, centre: f64, far: bool) -> f64 {
+fn one(way: &mut Way, surface: &Surface, setup: &Setup, &RoundEnd { centre, far, floor }: &RoundEnd) {
     let cutter = &setup.rougher;
     let half = 0.5 * surface.thickness();
     let middle = -half;
-    let (from, to) = swept(surface, setup, centre, far);
-    let floor = floor(setup, from, to);
     let margin = if far {
         surface.stock_length() - (centre + half)
     } else {
@@ -80,5 +58,4 @@ fn one(way: &mut Way, surface: &Surface, setup: &Setup, centre: f64, far: bool) 
             way.cut([centre, middle - sign * (r + GAP), level]);
         }
     }
-    floor
 }

@@ -238,7 +238,7 @@ fn walls(
                 if let (Some(wanted), Some(top)) = (check.target.height(p[0], p[1]), start.near(p[0], p[1])) {
                     inside.push((p, top, wanted.min(top) - limits.gouge));
                 }
-                if let (Some(floor), Some(top)) = (check.target.kerf(q[0], q[1]), start.near(q[0], q[1])) {
+                if let (Some(floor), Some(top)) = (check.target.foot(q[0], q[1]), start.near(q[0], q[1])) {
                     outside.push((q, top, floor + limits.excess));
                 }
             }
@@ -258,7 +258,11 @@ fn walls(
             );
         }
     }
-    if check.last {
+    let judged = match check.target.walled_by() {
+        Some(tool) => motions.iter().any(|m| m.tool == tool),
+        None => check.last,
+    };
+    if judged {
         for (probed, (at, _, most)) in probe(&outside, motions, tools, limits.cell).iter().zip(&outside) {
             if probed.height > *most {
                 let height = probed.height - most + limits.excess;
