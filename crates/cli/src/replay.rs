@@ -70,14 +70,14 @@ pub fn run(args: &ReplayArgs) -> Result<(), Failure> {
     };
     let setup = setup_of(&cut, kind, &done.plan.blank.material).map_err(told)?;
     let loaded = args.tool.or_else(|| first_tool(&text)).unwrap_or(setup.rougher.number);
-    let report =
+    let (report, last) =
         judged(&done.plan, &done.job.title, &setup, &text, loaded).map_err(|words| told(format!("error: {words}")))?;
     let name = files::shown(&args.program);
     if args.json {
         let page = as_json(&report, &setup);
         speak::result(&format!("{page:#}\n"))?;
     } else if report.in_order() {
-        speak::result(&in_order(&name, &report))?;
+        speak::result(&in_order(&name, &report, last))?;
     }
     if report.in_order() {
         return Ok(());
@@ -105,8 +105,8 @@ fn first_tool(text: &str) -> Option<u32> {
     by_word().or_else(by_header)
 }
 
-/// The report on `text`, after the programs of this setup that come before one with its first tool.
-fn judged(plan: &Plan, title: &str, setup: &Setup, text: &str, loaded: u32) -> Result<Report, String> {
+/// The report on `text`, after the programs of this setup that come before one with its first tool; and whether it is the last.
+fn judged(plan: &Plan, title: &str, setup: &Setup, text: &str, loaded: u32) -> Result<(Report, bool), String> {
     let part = target(plan, setup).map_err(|error| format!("{error}."))?;
     let mut start: Option<HeightMap> = None;
     let mut last = true;
@@ -129,10 +129,10 @@ fn judged(plan: &Plan, title: &str, setup: &Setup, text: &str, loaded: u32) -> R
         start: start.as_ref(),
         last,
     };
-    Ok(verify(text, &check))
+    Ok((verify(text, &check), last))
 }
 
-fn in_order(name: &str, report: &Report) -> String {
+fn in_order(name: &str, report: &Report, last: bool) -> String {
     let time = report.time;
     let mut text = format!(
         "{name} is in order: {} motions, {:.0} s cutting, {:.0} s in the air, {:.0} s waiting, {:.0} mm3 taken.\n",
@@ -143,7 +143,13 @@ fn in_order(name: &str, report: &Report) -> String {
         report.removed
     );
     if let Some(deviation) = &report.deviation {
-        text += &format!("At most {:.0} micrometres too deep.\n", 1000.0 * deviation.gouge);
+        // What another program takes off is not left over.
+        let words = if last {
+            deviation.words("micrometres")
+        } else {
+            format!("at most {:.0} micrometres too deep", 1000.0 * deviation.gouge)
+        };
+        text += &report::wrapped(&format!("Simulated: {words}."), "", "");
     }
     text + "AIR-CUT FIRST: run it above the stock, a hand on the stop.\n"
 }

@@ -6,7 +6,9 @@
 mod common;
 
 use machining::testbed::{cutter, on_edge};
-use machining::{CutterShape, Ends, Fault, Holding, Machine, Material, PrepareError, Setup, Words, Zero, prepare};
+use machining::{
+    CutterShape, Ends, Fault, Holding, Limits, Machine, Material, PrepareError, Setup, Target, Words, Zero, prepare,
+};
 use saddle::Plan;
 use strings::Criterion;
 
@@ -168,6 +170,99 @@ fn a_coarse_ball_says_what_it_leaves_in_steps() {
         "{:?}",
         prepared.notes
     );
+    let deviation = prepared.programs[1].report.deviation.as_ref().unwrap();
+    // Beyond what a reached place may keep, and told apart from it.
+    let excess = Limits::of(&setup(&plan)).excess;
+    assert!(
+        deviation.unreached > excess && deviation.unreached < excess + 0.05,
+        "{}",
+        deviation.unreached
+    );
+    assert!(deviation.excess <= excess, "{}", deviation.excess);
+    let words = deviation.words("micrometres");
+    assert!(
+        words.contains(&format!(
+            "{:.0} micrometres left in inner corners",
+            1000.0 * deviation.unreached
+        )),
+        "{words}"
+    );
+    let smooth = prepare(&self::plan(false), "a", &setup(&self::plan(false))).unwrap();
+    let smooth = smooth.programs[1]
+        .report
+        .deviation
+        .as_ref()
+        .unwrap()
+        .words("micrometres");
+    assert!(!smooth.contains("inner corners"), "{smooth}");
+}
+
+/// A ball that leaves more in the steps than is ever excused is refused, whoever made the path.
+#[test]
+fn a_far_too_coarse_ball_is_refused() {
+    let plan = plan(true);
+    let mut setup = setup(&plan);
+    setup.finisher = cutter(2, CutterShape::Ball, 6.0);
+    let Err(PrepareError::Refused(refused)) = prepare(&plan, "a", &setup) else {
+        panic!("not refused")
+    };
+    let (_, report) = refused.reports.last().unwrap();
+    assert!(
+        report
+            .findings
+            .iter()
+            .any(|f| matches!(f.fault, Fault::Excess { height, .. } if height > 0.05)),
+        "{:?}",
+        report.findings
+    );
+}
+
+/// What is excused as out of reach is what the ball's shape leaves, against the lowest of its places on a fine net.
+#[test]
+fn out_of_reach_is_what_the_ball_leaves() {
+    let plan = plan(true);
+    let setup = setup(&plan);
+    let surface = machining::Surface::new(&plan, &setup).unwrap();
+    let mut locator = machining::Locator::new(&setup.finisher, &surface);
+    let (x0, x1) = surface.ends_x();
+    let (radius, net) = (setup.finisher.radius(), 0.02);
+    let reach = (radius / net) as i32;
+    // Every corner, and some places elsewhere.
+    let mut places: Vec<[f64; 2]> = Vec::new();
+    let mut corners = 0;
+    for k in 0..3000u32 {
+        // Spread across by the golden ratio.
+        let share = (f64::from(k) * 0.618_034).fract();
+        let (x, y) = (
+            x0 + (x1 - x0) * (f64::from(k) + 0.5) / 3000.0,
+            -surface.thickness() * (0.05 + 0.9 * share),
+        );
+        let corner = Target::unreached(&surface, x, y) > 0.003;
+        corners += u32::from(corner);
+        if corner && corners % 3 == 0 || k % 150 == 0 {
+            places.push([x, y]);
+        }
+    }
+    let mut most = 0.0f64;
+    for [x, y] in places {
+        let mut lowest = f64::INFINITY;
+        for i in -reach..=reach {
+            for j in -reach..=reach {
+                let (dx, dy) = (f64::from(i) * net, f64::from(j) * net);
+                let over = setup.finisher.profile(dx.hypot(dy));
+                // No place of the ball lies below the surface at the place itself.
+                if over.is_finite() && over < 0.6 {
+                    lowest = lowest.min(locator.z(x + dx, y + dy) + over);
+                }
+            }
+        }
+        let left = (lowest - surface.height(x, y).unwrap()).max(0.0);
+        let said = Target::unreached(&surface, x, y);
+        // The net's own coarseness: a quarter of its step over the ball's radius.
+        assert!((said - left.min(0.05)).abs() < 0.002, "{x} {y}: {said} for {left}");
+        most = most.max(left);
+    }
+    assert!(most > 0.01, "{most}");
 }
 
 #[test]

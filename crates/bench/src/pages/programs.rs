@@ -198,7 +198,7 @@ fn in_order(opened: &Opened, setup: &Setup, prepared: &Prepared) -> Markup {
         @if let Some(left) = prepared.programs.last().and_then(|program| program.report.deviation.as_ref()) {
             figure {
                 (picture(deviation(left, &Limits::of(setup))))
-                figcaption { (format!("Against the plan, seen from above: at most {:.3} mm too deep, {:.3} mm left over.", left.gouge, left.excess)) }
+                figcaption { (format!("Against the plan, seen from above: {}.", left.words("µm"))) }
             }
         }
         @for note in &prepared.notes { p { (note) } }

@@ -169,11 +169,8 @@ fn facts(plan: &Plan, setup: &Setup, prepared: &Prepared) -> Vec<[String; 2]> {
             ),
         ));
     }
-    if let Some((gouge, excess)) = deviation(prepared) {
-        facts.push(fact(
-            "Simulated",
-            format!("at most {gouge:.0} µm too deep, {excess:.0} µm left over"),
-        ));
+    if let Some(words) = deviation(prepared, "µm") {
+        facts.push(fact("Simulated", words));
     }
     facts.push(fact("Figures from", setup.material.source.clone()));
     facts
@@ -240,7 +237,7 @@ pub fn outcome(setup: &Setup, prepared: &Prepared) -> Option<CutOutcome> {
         count: last.grid.count,
         values: last.values.clone(),
         limits: [limits.gouge, limits.excess],
-        found: [last.gouge, last.excess],
+        found: [last.gouge, last.excess.max(last.unreached)],
         feeds,
         rapids,
     })

@@ -60,10 +60,9 @@ pub fn time(seconds: f64) -> String {
     }
 }
 
-/// How far what is left is from the part, in micrometres.
-pub fn deviation(prepared: &Prepared) -> Option<(f64, f64)> {
-    let last = prepared.programs.last()?.report.deviation.as_ref()?;
-    Some((1000.0 * last.gouge, 1000.0 * last.excess))
+/// How far what is left is from the part, in plain words.
+pub fn deviation(prepared: &Prepared, unit: &str) -> Option<String> {
+    Some(prepared.programs.last()?.report.deviation.as_ref()?.words(unit))
 }
 
 /// A short account of the programs of one setup.
@@ -100,10 +99,9 @@ pub fn summary(setup: &Setup, prepared: &Prepared, stock_measured: bool) -> Stri
             program.report.removed,
         );
     }
-    if let Some((gouge, excess)) = deviation(prepared) {
-        text += &format!(
-            "  Simulated from their text and in order: at most {gouge:.0} micrometres too deep, {excess:.0} left over.\n"
-        );
+    if let Some(words) = deviation(prepared, "micrometres") {
+        let said = format!("Simulated from their text and in order: {words}.");
+        text += &report::wrapped(&said, "  ", "    ");
     }
     if setup.kind == SetupKind::OnEdge && !stock_measured {
         text += &report::wrapped(

@@ -23,10 +23,30 @@ pub struct Deviation {
     pub values: Vec<f64>,
     /// Deepest below the surface, mm, as a positive number.
     pub gouge: f64,
-    /// Highest above it, mm.
+    /// Highest above it, mm, but for `unreached`.
     pub excess: f64,
-    /// Highest that was let pass because the target says that no cutter of the setup reaches it, mm; 0 for none.
+    /// Highest above it where the cutters of the setup do not reach, by their shape alone, mm; 0 for none.
     pub unreached: f64,
+}
+
+impl Deviation {
+    /// In plain words: micrometres, written as `unit`.
+    #[must_use]
+    pub fn words(&self, unit: &str) -> String {
+        let micrometres = |mm: f64| (1000.0 * mm).round() + 0.0;
+        let mut words = format!(
+            "at most {:.0} {unit} too deep, {:.0} {unit} left over",
+            micrometres(self.gouge),
+            micrometres(self.excess)
+        );
+        if self.unreached > 0.0 {
+            words += &format!(
+                "; {:.0} {unit} left in inner corners, out of the ball's reach: take that off by hand",
+                micrometres(self.unreached)
+            );
+        }
+        words
+    }
 }
 
 /// A place that is wrong.
@@ -43,6 +63,8 @@ struct Row {
     excess: Option<Spot>,
     uncut: usize,
     short: f64,
+    /// Highest above the part, without and within what is out of reach.
+    most: f64,
     unreached: f64,
 }
 
@@ -98,13 +120,13 @@ pub(super) fn judge(
     walls(motions, tools, start, check, last_line, findings);
 
     let unreached = rows.iter().map(|r| r.unreached).fold(0.0, f64::max);
+    let most = rows.iter().map(|r| r.most).fold(0.0, f64::max);
     let values: Vec<f64> = rows.into_iter().flat_map(|r| r.values).collect();
     let least = values.iter().copied().filter(|v| v.is_finite()).fold(0.0, f64::min);
-    let most = values.iter().copied().filter(|v| v.is_finite()).fold(0.0, f64::max);
     Deviation {
         grid,
         values,
-        gouge: -least,
+        gouge: least.abs(),
         excess: most,
         unreached,
     }
@@ -127,6 +149,7 @@ fn row(j: usize, start: &HeightMap, left: &HeightMap, check: &Check) -> Row {
         excess: None,
         uncut: 0,
         short: 0.0,
+        most: 0.0,
         unreached: 0.0,
     };
     let worse = |spot: &mut Option<Spot>, amount: f64, place: [f64; 3]| {
@@ -156,6 +179,7 @@ fn row(j: usize, start: &HeightMap, left: &HeightMap, check: &Check) -> Row {
         // What was short from the start is not this program's doing.
         let deviation = z - wanted.min(before);
         let mut shown = deviation;
+        let mut reached = true;
         if deviation < -limits.gouge {
             if is_gouge(target, x, y, z, limits.gouge) {
                 worse(&mut row.gouge, -deviation, place);
@@ -167,11 +191,15 @@ fn row(j: usize, start: &HeightMap, left: &HeightMap, check: &Check) -> Row {
                 shown = limits.excess;
             } else if check.last && deviation <= limits.excess + target.unreached(x, y) {
                 row.unreached = row.unreached.max(deviation);
+                reached = false;
             } else if before - z < UNTOUCHED {
                 row.uncut += 1;
             } else {
                 worse(&mut row.excess, deviation, place);
             }
+        }
+        if reached {
+            row.most = row.most.max(shown);
         }
         row.values.push(shown);
     }
