@@ -7,8 +7,8 @@ mod common;
 
 use machining::testbed::on_edge;
 use machining::{
-    Check, Ends, Fault, Holding, Limits, Report, Setup, SetupKind, Stock, Target, Toolpath, emit, prepare, target,
-    toolpaths, verify,
+    Check, Ends, Fault, Grid, Holding, Limits, Report, Setup, SetupKind, Stock, Target, Toolpath, emit, prepare,
+    target, toolpaths, verify,
 };
 use saddle::Plan;
 use strings::Criterion;
@@ -129,6 +129,22 @@ fn hundredths_beside_a_wall_count() {
     assert!(left_over(&judge(&program(1.523, [0.0, 0.0], &LEVELS))));
 }
 
+/// How far a wall lies from its place is told to a tenth of the limits, wherever the cells lie.
+#[test]
+fn a_walls_distance_is_told() {
+    for (shift, gouge, excess) in [(0.0, 0.0, 0.0), (0.0055, 0.005, 0.004), (0.0085, 0.008, 0.008)] {
+        for shift in [[shift, 0.0], [0.0, -shift]] {
+            let deviation = judge(&program(1.5, shift, &LEVELS)).deviation.unwrap();
+            assert!((deviation.gouge - gouge).abs() < 1e-9, "{shift:?}: {}", deviation.gouge);
+            assert!(
+                (deviation.excess - excess).abs() < 1e-9,
+                "{shift:?}: {}",
+                deviation.excess
+            );
+        }
+    }
+}
+
 #[test]
 fn depths_of_the_kerf() {
     assert!(left_over(&judge(&program(1.5, [0.0, 0.0], &LEVELS[..3]))));
@@ -137,6 +153,46 @@ fn depths_of_the_kerf() {
     // A lap left out is told by its step, a side left out by what stays.
     let steep = judge(&program(1.5, [0.0, 0.0], &[2.5, 1.1, 0.3]));
     assert!(steep.findings.iter().any(|f| matches!(f.fault, Fault::StepDown { .. })));
+}
+
+/// A cell whose centre lies within a wall that was touched shows how far it lies within, and not the depth of the cut or the
+/// limit.
+#[test]
+fn beside_a_wall_the_picture_shows_the_distance_from_it() {
+    let setup = setup();
+    let mut limits = Limits::of(&setup);
+    // A grid with a cell's centre 4 um within the wall at the lower X.
+    let inside = |cell: f64| {
+        let grid = Grid::cover(setup.stock_plan(), cell);
+        (0..grid.count[0])
+            .map(|i| grid.centre(i, 0)[0] - PLATE[0])
+            .find(|d| *d > 0.0)
+            .unwrap()
+    };
+    limits.cell = (0..4000)
+        .map(|k| 0.04 + f64::from(k) * 2.5e-6)
+        .find(|c| (inside(*c) - 0.004).abs() < 0.0002)
+        .unwrap();
+    let check = |shift: f64| {
+        verify(
+            &program(1.5, [shift, 0.0], &LEVELS),
+            &Check {
+                setup: &setup,
+                target: &Plate,
+                limits,
+                loaded: 1,
+                start: None,
+                last: true,
+            },
+        )
+    };
+    for (shift, least, most) in [(0.0, 0.0, 0.0005), (0.003, 0.0, 0.0005), (0.008, 0.0035, 0.0045)] {
+        let report = check(shift);
+        assert!(report.in_order(), "{:?}", report.findings);
+        let shown = report.deviation.unwrap().values;
+        let deepest = -shown.into_iter().filter(|v| v.is_finite()).fold(0.0, f64::min);
+        assert!((least..=most).contains(&deepest), "{shift}: {deepest}");
+    }
 }
 
 fn plan() -> Plan {

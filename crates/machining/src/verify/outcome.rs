@@ -1,5 +1,7 @@
 //! What is left, against the surface wanted.
 
+mod walls;
+
 use rayon::prelude::*;
 
 use super::Check;
@@ -7,14 +9,15 @@ use super::finding::{Fault, Findings};
 use crate::simulate::{Probe, probe};
 use crate::{Cutter, Grid, HeightMap, Motion, Target};
 
-/// Step along a wall at which it is judged, mm.
-const WALL_STEP: f64 = 0.1;
 /// Directions in which the neighbourhood of a place is looked at.
 const DIRECTIONS: u32 = 16;
+/// Distances beside a wall are found to this, mm.
+const SQUARE: f64 = 0.000_1;
 /// Lowered by less than this is not cut, mm.
 const UNTOUCHED: f64 = 1e-9;
 
-/// How far the material left is from the surface wanted, mm: above it is positive. Not a number outside the part.
+/// How far the material left is from the surface wanted, mm: above it is positive. Measured straight up and down, beside a wall
+/// square to it. Not a number outside the part.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Deviation {
     /// Its cells.
@@ -117,7 +120,7 @@ pub(super) fn judge(
             findings.add(last_line, Some(spot.place), Fault::Excess { height, limit });
         }
     }
-    walls(motions, tools, start, check, last_line, findings);
+    let beside = walls::judge(motions, tools, start, check, last_line, findings);
 
     let unreached = rows.iter().map(|r| r.unreached).fold(0.0, f64::max);
     let most = rows.iter().map(|r| r.most).fold(0.0, f64::max);
@@ -126,8 +129,8 @@ pub(super) fn judge(
     Deviation {
         grid,
         values,
-        gouge: least.abs(),
-        excess: most,
+        gouge: least.abs().max(beside.0),
+        excess: most.max(beside.1),
         unreached,
     }
 }
@@ -184,11 +187,11 @@ fn row(j: usize, start: &HeightMap, left: &HeightMap, check: &Check) -> Row {
             if is_gouge(target, x, y, z, limits.gouge) {
                 worse(&mut row.gouge, -deviation, place);
             } else {
-                shown = -limits.gouge;
+                shown = -square(limits.gouge, |within| is_gouge(target, x, y, z, within));
             }
         } else if deviation > limits.excess {
             if !is_excess(target, x, y, z, limits.excess) {
-                shown = limits.excess;
+                shown = square(limits.excess, |within| is_excess(target, x, y, z, within));
             } else if check.last && deviation <= limits.excess + target.unreached(x, y) {
                 row.unreached = row.unreached.max(deviation);
                 reached = false;
@@ -224,6 +227,21 @@ fn is_gouge(target: &dyn Target, x: f64, y: f64, z: f64, limit: f64) -> bool {
     around(x, y, limit).all(|([x, y], height)| target.height(x, y).is_some_and(|t| t - height > z))
 }
 
+/// Distance from the surface, measured square to it, of a place beside a wall that is nearer than `limit`: the least at which
+/// the place is not `farther`.
+fn square(limit: f64, farther: impl Fn(f64) -> bool) -> f64 {
+    let (mut inside, mut outside) = (0.0, limit);
+    while outside - inside > SQUARE {
+        let middle = 0.5 * (inside + outside);
+        if farther(middle) {
+            inside = middle;
+        } else {
+            outside = middle;
+        }
+    }
+    0.5 * (inside + outside)
+}
+
 /// Whether a place above the part is farther than `limit` from its surface.
 fn is_excess(target: &dyn Target, x: f64, y: f64, z: f64, limit: f64) -> bool {
     around(x, y, limit).all(|([x, y], height)| {
@@ -237,73 +255,4 @@ fn is_excess(target: &dyn Target, x: f64, y: f64, z: f64, limit: f64) -> bool {
 
 fn near_part(target: &dyn Target, x: f64, y: f64, limit: f64) -> bool {
     around(x, y, limit).any(|([x, y], _)| target.height(x, y).is_some())
-}
-
-/// Upright walls at places beside them: inside nothing may be cut, outside nothing may stand above the kerf's floor.
-fn walls(
-    motions: &[Motion],
-    tools: &[&Cutter],
-    start: &HeightMap,
-    check: &Check,
-    last_line: u32,
-    findings: &mut Findings,
-) {
-    let limits = &check.limits;
-    let mut inside = Vec::new();
-    let mut outside = Vec::new();
-    for wall in check.target.walls() {
-        let closed = wall.iter().zip(wall.iter().cycle().skip(1));
-        for (a, b) in closed {
-            let (dx, dy) = (b[0] - a[0], b[1] - a[1]);
-            let length = dx.hypot(dy);
-            // A blank's outline is some hundred millimetres long.
-            #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)]
-            let count = (length / WALL_STEP).ceil().clamp(0.0, 1e5) as u32;
-            for k in 0..count {
-                let t = (f64::from(k) + 0.5) / f64::from(count);
-                let at = |left: f64| [a[0] + t * dx - left * dy / length, a[1] + t * dy + left * dx / length];
-                let (p, q) = (at(limits.gouge), at(-limits.excess));
-                if let (Some(wanted), Some(top)) = (check.target.height(p[0], p[1]), start.near(p[0], p[1])) {
-                    inside.push((p, top, wanted.min(top) - limits.gouge));
-                }
-                if let (Some(floor), Some(top)) = (check.target.foot(q[0], q[1]), start.near(q[0], q[1])) {
-                    outside.push((q, top, floor + limits.excess));
-                }
-            }
-        }
-    }
-    for (probed, (at, _, below)) in probe(&inside, motions, tools, limits.cell).iter().zip(&inside) {
-        if let Some(motion) = probed.first.and_then(|i| motions.get(i)) {
-            let depth = below + limits.gouge - probed.height;
-            let place = Some([at[0], at[1], probed.height]);
-            findings.add(
-                motion.line,
-                place,
-                Fault::Gouge {
-                    depth,
-                    limit: limits.gouge,
-                },
-            );
-        }
-    }
-    let judged = match check.target.walled_by() {
-        Some(tool) => motions.iter().any(|m| m.tool == tool),
-        None => check.last,
-    };
-    if judged {
-        for (probed, (at, _, most)) in probe(&outside, motions, tools, limits.cell).iter().zip(&outside) {
-            if probed.height > *most {
-                let height = probed.height - most + limits.excess;
-                let place = Some([at[0], at[1], probed.height]);
-                findings.add(
-                    last_line,
-                    place,
-                    Fault::Excess {
-                        height,
-                        limit: limits.excess,
-                    },
-                );
-            }
-        }
-    }
 }
