@@ -117,6 +117,66 @@ fn what_was_written_is_in_order_and_what_is_edited_is_not() {
     }
 }
 
+/// The setup is read from the head of the program; what contradicts it is told.
+#[test]
+fn replay_reads_the_head() {
+    let folder = tempfile::tempdir().unwrap();
+    let out = folder.path().join("out");
+    let job = example("parlour.toml");
+    let done = cut(&job, &out, &["--setup", "both"]);
+    assert_eq!(done.code, 0, "{}", done.err);
+    let replay = |file: &Path, job: &Path, more: &[&str]| {
+        run(bonewright().arg("replay").arg(file).arg("--job").arg(job).args(more))
+    };
+    let flat = out.join("parlour-flat-1.ngc");
+    for program in [
+        &flat,
+        &out.join("parlour-on-edge-1.ngc"),
+        &out.join("parlour-on-edge-2.ngc"),
+    ] {
+        let same = replay(program, &job, &[]);
+        assert_eq!((same.code, same.err.as_str()), (0, ""));
+    }
+    let wrong = replay(&flat, &job, &["--setup", "on-edge"]);
+    assert_eq!(wrong.code, 2);
+    assert!(
+        wrong.err.contains("for the setup flat") && wrong.err.contains("--setup says on-edge"),
+        "{}",
+        wrong.err
+    );
+    let text = std::fs::read_to_string(&flat).unwrap();
+    let edited = folder.path().join("edited.ngc");
+    std::fs::write(&edited, text.replace("(Setup: flat", "(Setup: flatt")).unwrap();
+    let unknown = replay(&edited, &job, &[]);
+    assert_eq!(unknown.code, 2);
+    assert!(
+        unknown.err.contains("\"flatt\"") && unknown.err.contains("\"on-edge\""),
+        "{}",
+        unknown.err
+    );
+    // Without its comments the setup must be said.
+    let bare: String = text
+        .lines()
+        .filter(|l| !l.starts_with('('))
+        .map(|l| format!("{l}\n"))
+        .collect();
+    std::fs::write(&edited, bare).unwrap();
+    assert_eq!(replay(&edited, &job, &["--setup", "flat"]).code, 0);
+    assert_eq!(replay(&edited, &job, &[]).code, 4);
+    // Another job's program is told.
+    let other = folder.path().join("other.toml");
+    let job_text = std::fs::read_to_string(&job).unwrap();
+    let line = job_text.lines().find(|l| l.starts_with("title")).unwrap();
+    std::fs::write(&other, job_text.replace(line, "title = \"Another one\"")).unwrap();
+    let told = replay(&flat, &other, &[]);
+    assert_eq!(told.code, 0, "{}", told.err);
+    assert!(
+        told.err.contains("made for the job") && told.err.contains("Another one"),
+        "{}",
+        told.err
+    );
+}
+
 /// One Z in the middle of the cut lowered by 0.05 mm.
 fn deeper(text: &str) -> String {
     let mut lines: Vec<String> = text.lines().map(str::to_owned).collect();

@@ -186,7 +186,7 @@ fn drawn_files(done: &Planned, made: &[(Setup, Prepared)], stem: &str) -> Result
         };
         let (sheet, maps) = drawing::outcome_sheet(&done.plan, &outcome, &options).map_err(undrawn)?;
         let picture = drawing::colour_png(&sheet, &maps, DPI).map_err(undrawn)?;
-        add(format!("{stem}-{}-left.png", drawn::short(setup.kind)), picture);
+        add(format!("{stem}-{}-left.png", setup.kind.name()), picture);
     }
     Ok(files)
 }

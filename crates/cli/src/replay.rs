@@ -6,8 +6,8 @@ use crate::source::{self, JobArgs, ProfileArgs};
 use crate::{files, speak};
 use clap::{Args, ValueEnum};
 use machining::{
-    Check, EventKind, HeightMap, Limits, Motion, MotionKind, Plane, Report, Setup, SetupKind, prepare, read, replay,
-    target, verify,
+    Check, EventKind, HeightMap, Limits, Motion, MotionKind, Plane, Report, Setup, SetupKind, header, header_title,
+    prepare, read, replay, target, verify,
 };
 use saddle::Plan;
 use serde_json::{Value, json};
@@ -27,7 +27,7 @@ pub struct ReplayArgs {
     job: PathBuf,
     #[command(flatten)]
     profiles: ProfileArgs,
-    /// Which way the blank lies [default: of the job, or on-edge]
+    /// Which way the blank lies [default: as the program's head says, else of the job, or on-edge]
     #[arg(long, value_name = "WAY")]
     setup: Option<Way>,
     /// The machine, by the name of its profile [default: of the job]
@@ -59,17 +59,45 @@ pub fn run(args: &ReplayArgs) -> Result<(), Failure> {
     let text = files::read(&args.program)?;
     let done = source::planned(&job)?;
     let cut = with_machine(&done.job.cut, args.machine.as_deref(), &job)?;
-    let kind = match args.setup {
-        Some(Way::OnEdge) => SetupKind::OnEdge,
-        Some(Way::Flat) => SetupKind::Flat,
-        None => cut.kinds.first().copied().unwrap_or(SetupKind::OnEdge),
+    let head = header(&text).map_err(|wrong| {
+        let way = "Mend that line, or make the program again with \"cut\"";
+        Failure::Use(format!("{}: {wrong}. {way}.", files::shown(&args.program)))
+    })?;
+    let asked = args.setup.map(|way| match way {
+        Way::OnEdge => SetupKind::OnEdge,
+        Way::Flat => SetupKind::Flat,
+    });
+    let kind = match (asked, head.setup) {
+        (Some(asked), Some(said)) if asked != said => {
+            return Err(Failure::Use(format!(
+                "{} says at its head that it is for the setup {}, and --setup says {}. Leave --setup out, or name the \
+                 program that you mean.",
+                files::shown(&args.program),
+                said.name(),
+                asked.name()
+            )));
+        }
+        (asked, said) => asked
+            .or(said)
+            .or(cut.kinds.first().copied())
+            .unwrap_or(SetupKind::OnEdge),
     };
+    if !head.title.is_empty() && head.title != header_title(&done.job.title) {
+        speak::error(&format!(
+            "note: the program was made for the job \"{}\", and this job is \"{}\".",
+            head.title, done.job.title
+        ));
+    }
     let told = |words: String| {
         speak::error(words.trim_end());
         Failure::Refused
     };
     let setup = setup_of(&cut, kind, &done.plan.blank.material).map_err(told)?;
-    let loaded = args.tool.or_else(|| first_tool(&text)).unwrap_or(setup.rougher.number);
+    let loaded = args
+        .tool
+        .or_else(|| first_tool(&text))
+        .or(head.tool)
+        .unwrap_or(setup.rougher.number);
     let (report, last) =
         judged(&done.plan, &done.job.title, &setup, &text, loaded).map_err(|words| told(format!("error: {words}")))?;
     let name = files::shown(&args.program);
@@ -88,21 +116,13 @@ pub fn run(args: &ReplayArgs) -> Result<(), Failure> {
     Err(Failure::Refused)
 }
 
-/// The first tool that a text names, read as the machine would; else the one that its header names, because not every
-/// machine takes a T word.
+/// The first tool that a text calls for, read as the machine would; not every machine takes a T word.
 fn first_tool(text: &str) -> Option<u32> {
-    let by_word = || {
-        let done = replay(&read(text).ok()?, 0).ok()?;
-        done.events.iter().find_map(|event| match event.kind {
-            EventKind::Tool(number) | EventKind::Select(number) => Some(number),
-            _ => None,
-        })
-    };
-    let by_header = || {
-        text.lines()
-            .find_map(|line| line.trim().strip_prefix("(Tool ")?.split_once(':')?.0.parse().ok())
-    };
-    by_word().or_else(by_header)
+    let done = replay(&read(text).ok()?, 0).ok()?;
+    done.events.iter().find_map(|event| match event.kind {
+        EventKind::Tool(number) | EventKind::Select(number) => Some(number),
+        _ => None,
+    })
 }
 
 /// The report on `text`, after the programs of this setup that come before one with its first tool; and whether it is the last.

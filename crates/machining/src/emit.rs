@@ -1,12 +1,11 @@
 //! Program text from toolpaths: the subset of RS-274/NGC (NISTIR 6556, 2000) that the machine accepts.
 
+use crate::program::{comment_lines, setup_words, tool_words};
 use crate::{Cutter, CutterShape, Machine, Move, Setup, SetupKind, Toolpath, Zero};
 use std::fmt::Write;
 use thiserror::Error;
 
 const INCH: f64 = 25.4;
-/// Longest comment on a line; some controllers hold no more than 80 characters.
-const COMMENT: usize = 70;
 /// An arc that leaves its chord by less than this is written as a line, mm: rounded figures no longer describe it.
 const NO_ARC: f64 = 2e-4;
 /// An arc whose written ends are no further apart is a line, mm. Rounding may put its end upon or before its start, and a
@@ -132,30 +131,33 @@ impl Text<'_> {
         self.comment(title);
         let (how, across, zero) = match (setup.kind, setup.zero) {
             (SetupKind::OnEdge, Zero::Seat) => (
-                "on edge in a vise, top up, front face on the fixed jaw",
+                "in a vise, top up, front face on the fixed jaw",
                 "front face",
                 "under side, on the parallel",
             ),
             (SetupKind::OnEdge, Zero::RawTop) => (
-                "on edge in a vise, top up, front face on the fixed jaw",
+                "in a vise, top up, front face on the fixed jaw",
                 "front face",
                 "raw top of the stock",
             ),
             (SetupKind::Flat, Zero::Seat) => (
-                "flat on tape, front face down",
+                "on tape, front face down",
                 "bottom edge",
                 "front face, that is the top of the tape",
             ),
-            (SetupKind::Flat, Zero::RawTop) => ("flat on tape, front face down", "bottom edge", "face that lies up"),
+            (SetupKind::Flat, Zero::RawTop) => ("on tape, front face down", "bottom edge", "face that lies up"),
         };
-        self.comment(&format!("Setup: {how}"));
+        self.comment(&setup_words(setup.kind, how));
         let [l, t, h] = [stock.length, stock.thickness, stock.height].map(|v| self.said(v));
         self.comment(&format!("Stock: {l} long, {t} thick, {h} high"));
         self.comment(&format!("Zero: X at the stock's left end, Y at its {across}"));
         self.comment(&format!("Zero: Z at the {zero}"));
         for path in paths {
             let tool = cutter_words(&path.cutter);
-            self.comment(&format!("Tool {}: {}, {tool}", path.cutter.number, path.cutter.name));
+            self.comment(&tool_words(
+                path.cutter.number,
+                &format!("{}, {tool}", path.cutter.name),
+            ));
         }
         self.comment("AIR-CUT FIRST: run it above the stock, a hand on the stop");
         self.comment("Dust harms lungs: extract it, wear a respirator and eye protection");
@@ -175,29 +177,9 @@ impl Text<'_> {
         self.out.push('\n');
     }
 
-    /// One comment, or several where it is long; no parentheses within and nothing but ASCII.
+    /// One comment, or several where it is long.
     fn comment(&mut self, words: &str) {
-        let clean: String = words
-            .chars()
-            .map(|c| match c {
-                '(' => '[',
-                ')' => ']',
-                ' '..='~' => c,
-                c if c.is_whitespace() => ' ',
-                _ => '?',
-            })
-            .collect();
-        let mut line = String::new();
-        for word in clean.split(' ').filter(|w| !w.is_empty()) {
-            // A word of its own that is too long is cut; every byte is one character here.
-            let word = &word[..word.len().min(COMMENT)];
-            if !line.is_empty() && line.len() + 1 + word.len() > COMMENT {
-                self.line(&format!("({line})"));
-                line.clear();
-            }
-            let _ = write!(line, "{}{word}", if line.is_empty() { "" } else { " " });
-        }
-        if !line.is_empty() {
+        for line in comment_lines(words) {
             self.line(&format!("({line})"));
         }
     }

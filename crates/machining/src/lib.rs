@@ -44,8 +44,8 @@ pub use outline::{ARC_FIT, Outline, OutlineError};
 pub use passes::{CHORD, Move, PassError, Toolpath, Toolpaths, toolpaths};
 pub use prepare::{PrepareError, Prepared, Program, Refused, prepare, target};
 pub use program::{
-    ArcFault, Disagreement, Event, EventKind, Line, Replay, ReplayError, ReplayFault, TextError, TextFault, Word,
-    agree, permitted, read, replay,
+    ArcFault, Disagreement, Event, EventKind, Header, HeaderError, Line, Replay, ReplayError, ReplayFault, TextError,
+    TextFault, Word, agree, header, header_title, permitted, read, replay,
 };
 pub use setup::{Ends, Holding, Setup, SetupKind, Stock, Zero};
 pub use simulate::{ARC_CHORD, Grid, HeightMap, JOIN, Met, cells_visited, simulate};

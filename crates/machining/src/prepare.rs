@@ -85,14 +85,14 @@ pub fn prepare(plan: &Plan, title: &str, setup: &Setup) -> Result<Prepared, Prep
     } else {
         made.paths.iter().map(|path| vec![path]).collect()
     };
-    let (kind, registration) = match setup.kind {
-        SetupKind::OnEdge => ("on-edge", ON_EDGE),
-        SetupKind::Flat => ("flat", FLAT),
+    let registration = match setup.kind {
+        SetupKind::OnEdge => ON_EDGE,
+        SetupKind::Flat => FLAT,
     };
     let target = target(plan, setup)?;
     let mut programs: Vec<Program> = Vec::new();
     for (i, paths) in groups.iter().enumerate() {
-        let name = format!("{kind}-{}.ngc", i + 1);
+        let name = format!("{}-{}.ngc", setup.kind.name(), i + 1);
         let text = emit(title, setup, paths)?;
         let check = Check {
             setup,

@@ -11,6 +11,26 @@ pub enum SetupKind {
     Flat,
 }
 
+impl SetupKind {
+    /// All of them.
+    pub const ALL: [Self; 2] = [Self::OnEdge, Self::Flat];
+
+    /// Its name, as in file names, in the head of a program and in commands.
+    #[must_use]
+    pub fn name(self) -> &'static str {
+        match self {
+            Self::OnEdge => "on-edge",
+            Self::Flat => "flat",
+        }
+    }
+
+    /// The setup of that name.
+    #[must_use]
+    pub fn named(name: &str) -> Option<Self> {
+        Self::ALL.into_iter().find(|kind| kind.name() == name)
+    }
+}
+
 /// The stock as measured, mm.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Stock {

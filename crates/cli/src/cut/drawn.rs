@@ -21,14 +21,6 @@ pub fn name(kind: SetupKind) -> &'static str {
     }
 }
 
-/// The same for file names.
-pub fn short(kind: SetupKind) -> &'static str {
-    match kind {
-        SetupKind::OnEdge => "on-edge",
-        SetupKind::Flat => "flat",
-    }
-}
-
 /// Lines on a sheet, each of points in mm.
 type Lines = Vec<Vec<[f64; 2]>>;
 

@@ -1,0 +1,150 @@
+//! What a program says about itself in the comments at its head. The program text is written with the same words.
+
+use crate::SetupKind;
+use thiserror::Error;
+
+/// Longest comment on a line; some controllers hold no more than 80 characters.
+const COMMENT: usize = 70;
+const SETUP: &str = "Setup: ";
+const TOOL: &str = "Tool ";
+
+/// The head of a program.
+#[derive(Debug, Clone, PartialEq, Eq, Default)]
+pub struct Header {
+    /// Title of the job, as comments hold it; empty without any comment before the setup.
+    pub title: String,
+    /// The setup, if it is named.
+    pub setup: Option<SetupKind>,
+    /// The first tool, if one is named.
+    pub tool: Option<u32>,
+}
+
+/// A setup that nobody knows.
+#[derive(Debug, Clone, PartialEq, Eq, Error)]
+#[error("line {line} names the setup \"{found}\"; known are {}", known())]
+pub struct HeaderError {
+    /// Line, from 1.
+    pub line: u32,
+    /// What stands there.
+    pub found: String,
+}
+
+fn known() -> String {
+    SetupKind::ALL.map(|kind| format!("\"{}\"", kind.name())).join(" and ")
+}
+
+/// Reads the head of a program. A text without one, as when its comments were taken out, gives an empty header.
+///
+/// # Errors
+/// [`HeaderError`] if it names a setup that is none.
+pub fn header(text: &str) -> Result<Header, HeaderError> {
+    let mut header = Header::default();
+    let lines = (1..).zip(text.lines().map(str::trim));
+    let comments = lines
+        .skip_while(|(_, line)| line.is_empty() || *line == "%")
+        .map_while(|(number, line)| Some((number, line.strip_prefix('(')?.strip_suffix(')')?)));
+    let comments: Vec<(u32, &str)> = comments.collect();
+    // A title may begin like the line that names the setup; the last such line is the one.
+    let at = comments.iter().rposition(|(_, words)| words.starts_with(SETUP));
+    if let Some((i, (line, words))) = at.and_then(|i| Some((i, comments.get(i)?))) {
+        let found = words[SETUP.len()..].split(',').next().unwrap_or_default().trim();
+        header.setup = Some(SetupKind::named(found).ok_or_else(|| HeaderError {
+            line: *line,
+            found: found.to_owned(),
+        })?);
+        let title: Vec<&str> = comments[..i].iter().map(|(_, words)| *words).collect();
+        header.title = title.join(" ");
+    }
+    header.tool = comments
+        .iter()
+        .find_map(|(_, words)| words.strip_prefix(TOOL)?.split_once(':')?.0.parse().ok());
+    Ok(header)
+}
+
+/// The words that name a setup, and say how the stock is held.
+pub(crate) fn setup_words(kind: SetupKind, held: &str) -> String {
+    format!("{SETUP}{}, {held}", kind.name())
+}
+
+/// The words that name a tool.
+pub(crate) fn tool_words(number: u32, words: &str) -> String {
+    format!("{TOOL}{number}: {words}")
+}
+
+/// Words as comments hold them, a line each: no parentheses within, nothing but ASCII, and lines that controllers take.
+pub(crate) fn comment_lines(words: &str) -> Vec<String> {
+    let clean: String = words
+        .chars()
+        .map(|c| match c {
+            '(' => '[',
+            ')' => ']',
+            ' '..='~' => c,
+            c if c.is_whitespace() => ' ',
+            _ => '?',
+        })
+        .collect();
+    let mut lines = Vec::new();
+    let mut line = String::new();
+    for word in clean.split(' ').filter(|w| !w.is_empty()) {
+        // A word of its own that is too long is cut; every byte is one character here.
+        let word = &word[..word.len().min(COMMENT)];
+        if !line.is_empty() && line.len() + 1 + word.len() > COMMENT {
+            lines.push(std::mem::take(&mut line));
+        }
+        if !line.is_empty() {
+            line.push(' ');
+        }
+        line.push_str(word);
+    }
+    lines.extend((!line.is_empty()).then_some(line));
+    lines
+}
+
+/// A job's title as [`Header::title`] gives it back.
+#[must_use]
+pub fn header_title(title: &str) -> String {
+    comment_lines(title).join(" ")
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use proptest::prelude::*;
+
+    fn written(title: &str, kind: SetupKind) -> String {
+        let mut words = comment_lines(title);
+        words.extend(comment_lines(&setup_words(kind, "held somehow")));
+        words.extend(comment_lines("Zero: X at the stock's left end"));
+        words.extend(comment_lines(&tool_words(3, "ball 3 mm")));
+        let lines: Vec<String> = words.iter().map(|w| format!("({w})\n")).collect();
+        lines.concat() + "G21\n(Setup: nonsense, further down)\nM30\n"
+    }
+
+    proptest! {
+        #[test]
+        fn what_is_written_is_read(title in "\\PC{0,200}", i in 0..SetupKind::ALL.len()) {
+            let kind = SetupKind::ALL[i];
+            let read = header(&written(&title, kind)).unwrap();
+            prop_assert_eq!(read, Header { title: header_title(&title), setup: Some(kind), tool: Some(3) });
+        }
+    }
+
+    #[test]
+    fn a_title_like_a_setup() {
+        let read = header(&written("Setup: of my own", SetupKind::Flat)).unwrap();
+        assert_eq!(
+            (read.setup, read.title.as_str()),
+            (Some(SetupKind::Flat), "Setup: of my own")
+        );
+    }
+
+    #[test]
+    fn edited_heads() {
+        let text = written("a", SetupKind::OnEdge);
+        assert_eq!(header("G21\nM30\n"), Ok(Header::default()));
+        assert_eq!(header(&format!("%\n\n{text}")).unwrap().setup, Some(SetupKind::OnEdge));
+        let wrong = header(&text.replace("on-edge", "upside-down")).unwrap_err();
+        assert_eq!((wrong.line, wrong.found.as_str()), (2, "upside-down"));
+        assert!(wrong.to_string().contains("\"on-edge\" and \"flat\""));
+    }
+}
