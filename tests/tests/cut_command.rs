@@ -32,7 +32,7 @@ fn every_example_is_cut_or_refused() {
     for job in examples() {
         let folder = tempfile::tempdir().unwrap();
         let out = folder.path().join("out");
-        let done = cut(&job, &out, &["--setup", "on-edge"]);
+        let done = cut(&job, &out, &["--setup", "on-edge", "--part", "saddle"]);
         match done.code {
             0 => {
                 let files = names(&out);
@@ -63,6 +63,69 @@ fn every_example_is_cut_flat() {
         let done = run(bonewright().arg("cut").arg(&job).args(["--setup", "flat", "--dry-run"]));
         assert_eq!(done.code, 0, "{}: {}", job.display(), done.err);
     }
+}
+
+/// Every nut of the examples: outline, then grooves in all of its slots, each program of its own tool.
+#[test]
+fn every_nut_of_the_examples_is_cut() {
+    let mut cut_nuts = 0;
+    for job in examples() {
+        let folder = tempfile::tempdir().unwrap();
+        let out = folder.path().join("out");
+        let done = cut(&job, &out, &["--part", "nut"]);
+        if done.code == 2 {
+            assert!(done.err.contains("no nut to make"), "{}", done.err);
+            continue;
+        }
+        assert_eq!(done.code, 0, "{}: {}", job.display(), done.err);
+        let files = names(&out);
+        for ending in [
+            "-nut-flat-1.ngc",
+            "-nut-on-edge-1.ngc",
+            "-nut-setup.pdf",
+            "-nut-flat-left.png",
+            "-nut-on-edge-left.png",
+        ] {
+            assert!(files.iter().any(|f| f.ends_with(ending)), "{ending}: {files:?}");
+        }
+        assert!(done.out.contains("gauged to its"), "{}", done.out);
+        assert!(!done.out.contains("no groove"), "{}", done.out);
+        cut_nuts += 1;
+    }
+    assert!(cut_nuts >= 3, "{cut_nuts}");
+}
+
+/// A saw wants a slow spindle and slots that run straight across.
+#[test]
+fn a_nut_is_sawn_on_end_where_the_machine_allows() {
+    let saw = |name: &str, more: &[&str]| {
+        let args = ["--part", "nut", "--setup", "on-end", "--dry-run"];
+        run(bonewright().arg("cut").arg(example(name)).args(args).args(more))
+    };
+    let fast = saw("nylon-nut.toml", &[]);
+    assert_eq!(fast.code, 4, "{}", fast.err);
+    assert!(
+        fast.err.contains("faster than") && fast.err.contains("[nut_cut]"),
+        "{}",
+        fast.err
+    );
+    let mill = ["--machine", "small ballscrew mill"];
+    let done = saw("nylon-nut.toml", &mill);
+    assert_eq!(done.code, 0, "{}", done.err);
+    assert!(
+        done.out.contains("nut-on-end-1.ngc") && !done.out.contains("no groove"),
+        "{}",
+        done.out
+    );
+    // The posts of the parlour draw its middle strings far apart.
+    let done = saw("parlour-both.toml", &mill);
+    assert_eq!(done.code, 0, "{}", done.err);
+    assert!(done.out.contains("aslant"), "{}", done.out);
+    let saddle = run(bonewright()
+        .arg("cut")
+        .arg(example("parlour.toml"))
+        .args(["--setup", "on-end", "--dry-run"]));
+    assert_eq!(saddle.code, 2, "{}", saddle.err);
 }
 
 #[test]

@@ -12,13 +12,14 @@ use crate::patch::patched;
 use crate::store::{Store, StoreError, Version};
 
 /// Tables whose bare numbers the survey does not ask for, so that the unit cannot be changed under them.
-const UNASKED: [&str; 9] = [
+const UNASKED: [&str; 10] = [
     "string",
     "filing",
     "strung",
     "tolerance",
     "uncertainty",
     "cut",
+    "nut_cut",
     "nut_blank",
     "neck",
     "assess",

@@ -1,16 +1,17 @@
-//! `bonewright cut`: programs that cut the blank, each simulated from its own text before it is written.
+//! `bonewright cut`: programs that cut the blanks of saddle and nut, each simulated from its own text before it is written.
 
 mod drawn;
 mod told;
 
 use crate::failure::Failure;
 use crate::files::{self, NewFile};
+use crate::part::{Part as Chosen, PartArgs};
 use crate::source::{self, JobArgs, Planned};
 use crate::speak;
 use clap::{Args, ValueEnum};
-use drawing::SheetOptions;
+use drawing::{CutPart, SheetOptions};
 use job::CutJob;
-use machining::{PrepareError, Prepared, Setup, SetupKind, prepare};
+use machining::{Part, PrepareError, Prepared, Setup, SetupKind, outlined, prepare};
 use std::path::{Path, PathBuf};
 
 pub use told::findings;
@@ -21,12 +22,14 @@ const DPI: f64 = 150.0;
 /// Write programs that cut the blank on a small machine
 ///
 /// Every program is read back from its own text and simulated. If one is not in order, nothing is written and the exit code
-/// is 4. [cut] in the job says how the blank is held and with what it is cut.
+/// is 4. [cut] in the job says how a saddle's blank is held and with what it is cut, [nut_cut] the same for a nut.
 #[derive(Args)]
 pub struct CutArgs {
     #[command(flatten)]
     job: JobArgs,
-    /// Which way the blank lies [default: of the job, or on-edge]
+    #[command(flatten)]
+    part: PartArgs,
+    /// Which way the blank lies [default: of the job; else on-edge for a saddle, both for a nut]
     #[arg(long, value_name = "WAY")]
     setup: Option<Way>,
     /// The machine, by the name of its profile [default: of the job]
@@ -46,12 +49,14 @@ pub struct CutArgs {
 /// Which way the blank lies.
 #[derive(Clone, Copy, PartialEq, Eq, ValueEnum)]
 enum Way {
-    /// Standing in a vise, for the crown
+    /// Standing in a vise, for a saddle's crown or the slots of a nut
     OnEdge,
     /// Lying on its front face, for the outline
     Flat,
-    /// Both, one after the other
+    /// On edge and flat, one after the other
     Both,
+    /// A nut standing on its end, for a saw on an arbor
+    OnEnd,
 }
 
 /// # Errors
@@ -69,21 +74,20 @@ pub fn run(args: &CutArgs) -> Result<(), Failure> {
         .map_or_else(|| "saddle".to_owned(), |stem| stem.to_string_lossy().into_owned());
     let folder = args.out.clone().unwrap_or_else(|| Path::new("output").join(&stem));
     let done = source::planned(&args.job)?;
-    let cut = with_machine(&done.job.cut, args.machine.as_deref(), &args.job)?;
-    let kinds = match args.setup {
-        None => cut.kinds.clone(),
-        Some(Way::OnEdge) => vec![SetupKind::OnEdge],
-        Some(Way::Flat) => vec![SetupKind::Flat],
-        Some(Way::Both) => vec![SetupKind::OnEdge, SetupKind::Flat],
-    };
+    let work = works(args, &done)?;
     // All setups are tried, so that all that is wrong is told at once.
-    let tried: Vec<_> = kinds.iter().map(|kind| attempt(&done, &cut, *kind)).collect();
-    let refused = tried.iter().filter(|one| one.is_err()).count();
+    let tried: Vec<_> = work.iter().map(|one| (one, attempt(&done, one))).collect();
+    let refused = tried.iter().filter(|(_, one)| one.is_err()).count();
     let mut made = Vec::new();
-    for (one, kind) in tried.into_iter().zip(&kinds) {
+    for (work, one) in tried {
         match one {
-            Ok(one) => made.push(one),
-            Err(text) => speak::error(&format!("{}:\n{text}", drawn::name(*kind))),
+            Ok((setup, prepared)) => made.push(Made {
+                part: work.part,
+                setup,
+                prepared,
+                measured: work.cut.stock_measured,
+            }),
+            Err(text) => speak::error(&format!("{}:\n{text}", drawn::name(work.part, work.kind))),
         }
     }
     if refused > 0 {
@@ -91,8 +95,8 @@ pub fn run(args: &CutArgs) -> Result<(), Failure> {
         return Err(Failure::Refused);
     }
     let mut text = String::new();
-    for (setup, prepared) in &made {
-        text += &told::summary(setup, prepared, cut.stock_measured);
+    for one in &made {
+        text += &told::summary(one);
     }
     if args.dry_run {
         text += "Nothing was written (--dry-run).\n";
@@ -128,11 +132,11 @@ pub fn with_machine(cut: &CutJob, name: Option<&str>, job: &JobArgs) -> Result<C
     })
 }
 
-/// What the setup of `kind` comes to, or in words why not.
+/// What the setup of `kind` comes to in the stock, or in words why not.
 ///
 /// # Errors
 /// The words, indented.
-pub fn setup_of(cut: &CutJob, kind: SetupKind, material: &str) -> Result<Setup, String> {
+fn setup_of(cut: &CutJob, kind: SetupKind, material: &str) -> Result<Setup, String> {
     cut.setup(kind).ok_or_else(|| {
         format!(
             "  No profile says how \"{material}\" is cut. Name a material in [cut] whose chips you know to suit it, or add \
@@ -141,16 +145,84 @@ pub fn setup_of(cut: &CutJob, kind: SetupKind, material: &str) -> Result<Setup, 
     })
 }
 
-fn attempt(done: &Planned, cut: &CutJob, kind: SetupKind) -> Result<(Setup, Prepared), String> {
-    let setup = setup_of(cut, kind, &done.plan.blank.material)?;
-    match prepare(&done.plan, &done.job.title, &setup) {
+/// One setup of one part.
+struct Work<'a> {
+    part: Part<'a>,
+    cut: CutJob,
+    kind: SetupKind,
+}
+
+/// One setup of one part, with its programs.
+struct Made<'a> {
+    part: Part<'a>,
+    setup: Setup,
+    prepared: Prepared,
+    /// The job gives the stock's sizes.
+    measured: bool,
+}
+
+/// What is to be cut, in order.
+///
+/// # Errors
+/// [`Failure::Use`] if the job has no nut, or a machine is not known, or the way does not suit the part.
+fn works<'a>(args: &CutArgs, done: &'a Planned) -> Result<Vec<Work<'a>>, Failure> {
+    let chosen = args.part.chosen(done, Chosen::Both)?;
+    let mut works = Vec::new();
+    let saddle = chosen.saddle.then_some((Part::Saddle(&done.plan), &done.job.cut));
+    let nut = chosen.nut.zip(done.job.nut.as_ref());
+    let nut = nut.map(|(plan, job)| (Part::Nut(plan), &job.cut));
+    for (part, cut) in saddle.into_iter().chain(nut) {
+        let cut = with_machine(cut, args.machine.as_deref(), &args.job)?;
+        let kinds = match (args.setup, part) {
+            (None, _) => cut.kinds.clone(),
+            (Some(Way::OnEdge), _) => vec![SetupKind::OnEdge],
+            (Some(Way::Flat), _) => vec![SetupKind::Flat],
+            (Some(Way::Both), Part::Saddle(_)) => vec![SetupKind::OnEdge, SetupKind::Flat],
+            // A nut's top curve is cut before its slots.
+            (Some(Way::Both), Part::Nut(_)) => vec![SetupKind::Flat, SetupKind::OnEdge],
+            (Some(Way::OnEnd), Part::Nut(_)) => vec![SetupKind::OnEnd],
+            (Some(Way::OnEnd), Part::Saddle(_)) => Vec::new(),
+        };
+        works.extend(kinds.into_iter().map(|kind| Work {
+            part,
+            cut: cut.clone(),
+            kind,
+        }));
+    }
+    if works.is_empty() {
+        return Err(Failure::Use(
+            "--setup on-end: only the slots of a nut are sawn on end. Choose on-edge, flat or both for a saddle."
+                .to_owned(),
+        ));
+    }
+    Ok(works)
+}
+
+fn attempt(done: &Planned, work: &Work) -> Result<(Setup, Prepared), String> {
+    let setup = setup_for(work.part, &work.cut, work.kind)?;
+    let told = |error: &PrepareError| told::refusal(error, work.part, &work.cut);
+    match prepare(work.part, &done.job.title, &setup) {
         Ok(prepared) => Ok((setup, prepared)),
-        Err(error) => Err(told::refusal(&error, cut.stock_measured)),
+        Err(error) => Err(told(&error)),
+    }
+}
+
+/// The setup in which `part` is cut; a nut that is not flat has its outline already.
+///
+/// # Errors
+/// Why not, in words.
+pub fn setup_for(part: Part, cut: &CutJob, kind: SetupKind) -> Result<Setup, String> {
+    match part {
+        Part::Saddle(plan) => setup_of(cut, kind, &plan.blank.material),
+        Part::Nut(plan) => {
+            let setup = setup_of(cut, kind, &plan.blank.material)?;
+            outlined(plan, &setup).map_err(|error| told::refusal(&PrepareError::Pass(error.into()), part, cut))
+        }
     }
 }
 
 /// Programs, sheets and pictures.
-fn drawn_files(done: &Planned, made: &[(Setup, Prepared)], stem: &str) -> Result<Vec<NewFile>, Failure> {
+fn drawn_files(done: &Planned, made: &[Made], stem: &str) -> Result<Vec<NewFile>, Failure> {
     let undrawn = |why: drawing::DrawingError| {
         speak::error(&format!("error: {why}. Nothing was written."));
         Failure::Job
@@ -166,42 +238,57 @@ fn drawn_files(done: &Planned, made: &[(Setup, Prepared)], stem: &str) -> Result
         title: done.job.title.clone(),
         notes: Vec::new(),
     };
-    for (_, prepared) in made {
-        for program in &prepared.programs {
+    for one in made {
+        for program in &one.prepared.programs {
             add(format!("{stem}-{}", program.name), program.text.clone().into_bytes());
         }
     }
-    let setups: Vec<_> = made
-        .iter()
-        .map(|(setup, prepared)| drawn::setup_drawing(&done.plan, setup, prepared, stem))
-        .collect();
-    let sheets = drawing::cut_sheets(&done.plan, &setups, &options).map_err(undrawn)?;
-    add(format!("{stem}-setup.pdf"), drawing::pdf(&sheets).map_err(undrawn)?);
-    for (number, sheet) in (1..).zip(&sheets) {
-        add(format!("{stem}-setup-{number}.svg"), sheet.svg().into_bytes());
-    }
-    for (setup, prepared) in made {
-        let Some(outcome) = drawn::outcome(setup, prepared) else {
-            continue;
+    for part in made.chunk_by(|a, b| drawn::is_nut(a.part) == drawn::is_nut(b.part)) {
+        let Some(first) = part.first() else { continue };
+        let (cut_part, name) = match first.part {
+            Part::Saddle(plan) => (CutPart::Saddle(plan), stem.to_owned()),
+            Part::Nut(plan) => (CutPart::Nut(plan), format!("{stem}-nut")),
         };
-        let (sheet, maps) = drawing::outcome_sheet(&done.plan, &outcome, &options).map_err(undrawn)?;
-        let picture = drawing::colour_png(&sheet, &maps, DPI).map_err(undrawn)?;
-        add(format!("{stem}-{}-left.png", setup.kind.name()), picture);
+        let setups: Vec<_> = part.iter().map(|one| drawn::setup_drawing(one, stem)).collect();
+        let sheets = drawing::cut_sheets(cut_part, &setups, &options).map_err(undrawn)?;
+        add(format!("{name}-setup.pdf"), drawing::pdf(&sheets).map_err(undrawn)?);
+        for (number, sheet) in (1..).zip(&sheets) {
+            add(format!("{name}-setup-{number}.svg"), sheet.svg().into_bytes());
+        }
+        for one in part {
+            let Some(outcome) = drawn::outcome(one) else {
+                continue;
+            };
+            let (sheet, maps) = drawing::outcome_sheet(cut_part, &outcome, &options).map_err(undrawn)?;
+            let picture = drawing::colour_png(&sheet, &maps, DPI).map_err(undrawn)?;
+            add(format!("{name}-{}-left.png", one.setup.kind.name()), picture);
+        }
     }
     Ok(files)
 }
 
 /// What [`PrepareError`] says beyond its findings.
-fn hint(error: &PrepareError) -> Option<&'static str> {
+fn hint(error: &PrepareError, part: Part) -> Option<&'static str> {
     use machining::{PassError, SurfaceError};
-    match error {
+    let nut = drawn::is_nut(part);
+    Some(match error {
+        PrepareError::Pass(PassError::Surface(SurfaceError::Low { .. })) if nut => {
+            "Write the height that you measured under [nut_cut] as stock = { height = .. }."
+        }
         PrepareError::Pass(PassError::Surface(SurfaceError::Low { .. })) => {
-            Some("Write the height that you measured under [cut] as stock = { height = .. }.")
+            "Write the height that you measured under [cut] as stock = { height = .. }."
+        }
+        PrepareError::Pass(PassError::Jaws { .. }) if nut => {
+            "Write the height of the jaws over the parallel under [nut_cut] as vise = { jaw_height = .. }."
         }
         PrepareError::Pass(PassError::Jaws { .. }) => {
-            Some("Write the height of the jaws over the parallel under [cut] as vise = { jaw_height = .. }.")
+            "Write the height of the jaws over the parallel under [cut] as vise = { jaw_height = .. }."
         }
-        PrepareError::Pass(PassError::Feed(_)) => Some("Look at spindle, rougher and finisher in [cut]."),
-        _ => None,
-    }
+        PrepareError::Pass(PassError::Feed(_)) if nut => "Look at machine, spindle and the cutters in [nut_cut].",
+        PrepareError::Pass(PassError::Feed(_)) => "Look at spindle, rougher and finisher in [cut].",
+        PrepareError::Pass(PassError::NoGroove(_)) => {
+            "Name finer ones under [nut_cut] as slot_cutters or saws; the outline alone is cut with --setup flat."
+        }
+        _ => return None,
+    })
 }

@@ -1,15 +1,15 @@
 //! `bonewright replay`: verifies a program that someone edited, by its text alone.
 
-use crate::cut::{findings, setup_of, with_machine};
+use crate::cut::{findings, setup_for, with_machine};
 use crate::failure::Failure;
-use crate::source::{self, JobArgs, ProfileArgs};
+use crate::source::{self, JobArgs, Planned, ProfileArgs};
 use crate::{files, speak};
 use clap::{Args, ValueEnum};
+use job::CutJob;
 use machining::{
-    Check, EventKind, HeightMap, Limits, Motion, MotionKind, Plane, Report, Setup, SetupKind, header, header_title,
-    prepare, read, replay, target, verify,
+    Check, EventKind, HeightMap, Limits, Motion, MotionKind, Part, PartKind, Plane, Report, Setup, SetupKind, header,
+    header_title, prepare, read, replay, setup_name, target, verify,
 };
-use saddle::Plan;
 use serde_json::{Value, json};
 use std::path::PathBuf;
 
@@ -27,6 +27,9 @@ pub struct ReplayArgs {
     job: PathBuf,
     #[command(flatten)]
     profiles: ProfileArgs,
+    /// What it cuts [default: as the program's head says, or the saddle]
+    #[arg(long, value_name = "PART")]
+    part: Option<Which>,
     /// Which way the blank lies [default: as the program's head says, else of the job, or on-edge]
     #[arg(long, value_name = "WAY")]
     setup: Option<Way>,
@@ -42,11 +45,21 @@ pub struct ReplayArgs {
 }
 
 #[derive(Clone, Copy, ValueEnum)]
+enum Which {
+    /// The saddle
+    Saddle,
+    /// The nut
+    Nut,
+}
+
+#[derive(Clone, Copy, ValueEnum)]
 enum Way {
     /// Standing in a vise
     OnEdge,
     /// Lying on its front face
     Flat,
+    /// A nut standing on its end
+    OnEnd,
 }
 
 /// # Errors
@@ -58,27 +71,29 @@ pub fn run(args: &ReplayArgs) -> Result<(), Failure> {
     };
     let text = files::read(&args.program)?;
     let done = source::planned(&job)?;
-    let cut = with_machine(&done.job.cut, args.machine.as_deref(), &job)?;
     let head = header(&text).map_err(|wrong| {
         let way = "Mend that line, or make the program again with \"cut\"";
         Failure::Use(format!("{}: {wrong}. {way}.", files::shown(&args.program)))
     })?;
+    let (part, cut) = part_of(args, &done, head.setup.map(|(part, _)| part))?;
+    let cut = with_machine(cut, args.machine.as_deref(), &job)?;
     let asked = args.setup.map(|way| match way {
         Way::OnEdge => SetupKind::OnEdge,
         Way::Flat => SetupKind::Flat,
+        Way::OnEnd => SetupKind::OnEnd,
     });
     let kind = match (asked, head.setup) {
-        (Some(asked), Some(said)) if asked != said => {
+        (Some(asked), Some((of, said))) if asked != said => {
             return Err(Failure::Use(format!(
                 "{} says at its head that it is for the setup {}, and --setup says {}. Leave --setup out, or name the \
                  program that you mean.",
                 files::shown(&args.program),
-                said.name(),
+                setup_name(of, said),
                 asked.name()
             )));
         }
         (asked, said) => asked
-            .or(said)
+            .or(said.map(|(_, kind)| kind))
             .or(cut.kinds.first().copied())
             .unwrap_or(SetupKind::OnEdge),
     };
@@ -92,14 +107,14 @@ pub fn run(args: &ReplayArgs) -> Result<(), Failure> {
         speak::error(words.trim_end());
         Failure::Refused
     };
-    let setup = setup_of(&cut, kind, &done.plan.blank.material).map_err(told)?;
+    let setup = setup_for(part, &cut, kind).map_err(told)?;
     let loaded = args
         .tool
         .or_else(|| first_tool(&text))
         .or(head.tool)
         .unwrap_or(setup.rougher.number);
     let (report, last) =
-        judged(&done.plan, &done.job.title, &setup, &text, loaded).map_err(|words| told(format!("error: {words}")))?;
+        judged(part, &done.job.title, &setup, &text, loaded).map_err(|words| told(format!("error: {words}")))?;
     let name = files::shown(&args.program);
     if args.json {
         let page = as_json(&report, &setup);
@@ -125,25 +140,65 @@ fn first_tool(text: &str) -> Option<u32> {
     })
 }
 
+/// The part that the program cuts, and how the job cuts it.
+fn part_of<'a>(
+    args: &ReplayArgs,
+    done: &'a Planned,
+    said: Option<PartKind>,
+) -> Result<(Part<'a>, &'a CutJob), Failure> {
+    let asked = args.part.map(|which| match which {
+        Which::Saddle => PartKind::Saddle,
+        Which::Nut => PartKind::Nut,
+    });
+    if let (Some(asked), Some(said)) = (asked, said)
+        && asked != said
+    {
+        return Err(Failure::Use(format!(
+            "{} says at its head that it cuts a {}, and --part says {}. Leave --part out, or name the program that you mean.",
+            files::shown(&args.program),
+            said.name(),
+            asked.name()
+        )));
+    }
+    match (asked.or(said), &done.nut, &done.job.nut) {
+        (Some(PartKind::Nut), Some(plan), Some(nut)) => Ok((Part::Nut(plan), &nut.cut)),
+        (Some(PartKind::Nut), ..) => Err(Failure::Use(
+            "the program cuts a nut, and this job has none to make. Name the job that it was made from.".to_owned(),
+        )),
+        _ => Ok((Part::Saddle(&done.plan), &done.job.cut)),
+    }
+}
+
 /// The report on `text`, after the programs of this setup that come before one with its first tool; and whether it is the last.
-fn judged(plan: &Plan, title: &str, setup: &Setup, text: &str, loaded: u32) -> Result<(Report, bool), String> {
-    let part = target(plan, setup).map_err(|error| format!("{error}."))?;
+fn judged(part: Part, title: &str, setup: &Setup, text: &str, loaded: u32) -> Result<(Report, bool), String> {
+    let surface = target(part, setup).map_err(|error| format!("{error}."))?;
     let mut start: Option<HeightMap> = None;
     let mut last = true;
-    let finisher = setup.kind == SetupKind::OnEdge && loaded == setup.finisher.number;
-    if !setup.machine.tool_change {
-        last = setup.kind == SetupKind::Flat || finisher;
-        if finisher {
-            // What roughing leaves is not in the text, so it is taken as this program makes it.
-            let before = prepare(plan, title, setup).map_err(|error| {
-                format!("the programs before this one cannot be made, so what it meets is not known: {error}.")
-            })?;
-            start = before.programs.into_iter().next().and_then(|first| first.report.left);
+    if !setup.machine.tool_change && setup.kind != SetupKind::Flat {
+        // What the programs before it leave is not in the text, so it is taken as this program makes it.
+        match prepare(part, title, setup) {
+            Ok(made) => {
+                let count = made.programs.len();
+                let at = made
+                    .programs
+                    .iter()
+                    .position(|one| one.tools.contains(&loaded))
+                    .unwrap_or(0);
+                last = at + 1 == count;
+                let before = at.checked_sub(1);
+                start = before.and_then(|i| made.programs.into_iter().nth(i)?.report.left);
+            }
+            Err(_) if loaded == setup.rougher.number && setup.part == PartKind::Saddle => last = false,
+            Err(error) => {
+                return Err(format!(
+                    "the programs before this one cannot be made, so what it meets is not known: {error}."
+                ));
+            }
         }
     }
     let check = Check {
         setup,
-        target: part.as_ref(),
+        target: surface.as_ref(),
         limits: Limits::of(setup),
         loaded,
         start: start.as_ref(),

@@ -33,8 +33,8 @@ pub use error::DrawingError;
 pub use pdf::pdf;
 pub use png::png;
 pub use sheet::{
-    CutOutcome, CutSetup, Extent, FiledSection, Paper, Sheet, SheetOptions, cut_sheets, filing_sheets, nut_sheets,
-    outcome_sheet, saddle_sheets, tolerance_sheets,
+    CutOutcome, CutPart, CutSetup, Extent, FiledSection, Paper, Sheet, SheetOptions, cut_sheets, filing_sheets,
+    nut_sheets, outcome_sheet, saddle_sheets, tolerance_sheets,
 };
 
 /// Name and version, as title blocks and files state them.

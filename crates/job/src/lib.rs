@@ -67,6 +67,8 @@ pub struct Job {
 /// How the blank is cut: setup, stock, holding and tools. Lengths in mm.
 #[derive(Debug, Clone, PartialEq)]
 pub struct CutJob {
+    /// What is cut.
+    pub part: machining::PartKind,
     /// Setups wanted, in the order in which they are cut.
     pub kinds: Vec<machining::SetupKind>,
     /// Machine.
@@ -97,6 +99,10 @@ pub struct CutJob {
     pub scallop: f64,
     /// Rapid moves stay this far above stock and jaws.
     pub clearance: f64,
+    /// Cutters and saws that start the slots of a nut; none for a saddle.
+    pub groovers: Vec<machining::Cutter>,
+    /// Grooves stop at least so far above the slots' floors.
+    pub groove_leave: f64,
 }
 
 impl CutJob {
@@ -104,11 +110,12 @@ impl CutJob {
     #[must_use]
     pub fn setup(&self, kind: machining::SetupKind) -> Option<machining::Setup> {
         Some(machining::Setup {
+            part: self.part,
             kind,
             stock: self.stock,
             zero: self.zero,
             holding: match kind {
-                machining::SetupKind::OnEdge => self.vise,
+                machining::SetupKind::OnEdge | machining::SetupKind::OnEnd => self.vise,
                 machining::SetupKind::Flat => self.tape,
             },
             ends: self.ends.clone(),
@@ -117,6 +124,8 @@ impl CutJob {
             clearance: self.clearance,
             rougher: self.rougher.clone(),
             finisher: self.finisher.clone(),
+            groovers: self.groovers.clone(),
+            groove_leave: self.groove_leave,
             material: self.material.clone()?,
             machine: self.machine.clone(),
             spindle: self.spindle,
@@ -131,6 +140,8 @@ pub struct NutJob {
     pub survey: nut::NutSurvey,
     /// Material of its blank, for cautions.
     pub material: BlankMaterial,
+    /// How it is cut.
+    pub cut: CutJob,
 }
 
 /// The crown as it stands before the file touches it. One entry for each string, bass to treble.

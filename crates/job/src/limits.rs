@@ -600,6 +600,13 @@ pub(crate) const SCALLOP: Limit = limit(
     (0.001, 0.02),
     "0.005 mm is the default; a file takes off the rest.",
 );
+/// Left above the floors of a nut's slots by grooves.
+pub(crate) const SLOT_LEAVE: Limit = limit(
+    0.0,
+    2.0,
+    (0.05, 0.5),
+    "0.1 mm is the default; a gauged file takes the rest.",
+);
 /// Height of rapid moves over everything.
 pub(crate) const CUT_CLEARANCE: Limit = limit(0.5, 50.0, (2.0, 20.0), "5 mm is the default.");
 /// Distance inward from a blank's end.

@@ -1,5 +1,6 @@
 //! From the text of a job file to a survey.
 
+use ::nut::NutSurvey;
 use ::nut::slot::open_from_held;
 use instrument::{Board, NutReading, ReferenceEnd, SlotEnd, SlotSurvey};
 use saddle::{Blank, CentsReading, SaddleSurvey, StringSurvey};
@@ -15,7 +16,7 @@ use crate::problem::in_line_order;
 use crate::schema::TOP;
 use crate::sections::assess::assess;
 use crate::sections::bridge::{BlankRead, Exit, crown};
-use crate::sections::cut::cut;
+use crate::sections::cut::{cut, nut_cut};
 use crate::sections::filing::FilingRead;
 use crate::sections::instrument::Neck;
 use crate::sections::nut::{Intonation, Nut, Present, Target};
@@ -25,7 +26,7 @@ use crate::sections::strings::Strung;
 use crate::sections::strung::strung as readings;
 use crate::sections::tolerance::{tolerance, uncertainty};
 use crate::table::Table;
-use crate::{Checked, FilingSetup, Job, NutJob, Paper, Problem, Profiles, Severity};
+use crate::{Checked, CutJob, FilingSetup, Job, NutJob, Paper, Problem, Profiles, Severity};
 
 /// The version of the job file that this program reads.
 pub const FORMAT: u32 = 1;
@@ -174,8 +175,21 @@ fn job<'a>(top: &Table<'a>, profiles: &Profiles) -> Option<Job> {
     let cut = blank
         .as_ref()
         .and_then(|blank| cut(cut_node.as_ref(), blank, profiles, source));
+    let nut_cut_node = top.get("nut_cut");
+    if nut_cut_node.is_some() && nut_blank.is_none() {
+        source.report(Problem {
+            severity: Severity::Error,
+            line: None,
+            field: "nut_cut".to_owned(),
+            read: None,
+            what: "[nut_cut] says how a nut is cut, but there is no [nut_blank]. Describe the nut there, or leave [nut_cut] out.".to_owned(),
+        });
+    }
     let nut_made = match &margins {
-        Some(margins) => made_nut(&parts, margins, profiles),
+        Some(margins) => {
+            let cutting = |nut: &NutSurvey| nut_cut(nut_cut_node.as_ref(), nut, cut.as_ref(), profiles, source);
+            made_nut(&parts, margins, profiles, cutting)
+        }
         None if nut_blank.is_none() => Some(None),
         None => None,
     };
@@ -281,7 +295,12 @@ pub(crate) fn format(top: &Table) {
 }
 
 /// The nut to be made; `Some(None)` if none is wanted.
-fn made_nut(parts: &Parts, margins: &Margins, profiles: &Profiles) -> Option<Option<NutJob>> {
+fn made_nut(
+    parts: &Parts,
+    margins: &Margins,
+    profiles: &Profiles,
+    cutting: impl FnOnce(&NutSurvey) -> Option<CutJob>,
+) -> Option<Option<NutJob>> {
     let strung = &parts.strung;
     let laid = || {
         Some(Laid {
@@ -302,7 +321,9 @@ fn made_nut(parts: &Parts, margins: &Margins, profiles: &Profiles) -> Option<Opt
         );
         return Some(None);
     }
-    nut.map(Some)
+    let (survey, material) = nut?;
+    let cut = cutting(&survey)?;
+    Some(Some(NutJob { survey, material, cut }))
 }
 
 /// Readings that need other readings.

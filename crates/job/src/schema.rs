@@ -46,6 +46,7 @@ pub(crate) const TOP: Keys = Keys {
         ("neck", "a table [neck]"),
         ("assess", "a table [assess]"),
         ("cut", "a table [cut]"),
+        ("nut_cut", "a table [nut_cut]"),
     ],
 };
 
@@ -424,6 +425,32 @@ pub(crate) const CUT: Keys = Keys {
     ],
 };
 
+pub(crate) const NUT_CUT: Keys = Keys {
+    table: "[nut_cut]",
+    keys: &[
+        (
+            "setup",
+            "\"flat\", \"on edge\", \"both\", \"on end\" or \"flat and on end\"",
+        ),
+        ("machine", "the name of a machine, such as \"small ballscrew mill\""),
+        ("rougher", "the name of a flat cutter, such as \"flat 3 mm\""),
+        ("slot_cutters", "names of fine cutters, such as [\"V 60 degrees\"]"),
+        ("saws", "names of saws, such as [\"saw 0.3 mm\"]"),
+        ("slot_leave", "a length such as \"0.1 mm\""),
+        (
+            "material",
+            "the name of a material whose cutting is known, such as \"bone\"",
+        ),
+        ("spindle", "turns per minute, such as 12000"),
+        ("stock", "a table such as { height = \"9 mm\" }"),
+        ("zero", "\"seat\" or \"raw top\""),
+        ("vise", "a table such as { jaw_height = \"2 mm\" }"),
+        ("tape", "a table such as { tabs = 2 }"),
+        ("rough_allowance", LENGTH),
+        ("clearance", LENGTH),
+    ],
+};
+
 pub(crate) const STOCK: Keys = Keys {
     table: "cut.stock",
     keys: &[
@@ -486,7 +513,7 @@ mod tests {
     use crate::{Profiles, read};
 
     /// Every table of the job file.
-    const ALL: [&Keys; 31] = [
+    const ALL: [&Keys; 32] = [
         &TOP,
         &INSTRUMENT,
         &RELIEF,
@@ -512,6 +539,7 @@ mod tests {
         &NECK,
         &ASSESS,
         &CUT,
+        &NUT_CUT,
         &STOCK,
         &VISE,
         &TAPE,

@@ -5,6 +5,8 @@ use crate::{Holding, Setup, SetupKind, Zero};
 /// A cut right through goes this far into the waste board under the tape, mm, so that no film of stock stays. Common practice,
 /// no source. A program that goes deeper is refused.
 pub const THROUGH: f64 = 0.1;
+/// How far the jaws are drawn beyond a nut's bottom edge when it stands on end, mm; no tool goes there.
+const JAW_REACH: f64 = 10.0;
 
 /// A box of the holding that no tool may touch, mm.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -38,6 +40,7 @@ impl Setup {
         match self.kind {
             SetupKind::OnEdge => self.stock.height,
             SetupKind::Flat => self.stock.thickness,
+            SetupKind::OnEnd => self.stock.length,
         }
     }
 
@@ -47,6 +50,43 @@ impl Setup {
         match self.kind {
             SetupKind::OnEdge => [0.0, -self.stock.thickness, self.stock.length, 0.0],
             SetupKind::Flat => [0.0, 0.0, self.stock.length, self.stock.height],
+            SetupKind::OnEnd => [0.0, -self.stock.thickness, self.stock.height, 0.0],
+        }
+    }
+
+    /// The stock as the simulation looks at it, from above the part's top: in plan for an upright tool, and on end as if the nut
+    /// stood on edge. Least x, least y, greatest x, greatest y, mm.
+    #[must_use]
+    pub fn map_plan(&self) -> [f64; 4] {
+        match self.kind {
+            SetupKind::OnEnd => [0.0, -self.stock.thickness, self.stock.length, 0.0],
+            SetupKind::OnEdge | SetupKind::Flat => self.stock_plan(),
+        }
+    }
+
+    /// Height of the raw top in the simulation, mm.
+    #[must_use]
+    pub fn map_top(&self) -> f64 {
+        match self.kind {
+            SetupKind::OnEnd => self.stock.height,
+            SetupKind::OnEdge | SetupKind::Flat => self.raw_top(),
+        }
+    }
+
+    /// Height of the nought of the simulation's heights over the part's under side, mm.
+    pub(crate) fn map_lift(&self) -> f64 {
+        match self.kind {
+            SetupKind::OnEnd => 0.0,
+            SetupKind::OnEdge | SetupKind::Flat => -self.seat_z(),
+        }
+    }
+
+    /// A place of the simulation on end as the machine has it: the part's height is X there, and Z falls from the upper end.
+    #[must_use]
+    pub fn from_map(&self, [x, y, z]: [f64; 3]) -> [f64; 3] {
+        match self.kind {
+            SetupKind::OnEnd => [z, y, self.raw_top() - x],
+            SetupKind::OnEdge | SetupKind::Flat => [x, y, z],
         }
     }
 
@@ -62,7 +102,12 @@ impl Setup {
             return Vec::new();
         };
         let [_, low, _, high] = self.stock_plan();
-        let top = self.seat_z() + jaw_height;
+        // On end the jaws take the same part of the nut's height, and are taken to be as high as the nut is long.
+        let (jaw_x, rise) = match self.kind {
+            SetupKind::OnEnd => ((-JAW_REACH, jaw_height), self.stock.length),
+            SetupKind::OnEdge | SetupKind::Flat => (jaw_x, jaw_height),
+        };
+        let top = self.seat_z() + rise;
         let jaw = |name, y0, y1| Block {
             name,
             plan: [jaw_x.0, y0, jaw_x.1, y1],

@@ -28,6 +28,8 @@ pub enum CutterShape {
         /// Angle of the side to the axis, radians, more than 0.
         half_angle: f64,
     },
+    /// Disc on an arbor: teeth round its rim, as thick as its cutting length, for slots beside the axis.
+    Saw,
 }
 
 /// Why a cutter is impossible.
@@ -99,6 +101,7 @@ impl Cutter {
             {
                 fail("its ball or cone does not fit its diameter")
             }
+            CutterShape::Saw if self.shank_diameter >= self.diameter => fail("its arbor is as wide as its blade"),
             CutterShape::Vee { tip, half_angle } if !(tip >= 0.0 && tip < self.diameter && angle(half_angle)) => {
                 fail("its tip or cone does not fit its diameter")
             }
@@ -121,7 +124,7 @@ impl Cutter {
         }
         let ball = |radius: f64, r: f64| radius - (radius * radius - r * r).max(0.0).sqrt();
         match self.shape {
-            CutterShape::Flat => 0.0,
+            CutterShape::Flat | CutterShape::Saw => 0.0,
             CutterShape::Corner { radius } => {
                 let flat = outer - radius;
                 if r <= flat { 0.0 } else { ball(radius, r - flat) }

@@ -6,6 +6,9 @@ use std::fmt::Write;
 use thiserror::Error;
 
 const INCH: f64 = 25.4;
+/// How a nut stands for the saw.
+const ON_END: &str =
+    "in a vise, the end with X zero of the other setups up, front face on the fixed jaw, top edge out past the jaws";
 /// An arc that leaves its chord by less than this is written as a line, mm: rounded figures no longer describe it.
 const NO_ARC: f64 = 2e-4;
 /// An arc whose written ends are no further apart is a line, mm. Rounding may put its end upon or before its start, and a
@@ -146,11 +149,18 @@ impl Text<'_> {
                 "front face, that is the top of the tape",
             ),
             (SetupKind::Flat, Zero::RawTop) => ("on tape, front face down", "bottom edge", "face that lies up"),
+            (SetupKind::OnEnd, Zero::Seat) => (ON_END, "front face", "end that stands down"),
+            (SetupKind::OnEnd, Zero::RawTop) => (ON_END, "front face", "end that stands up"),
         };
-        self.comment(&setup_words(setup.kind, how));
+        self.comment(&setup_words(setup.part, setup.kind, how));
         let [l, t, h] = [stock.length, stock.thickness, stock.height].map(|v| self.said(v));
         self.comment(&format!("Stock: {l} long, {t} thick, {h} high"));
-        self.comment(&format!("Zero: X at the stock's left end, Y at its {across}"));
+        let along = if setup.kind == SetupKind::OnEnd {
+            "bottom edge"
+        } else {
+            "left end"
+        };
+        self.comment(&format!("Zero: X at the stock's {along}, Y at its {across}"));
         self.comment(&format!("Zero: Z at the {zero}"));
         for path in paths {
             let tool = cutter_words(&path.cutter);
@@ -372,5 +382,9 @@ pub(crate) fn cutter_words(cutter: &Cutter) -> String {
             format!("tapered ball of {radius:.2} mm radius, {} edges", cutter.flutes)
         }
         CutterShape::Vee { .. } => format!("V, {d:.2} mm, {} edges", cutter.flutes),
+        CutterShape::Saw => format!(
+            "saw on an arbor, {d:.2} mm, {:.2} mm thick, {} teeth",
+            cutter.cutting_length, cutter.flutes
+        ),
     }
 }

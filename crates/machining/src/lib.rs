@@ -1,4 +1,4 @@
-//! Cutters, passes, feeds, simulation, verification and G-code for the saddle's blank.
+//! Cutters, passes, feeds, simulation, verification and G-code for the blanks of saddle and nut.
 //!
 //! One way: a plan and a [`Setup`] give toolpaths, toolpaths give program text, and the text alone, read back as a machine
 //! would read it, is simulated and judged. A program that fails is never handed out. This crate knows nothing of files.
@@ -7,6 +7,7 @@
 //!
 //! * on edge: X along the blank from the bass end of the stock, Y across with the front face at Y = 0 and the blank at
 //!   negative Y (Y = -b), Z up with the seat (bottom edge) at Z = 0, or the raw top if the setup says so;
+//! * on end, a nut for the saw: X up from the seat (v), Y = -b, Z falling from the upper end, which has X = 0 in the others;
 //! * flat: X along from the bass end, Y up from the bottom edge (Y = v), Z = b from the front face, which lies down.
 //!
 //! A left-handed instrument's blank is mirrored: X counts from its treble end instead.
@@ -20,11 +21,13 @@ mod machine;
 mod material;
 mod motion;
 mod outline;
+mod part;
 mod passes;
 mod prepare;
 mod program;
 mod setup;
 mod simulate;
+mod slots;
 mod surface;
 mod target;
 #[doc(hidden)]
@@ -41,14 +44,16 @@ pub use machine::{Machine, Words};
 pub use material::Material;
 pub use motion::{Motion, MotionKind, Plane};
 pub use outline::{ARC_FIT, Outline, OutlineError};
+pub use part::Part;
 pub use passes::{CHORD, Move, PassError, Toolpath, Toolpaths, toolpaths};
 pub use prepare::{PrepareError, Prepared, Program, Refused, prepare, target};
 pub use program::{
     ArcFault, Disagreement, Event, EventKind, Header, HeaderError, Line, Replay, ReplayError, ReplayFault, TextError,
     TextFault, Word, agree, header, header_title, permitted, read, replay,
 };
-pub use setup::{Ends, Holding, Setup, SetupKind, Stock, Zero};
+pub use setup::{Ends, Holding, PartKind, Setup, SetupKind, Stock, Zero, setup_name, setup_named};
 pub use simulate::{ARC_CHORD, Grid, HeightMap, JOIN, Met, cells_visited, simulate};
+pub use slots::{Groove, Grooved, LeftOut, Prism, SHALLOWEST, SIDE, Why, grooves, outlined};
 pub use surface::{Surface, SurfaceError};
 pub use target::Target;
 pub use time::durations;

@@ -4,9 +4,8 @@ mod curve;
 
 pub(crate) use curve::{Curve, Segment};
 
-use crate::{Holding, Setup, Surface, SurfaceError, THROUGH, Target};
+use crate::{Holding, Part, Prism, Setup, Surface, SurfaceError, THROUGH, Target};
 use cavalier_contours::polyline::{PlineSource, PlineSourceMut, Polyline};
-use saddle::Plan;
 use thiserror::Error;
 
 /// Arcs stray from the crown's silhouette by no more than this, mm.
@@ -41,10 +40,52 @@ pub enum OutlineError {
     },
 }
 
-/// The outline in program coordinates, flat: crown's silhouette, ends and bottom edge.
+/// The part whose outline it is.
+#[derive(Debug, Clone)]
+enum Shape {
+    Saddle(Box<Surface>),
+    Nut(Prism),
+}
+
+impl Shape {
+    fn new(part: Part, setup: &Setup) -> Result<Self, SurfaceError> {
+        Ok(match part {
+            Part::Saddle(plan) => Self::Saddle(Box::new(Surface::new(plan, setup)?)),
+            Part::Nut(plan) => Self::Nut(Prism::new(plan, setup)?),
+        })
+    }
+
+    fn ends_x(&self) -> (f64, f64) {
+        match self {
+            Self::Saddle(surface) => surface.ends_x(),
+            Self::Nut(prism) => prism.ends_x(),
+        }
+    }
+
+    /// Height over the bottom edge at `x`, mm.
+    fn silhouette(&self, x: f64) -> f64 {
+        match self {
+            Self::Saddle(surface) => {
+                let cut = surface.cut(surface.u(x));
+                surface.section(&cut, surface.apex(&cut))
+            }
+            Self::Nut(prism) => prism.height(x),
+        }
+    }
+
+    /// X where the silhouette may have a kink.
+    fn kinks_x(&self) -> Vec<f64> {
+        match self {
+            Self::Saddle(surface) => surface.kinks.iter().map(|u| surface.x(*u)).collect(),
+            Self::Nut(prism) => prism.kinks_x().collect(),
+        }
+    }
+}
+
+/// The outline in program coordinates, flat: the top's silhouette, ends and bottom edge.
 #[derive(Debug, Clone)]
 pub struct Outline {
-    surface: Surface,
+    shape: Shape,
     curve: Curve,
     /// The same as points.
     wall: Vec<[f64; 2]>,
@@ -81,9 +122,9 @@ pub(crate) struct Tab {
 impl Outline {
     /// # Errors
     /// [`SurfaceError`] if the stock does not hold the blank.
-    pub fn new(plan: &Plan, setup: &Setup) -> Result<Self, SurfaceError> {
-        let surface = Surface::new(plan, setup)?;
-        let curve = Curve::closed(segments(&surface));
+    pub fn new<'a>(part: impl Into<Part<'a>>, setup: &Setup) -> Result<Self, SurfaceError> {
+        let shape = Shape::new(part.into(), setup)?;
+        let curve = Curve::closed(segments(&shape));
         let seat = setup.seat_z();
         let (mut tabs, mut left, mut most) = (Vec::new(), seat, 0.0);
         let need = setup.rougher.diameter + setup.rough_allowance + STRIP;
@@ -96,10 +137,10 @@ impl Outline {
             if count == 0 {
                 left = seat + tab_height;
             }
-            (tabs, most) = places(&surface, setup, count, tab_length, need);
+            (tabs, most) = places(&shape, setup, count, tab_length, need);
         }
         Ok(Self {
-            surface,
+            shape,
             wall: curve.points(2.0 * ARC_FIT),
             curve,
             top: setup.raw_top(),
@@ -113,7 +154,7 @@ impl Outline {
 
     /// Y of the silhouette at `x`, mm.
     pub(crate) fn silhouette(&self, x: f64) -> f64 {
-        silhouette(&self.surface, x)
+        self.shape.silhouette(x)
     }
 
     /// How many tabs hold the part: fewer than the setup asks for where the stock does not reach far enough.
@@ -128,7 +169,7 @@ impl Outline {
     }
 
     pub(crate) fn ends_x(&self) -> (f64, f64) {
-        self.surface.ends_x()
+        self.shape.ends_x()
     }
 
     pub(crate) fn tabs(&self) -> &[Tab] {
@@ -181,14 +222,14 @@ impl Outline {
 
 /// Tabs that hold: spread along the crown where the stock reaches `need` mm beyond it, then on the ends, `count` in all; and the
 /// most room that there is.
-fn places(surface: &Surface, setup: &Setup, count: u32, long: f64, need: f64) -> (Vec<Tab>, f64) {
-    let (x0, x1) = surface.ends_x();
+fn places(shape: &Shape, setup: &Setup, count: u32, long: f64, need: f64) -> (Vec<Tab>, f64) {
+    let (x0, x1) = shape.ends_x();
     let mut most = 0.0f64;
     let mut tabs: Vec<Tab> = Vec::new();
     for i in 0..count {
         let middle = x0 + (x1 - x0) * (f64::from(i) + 0.5) / f64::from(count);
         let (from, to) = (middle - 0.5 * long, middle + 0.5 * long);
-        let high = [from, middle, to].map(|x| silhouette(surface, x.clamp(x0, x1)));
+        let high = [from, middle, to].map(|x| shape.silhouette(x.clamp(x0, x1)));
         let room = setup.stock.height - high.into_iter().fold(0.0, f64::max);
         most = most.max(room);
         let apart = tabs.last().is_none_or(|t| from - t.to > setup.rougher.diameter);
@@ -200,12 +241,12 @@ fn places(surface: &Surface, setup: &Setup, count: u32, long: f64, need: f64) ->
             });
         }
     }
-    for (side, x, room) in [(Side::Low, x0, x0), (Side::High, x1, surface.stock_length() - x1)] {
+    for (side, x, room) in [(Side::Low, x0, x0), (Side::High, x1, setup.stock.length - x1)] {
         if tabs.len() >= count as usize {
             break;
         }
         most = most.max(room);
-        let middle = 0.5 * silhouette(surface, x);
+        let middle = 0.5 * shape.silhouette(x);
         let (from, to) = (middle - 0.5 * long, middle + 0.5 * long);
         // The rounded ends of a tab stay clear of both corners.
         if room >= need && from > 0.5 * setup.rougher.diameter {
@@ -215,20 +256,15 @@ fn places(surface: &Surface, setup: &Setup, count: u32, long: f64, need: f64) ->
     (tabs, most)
 }
 
-fn silhouette(surface: &Surface, x: f64) -> f64 {
-    let cut = surface.cut(surface.u(x));
-    surface.section(&cut, surface.apex(&cut))
-}
-
 /// Counter-clockwise from the bottom's first end.
-fn segments(surface: &Surface) -> Vec<Segment> {
-    let (x0, x1) = surface.ends_x();
+fn segments(shape: &Shape) -> Vec<Segment> {
+    let (x0, x1) = shape.ends_x();
     let inside = |x: &f64| *x > x0 + SHORTEST && *x < x1 - SHORTEST;
-    let mut kinks: Vec<f64> = surface.kinks.iter().map(|u| surface.x(*u)).filter(inside).collect();
+    let mut kinks: Vec<f64> = shape.kinks_x().into_iter().filter(inside).collect();
     // Only the sections' heights matter here, not their width.
     kinks.extend([x0, x1]);
     kinks.sort_by(f64::total_cmp);
-    let top = |x: f64| [x, silhouette(surface, x)];
+    let top = |x: f64| [x, shape.silhouette(x)];
     let straight = |from: [f64; 2], to: [f64; 2]| Segment { from, to, bulge: 0.0 };
     let mut out = vec![straight([x0, 0.0], [x1, 0.0])];
     let mut last = [x1, 0.0];

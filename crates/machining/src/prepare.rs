@@ -2,8 +2,8 @@
 
 use crate::emit::{EmitError, emit};
 use crate::outline::Outline;
-use crate::{Check, Limits, PassError, Report, Setup, SetupKind, Surface, Target, Toolpath, toolpaths, verify};
-use saddle::Plan;
+use crate::slots::{Grooved, Prism, grooves};
+use crate::{Check, Limits, Part, PassError, Report, Setup, SetupKind, Surface, Target, Toolpath, toolpaths, verify};
 use thiserror::Error;
 
 /// One program, checked.
@@ -72,27 +72,40 @@ const FLAT: &str = "The front face on the tape and the bottom edge along Y zero 
 edge against a straight stop parallel to X, and X zero at the same end of the stock as on edge. Take the stop away once the tape \
 holds.";
 
-/// Programs for `plan` in `setup`, each read back from its text and simulated: all tools in one program where the machine
+const NUT_FLAT: &str = "Cut the outline first, while the stock is a full block: it gives the top curve and both ends. The front face on the table is the datum of all setups. File flush what tabs or skin leave before the nut goes into the vise.";
+const NUT_ON_EDGE: &str = "The nut's outline is cut already: X zero is its own end, not the end of the stock that it came \
+from. Stand the finished bottom edge on the parallel, front face on the fixed jaw. The top must stand as high as written: \
+measure it in the vise.";
+const NUT_ON_END: &str = "The nut's outline is cut already. It stands on one finished end, front face on the fixed jaw, and \
+its top edge looks past the side of the jaws to the saw: X counts from the bottom edge, so the bottom edge sits against a stop \
+square to X. Z zero is where the sheet says, at the nut's own end.";
+
+/// Programs for `part` in `setup`, each read back from its text and simulated: all tools in one program where the machine
 /// changes tools, else one program for each tool.
 ///
 /// # Errors
 /// [`PrepareError`] if there is no toolpath, no text for this machine, or if a program is not in order; no text is then
 /// handed out.
-pub fn prepare(plan: &Plan, title: &str, setup: &Setup) -> Result<Prepared, PrepareError> {
-    let made = toolpaths(plan, setup)?;
+pub fn prepare<'a>(part: impl Into<Part<'a>>, title: &str, setup: &Setup) -> Result<Prepared, PrepareError> {
+    let part = part.into();
+    let made = toolpaths(part, setup)?;
     let groups: Vec<Vec<&Toolpath>> = if setup.machine.tool_change {
         vec![made.paths.iter().collect()]
     } else {
         made.paths.iter().map(|path| vec![path]).collect()
     };
-    let registration = match setup.kind {
-        SetupKind::OnEdge => ON_EDGE,
-        SetupKind::Flat => FLAT,
+    let registration = match (part, setup.kind) {
+        (Part::Saddle(_), SetupKind::OnEdge) => ON_EDGE,
+        (Part::Saddle(_), SetupKind::Flat) => FLAT,
+        (Part::Saddle(_), SetupKind::OnEnd) => return Err(PassError::OnEnd.into()),
+        (Part::Nut(_), SetupKind::Flat) => NUT_FLAT,
+        (Part::Nut(_), SetupKind::OnEdge) => NUT_ON_EDGE,
+        (Part::Nut(_), SetupKind::OnEnd) => NUT_ON_END,
     };
-    let target = target(plan, setup)?;
+    let target = target(part, setup)?;
     let mut programs: Vec<Program> = Vec::new();
     for (i, paths) in groups.iter().enumerate() {
-        let name = format!("{}-{}.ngc", setup.kind.name(), i + 1);
+        let name = format!("{}-{}.ngc", setup.name(), i + 1);
         let text = emit(title, setup, paths)?;
         let check = Check {
             setup,
@@ -127,9 +140,16 @@ pub fn prepare(plan: &Plan, title: &str, setup: &Setup) -> Result<Prepared, Prep
 ///
 /// # Errors
 /// [`PassError`] if the stock does not hold the blank.
-pub fn target(plan: &Plan, setup: &Setup) -> Result<Box<dyn Target>, PassError> {
-    Ok(match setup.kind {
-        SetupKind::OnEdge => Box::new(Surface::new(plan, setup)?),
-        SetupKind::Flat => Box::new(Outline::new(plan, setup)?),
+pub fn target<'a>(part: impl Into<Part<'a>>, setup: &Setup) -> Result<Box<dyn Target>, PassError> {
+    let part = part.into();
+    Ok(match (part, setup.kind) {
+        (_, SetupKind::Flat) => Box::new(Outline::new(part, setup)?),
+        (Part::Saddle(plan), SetupKind::OnEdge) => Box::new(Surface::new(plan, setup)?),
+        (Part::Saddle(_), SetupKind::OnEnd) => return Err(PassError::OnEnd),
+        (Part::Nut(plan), SetupKind::OnEdge | SetupKind::OnEnd) => {
+            let prism = Prism::new(plan, setup)?;
+            let (made, _) = grooves(plan, &prism, setup);
+            Box::new(Grooved::new(prism, plan.blank.thickness, &made, setup))
+        }
     })
 }

@@ -1,6 +1,6 @@
 //! How the blank is held, and what it is cut from.
 
-use crate::{Cutter, Machine, Material};
+use crate::{Cutter, CutterShape, Machine, Material};
 
 /// Which way the blank lies.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -9,11 +9,13 @@ pub enum SetupKind {
     OnEdge,
     /// Lying on its front face.
     Flat,
+    /// A nut standing on an end, front face against the fixed jaw, its top edge out past the jaws' side, for a saw on an arbor.
+    OnEnd,
 }
 
 impl SetupKind {
     /// All of them.
-    pub const ALL: [Self; 2] = [Self::OnEdge, Self::Flat];
+    pub const ALL: [Self; 3] = [Self::OnEdge, Self::Flat, Self::OnEnd];
 
     /// Its name, as in file names, in the head of a program and in commands.
     #[must_use]
@@ -21,14 +23,53 @@ impl SetupKind {
         match self {
             Self::OnEdge => "on-edge",
             Self::Flat => "flat",
+            Self::OnEnd => "on-end",
         }
     }
+}
 
-    /// The setup of that name.
+/// What is cut, without its plan.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum PartKind {
+    /// A saddle.
+    Saddle,
+    /// A nut.
+    Nut,
+}
+
+impl PartKind {
+    /// All of them.
+    pub const ALL: [Self; 2] = [Self::Saddle, Self::Nut];
+
+    /// Its name, as in commands.
     #[must_use]
-    pub fn named(name: &str) -> Option<Self> {
-        Self::ALL.into_iter().find(|kind| kind.name() == name)
+    pub fn name(self) -> &'static str {
+        match self {
+            Self::Saddle => "saddle",
+            Self::Nut => "nut",
+        }
     }
+}
+
+/// What goes before a setup's name when a nut is cut.
+const NUT: &str = "nut-";
+
+/// Name of a setup of a part, as in file names and in the head of a program: a nut's begins with `nut-`.
+#[must_use]
+pub fn setup_name(part: PartKind, kind: SetupKind) -> String {
+    match part {
+        PartKind::Saddle => kind.name().to_owned(),
+        PartKind::Nut => format!("{NUT}{}", kind.name()),
+    }
+}
+
+/// The part and setup of that name.
+#[must_use]
+pub fn setup_named(name: &str) -> Option<(PartKind, SetupKind)> {
+    let all = PartKind::ALL.into_iter();
+    let mut pairs = all.flat_map(|part| SetupKind::ALL.map(|kind| (part, kind)));
+    let none = (PartKind::Saddle, SetupKind::OnEnd);
+    pairs.find(|pair| *pair != none && setup_name(pair.0, pair.1) == name)
 }
 
 /// The stock as measured, mm.
@@ -97,6 +138,8 @@ pub enum Ends {
 /// All that a program is made for.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Setup {
+    /// What is cut.
+    pub part: PartKind,
     /// Which way the blank lies.
     pub kind: SetupKind,
     /// The stock.
@@ -117,10 +160,62 @@ pub struct Setup {
     pub rougher: Cutter,
     /// Cutter that finishes the crown.
     pub finisher: Cutter,
+    /// Cutters that start a nut's slots: upright ones on edge, saws on end. Empty for a saddle.
+    pub groovers: Vec<Cutter>,
+    /// Grooves stop at least so far above the floors of a nut's slots, mm.
+    pub groove_leave: f64,
     /// Material.
     pub material: Material,
     /// Machine.
     pub machine: Machine,
     /// Wanted spindle speed, rev/min; kept within the machine's and the material's limits.
     pub spindle: f64,
+}
+
+/// A fine cutter breaks before the material does: in a groove it aims at this many of the thinnest chips that are cut.
+/// Common practice, no source.
+const FINE_CHIPS: f64 = 2.0;
+
+impl Setup {
+    /// Its name, see [`setup_name`].
+    #[must_use]
+    pub fn name(&self) -> String {
+        setup_name(self.part, self.kind)
+    }
+
+    /// Every cutter that a program of this setup may call for.
+    pub fn cutters(&self) -> impl Iterator<Item = &Cutter> {
+        [&self.rougher, &self.finisher].into_iter().chain(&self.groovers)
+    }
+
+    /// Cutters that start a nut's slots in this setup: saws on end, all others on edge.
+    pub fn groovers(&self) -> impl Iterator<Item = &Cutter> {
+        let saws = self.kind == SetupKind::OnEnd;
+        let fits = move |cutter: &&Cutter| matches!(cutter.shape, CutterShape::Saw) == saws;
+        self.groovers
+            .iter()
+            .filter(move |_| self.kind != SetupKind::Flat)
+            .filter(fits)
+    }
+
+    /// Deepest that a cutter goes in one pass, mm: the material's share of its diameter, of a tapered ball's tip, or the
+    /// thickness of a saw's blade (common practice, no source).
+    #[must_use]
+    pub fn step_down(&self, cutter: &Cutter) -> f64 {
+        let groover = self.groovers.iter().any(|c| c.number == cutter.number);
+        match cutter.shape {
+            CutterShape::Saw => cutter.cutting_length,
+            CutterShape::TaperedBall { radius, .. } if groover => self.material.step_down * 2.0 * radius,
+            _ => self.material.step_down * cutter.diameter,
+        }
+    }
+
+    /// The material as a groove's cutter meets it: a finer chip.
+    pub(crate) fn fine(&self) -> Material {
+        let chip = self.material.chip.min(FINE_CHIPS * self.material.chip_least);
+        Material {
+            chip,
+            ..self.material.clone()
+        }
+    }
 }

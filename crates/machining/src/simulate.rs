@@ -5,12 +5,14 @@
 
 mod pieces;
 mod sweep;
+mod wheel;
 
 use rayon::prelude::*;
 
 use crate::{Cutter, Motion};
 use pieces::{Piece, pieces};
 use sweep::{LANES, Patch, Taken};
+pub(crate) use wheel::saw;
 
 /// Farthest that a chord lies from its arc, mm.
 pub const ARC_CHORD: f64 = 0.000_5;

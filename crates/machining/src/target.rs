@@ -8,6 +8,11 @@ pub trait Target: Sync {
     /// Box that holds the part in plan: least x, least y, greatest x, greatest y.
     fn bounds(&self) -> [f64; 4];
 
+    /// Height of the material that the first program of the setup meets over `(x, y)`; `None` for the stock's raw top.
+    fn stock(&self, _x: f64, _y: f64) -> Option<f64> {
+        None
+    }
+
     /// Highest that material may stand beside the part, as in the kerf of an outline; `None` where it may stay as it is.
     fn kerf(&self, _x: f64, _y: f64) -> Option<f64> {
         None

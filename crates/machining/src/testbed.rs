@@ -50,6 +50,7 @@ pub fn machine() -> Machine {
 #[must_use]
 pub fn on_edge() -> Setup {
     Setup {
+        part: crate::PartKind::Saddle,
         kind: SetupKind::OnEdge,
         stock: Stock {
             thickness: 3.2,
@@ -69,6 +70,8 @@ pub fn on_edge() -> Setup {
         clearance: 5.0,
         rougher: cutter(1, CutterShape::Flat, 3.0),
         finisher: cutter(2, CutterShape::Ball, 3.0),
+        groovers: Vec::new(),
+        groove_leave: 0.1,
         material: Material {
             name: "test bone".into(),
             chip_least: 0.005,

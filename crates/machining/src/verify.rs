@@ -14,6 +14,7 @@ pub use finding::{Fault, Finding};
 pub use outcome::Deviation;
 
 use crate::program::{Event, EventKind, Replay, agree, permitted, read, replay};
+use crate::simulate::saw;
 use crate::{Cutter, Grid, HeightMap, Met, Motion, MotionKind, Setup, SetupKind, Target, durations, simulate};
 use finding::Findings;
 
@@ -25,6 +26,8 @@ pub const EXCESS: f64 = 0.010;
 const CELL_ON_EDGE: f64 = 0.025;
 /// Side of a cell when it lies flat, mm; its walls are judged apart.
 const CELL_FLAT: f64 = 0.05;
+/// Side of a cell on end, mm: a blade's thickness is to be met by a few.
+const CELL_ON_END: f64 = 0.02;
 
 /// How far from the wanted surface a program may stay.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -49,6 +52,7 @@ impl Limits {
             cell: match setup.kind {
                 SetupKind::OnEdge => CELL_ON_EDGE,
                 SetupKind::Flat => CELL_FLAT,
+                SetupKind::OnEnd => CELL_ON_END,
             },
             rubbing_noted: false,
         }
@@ -74,9 +78,7 @@ pub struct Check<'a> {
 impl Check<'_> {
     /// The setup's cutter of a number.
     fn tool(&self, number: u32) -> Option<&Cutter> {
-        [&self.setup.rougher, &self.setup.finisher]
-            .into_iter()
-            .find(|tool| tool.number == number)
+        self.setup.cutters().find(|tool| tool.number == number)
     }
 }
 
@@ -140,24 +142,21 @@ pub fn verify(text: &str, check: &Check) -> Report {
     };
     modes::judge(&done, check, &mut findings);
 
-    let tools: Vec<&Cutter> = vec![&check.setup.rougher, &check.setup.finisher];
-    let raw = || {
-        HeightMap::block(
-            Grid::cover(check.setup.stock_plan(), check.limits.cell),
-            check.setup.raw_top(),
-        )
-    };
-    let start = check.start.cloned().unwrap_or_else(raw);
+    let tools: Vec<&Cutter> = check.setup.cutters().collect();
+    let start = check.start.cloned().unwrap_or_else(|| raw(check));
     // The way up from wherever the tool stands is no part of what the program does.
     let moving = done.motions.get(1..).unwrap_or_default();
     let mut left = start.clone();
-    let mut met = simulate(&mut left, moving, &tools);
+    let mut met = match check.setup.kind {
+        SetupKind::OnEnd => saw(&mut left, moving, &tools, check.setup),
+        SetupKind::OnEdge | SetupKind::Flat => simulate(&mut left, moving, &tools),
+    };
     met.insert(0, Met::default());
     moves::judge(&done.motions, &met, check, &mut findings);
     let deviation = outcome::judge(moving, &tools, &start, &left, check, &mut findings);
 
     Report {
-        removed: removed(&start, &left, check.setup.seat_z()),
+        removed: removed(&start, &left, -check.setup.map_lift()),
         time: cycle_time(&done, &met, check),
         bounds: bounds(moving),
         findings: findings.sorted(),
@@ -172,6 +171,19 @@ pub fn verify(text: &str, check: &Check) -> Report {
 fn removed(start: &HeightMap, left: &HeightMap, seat: f64) -> f64 {
     let heights = start.heights.iter().zip(&left.heights);
     heights.map(|(a, z)| a - z.max(seat)).sum::<f64>() * start.grid.cell * start.grid.cell
+}
+
+/// What the first program of the setup meets.
+fn raw(check: &Check) -> HeightMap {
+    let grid = Grid::cover(check.setup.map_plan(), check.limits.cell);
+    let mut map = HeightMap::block(grid, check.setup.map_top());
+    for (cell, height) in map.heights.iter_mut().enumerate() {
+        let [x, y] = grid.centre(cell % grid.count[0].max(1), cell / grid.count[0].max(1));
+        if let Some(stock) = check.target.stock(x, y) {
+            *height = stock;
+        }
+    }
+    map
 }
 
 /// The motions of a text that both readers understand and that the machine accepts.

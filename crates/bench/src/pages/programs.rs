@@ -162,6 +162,7 @@ fn name(kind: SetupKind) -> &'static str {
     match kind {
         SetupKind::OnEdge => "On edge",
         SetupKind::Flat => "Flat",
+        SetupKind::OnEnd => "On end",
     }
 }
 

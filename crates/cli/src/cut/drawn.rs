@@ -1,9 +1,12 @@
 //! From programs to the plain figures of their sheets.
 
 use drawing::{CutOutcome, CutSetup, Extent};
-use machining::{Holding, Motion, MotionKind, Outline, Prepared, Setup, SetupKind, THROUGH, Zero, target};
-use saddle::Plan;
+use machining::{
+    CutterShape, Holding, Motion, MotionKind, Outline, Part, Prepared, Prism, Setup, SetupKind, THROUGH, Zero, grooves,
+    target,
+};
 
+use super::Made;
 use super::told::{deviation, time};
 
 /// Places along the part at which its top is drawn.
@@ -14,20 +17,37 @@ const ACROSS: u32 = 24;
 const CHORD: f64 = 0.01;
 
 /// Name of a setup.
-pub fn name(kind: SetupKind) -> &'static str {
-    match kind {
-        SetupKind::OnEdge => "Cutting on edge",
-        SetupKind::Flat => "Cutting flat",
+pub fn name(part: Part, kind: SetupKind) -> &'static str {
+    match (part, kind) {
+        (Part::Saddle(_), SetupKind::OnEdge) => "Cutting on edge",
+        (Part::Saddle(_), SetupKind::Flat) => "Cutting flat",
+        (Part::Nut(_), SetupKind::OnEdge) => "Nut on edge",
+        (Part::Nut(_), SetupKind::Flat) => "Nut flat",
+        (_, SetupKind::OnEnd) => "Nut on end",
     }
+}
+
+/// Whether the part is a nut.
+pub fn is_nut(part: Part) -> bool {
+    matches!(part, Part::Nut(_))
 }
 
 /// Lines on a sheet, each of points in mm.
 type Lines = Vec<Vec<[f64; 2]>>;
 
 /// What the setup sheet shows.
-pub fn setup_drawing(plan: &Plan, setup: &Setup, prepared: &Prepared, stem: &str) -> CutSetup {
+pub fn setup_drawing(made: &Made, stem: &str) -> CutSetup {
+    let Made {
+        part, setup, prepared, ..
+    } = made;
     let [x0, y0, x1, y1] = setup.stock_plan();
-    let (above, side) = outlines(plan, setup);
+    let (mut above, mut side) = outlines(*part, setup);
+    for [a, z] in groove_lines(*part, setup) {
+        above.push(vec![[a[0], a[1]], [z[0], z[1]]]);
+        if setup.kind == SetupKind::OnEnd {
+            side.push(vec![[setup.stock.height, z[2]], [z[0], z[2]]]);
+        }
+    }
     let jaws = setup.jaws().into_iter().map(|jaw| -> Extent {
         [
             [jaw.plan[0], jaw.plan[2]],
@@ -38,21 +58,21 @@ pub fn setup_drawing(plan: &Plan, setup: &Setup, prepared: &Prepared, stem: &str
     let mut remarks = prepared.notes.clone();
     remarks.insert(0, prepared.registration.to_owned());
     CutSetup {
-        name: name(setup.kind),
+        name: name(*part, setup.kind),
         stock: [[x0, x1], [y0, y1], [setup.seat_z(), setup.raw_top()]],
         jaws: jaws.collect(),
         safe: setup.safe_z(),
         above,
         side,
-        facts: facts(plan, setup, prepared),
-        programs: programs(setup, prepared, stem),
+        facts: facts(*part, setup, prepared),
+        programs: programs(*part, setup, prepared, stem),
         remarks,
     }
 }
 
 /// The finished part from above and from the side.
-fn outlines(plan: &Plan, setup: &Setup) -> (Lines, Lines) {
-    let Ok(target) = target(plan, setup) else {
+fn outlines(part: Part, setup: &Setup) -> (Lines, Lines) {
+    let Ok(target) = target(part, setup) else {
         return (Vec::new(), Vec::new());
     };
     let [x0, y0, x1, y1] = target.bounds();
@@ -71,21 +91,53 @@ fn outlines(plan: &Plan, setup: &Setup) -> (Lines, Lines) {
         .filter_map(|i| {
             let x = x0 + (x1 - x0) * share(i, PLACES);
             let heights = (0..ACROSS).filter_map(|j| target.height(x, y0 + (y1 - y0) * share(j, ACROSS)));
-            heights.reduce(f64::max).map(|z| [x, z])
+            let [px, _, pz] = setup.from_map([x, 0.0, heights.reduce(f64::max)?]);
+            Some([px, pz])
         })
         .collect();
+    if setup.kind == SetupKind::OnEnd {
+        let [x0, y0, x1, y1] = setup.stock_plan();
+        return (vec![vec![[x0, y0], [x1, y0], [x1, y1], [x0, y1], [x0, y0]]], vec![top]);
+    }
     (above, vec![top])
 }
 
-fn facts(plan: &Plan, setup: &Setup, prepared: &Prepared) -> Vec<[String; 2]> {
+/// Where the bottoms of a nut's grooves run, from face to face, in the machine's axes.
+fn groove_lines(part: Part, setup: &Setup) -> Vec<[[f64; 3]; 2]> {
+    let Part::Nut(plan) = part else { return Vec::new() };
+    let Ok(prism) = Prism::new(plan, setup) else {
+        return Vec::new();
+    };
+    let (made, _) = grooves(plan, &prism, setup);
+    let lines = made.iter().map(|g| [g.front, g.back].map(|at| setup.from_map(at)));
+    lines.collect()
+}
+
+fn facts(part: Part, setup: &Setup, prepared: &Prepared) -> Vec<[String; 2]> {
     let stock = &setup.stock;
     let fact = |name: &str, value: String| [name.to_owned(), value];
-    let end = if plan.left_handed { "treble" } else { "bass" };
+    let left_handed = match part {
+        Part::Saddle(plan) => plan.left_handed,
+        Part::Nut(plan) => plan.left_handed,
+    };
+    let (end, other) = if left_handed {
+        ("treble", "bass")
+    } else {
+        ("bass", "treble")
+    };
+    let nut = is_nut(part);
     let (y_at, z_at) = match (setup.kind, setup.zero) {
         (SetupKind::OnEdge, Zero::Seat) => ("front face, on the fixed jaw", "bottom edge, on the parallel"),
         (SetupKind::OnEdge, Zero::RawTop) => ("front face, on the fixed jaw", "raw top of the stock"),
         (SetupKind::Flat, Zero::Seat) => ("bottom edge", "front face, that is the top of the tape"),
         (SetupKind::Flat, Zero::RawTop) => ("bottom edge", "face that lies up"),
+        (SetupKind::OnEnd, Zero::Seat) => ("front face, on the fixed jaw", "the end that stands down"),
+        (SetupKind::OnEnd, Zero::RawTop) => ("front face, on the fixed jaw", "the end that stands up"),
+    };
+    let x_at = match (setup.kind, nut) {
+        (SetupKind::OnEnd, _) => "bottom edge, against a stop (X toward the top edge)".to_owned(),
+        (SetupKind::OnEdge, true) => format!("{end} end of the nut (X to the other end)"),
+        _ => format!("{end} end of the stock (X to the other end)"),
     };
     let mut facts = vec![
         fact("Machine", setup.machine.name.clone()),
@@ -96,13 +148,14 @@ fn facts(plan: &Plan, setup: &Setup, prepared: &Prepared) -> Vec<[String; 2]> {
                 stock.thickness, stock.height, stock.length, setup.material.name
             ),
         ),
-        fact(
-            "Zero",
-            format!("X: {end} end of the stock (X to the other end). Y: {y_at}. Z: {z_at}."),
-        ),
+        fact("Zero", format!("X: {x_at}. Y: {y_at}. Z: {z_at}.")),
         fact(
             "Holding",
             match setup.holding {
+                Holding::Vise { jaw_height, .. } if setup.kind == SetupKind::OnEnd => format!(
+                    "vise, {other} end down on a parallel, front face on the fixed jaw; the jaws cover X 0 to {jaw_height:.2} mm, the \
+                     top edge looks past their side; they are taken to stand as high as the nut"
+                ),
                 Holding::Vise {
                     jaw_height,
                     jaw_thickness,
@@ -119,7 +172,7 @@ fn facts(plan: &Plan, setup: &Setup, prepared: &Prepared) -> Vec<[String; 2]> {
                 }
                 Holding::Tape {
                     tab_length, tab_height, ..
-                } => match Outline::new(plan, setup).map_or(0, |outline| outline.tab_count()) {
+                } => match Outline::new(part, setup).map_or(0, |outline| outline.tab_count()) {
                     0 => format!(
                         "tape under the whole front face, and nothing else; the cut goes {THROUGH:.1} mm into the waste board"
                     ),
@@ -139,15 +192,26 @@ fn facts(plan: &Plan, setup: &Setup, prepared: &Prepared) -> Vec<[String; 2]> {
         ),
     ];
     let used: Vec<u32> = prepared.programs.iter().flat_map(|p| p.tools.clone()).collect();
-    for tool in [&setup.rougher, &setup.finisher]
-        .into_iter()
-        .filter(|tool| used.contains(&tool.number))
-    {
+    let mut told: Vec<u32> = Vec::new();
+    for tool in setup.cutters().filter(|tool| used.contains(&tool.number)) {
+        if told.contains(&tool.number) {
+            continue;
+        }
+        told.push(tool.number);
         facts.push(fact(
             &format!("Tool {}", tool.number),
             format!(
-                "{}: {:.2} mm, {} edges {:.1} mm long; sticks out {:.1} mm or more from the collet",
-                tool.name, tool.diameter, tool.flutes, tool.cutting_length, tool.stick_out
+                "{}: {:.2} mm, {} edges {:.1} mm {}; sticks out {:.1} mm or more from the collet",
+                tool.name,
+                tool.diameter,
+                tool.flutes,
+                tool.cutting_length,
+                if tool.shape == CutterShape::Saw {
+                    "thick"
+                } else {
+                    "long"
+                },
+                tool.stick_out
             ),
         ));
     }
@@ -174,7 +238,7 @@ fn lowest_y(prepared: &Prepared) -> f64 {
     bounds.map(|(low, _)| low[1]).fold(0.0, f64::min)
 }
 
-fn programs(setup: &Setup, prepared: &Prepared, stem: &str) -> Vec<[String; 6]> {
+fn programs(part: Part, setup: &Setup, prepared: &Prepared, stem: &str) -> Vec<[String; 6]> {
     prepared
         .programs
         .iter()
@@ -184,6 +248,8 @@ fn programs(setup: &Setup, prepared: &Prepared, stem: &str) -> Vec<[String; 6]> 
                 .tools
                 .iter()
                 .map(|number| match (setup.kind, *number == setup.rougher.number) {
+                    (SetupKind::OnEnd, _) => "start the slots",
+                    (SetupKind::OnEdge, _) if is_nut(part) => "start the slots",
                     (SetupKind::OnEdge, true) => "rough the crown",
                     (SetupKind::OnEdge, false) => "finish the crown",
                     (SetupKind::Flat, _) => "cut the outline",
@@ -204,7 +270,10 @@ fn programs(setup: &Setup, prepared: &Prepared, stem: &str) -> Vec<[String; 6]> 
 }
 
 /// What the programs leave and how the tools go; `None` if nothing was simulated.
-pub fn outcome(setup: &Setup, prepared: &Prepared) -> Option<CutOutcome> {
+pub fn outcome(made: &Made) -> Option<CutOutcome> {
+    let Made {
+        part, setup, prepared, ..
+    } = made;
     let last = prepared.programs.last()?.report.deviation.as_ref()?;
     let limits = machining::Limits::of(setup);
     let (mut feeds, mut rapids) = (Vec::new(), Vec::new());
@@ -220,9 +289,12 @@ pub fn outcome(setup: &Setup, prepared: &Prepared) -> Option<CutOutcome> {
         }
     }
     Some(CutOutcome {
-        name: match setup.kind {
-            SetupKind::OnEdge => "Left by cutting on edge",
-            SetupKind::Flat => "Left by cutting flat",
+        name: match (part, setup.kind) {
+            (Part::Saddle(_), SetupKind::OnEdge) => "Left by cutting on edge",
+            (Part::Saddle(_), SetupKind::Flat) => "Left by cutting flat",
+            (Part::Nut(_), SetupKind::OnEdge) => "Nut: left by cutting on edge",
+            (Part::Nut(_), SetupKind::Flat) => "Nut: left by cutting flat",
+            (_, SetupKind::OnEnd) => "Nut: left by sawing on end",
         },
         low: last.grid.low,
         cell: last.grid.cell,

@@ -1,8 +1,9 @@
 //! What came of cutting, in words.
 
-use machining::{Finding, PrepareError, Prepared, Setup, SetupKind};
+use job::CutJob;
+use machining::{Finding, Part, PrepareError, Prepared, SetupKind};
 
-use super::{drawn, hint};
+use super::{Made, drawn, hint};
 
 /// Findings, indented, one a line.
 pub fn findings(list: &[Finding]) -> String {
@@ -12,7 +13,8 @@ pub fn findings(list: &[Finding]) -> String {
 }
 
 /// Why there are no programs.
-pub fn refusal(error: &PrepareError, stock_measured: bool) -> String {
+pub fn refusal(error: &PrepareError, part: Part, cut: &CutJob) -> String {
+    let table = if drawn::is_nut(part) { "nut_cut" } else { "cut" };
     let mut text = String::new();
     match error {
         PrepareError::Refused(refused) => {
@@ -26,21 +28,23 @@ pub fn refusal(error: &PrepareError, stock_measured: bool) -> String {
                 text += &report::wrapped(note, "  note: ", "    ");
             }
             text += &report::wrapped(
-                "What to change: the cutters, the stock and the holding in [cut] of the job.",
+                &format!("What to change: the cutters, the stock and the holding in [{table}] of the job."),
                 "  ",
                 "    ",
             );
         }
         other => {
             text += &report::wrapped(&format!("{other}."), "  ", "    ");
-            if let Some(hint) = hint(other) {
+            if let Some(hint) = hint(other, part) {
                 text += &report::wrapped(hint, "  ", "    ");
             }
         }
     }
-    if !stock_measured {
+    if !cut.stock_measured {
         text += &report::wrapped(
-            "The job has no cut.stock, so the stock was taken to be the blank, with no extra height to cut away.",
+            &format!(
+                "The job has no {table}.stock, so the stock was taken to be the blank, with no extra height to cut away."
+            ),
             "  ",
             "    ",
         );
@@ -66,17 +70,26 @@ pub fn deviation(prepared: &Prepared, unit: &str) -> Option<String> {
 }
 
 /// A short account of the programs of one setup.
-pub fn summary(setup: &Setup, prepared: &Prepared, stock_measured: bool) -> String {
+pub fn summary(made: &Made) -> String {
+    let Made {
+        part,
+        setup,
+        prepared,
+        measured: stock_measured,
+    } = made;
     let stock = &setup.stock;
+    let nut = drawn::is_nut(*part);
     let mut text = format!(
         "{}: {} on {}; stock {:.2} x {:.2} x {:.2} mm ({}).\n",
-        drawn::name(setup.kind),
+        drawn::name(*part, setup.kind),
         setup.material.name,
         setup.machine.name,
         stock.thickness,
         stock.height,
         stock.length,
-        if stock_measured {
+        if nut && setup.kind != SetupKind::Flat {
+            "the nut with its outline cut"
+        } else if *stock_measured {
             "as in the job"
         } else {
             "the blank itself"
@@ -103,7 +116,7 @@ pub fn summary(setup: &Setup, prepared: &Prepared, stock_measured: bool) -> Stri
         let said = format!("Simulated from their text and in order: {words}.");
         text += &report::wrapped(&said, "  ", "    ");
     }
-    if setup.kind == SetupKind::OnEdge && !stock_measured {
+    if setup.kind == SetupKind::OnEdge && !stock_measured && !nut {
         text += &report::wrapped(
             "The job gives no height of the raw stock, so it was taken to be as high as the blank. Measure it: a higher stock \
              meets deeper cuts than were simulated.",

@@ -3,12 +3,13 @@
 
 use super::layout::{Area, Draft, GAP, fits, set_words};
 use super::words::{CUTTING_STEPS, Words};
-use super::{Sheet, SheetOptions, check_options, finished};
+use super::{Sheet, SheetOptions, check_options, finished, nut as nut_sheet};
 use crate::DrawingError;
 use crate::canvas::{Anchor, Block, Canvas, Fill, Lettering, LineKind, Point};
 use crate::colour::Raster;
 use crate::text::{clean, wrap};
 use crate::views::table::{Column, filled};
+use nut::NutPlan;
 use saddle::Plan;
 
 /// Largest enlargement of the views.
@@ -23,6 +24,32 @@ const MAP_HEIGHT: f64 = 34.0;
 const PATH_HEIGHT: f64 = 34.0;
 /// Colours of the legend, from low to high.
 const LEGEND: u32 = 60;
+
+/// What is cut.
+#[derive(Debug, Clone, Copy)]
+pub enum CutPart<'a> {
+    /// A saddle.
+    Saddle(&'a Plan),
+    /// A nut.
+    Nut(&'a NutPlan),
+}
+
+impl CutPart<'_> {
+    fn check(self, options: &SheetOptions) -> Result<(), DrawingError> {
+        match self {
+            Self::Saddle(plan) => check_options(plan, options),
+            Self::Nut(plan) => nut_sheet::check_options(plan, options),
+        }
+    }
+
+    fn finished(self, options: &SheetOptions, drafts: Vec<Draft>) -> Result<Vec<Sheet>, DrawingError> {
+        const SCALE: &str = "as said";
+        match self {
+            Self::Saddle(plan) => finished(plan, options, SCALE, drafts),
+            Self::Nut(plan) => nut_sheet::finished(plan, options, SCALE, drafts),
+        }
+    }
+}
 
 /// A box in program coordinates: least and greatest X, Y and Z, mm.
 pub type Extent = [[f64; 2]; 3];
@@ -77,8 +104,8 @@ pub struct CutOutcome {
 ///
 /// # Errors
 /// Places that are not numbers, too little room on the paper, or a font that cannot be read.
-pub fn cut_sheets(plan: &Plan, setups: &[CutSetup], options: &SheetOptions) -> Result<Vec<Sheet>, DrawingError> {
-    check_options(plan, options)?;
+pub fn cut_sheets(part: CutPart, setups: &[CutSetup], options: &SheetOptions) -> Result<Vec<Sheet>, DrawingError> {
+    part.check(options)?;
     let area = Area::of(options.paper);
     let mut drafts = Vec::new();
     for setup in setups {
@@ -87,7 +114,7 @@ pub fn cut_sheets(plan: &Plan, setups: &[CutSetup], options: &SheetOptions) -> R
         set_words(&mut own, Words::new(&CUTTING_STEPS, &notes), area);
         drafts.extend(own);
     }
-    finished(plan, options, "as said", drafts)
+    part.finished(options, drafts)
 }
 
 fn setup_draft(setup: &CutSetup, area: Area) -> Result<Draft, DrawingError> {
@@ -272,11 +299,11 @@ fn facts(setup: &CutSetup, width: f64) -> Block {
 /// # Errors
 /// As [`cut_sheets`].
 pub fn outcome_sheet(
-    plan: &Plan,
+    part: CutPart,
     outcome: &CutOutcome,
     options: &SheetOptions,
 ) -> Result<(Sheet, Vec<Raster>), DrawingError> {
-    check_options(plan, options)?;
+    part.check(options)?;
     let area = Area::of(options.paper);
     let mut draft = Draft::new(outcome.name);
     let canvas = &mut draft.canvas;
@@ -351,7 +378,7 @@ pub fn outcome_sheet(
         canvas.place(view, [left, top]);
         top += used + 2.0 * GAP;
     }
-    let mut sheets = finished(plan, options, "as said", vec![draft])?;
+    let mut sheets = part.finished(options, vec![draft])?;
     match sheets.pop() {
         Some(sheet) => Ok((sheet, vec![map, legend])),
         None => Err(DrawingError::NoSheets),

@@ -16,7 +16,7 @@ use crate::canvas::{Item, Shape, Text};
 use crate::figures::Figures;
 use crate::text::{clean, fonts_readable};
 use crate::views::{Scene, views};
-pub use cutting::{CutOutcome, CutSetup, Extent, cut_sheets, outcome_sheet};
+pub use cutting::{CutOutcome, CutPart, CutSetup, Extent, cut_sheets, outcome_sheet};
 pub use filing::{FiledSection, filing_sheets};
 use frame::{MARGIN, Title, frame};
 use layout::{Area, Draft, fits, part_sheets, set_words, station_sheets};

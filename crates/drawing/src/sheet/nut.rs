@@ -33,16 +33,7 @@ const STEPS: [&str; 7] = [
 /// # Errors
 /// A plan without strings, a part too large for the paper, places that are not numbers, or a font that cannot be read.
 pub fn nut_sheets(plan: &NutPlan, names: &[String], options: &SheetOptions) -> Result<Vec<Sheet>, DrawingError> {
-    if plan.strings.is_empty() {
-        return Err(DrawingError::NoStrings);
-    }
-    if !fonts_readable() {
-        return Err(DrawingError::Font);
-    }
-    let title = title_of(options);
-    if figures_of(plan).any(|v| !v.is_finite()) {
-        return Err(DrawingError::NotFinite { sheet: title });
-    }
+    check_options(plan, options)?;
     let area = Area::of(options.paper);
     let scene = NutScene {
         plan,
@@ -53,8 +44,33 @@ pub fn nut_sheets(plan: &NutPlan, names: &[String], options: &SheetOptions) -> R
     first(&scene, area, &mut drafts)?;
     second(&scene, area, &mut drafts)?;
     set_words(&mut drafts, Words::new(&STEPS, &options.notes), area);
-    bound(options, &title, drafts, |numbers, name| {
-        block(plan, options, numbers, name)
+    finished(plan, options, "1:1 unless said", drafts)
+}
+
+pub(super) fn check_options(plan: &NutPlan, options: &SheetOptions) -> Result<(), DrawingError> {
+    if plan.strings.is_empty() {
+        return Err(DrawingError::NoStrings);
+    }
+    if !fonts_readable() {
+        return Err(DrawingError::Font);
+    }
+    if figures_of(plan).any(|v| !v.is_finite()) {
+        return Err(DrawingError::NotFinite {
+            sheet: title_of(options),
+        });
+    }
+    Ok(())
+}
+
+/// Numbers the drafts of a nut, and sets frame, bars and title block round each.
+pub(super) fn finished(
+    plan: &NutPlan,
+    options: &SheetOptions,
+    scale: &'static str,
+    drafts: Vec<Draft>,
+) -> Result<Vec<Sheet>, DrawingError> {
+    bound(options, &title_of(options), drafts, |numbers, name| {
+        block(plan, options, scale, numbers, name)
     })
 }
 
@@ -230,7 +246,7 @@ fn title_of(options: &SheetOptions) -> String {
     if title.is_empty() { "New nut".to_owned() } else { title }
 }
 
-fn block(plan: &NutPlan, options: &SheetOptions, [number, of]: [usize; 2], name: &str) -> Title {
+fn block(plan: &NutPlan, options: &SheetOptions, scale: &'static str, [number, of]: [usize; 2], name: &str) -> Title {
     let blank = &plan.blank;
     let material = clean(&blank.material);
     let front = match plan.front {
@@ -257,7 +273,7 @@ fn block(plan: &NutPlan, options: &SheetOptions, [number, of]: [usize; 2], name:
             format!("{}°, {front}", trimmed(plan.fall.to_degrees(), 2)),
         ),
         units: format!("mm [{}]", Figures::new(options.bench).beside_name()),
-        scale: "1:1 unless said",
+        scale,
         number,
         of,
     }

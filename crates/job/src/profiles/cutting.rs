@@ -41,6 +41,8 @@ enum ShapeEntry {
     TaperedBall,
     #[serde(rename = "V")]
     Vee,
+    #[serde(rename = "saw")]
+    Saw,
 }
 
 /// Highest tool number; many controllers have no more.
@@ -76,9 +78,10 @@ impl CutterEntry {
                 tip: self.tip.as_ref().map_or(Ok(0.0), |tip| length("tip", tip))?,
                 half_angle: half_angle()?,
             },
+            ShapeEntry::Saw => CutterShape::Saw,
         };
         let uses = |key: &str| match self.shape {
-            ShapeEntry::Flat | ShapeEntry::Ball => false,
+            ShapeEntry::Flat | ShapeEntry::Ball | ShapeEntry::Saw => false,
             ShapeEntry::Corner => key == "corner_radius",
             ShapeEntry::TaperedBall => matches!(key, "tip_radius" | "side_angle"),
             ShapeEntry::Vee => matches!(key, "tip" | "side_angle"),

@@ -1,11 +1,12 @@
-//! `[cut]`: how the blank is cut, or its defaults.
+//! `[cut]` and `[nut_cut]`: how the blanks of saddle and nut are cut, or their defaults.
 
-use machining::{Cutter, Ends, Holding, Machine, Material, SetupKind, Stock, Zero};
+use machining::{Cutter, CutterShape, Ends, Holding, Machine, Material, PartKind, SetupKind, Stock, Zero};
+use nut::NutSurvey;
 use saddle::{Blank, BlankKind};
 
 use crate::limits::{self, Limit};
 use crate::node::{Node, Source};
-use crate::schema::{CUT, STOCK, TAPE, VISE, WINGS};
+use crate::schema::{CUT, NUT_CUT, STOCK, TAPE, VISE, WINGS};
 use crate::string_spec::unknown;
 use crate::table::Table;
 use crate::{CutJob, Problem, Profiles, Severity};
@@ -14,10 +15,16 @@ use crate::{CutJob, Problem, Profiles, Severity};
 const MACHINE: &str = "small belt router";
 const ROUGHER: &str = "flat 3 mm";
 const FINISHER: &str = "ball 3 mm";
+const SLOT_CUTTERS: [&str; 2] = ["tapered ball 0.25 mm", "V 60 degrees"];
+const SAWS: [&str; 1] = ["saw 0.3 mm"];
+/// Grooves in a nut stop this far above the slots' floors where nothing is given, mm. Common practice, no source.
+const SLOT_LEAVE: f64 = 0.1;
 /// Wanted spindle speed where none is given, rev/min. Common practice, no source.
 const SPINDLE: f64 = 12_000.0;
 /// Share of the stock's height that the jaws take where none is given. Common practice, no source.
 const JAWS: f64 = 0.4;
+/// The same for a nut, whose slots come down to half of the blank's height.
+const NUT_JAWS: f64 = 0.25;
 /// Thickness of a jaw where none is given, mm. Common practice, no source.
 const JAW_THICKNESS: f64 = 12.0;
 /// Tabs where none are given: how many, length and height in mm. Common practice, no source.
@@ -67,20 +74,25 @@ fn chosen<T: Named + Clone>(
     list: &[T],
     default: &str,
     what: &str,
-    key: &str,
+    field: &str,
     source: &Source,
 ) -> Option<T> {
     if let Some(node) = node {
         return by_name(&node, list, what);
     }
+    usual(list, default, what, field, source)
+}
+
+/// The profile of a name that stands for none.
+fn usual<T: Named + Clone>(list: &[T], default: &str, what: &str, field: &str, source: &Source) -> Option<T> {
     let found = list.iter().find(|item| item.name() == default).cloned();
     if found.is_none() {
         source.report(Problem {
             severity: Severity::Error,
             line: None,
-            field: format!("cut.{key}"),
+            field: field.to_owned(),
             read: None,
-            what: format!("The profiles hold no {what} named \"{default}\", so name one in [cut]."),
+            what: format!("The profiles hold no {what} named \"{default}\", so name one in {field}."),
         });
     }
     found
@@ -108,45 +120,50 @@ pub(crate) fn cut(node: Option<&Node>, blank: &Blank, profiles: &Profiles, sourc
         profiles.machines(),
         MACHINE,
         "machine",
-        "machine",
+        "cut.machine",
         source,
     );
-    let rougher = chosen(get("rougher"), profiles.cutters(), ROUGHER, "cutter", "rougher", source);
+    let rougher = chosen(
+        get("rougher"),
+        profiles.cutters(),
+        ROUGHER,
+        "cutter",
+        "cut.rougher",
+        source,
+    );
     let finisher = chosen(
         get("finisher"),
         profiles.cutters(),
         FINISHER,
         "cutter",
-        "finisher",
+        "cut.finisher",
         source,
     );
     if let (Some(a), Some(b)) = (&rougher, &finisher)
-        && a.number == b.number
-        && a.name != b.name
         && let Some(n) = get("finisher").or_else(|| get("rougher"))
     {
-        n.refuse(format!(
-            "\"{}\" and \"{}\" are both tool number {}. Give one of them another number in its profile.",
-            a.name, b.name, a.number
-        ));
+        own_numbers(&[a, b], &n);
     }
-    let material = match get("material") {
-        Some(n) => by_name(&n, profiles.cutting(), "material whose cutting is known").map(Some),
-        None => Some(profiles.cutting().iter().find(|m| m.name == blank.material).cloned()),
-    };
+    let material = material(get("material"), &blank.material, profiles);
     let spindle = get("spindle").map_or(Some(SPINDLE), |n| n.number(&limits::SPINDLE, "rev/min"));
     let stock_node = get("stock");
-    let stock = stock(stock_node.as_ref(), blank);
-    let zero = get("zero").map_or(Some(Zero::Seat), |n| {
-        n.choice(&[("seat", Zero::Seat), ("raw top", Zero::RawTop)])
-    });
-    let vise = stock.and_then(|stock| vise(get("vise").as_ref(), &stock));
+    let piece = Piece {
+        thickness: blank.thickness,
+        height: blank.height,
+        length: blank.length,
+        finished: blank.length,
+        field: "blank.thickness",
+    };
+    let stock = stock(stock_node.as_ref(), &piece);
+    let zero = zero(get("zero"));
+    let vise = stock.and_then(|stock| vise(get("vise").as_ref(), &stock, JAWS));
     let tape = tape(get("tape").as_ref(), stock.map(|stock| stock.thickness));
     let ends = table.map_or(Some(usual_ends(blank)), |t| ends(t, blank));
     let rough_allowance = length("rough_allowance", &limits::ROUGH_ALLOWANCE, ALLOWANCE);
     let scallop = length("scallop", &limits::SCALLOP, SCALLOP);
     let clearance = length("clearance", &limits::CUT_CLEARANCE, CLEARANCE);
     Some(CutJob {
+        part: PartKind::Saddle,
         kinds: kinds?,
         machine: machine?,
         rougher: rougher?,
@@ -162,16 +179,183 @@ pub(crate) fn cut(node: Option<&Node>, blank: &Blank, profiles: &Profiles, sourc
         rough_allowance: rough_allowance?,
         scallop: scallop?,
         clearance: clearance?,
+        groovers: Vec::new(),
+        groove_leave: 0.0,
     })
 }
 
-/// The stock as measured, or the blank itself.
-fn stock(node: Option<&Node>, blank: &Blank) -> Option<Stock> {
+/// How the nut's blank is cut; `None` if anything is refused. What is not said is as for the saddle, if one is cut.
+pub(crate) fn nut_cut(
+    node: Option<&Node>,
+    nut: &NutSurvey,
+    saddle: Option<&CutJob>,
+    profiles: &Profiles,
+    source: &Source,
+) -> Option<CutJob> {
+    let table = match node {
+        Some(node) => Some(node.table(&NUT_CUT)?),
+        None => None,
+    };
+    let table = table.as_ref();
+    let get = |key: &str| table.and_then(|t| t.get(key));
+    let length = |key, limit: &Limit, default| get(key).map_or(Some(default), |n: Node| n.length(limit));
+    let kinds = match get("setup") {
+        None => Some(vec![SetupKind::Flat, SetupKind::OnEdge]),
+        Some(n) => {
+            let flat_first: &[SetupKind] = &[SetupKind::Flat, SetupKind::OnEdge];
+            let sawn: &[SetupKind] = &[SetupKind::Flat, SetupKind::OnEnd];
+            n.choice(&[
+                ("flat", &flat_first[..1]),
+                ("on edge", &flat_first[1..]),
+                ("both", flat_first),
+                ("on end", &sawn[1..]),
+                ("flat and on end", sawn),
+            ])
+            .map(<[SetupKind]>::to_vec)
+        }
+    };
+    let machine = match (get("machine"), saddle) {
+        (None, Some(saddle)) => Some(saddle.machine.clone()),
+        (node, _) => chosen(node, profiles.machines(), MACHINE, "machine", "nut_cut.machine", source),
+    };
+    let rougher = match (get("rougher"), saddle) {
+        (None, Some(saddle)) => Some(saddle.rougher.clone()),
+        (node, _) => chosen(node, profiles.cutters(), ROUGHER, "cutter", "nut_cut.rougher", source),
+    };
+    let fine = cutters(get("slot_cutters"), &SLOT_CUTTERS, false, profiles, source);
+    let saws = cutters(get("saws"), &SAWS, true, profiles, source);
+    let groovers = fine.zip(saws).map(|(fine, saws)| [fine, saws].concat());
+    if let (Some(rougher), Some(groovers)) = (&rougher, &groovers)
+        && let Some(n) = ["slot_cutters", "saws", "rougher"].into_iter().find_map(get)
+    {
+        let all: Vec<&Cutter> = std::iter::once(rougher).chain(groovers).collect();
+        own_numbers(&all, &n);
+    }
+    let material = material(get("material"), &nut.blank.material, profiles);
+    let spindle = get("spindle").map_or_else(
+        || Some(saddle.map_or(SPINDLE, |saddle| saddle.spindle)),
+        |n| n.number(&limits::SPINDLE, "rev/min"),
+    );
+    let stock_node = get("stock");
+    let piece = Piece {
+        thickness: nut.blank.thickness,
+        height: nut.blank.height,
+        length: nut.blank.length,
+        finished: nut.board_width,
+        field: "nut_blank.thickness",
+    };
+    let stock = stock(stock_node.as_ref(), &piece);
+    let zero = zero(get("zero"));
+    let vise = stock.and_then(|stock| vise(get("vise").as_ref(), &stock, NUT_JAWS));
+    let tape = tape(get("tape").as_ref(), stock.map(|stock| stock.thickness));
+    let rough_allowance = length("rough_allowance", &limits::ROUGH_ALLOWANCE, ALLOWANCE);
+    let clearance = length("clearance", &limits::CUT_CLEARANCE, CLEARANCE);
+    let groove_leave = length("slot_leave", &limits::SLOT_LEAVE, SLOT_LEAVE);
+    let rougher = rougher?;
+    Some(CutJob {
+        part: PartKind::Nut,
+        kinds: kinds?,
+        machine: machine?,
+        finisher: rougher.clone(),
+        rougher,
+        material: material?,
+        spindle: spindle?,
+        stock: stock?,
+        stock_measured: stock_node.is_some(),
+        zero: zero?,
+        vise: vise?,
+        tape: tape?,
+        ends: Ends::Square,
+        rough_allowance: rough_allowance?,
+        scallop: SCALLOP,
+        clearance: clearance?,
+        groovers: groovers?,
+        groove_leave: groove_leave?,
+    })
+}
+
+/// Refuses cutters that would be taken for one another.
+fn own_numbers(cutters: &[&Cutter], node: &Node) {
+    for (i, a) in cutters.iter().enumerate() {
+        for b in &cutters[i + 1..] {
+            if a.number == b.number && a.name != b.name {
+                node.refuse(format!(
+                    "\"{}\" and \"{}\" are both tool number {}. Give one of them another number in its profile.",
+                    a.name, b.name, a.number
+                ));
+            }
+        }
+    }
+}
+
+/// Cutters by name, or those that stand for none named; saws, or none of them.
+fn cutters(
+    node: Option<Node>,
+    usually: &[&str],
+    saws: bool,
+    profiles: &Profiles,
+    source: &Source,
+) -> Option<Vec<Cutter>> {
+    let field = if saws { "nut_cut.saws" } else { "nut_cut.slot_cutters" };
+    let Some(node) = node else {
+        let usual = usually
+            .iter()
+            .map(|name| usual(profiles.cutters(), name, "cutter", field, source));
+        return usual.collect();
+    };
+    let Some(parts) = node.list() else {
+        node.refuse("Expected a list of names of cutters, such as [\"V 60 degrees\"].");
+        return None;
+    };
+    let named = parts.iter().map(|part| {
+        let cutter = by_name(part, profiles.cutters(), "cutter")?;
+        if (cutter.shape == CutterShape::Saw) != saws {
+            part.refuse(if saws {
+                "This is no saw. Cutters that stand upright over the slot belong to slot_cutters."
+            } else {
+                "A saw cuts the slots from the side, on end. Name it in saws."
+            });
+            return None;
+        }
+        Some(cutter)
+    });
+    // All are looked at, so that every wrong name is told.
+    let named: Vec<Option<Cutter>> = named.collect();
+    named.into_iter().collect()
+}
+
+/// How the material is cut, by the name given or by the blank's own; `Some(None)` if no profile knows.
+fn material(node: Option<Node>, blank: &str, profiles: &Profiles) -> Option<Option<Material>> {
+    match node {
+        Some(n) => by_name(&n, profiles.cutting(), "material whose cutting is known").map(Some),
+        None => Some(profiles.cutting().iter().find(|m| m.name == blank).cloned()),
+    }
+}
+
+fn zero(node: Option<Node>) -> Option<Zero> {
+    node.map_or(Some(Zero::Seat), |n| {
+        n.choice(&[("seat", Zero::Seat), ("raw top", Zero::RawTop)])
+    })
+}
+
+/// A blank as it is bought, and how long it is when finished. mm.
+struct Piece {
+    thickness: f64,
+    height: f64,
+    length: f64,
+    finished: f64,
+    /// Where its thickness is written.
+    field: &'static str,
+}
+
+/// The stock as measured, or the blank itself. The finished piece lies in the middle of it unless the margin says otherwise.
+fn stock(node: Option<&Node>, blank: &Piece) -> Option<Stock> {
+    let margin = |length: f64| 0.5 * (length - blank.finished).max(0.0);
     let plain = Stock {
         thickness: blank.thickness,
         height: blank.height,
         length: blank.length,
-        bass_margin: 0.0,
+        bass_margin: margin(blank.length),
     };
     let Some(node) = node else { return Some(plain) };
     let table = node.table(&STOCK)?;
@@ -179,19 +363,26 @@ fn stock(node: Option<&Node>, blank: &Blank) -> Option<Stock> {
     let thickness = read("thickness", &limits::BLANK_THICKNESS, plain.thickness);
     let height = read("height", &limits::STOCK_HEIGHT, plain.height);
     let length = read("length", &limits::STOCK_LENGTH, plain.length);
-    let bass_margin = read("bass_margin", &limits::BASS_MARGIN, 0.0);
+    // A saddle's blank is as long as it stays: it starts at the stock's end.
+    let usual = if blank.length > blank.finished {
+        margin(length.unwrap_or(plain.length))
+    } else {
+        0.0
+    };
+    let bass_margin = read("bass_margin", &limits::BASS_MARGIN, usual);
     let show = |mm| node.source.show(mm);
     if let (Some(thickness), Some(at)) = (thickness, table.get("thickness"))
         && (thickness - blank.thickness).abs() > SAME_THICKNESS
     {
         at.refuse(format!(
-            "The plan is for a blank {} thick. Write the thickness measured in blank.thickness too.",
-            show(blank.thickness)
+            "The plan is for a blank {} thick. Write the thickness measured in {} too.",
+            show(blank.thickness),
+            blank.field
         ));
         return None;
     }
     if let (Some(length), Some(margin)) = (length, bass_margin)
-        && length < blank.length + margin
+        && length < blank.finished + margin
     {
         table
             .get("bass_margin")
@@ -200,7 +391,7 @@ fn stock(node: Option<&Node>, blank: &Blank) -> Option<Stock> {
             .refuse(format!(
                 "A stock {} long does not hold a blank {} long that starts {} from its bass end.",
                 show(length),
-                show(blank.length),
+                show(blank.finished),
                 show(margin)
             ));
         return None;
@@ -214,8 +405,8 @@ fn stock(node: Option<&Node>, blank: &Blank) -> Option<Stock> {
 }
 
 /// The jaws on edge.
-fn vise(node: Option<&Node>, stock: &Stock) -> Option<Holding> {
-    let plain = (JAWS * stock.height, JAW_THICKNESS, (0.0, stock.length));
+fn vise(node: Option<&Node>, stock: &Stock, share: f64) -> Option<Holding> {
+    let plain = (share * stock.height, JAW_THICKNESS, (0.0, stock.length));
     let (jaw_height, jaw_thickness, jaw_x) = match node {
         None => plain,
         Some(node) => {

@@ -9,7 +9,7 @@ use crate::per_string::PerString;
 use crate::schema::NUT_BLANK;
 use crate::string_spec::unknown;
 use crate::table::Table;
-use crate::{NutJob, Profiles};
+use crate::{BlankMaterial, Profiles};
 
 /// Share of each string above the top where none is given: about half (common practice, no source).
 const DEFAULT_SHOWS: f64 = 0.5;
@@ -79,13 +79,13 @@ pub(crate) struct Laid {
     pub(crate) with_setback: bool,
 }
 
-/// The nut to be made; `None` if anything is missing or refused. `laid` is `None` where the strings have problems of their own.
+/// The nut to be made and the material of its blank; `None` if anything is missing or refused. `laid` is `None` where the strings have problems of their own.
 pub(crate) fn nut_job(
     margins: &Margins,
     count: Option<usize>,
     laid: Option<Laid>,
     profiles: &Profiles,
-) -> Option<NutJob> {
+) -> Option<(NutSurvey, BlankMaterial)> {
     let table = &margins.table;
     let need = |key, limit: &Limit| table.need(key).and_then(|n| n.length(limit));
     let or = |key, limit: &Limit, default| table.get(key).map_or(Some(default), |n: Node| n.length(limit));
@@ -149,8 +149,8 @@ pub(crate) fn nut_job(
         None => Front::Plain,
     };
     let material = material?;
-    Some(NutJob {
-        survey: NutSurvey {
+    Some((
+        NutSurvey {
             board_width: width?,
             fret_height: fret_height?,
             seat_depth: seat?,
@@ -179,7 +179,7 @@ pub(crate) fn nut_job(
             front,
         },
         material,
-    })
+    ))
 }
 
 /// Posts as written.

@@ -57,7 +57,7 @@ impl End {
     pub(super) fn new(cutter: &Cutter) -> Self {
         let radius = cutter.radius();
         match cutter.shape {
-            CutterShape::Flat => Self::Flat { radius },
+            CutterShape::Flat | CutterShape::Saw => Self::Flat { radius },
             CutterShape::Ball => Self::Ball { radius },
             _ => Self::Other {
                 cutter: Box::new(cutter.clone()),
@@ -187,7 +187,7 @@ fn other(surface: &Surface, cut: &Cut, cutter: &Cutter, radius: f64, d: f64, b: 
 fn slope_of(cutter: &Cutter, outer: f64, r: f64) -> f64 {
     let ball = |radius: f64, r: f64| r / (radius * radius - r * r).max(0.0).sqrt();
     match cutter.shape {
-        CutterShape::Flat => 0.0,
+        CutterShape::Flat | CutterShape::Saw => 0.0,
         CutterShape::Corner { radius } => ball(radius, (r - (outer - radius)).max(0.0)),
         CutterShape::Ball => ball(outer, r),
         CutterShape::TaperedBall { radius, half_angle } => {

@@ -6,15 +6,14 @@
 use super::{GAP, PassError, Toolpath, Toolpaths, Way, levels};
 use crate::outline::{Curve, Outline, Segment, Side};
 use crate::verify::SKIM;
-use crate::{CutterShape, FeedNote, Holding, Limits, Setup, feeds};
-use saddle::Plan;
+use crate::{CutterShape, FeedNote, Holding, Limits, Part, Setup, feeds};
 
 /// Share of the judge's limits that the last lap uses: in inner corners and where it runs against a tab it takes more.
 const SPARE: f64 = 0.7;
 /// Chords of arcs on a machine that takes none, mm.
 const CHORDS: f64 = 0.001;
 
-pub(super) fn toolpaths(plan: &Plan, setup: &Setup) -> Result<Toolpaths, PassError> {
+pub(super) fn toolpaths(part: Part, setup: &Setup) -> Result<Toolpaths, PassError> {
     let cutter = &setup.rougher;
     let Holding::Tape {
         tabs,
@@ -40,7 +39,7 @@ pub(super) fn toolpaths(plan: &Plan, setup: &Setup) -> Result<Toolpaths, PassErr
     {
         return Err(PassError::Figure { what: "tab" });
     }
-    let outline = Outline::new(plan, setup)?;
+    let outline = Outline::new(part, setup)?;
     let step = setup.material.step_down * cutter.diameter;
     let feeds = feeds(cutter, &setup.material, &setup.machine, setup.spindle, step)?;
     let mut way = Way::new(setup, &feeds);
@@ -100,7 +99,7 @@ fn holding_notes(outline: &Outline, wanted: u32, height: f64) -> Option<String> 
     let why = format!("A tab needs {need:.1} mm of stock beyond the crown or an end");
     Some(if found == 0 {
         format!(
-            "{why}, and this stock reaches {:.1} mm at most: no tabs are left, and the tape alone holds the part while it is cut              free. Press it down well, or take a higher or longer stock.",
+            "{why}, and this stock reaches {:.1} mm at most: no tabs are left, and the tape alone holds the part while it is cut free. Press it down well, or take a higher or longer stock.",
             room.max(0.0)
         )
     } else {

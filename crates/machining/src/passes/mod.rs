@@ -3,11 +3,12 @@
 mod finish;
 mod flat;
 mod follow;
+mod groove;
 mod rough;
 mod round;
 
 use crate::outline::OutlineError;
-use crate::{Cutter, CutterError, FeedError, FeedNote, Feeds, Setup, SetupKind, Surface, SurfaceError};
+use crate::{Cutter, CutterError, FeedError, FeedNote, Feeds, Part, Setup, SetupKind, Surface, SurfaceError};
 use saddle::Plan;
 use thiserror::Error;
 
@@ -121,19 +122,27 @@ pub enum PassError {
         /// Which.
         what: &'static str,
     },
+    /// No slot of the nut takes any of the cutters.
+    #[error(
+        "no slot of this nut takes a {0} of the job: they are narrower or shallower than that. Start the slots by hand"
+    )]
+    NoGroove(&'static str),
+    /// A saddle is not cut on end.
+    #[error("a saddle is cut on edge and flat; only the slots of a nut are sawn on end")]
+    OnEnd,
     /// On edge the blank stands in a vise; flat it lies on tape.
     #[error("{0}")]
     Holding(&'static str),
 }
 
-/// Toolpaths for `plan` in `setup`.
+/// Toolpaths for `part` in `setup`; a nut on edge or on end is [`outlined`](crate::outlined) before.
 ///
 /// Roughing climbs (the material on the right of the tool's way, the spindle turning clockwise); finishing goes to and fro,
 /// because the little that it takes matters less than the time in the air.
 ///
 /// # Errors
 /// [`PassError`] if stock, cutters, holding or figures do not allow it.
-pub fn toolpaths(plan: &Plan, setup: &Setup) -> Result<Toolpaths, PassError> {
+pub fn toolpaths<'a>(part: impl Into<Part<'a>>, setup: &Setup) -> Result<Toolpaths, PassError> {
     setup.rougher.check()?;
     for (value, what) in [
         (setup.clearance, "clearance"),
@@ -147,9 +156,12 @@ pub fn toolpaths(plan: &Plan, setup: &Setup) -> Result<Toolpaths, PassError> {
     if !(setup.rough_allowance.is_finite() && setup.rough_allowance >= 0.0) {
         return Err(PassError::Figure { what: "allowance" });
     }
-    match setup.kind {
-        SetupKind::OnEdge => on_edge(plan, setup),
-        SetupKind::Flat => flat::toolpaths(plan, setup),
+    let part = part.into();
+    match (part, setup.kind) {
+        (_, SetupKind::Flat) => flat::toolpaths(part, setup),
+        (Part::Saddle(plan), SetupKind::OnEdge) => on_edge(plan, setup),
+        (Part::Saddle(_), SetupKind::OnEnd) => Err(PassError::OnEnd),
+        (Part::Nut(plan), SetupKind::OnEdge | SetupKind::OnEnd) => groove::toolpaths(plan, setup),
     }
 }
 

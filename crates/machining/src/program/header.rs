@@ -1,6 +1,7 @@
 //! What a program says about itself in the comments at its head. The program text is written with the same words.
 
-use crate::SetupKind;
+use crate::setup::{setup_name, setup_named};
+use crate::{PartKind, SetupKind};
 use thiserror::Error;
 
 /// Longest comment on a line; some controllers hold no more than 80 characters.
@@ -13,8 +14,8 @@ const TOOL: &str = "Tool ";
 pub struct Header {
     /// Title of the job, as comments hold it; empty without any comment before the setup.
     pub title: String,
-    /// The setup, if it is named.
-    pub setup: Option<SetupKind>,
+    /// The part and its setup, if they are named.
+    pub setup: Option<(PartKind, SetupKind)>,
     /// The first tool, if one is named.
     pub tool: Option<u32>,
 }
@@ -30,7 +31,13 @@ pub struct HeaderError {
 }
 
 fn known() -> String {
-    SetupKind::ALL.map(|kind| format!("\"{}\"", kind.name())).join(" and ")
+    let all = PartKind::ALL.into_iter();
+    let names = all.flat_map(|part| SetupKind::ALL.map(|kind| setup_name(part, kind)));
+    let known: Vec<String> = names
+        .filter(|name| setup_named(name).is_some())
+        .map(|name| format!("\"{name}\""))
+        .collect();
+    known.join(", ")
 }
 
 /// Reads the head of a program. A text without one, as when its comments were taken out, gives an empty header.
@@ -48,7 +55,7 @@ pub fn header(text: &str) -> Result<Header, HeaderError> {
     let at = comments.iter().rposition(|(_, words)| words.starts_with(SETUP));
     if let Some((i, (line, words))) = at.and_then(|i| Some((i, comments.get(i)?))) {
         let found = words[SETUP.len()..].split(',').next().unwrap_or_default().trim();
-        header.setup = Some(SetupKind::named(found).ok_or_else(|| HeaderError {
+        header.setup = Some(setup_named(found).ok_or_else(|| HeaderError {
             line: *line,
             found: found.to_owned(),
         })?);
@@ -62,8 +69,8 @@ pub fn header(text: &str) -> Result<Header, HeaderError> {
 }
 
 /// The words that name a setup, and say how the stock is held.
-pub(crate) fn setup_words(kind: SetupKind, held: &str) -> String {
-    format!("{SETUP}{}, {held}", kind.name())
+pub(crate) fn setup_words(part: PartKind, kind: SetupKind, held: &str) -> String {
+    format!("{SETUP}{}, {held}", setup_name(part, kind))
 }
 
 /// The words that name a tool.
@@ -111,9 +118,17 @@ mod tests {
     use super::*;
     use proptest::prelude::*;
 
-    fn written(title: &str, kind: SetupKind) -> String {
+    const KNOWN: [(PartKind, SetupKind); 5] = [
+        (PartKind::Saddle, SetupKind::OnEdge),
+        (PartKind::Saddle, SetupKind::Flat),
+        (PartKind::Nut, SetupKind::OnEdge),
+        (PartKind::Nut, SetupKind::Flat),
+        (PartKind::Nut, SetupKind::OnEnd),
+    ];
+
+    fn written(title: &str, (part, kind): (PartKind, SetupKind)) -> String {
         let mut words = comment_lines(title);
-        words.extend(comment_lines(&setup_words(kind, "held somehow")));
+        words.extend(comment_lines(&setup_words(part, kind, "held somehow")));
         words.extend(comment_lines("Zero: X at the stock's left end"));
         words.extend(comment_lines(&tool_words(3, "ball 3 mm")));
         let lines: Vec<String> = words.iter().map(|w| format!("({w})\n")).collect();
@@ -122,8 +137,8 @@ mod tests {
 
     proptest! {
         #[test]
-        fn what_is_written_is_read(title in "\\PC{0,200}", i in 0..SetupKind::ALL.len()) {
-            let kind = SetupKind::ALL[i];
+        fn what_is_written_is_read(title in "\\PC{0,200}", i in 0..KNOWN.len()) {
+            let kind = KNOWN[i];
             let read = header(&written(&title, kind)).unwrap();
             prop_assert_eq!(read, Header { title: header_title(&title), setup: Some(kind), tool: Some(3) });
         }
@@ -131,20 +146,17 @@ mod tests {
 
     #[test]
     fn a_title_like_a_setup() {
-        let read = header(&written("Setup: of my own", SetupKind::Flat)).unwrap();
-        assert_eq!(
-            (read.setup, read.title.as_str()),
-            (Some(SetupKind::Flat), "Setup: of my own")
-        );
+        let read = header(&written("Setup: of my own", KNOWN[1])).unwrap();
+        assert_eq!((read.setup, read.title.as_str()), (Some(KNOWN[1]), "Setup: of my own"));
     }
 
     #[test]
     fn edited_heads() {
-        let text = written("a", SetupKind::OnEdge);
+        let text = written("a", KNOWN[0]);
         assert_eq!(header("G21\nM30\n"), Ok(Header::default()));
-        assert_eq!(header(&format!("%\n\n{text}")).unwrap().setup, Some(SetupKind::OnEdge));
+        assert_eq!(header(&format!("%\n\n{text}")).unwrap().setup, Some(KNOWN[0]));
         let wrong = header(&text.replace("on-edge", "upside-down")).unwrap_err();
         assert_eq!((wrong.line, wrong.found.as_str()), (2, "upside-down"));
-        assert!(wrong.to_string().contains("\"on-edge\" and \"flat\""));
+        assert!(wrong.to_string().contains("\"on-edge\", \"flat\", \"nut-on-edge\""));
     }
 }

@@ -46,7 +46,7 @@ impl Profile {
     pub fn of(cutter: &Cutter) -> Self {
         let radius = cutter.radius();
         match cutter.shape {
-            CutterShape::Flat => Self::Flat(radius),
+            CutterShape::Flat | CutterShape::Saw => Self::Flat(radius),
             CutterShape::Corner { radius: corner } => Self::Corner { radius, corner },
             CutterShape::Ball => Self::Ball(radius),
             CutterShape::TaperedBall {

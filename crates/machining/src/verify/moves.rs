@@ -153,7 +153,7 @@ fn cut(motion: &Motion, met: &Met, section: f64, tool: &Cutter, check: &Check, f
             findings.add(motion.line, place, Fault::ChipThin { chip, least });
         }
     }
-    let deepest = material.step_down * tool.diameter;
+    let deepest = check.setup.step_down(tool);
     if met.depth <= deepest * (1.0 + ROUNDING) + SLACK_Z {
         return;
     }

@@ -6,8 +6,8 @@ use rayon::prelude::*;
 
 use super::Check;
 use super::finding::{Fault, Findings};
-use crate::simulate::{Probe, probe};
-use crate::{Cutter, Grid, HeightMap, Motion, Target};
+use crate::simulate::{probe, saw};
+use crate::{Cutter, Grid, HeightMap, Motion, SetupKind, Target};
 
 /// Directions in which the neighbourhood of a place is looked at.
 const DIRECTIONS: u32 = 16;
@@ -93,17 +93,21 @@ pub(super) fn judge(
     let last_line = motions.last().map_or(1, |m| m.line);
     let limits = &check.limits;
 
+    let place = |spot: &Spot| Some(check.setup.from_map(spot.place));
     if let Some(spot) = gouge {
         let [x, y, z] = spot.place;
         let top = start.near(x, y).unwrap_or(z);
         let below = z + spot.amount - limits.gouge;
-        let line = line_of(
-            &probe(&[([x, y], top, below)], motions, tools, limits.cell),
-            motions,
-            last_line,
-        );
+        let probed = match check.setup.kind {
+            SetupKind::OnEnd => sawn([x, y], below, motions, tools, start, check),
+            SetupKind::OnEdge | SetupKind::Flat => {
+                let probes = probe(&[([x, y], top, below)], motions, tools, limits.cell);
+                probes.first().and_then(|p| p.first)
+            }
+        };
+        let line = probed.and_then(|i| motions.get(i)).map_or(last_line, |m| m.line);
         let (depth, limit) = (spot.amount, limits.gouge);
-        findings.add(line, Some(spot.place), Fault::Gouge { depth, limit });
+        findings.add(line, place(&spot), Fault::Gouge { depth, limit });
     }
     let short = rows.iter().map(|r| r.short).fold(0.0, f64::max);
     if short > limits.gouge {
@@ -117,7 +121,7 @@ pub(super) fn judge(
         }
         if let Some(spot) = excess {
             let (height, limit) = (spot.amount, limits.excess);
-            findings.add(last_line, Some(spot.place), Fault::Excess { height, limit });
+            findings.add(last_line, place(&spot), Fault::Excess { height, limit });
         }
     }
     let beside = walls::judge(motions, tools, start, check, last_line, findings);
@@ -135,13 +139,20 @@ pub(super) fn judge(
     }
 }
 
-/// Line of the motion that went too deep at a probed place.
-fn line_of(probes: &[Probe], motions: &[Motion], otherwise: u32) -> u32 {
-    probes
-        .first()
-        .and_then(|p| p.first)
-        .and_then(|i| motions.get(i))
-        .map_or(otherwise, |m| m.line)
+/// The first motion of a saw that brought a place below a height.
+fn sawn(
+    [x, y]: [f64; 2],
+    below: f64,
+    motions: &[Motion],
+    tools: &[&Cutter],
+    start: &HeightMap,
+    check: &Check,
+) -> Option<usize> {
+    let mut map = start.clone();
+    (0..motions.len()).find(|i| {
+        saw(&mut map, &motions[*i..=*i], tools, check.setup);
+        map.near(x, y).is_some_and(|height| height < below)
+    })
 }
 
 fn row(j: usize, start: &HeightMap, left: &HeightMap, check: &Check) -> Row {

@@ -1,0 +1,261 @@
+//! Grooves that start the slots of a nut: which cutter fits into which slot, and how deep.
+//!
+//! A groove lies within the finished slot: its sides keep [`SIDE`] from the slot's walls up to the finished top, and its
+//! bottom stays above the slot's floor. A gauged file does the rest; a slot as wide as a plain string has no cutter.
+
+use super::Prism;
+use crate::{Cutter, CutterShape, Setup, SetupKind};
+use nut::{NutPlan, NutString};
+use std::fmt;
+
+/// A groove keeps this from the walls of the finished slot, mm: the file cleans them.
+pub const SIDE: f64 = 0.02;
+/// Grooves that reach less than this below the finished top are left out, mm: they would not lead a file.
+pub const SHALLOWEST: f64 = 0.04;
+/// Places across a groove at which it is held against the round floor.
+const ACROSS: u32 = 64;
+
+/// One groove, on edge: a straight line of the tip (for a saw: of the teeth's lowest line) through the nut from face to face.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Groove {
+    /// String number.
+    pub string: u32,
+    /// Number of the cutter.
+    pub tool: u32,
+    /// Place over the front face: X, Y, height over the seat. mm.
+    pub front: [f64; 3],
+    /// Place over the back face.
+    pub back: [f64; 3],
+    /// From the finished top down to the groove's bottom, mm.
+    pub depth: f64,
+    /// From the groove's bottom down to the slot's floor at the bearing edge, mm: what the file takes.
+    pub left: f64,
+}
+
+/// Why a slot has no groove.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Why {
+    /// The slot is too shallow or too narrow for every cutter named.
+    NoRoom,
+    /// The slot runs too much aslant for a saw.
+    Aslant,
+}
+
+/// A slot without a groove.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct LeftOut {
+    /// String number.
+    pub string: u32,
+    /// Width of the slot, mm.
+    pub width: f64,
+    /// Its depth below the finished top, mm.
+    pub depth: f64,
+    /// Why.
+    pub why: Why,
+}
+
+impl fmt::Display for LeftOut {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        let Self {
+            string, width, depth, ..
+        } = self;
+        match self.why {
+            Why::NoRoom => write!(
+                f,
+                "String {string}: no groove. Its slot is {width:.2} mm wide and {depth:.2} mm deep, and no cutter of the job fits \
+                 into it far enough; start it with a fine saw or the file's edge at the line of the strip."
+            ),
+            Why::Aslant => write!(
+                f,
+                "String {string}: no groove. Its slot, {width:.2} mm wide, runs too much aslant for a saw that goes straight across."
+            ),
+        }
+    }
+}
+
+/// The grooves of a nut in `setup` (on edge or on end; its stock is the nut, see [`outlined`](super::outlined)), bass to
+/// treble, each with the cutter that goes deepest; and the slots that get none.
+#[must_use]
+pub fn grooves(plan: &NutPlan, prism: &Prism, setup: &Setup) -> (Vec<Groove>, Vec<LeftOut>) {
+    let leave = setup.groove_leave.max(plan.proud);
+    let (mut made, mut left) = (Vec::new(), Vec::new());
+    for s in &plan.strings {
+        let fits = setup.groovers().filter_map(|cutter| {
+            let line = Line::of(plan, prism, s, setup.kind)?;
+            let above = line.least(cutter, s, leave);
+            let depth = s.depth - above;
+            (depth >= SHALLOWEST).then(|| line.groove(s, cutter, above))
+        });
+        match fits.reduce(|a, b| if b.depth > a.depth { b } else { a }) {
+            Some(groove) => made.push(groove),
+            None => left.push(LeftOut {
+                string: s.number,
+                width: s.width,
+                depth: s.depth,
+                why: if setup.kind == SetupKind::OnEnd && aslant(plan, s) > 0.25 * s.width {
+                    Why::Aslant
+                } else {
+                    Why::NoRoom
+                },
+            }),
+        }
+    }
+    (made, left)
+}
+
+/// How far a slot strays to the side from a line straight across the nut, mm, on either side of its middle.
+fn aslant(plan: &NutPlan, s: &NutString) -> f64 {
+    0.5 * plan.blank.thickness * s.fan.tan().abs()
+}
+
+/// Where the tip goes, the floor's own height taken as its height.
+struct Line {
+    front: [f64; 3],
+    back: [f64; 3],
+    /// Stray of the slot from this line to either side, mm.
+    stray: f64,
+    kind: SetupKind,
+}
+
+impl Line {
+    fn of(plan: &NutPlan, prism: &Prism, s: &NutString, kind: SetupKind) -> Option<Self> {
+        let thickness = plan.blank.thickness;
+        let at = |b: f64, of: f64| {
+            let u = s.u + s.fan.tan() * (of - s.b);
+            [prism.x(u), -b, s.floor_at(plan.fall, b)]
+        };
+        let middle = 0.5 * thickness;
+        let (front, back, stray) = match kind {
+            SetupKind::OnEdge => (at(0.0, 0.0), at(thickness, thickness), 0.0),
+            SetupKind::OnEnd => (at(0.0, middle), at(thickness, middle), aslant(plan, s)),
+            SetupKind::Flat => return None,
+        };
+        Some(Self {
+            front,
+            back,
+            stray,
+            kind,
+        })
+    }
+
+    /// Rise of the line along its way, no unit.
+    fn slope(&self) -> f64 {
+        let [dx, dy, dz] = [0, 1, 2].map(|i| self.back[i] - self.front[i]);
+        dz / dx.hypot(dy)
+    }
+
+    /// Least height of the groove's bottom over the slot's floor at which the groove lies within the slot, mm.
+    fn least(&self, cutter: &Cutter, s: &NutString, leave: f64) -> f64 {
+        let half = 0.5 * s.width;
+        let wall = half - SIDE;
+        let reach = match self.kind {
+            SetupKind::OnEnd => 0.5 * cutter.cutting_length + self.stray,
+            _ => cutter.radius(),
+        };
+        let section = |p: f64| match self.kind {
+            SetupKind::OnEnd => 0.0,
+            _ => swept(cutter, self.slope(), p) - swept(cutter, self.slope(), 0.0),
+        };
+        if wall <= 0.0 {
+            return f64::INFINITY;
+        }
+        let floor = |p: f64| half - (half * half - p * p).max(0.0).sqrt();
+        let widest = reach.min(wall);
+        let over = (0..=ACROSS).map(|i| {
+            let p = widest * f64::from(i) / f64::from(ACROSS);
+            floor(p) + leave - section(p)
+        });
+        let over = over.fold(leave, f64::max);
+        if reach > wall {
+            // Beyond the wall nothing of the cutter may lie below the finished top.
+            over.max(s.depth - section(wall))
+        } else {
+            over
+        }
+    }
+
+    fn groove(&self, s: &NutString, cutter: &Cutter, above: f64) -> Groove {
+        let lift = match self.kind {
+            SetupKind::OnEnd => above,
+            // On its way down a round or flat end reaches lower than its tip.
+            _ => above - swept(cutter, self.slope(), 0.0),
+        };
+        let up = |[x, y, z]: [f64; 3]| [x, y, z + lift];
+        Groove {
+            string: s.number,
+            tool: cutter.number,
+            front: up(self.front),
+            back: up(self.back),
+            depth: s.depth - above,
+            left: above,
+        }
+    }
+}
+
+/// Height over the tip's line that a cutter leaves `p` mm beside it when it goes along a line with this slope; infinite
+/// beyond its radius.
+#[must_use]
+pub(crate) fn swept(cutter: &Cutter, slope: f64, p: f64) -> f64 {
+    let radius = cutter.radius();
+    if p > radius {
+        return f64::INFINITY;
+    }
+    let ball = |r: f64| r - (r * r - p * p).max(0.0).sqrt() * slope.hypot(1.0);
+    if cutter.shape == CutterShape::Ball {
+        return ball(radius);
+    }
+    // Ends are convex, so the least along the way is found by thirds.
+    let at = |t: f64| cutter.profile(p.hypot(t)) + slope * t;
+    let reach = (radius * radius - p * p).max(0.0).sqrt();
+    let (mut low, mut high) = (-reach, reach);
+    for _ in 0..THIRDS {
+        let third = (high - low) / 3.0;
+        if at(low + third) < at(high - third) {
+            high -= third;
+        } else {
+            low += third;
+        }
+    }
+    at(0.5 * (low + high))
+}
+
+/// Rounds of the search by thirds: (2/3)^48 of a radius is far below a nanometre.
+const THIRDS: u32 = 48;
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::testbed::cutter;
+
+    #[test]
+    fn a_ball_on_a_slope_by_the_closed_form() {
+        let ball = cutter(1, CutterShape::Ball, 1.0);
+        let pointed = cutter(
+            2,
+            CutterShape::TaperedBall {
+                radius: 0.5,
+                half_angle: 0.1,
+            },
+            3.0,
+        );
+        for (slope, p) in [(0.0, 0.0), (-0.12, 0.0), (-0.12, 0.3), (0.2, 0.45)] {
+            let closed = 0.5 - (0.25f64 - p * p).sqrt() * f64::hypot(slope, 1.0);
+            assert!((swept(&ball, slope, p) - closed).abs() < 1e-12);
+            // A tapered ball's tip is the same ball.
+            assert!((swept(&pointed, slope, p) - closed).abs() < 1e-9, "{slope} {p}");
+        }
+        assert!(swept(&ball, 0.1, 0.51).is_infinite());
+    }
+
+    #[test]
+    fn a_cone_keeps_its_side_and_leads_with_its_flat() {
+        let shape = CutterShape::Vee {
+            tip: 0.1,
+            half_angle: std::f64::consts::FRAC_PI_6,
+        };
+        let vee = cutter(1, shape, 3.0);
+        // The flat's leading edge, 0.05 mm ahead.
+        assert!((swept(&vee, -0.1, 0.0) + 0.005).abs() < 1e-9);
+        assert!((swept(&vee, 0.0, 0.25) - 0.2 / std::f64::consts::FRAC_PI_6.tan()).abs() < 1e-9);
+    }
+}

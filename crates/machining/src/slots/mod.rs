@@ -1,0 +1,9 @@
+//! The nut: what its outline leaves, and the grooves that start its slots.
+
+mod groove;
+mod prism;
+mod target;
+
+pub use groove::{Groove, LeftOut, SHALLOWEST, SIDE, Why, grooves};
+pub use prism::{Prism, outlined};
+pub use target::Grooved;
