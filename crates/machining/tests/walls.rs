@@ -216,7 +216,7 @@ fn real(plan: &Plan, kind: SetupKind, ends: Ends) -> Setup {
             tab_length: 4.0,
             tab_height: 0.6,
         },
-        SetupKind::OnEdge => Holding::Vise {
+        SetupKind::OnEdge | SetupKind::OnEnd => Holding::Vise {
             jaw_height: 5.0,
             jaw_thickness: 12.0,
             jaw_x: (12.0, setup.stock.length - 12.0),
