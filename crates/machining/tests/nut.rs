@@ -7,8 +7,8 @@ mod common;
 
 use machining::testbed::{cutter, on_edge};
 use machining::{
-    Check, Cutter, CutterShape, Fault, Holding, Limits, Part, PassError, PrepareError, Prism, Report, SIDE, Setup,
-    SetupKind, Zero, grooves, outlined, prepare, target, verify,
+    Check, Cutter, CutterShape, Fault, Holding, Limits, Part, PartKind, PassError, PrepareError, Prism, Report, SIDE,
+    Setup, SetupKind, Zero, grooves, outlined, prepare, target, verify,
 };
 use nut::{Front, NutPlan, NutString, NutSurvey, Post, together};
 use proptest::prelude::*;
@@ -56,6 +56,7 @@ fn saw() -> Cutter {
 /// A blank 48 by 5 by 9 mm; a machine that changes tools.
 fn setup(plan: &NutPlan, kind: SetupKind) -> Setup {
     let mut setup = on_edge();
+    setup.part = PartKind::Nut;
     setup.kind = kind;
     setup.stock.thickness = plan.blank.thickness;
     setup.stock.height = plan.blank.height;
