@@ -180,6 +180,31 @@ fn what_was_written_is_in_order_and_what_is_edited_is_not() {
     }
 }
 
+/// What the times leave out, and what was assumed of the jaws, is said in the text and on the sheet.
+#[test]
+fn says_what_was_assumed_and_not_counted() {
+    let folder = tempfile::tempdir().unwrap();
+    let job = folder.path().join("job.toml");
+    let text = std::fs::read_to_string(example("parlour.toml")).unwrap();
+    // The same height as is assumed, two fifths of the stock.
+    for (more, assumed) in [("", true), ("\n[cut]\nvise = { jaw_height = \"5.08 mm\" }\n", false)] {
+        std::fs::write(&job, format!("{text}{more}")).unwrap();
+        let out = folder.path().join(format!("out-{assumed}"));
+        let done = cut(&job, &out, &["--setup", "both"]);
+        assert_eq!(done.code, 0, "{}", done.err);
+        let words = done.out.split_whitespace().collect::<Vec<_>>().join(" ");
+        assert_eq!(
+            words.contains("taken to stand 5.08 mm above the parallel"),
+            assumed,
+            "{words}"
+        );
+        assert!(words.contains("changing tools and the air cut not counted"), "{words}");
+        let sheet = std::fs::read_to_string(out.join("job-setup-1.svg")).unwrap();
+        assert_eq!(sheet.contains("assumed"), assumed);
+        assert!(sheet.contains("counted"));
+    }
+}
+
 /// The setup is read from the head of the program; what contradicts it is told.
 #[test]
 fn replay_reads_the_head() {

@@ -86,6 +86,7 @@ pub fn run(args: &CutArgs) -> Result<(), Failure> {
                 setup,
                 prepared,
                 measured: work.cut.stock_measured,
+                jaws_measured: work.cut.jaws_measured,
             }),
             Err(text) => speak::error(&format!("{}:\n{text}", drawn::name(work.part, work.kind))),
         }
@@ -159,6 +160,8 @@ struct Made<'a> {
     prepared: Prepared,
     /// The job gives the stock's sizes.
     measured: bool,
+    /// The job gives the height of the jaws.
+    jaws_measured: bool,
 }
 
 /// What is to be cut, in order.

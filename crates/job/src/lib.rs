@@ -85,6 +85,8 @@ pub struct CutJob {
     pub stock: machining::Stock,
     /// The job gives the stock's sizes.
     pub stock_measured: bool,
+    /// The job gives the height of the jaws.
+    pub jaws_measured: bool,
     /// Where Z is nought.
     pub zero: machining::Zero,
     /// Jaws, on edge.

@@ -38,7 +38,7 @@ fn without_the_table_the_blank_is_the_stock() {
         (stock.thickness, stock.height, stock.length, stock.bass_margin),
         (3.2, 12.0, 72.8, 0.0)
     );
-    assert!(!cut.stock_measured);
+    assert!(!cut.stock_measured && !cut.jaws_measured);
     assert_eq!(cut.ends, Ends::Round); // a drop-in saddle
     let setup = cut.setup(SetupKind::OnEdge).unwrap();
     assert_eq!(setup.material.name, "bone");

@@ -7,7 +7,7 @@ use machining::{
 };
 
 use super::Made;
-use super::told::{deviation, time};
+use super::told::{all_time, deviation, time};
 
 /// Places along the part at which its top is drawn.
 const PLACES: u32 = 160;
@@ -38,7 +38,11 @@ type Lines = Vec<Vec<[f64; 2]>>;
 /// What the setup sheet shows.
 pub fn setup_drawing(made: &Made, stem: &str) -> CutSetup {
     let Made {
-        part, setup, prepared, ..
+        part,
+        setup,
+        prepared,
+        jaws_measured,
+        ..
     } = made;
     let [x0, y0, x1, y1] = setup.stock_plan();
     let (mut above, mut side) = outlines(*part, setup);
@@ -64,7 +68,7 @@ pub fn setup_drawing(made: &Made, stem: &str) -> CutSetup {
         safe: setup.safe_z(),
         above,
         side,
-        facts: facts(*part, setup, prepared),
+        facts: facts(*part, setup, prepared, *jaws_measured),
         programs: programs(*part, setup, prepared, stem),
         remarks,
     }
@@ -113,7 +117,7 @@ fn groove_lines(part: Part, setup: &Setup) -> Vec<[[f64; 3]; 2]> {
     lines.collect()
 }
 
-fn facts(part: Part, setup: &Setup, prepared: &Prepared) -> Vec<[String; 2]> {
+fn facts(part: Part, setup: &Setup, prepared: &Prepared, jaws_measured: bool) -> Vec<[String; 2]> {
     let stock = &setup.stock;
     let fact = |name: &str, value: String| [name.to_owned(), value];
     let left_handed = match part {
@@ -162,8 +166,10 @@ fn facts(part: Part, setup: &Setup, prepared: &Prepared) -> Vec<[String; 2]> {
                     jaw_x,
                 } => format!(
                     "vise, front face on the fixed jaw, bottom edge on a parallel; jaws stand {jaw_height:.2} mm above the \
-                     parallel, are {jaw_thickness:.1} mm thick, from X {:.1} to {:.1} mm",
-                    jaw_x.0, jaw_x.1
+                     parallel{}, are {jaw_thickness:.1} mm thick, from X {:.1} to {:.1} mm",
+                    if jaws_measured { "" } else { " (assumed: measure yours)" },
+                    jaw_x.0,
+                    jaw_x.1
                 ),
                 Holding::Tape {
                     tabs: 0, tab_height, ..
@@ -225,6 +231,7 @@ fn facts(part: Part, setup: &Setup, prepared: &Prepared) -> Vec<[String; 2]> {
             ),
         ));
     }
+    facts.push(fact("Time", all_time(prepared)));
     if let Some(words) = deviation(prepared, "µm") {
         facts.push(fact("Simulated", words));
     }

@@ -1,7 +1,7 @@
 //! What came of cutting, in words.
 
 use job::CutJob;
-use machining::{Finding, Part, PrepareError, Prepared, SetupKind};
+use machining::{Finding, Holding, Part, PrepareError, Prepared, SetupKind};
 
 use super::{Made, drawn, hint};
 
@@ -64,6 +64,22 @@ pub fn time(seconds: f64) -> String {
     }
 }
 
+/// The time of all programs of a setup, and what it leaves out.
+pub fn all_time(prepared: &Prepared) -> String {
+    let seconds = prepared
+        .programs
+        .iter()
+        .map(|program| program.report.time.total())
+        .sum();
+    let mut tools: Vec<u32> = prepared.programs.iter().flat_map(|p| p.tools.clone()).collect();
+    tools.dedup();
+    format!(
+        "{} of running; setting up{} and the air cut not counted",
+        time(seconds),
+        if tools.len() > 1 { ", changing tools" } else { "" }
+    )
+}
+
 /// How far what is left is from the part, in plain words.
 pub fn deviation(prepared: &Prepared, unit: &str) -> Option<String> {
     Some(prepared.programs.last()?.report.deviation.as_ref()?.words(unit))
@@ -76,6 +92,7 @@ pub fn summary(made: &Made) -> String {
         setup,
         prepared,
         measured: stock_measured,
+        jaws_measured,
     } = made;
     let stock = &setup.stock;
     let nut = drawn::is_nut(*part);
@@ -112,6 +129,7 @@ pub fn summary(made: &Made) -> String {
             program.report.removed,
         );
     }
+    text += &report::wrapped(&format!("{}.", all_time(prepared)), "  ", "    ");
     if let Some(words) = deviation(prepared, "micrometres") {
         let said = format!("Simulated from their text and in order: {words}.");
         text += &report::wrapped(&said, "  ", "    ");
@@ -120,6 +138,25 @@ pub fn summary(made: &Made) -> String {
         text += &report::wrapped(
             "The job gives no height of the raw stock, so it was taken to be as high as the blank. Measure it: a higher stock \
              meets deeper cuts than were simulated.",
+            "  ",
+            "  ",
+        );
+    }
+    if let Holding::Vise { jaw_height, .. } = setup.holding
+        && !jaws_measured
+    {
+        text += &report::wrapped(
+            &if setup.kind == SetupKind::OnEnd {
+                format!(
+                    "The job gives no height of the jaws, so they were taken to cover {jaw_height:.2} mm from the bottom edge. \
+                     Measure yours: the saw runs into wider ones."
+                )
+            } else {
+                format!(
+                    "The job gives no height of the jaws, so they were taken to stand {jaw_height:.2} mm above the parallel. \
+                     Measure yours: the cutter runs into higher ones."
+                )
+            },
             "  ",
             "  ",
         );

@@ -172,8 +172,9 @@ pub(crate) fn cut(node: Option<&Node>, blank: &Blank, profiles: &Profiles, sourc
         spindle: spindle?,
         stock: stock?,
         stock_measured: stock_node.is_some(),
+        jaws_measured: vise?.1,
         zero: zero?,
-        vise: vise?,
+        vise: vise?.0,
         tape: tape?,
         ends: ends?,
         rough_allowance: rough_allowance?,
@@ -262,8 +263,9 @@ pub(crate) fn nut_cut(
         spindle: spindle?,
         stock: stock?,
         stock_measured: stock_node.is_some(),
+        jaws_measured: vise?.1,
         zero: zero?,
-        vise: vise?,
+        vise: vise?.0,
         tape: tape?,
         ends: Ends::Square,
         rough_allowance: rough_allowance?,
@@ -404,11 +406,11 @@ fn stock(node: Option<&Node>, blank: &Piece) -> Option<Stock> {
     })
 }
 
-/// The jaws on edge.
-fn vise(node: Option<&Node>, stock: &Stock, share: f64) -> Option<Holding> {
+/// The jaws on edge, and whether their height is given.
+fn vise(node: Option<&Node>, stock: &Stock, share: f64) -> Option<(Holding, bool)> {
     let plain = (share * stock.height, JAW_THICKNESS, (0.0, stock.length));
-    let (jaw_height, jaw_thickness, jaw_x) = match node {
-        None => plain,
+    let ((jaw_height, jaw_thickness, jaw_x), given) = match node {
+        None => (plain, false),
         Some(node) => {
             let table = node.table(&VISE)?;
             let read = |key, limit: &Limit, default| table.get(key).map_or(Some(default), |n: Node| n.length(limit));
@@ -426,14 +428,15 @@ fn vise(node: Option<&Node>, stock: &Stock, share: f64) -> Option<Holding> {
                 at.refuse("The jaws stand as high as the stock. Put the stock on a higher parallel.");
                 return None;
             }
-            (height, thickness, (from, to))
+            ((height, thickness, (from, to)), table.get("jaw_height").is_some())
         }
     };
-    Some(Holding::Vise {
+    let vise = Holding::Vise {
         jaw_height,
         jaw_thickness,
         jaw_x,
-    })
+    };
+    Some((vise, given))
 }
 
 /// The tape flat.
