@@ -21,6 +21,8 @@ PRINTED = 0.00005
 INCH = 25.4
 SLACK_Z_MM = 0.003
 SETUPS = ("on-edge", "flat")
+# The nut: its outline, its grooves, and the saw, which wants a slow spindle.
+NUT_SETUPS = (("flat", None), ("on-edge", None), ("on-end", "small ballscrew mill"))
 MACHINES = ("small belt router", "small router, lines only", "small ballscrew mill")
 # Exit code of a program that is not in order and so was not written.
 REFUSED = 4
@@ -65,9 +67,13 @@ def by_hand(folder):
         yield Program(path, motions, limits["safe_z"], limits["travel"])
 
 
-def cut(folder, job, setup, machine):
+def has_nut(job):
+    return "[nut_blank]" in job.read_text()
+
+
+def cut(folder, job, setup, machine, part="saddle"):
     """What `cut` writes; nothing if it refuses."""
-    done = run("cut", job, "--setup", setup, "--machine", machine, "--out", folder)
+    done = run("cut", job, "--part", part, "--setup", setup, "--machine", machine, "--out", folder)
     if done.returncode == REFUSED:
         assert not list(folder.iterdir()), f"{job.stem}: refused, yet files were written"
         assert "Nothing was written" in done.stderr
@@ -85,7 +91,7 @@ def cut(folder, job, setup, machine):
 def programs(tmp_path_factory):
     found = list(by_hand(tmp_path_factory.mktemp("by-hand")))
     assert len(found) == 2
-    made = 0
+    made, nuts = 0, 0
     for job in EXAMPLES:
         for setup in SETUPS:
             # The other machines once: they differ in words, not in what is cut.
@@ -94,6 +100,15 @@ def programs(tmp_path_factory):
                 made += bool(of_job)
                 assert of_job or setup == "on-edge", f"{job.stem}: no outline"
                 found += of_job
+        if not has_nut(job):
+            continue
+        for setup, machine in NUT_SETUPS:
+            of_job = list(cut(tmp_path_factory.mktemp("cut"), job, setup, machine or MACHINES[0], "nut"))
+            # Posts may fan all slots too far for a saw.
+            assert of_job or setup == "on-end", f"{job.stem}: no nut {setup}"
+            nuts += bool(of_job)
+            found += of_job
+    assert nuts >= 7
     assert made >= 2 * len(EXAMPLES) - 1
     return found
 

@@ -128,12 +128,15 @@ fn setup_draft(setup: &CutSetup, area: Area) -> Result<Draft, DrawingError> {
     let (x, y, z) = (reach(0), reach(1), reach(2));
     let z = [z[0], z[1].max(setup.safe)];
     let long = (x[1] - x[0]).max(1.0);
-    let high = (y[1] - y[0] + z[1] - z[0]).max(1.0);
+    let (y_high, z_high) = ((y[1] - y[0]).max(0.5), (z[1] - z[0]).max(0.5));
     let views = VIEWS * area.width;
-    let scale = SCALE_MOST
-        .min((views - SIDE - GAP) / long)
-        .min((0.5 * area.height - 4.0 * GAP) / high);
-    let left = area.left + SIDE;
+    let room = 0.5 * area.height - 4.0 * GAP;
+    let stacked = ((views - SIDE - GAP) / long).min(room / (y_high + z_high));
+    let beside = ((0.5 * views - SIDE - GAP) / long).min(room / y_high.max(z_high));
+    // A part that stands on end is seen larger with its views side by side.
+    let in_a_row = beside.min(SCALE_MOST) > stacked.min(SCALE_MOST);
+    let scale = SCALE_MOST.min(stacked.max(beside));
+    let mut left = area.left;
     let mut top = area.top + 4.0;
     let ratio = if scale >= 1.0 {
         format!("{scale:.2}:1")
@@ -144,10 +147,10 @@ fn setup_draft(setup: &CutSetup, area: Area) -> Result<Draft, DrawingError> {
         ("From above", y, &setup.above, 1),
         ("From the front", z, &setup.side, 2),
     ] {
-        let at = |[px, py]: Point| [left + (px - x[0]) * scale, top + 4.0 + (second[1] - py) * scale];
+        let at = |[px, py]: Point| [left + SIDE + (px - x[0]) * scale, top + 4.0 + (second[1] - py) * scale];
         let canvas = &mut draft.canvas;
         canvas.text(
-            [area.left, top],
+            [left, top],
             format!("{title}, {ratio}"),
             Lettering::BODY_BOLD,
             Anchor::Start,
@@ -161,15 +164,27 @@ fn setup_draft(setup: &CutSetup, area: Area) -> Result<Draft, DrawingError> {
         }
         if axis == 2 {
             canvas.line(at([x[0], setup.safe]), at([x[1], setup.safe]), LineKind::Hidden);
+            let (end, anchor) = if in_a_row {
+                (x[0], Anchor::Start)
+            } else {
+                (x[1], Anchor::End)
+            };
             canvas.text(
-                [at([x[1], setup.safe])[0], at([x[1], setup.safe])[1] - 1.0],
+                [at([end, setup.safe])[0], at([end, setup.safe])[1] - 1.0],
                 "rapid moves no lower than this",
                 Lettering::SMALL,
-                Anchor::End,
+                anchor,
             );
         }
         zero(canvas, at([0.0, 0.0]), if axis == 1 { "Y" } else { "Z" });
-        top += 4.0 + (second[1] - second[0]) * scale + 2.0 * GAP;
+        if in_a_row {
+            left += 0.5 * views;
+        } else {
+            top += 4.0 + (second[1] - second[0]) * scale + 2.0 * GAP;
+        }
+    }
+    if in_a_row {
+        top += 4.0 + y_high.max(z_high) * scale + 2.0 * GAP;
     }
     let beside = area.left + views + GAP;
     let width = area.width - views - GAP;
@@ -328,6 +343,7 @@ pub fn outcome_sheet(
         count: outcome.count,
         colours: outcome.values.iter().map(|v| colour(*v, range)).collect(),
     };
+    canvas.rectangle(map.at, map.width, map.height, LineKind::Narrow);
     top += map.height + 4.0;
     let legend = Raster {
         at: [left, top],
@@ -344,7 +360,10 @@ pub fn outcome_sheet(
             .collect(),
     };
     canvas.rectangle([left, top], legend.width, legend.height, LineKind::Narrow);
-    let micrometres = |mm: f64| format!("{:+.0} µm", 1000.0 * mm).replace('-', "−");
+    let micrometres = |mm: f64| match (1000.0 * mm).round() {
+        0.0 => "0 µm".to_owned(),
+        whole => format!("{whole:+.0} µm").replace('-', "−"),
+    };
     for (value, anchor) in [
         (range[0], Anchor::Start),
         (0.0, Anchor::Middle),
