@@ -230,3 +230,60 @@ fn the_page_is_the_golden_one() {
     let page = good(&["plan", &example("eight-string.toml"), "--part", "nut"]);
     binary::golden("eight-string-nut.txt", &page);
 }
+
+/// What other programs get of a nut's filing, fit and tolerance: the page's figures, by themselves or beside the saddle's.
+#[test]
+fn slots_as_json() {
+    let job = example("parlour-both.toml");
+    let filing = json(&["filing", &job, "--part", "nut", "--json"]);
+    assert_eq!(filing["format"], "bonewright-nut-filing");
+    let plan = json(&["plan", &job, "--part", "nut", "--json"]);
+    for (s, planned) in filing["strings"]
+        .as_array()
+        .expect("strings")
+        .iter()
+        .zip(plan["strings"].as_array().expect("strings"))
+    {
+        assert_eq!(s["number"], planned["number"]);
+        assert!((number(&s["final"]["clearance"]) - number(&planned["clearance"])).abs() < 1e-9);
+        assert!((number(&s["final"]["action_12"]) - number(&planned["action_12"])).abs() < 1e-9);
+        assert!(number(&s["proud"]["action_12"]) > number(&s["final"]["action_12"]));
+    }
+    let folder = tempfile::tempdir().expect("a folder");
+    let readings = folder.path().join("readings.toml");
+    let text = "format = 1\nunit = \"thou\"\n[strung]\naction_12 = [\"93.75\", \"90.5\", \"87.4\", \"84.3\", \"81.2\", \"78.1\"]\nfirst_fret_clearance = [\"24\", \"18.5\", \"17.1\", \"15.7\", \"14.3\", \"9\"]\n";
+    std::fs::write(&readings, text).expect("written");
+    let readings = readings.display().to_string();
+    let fit = json(&["fit", &job, "--part", "nut", "--readings", &readings, "--json"]);
+    assert_eq!(fit["format"], "bonewright-nut-fit");
+    let said = |i: usize| fit["strings"][i]["verdict"]["say"].clone();
+    assert_eq!(
+        (said(0), said(1), said(5)),
+        ("file".into(), "good".into(), "too-low".into())
+    );
+    assert!((number(&fit["strings"][0]["read"]["first_fret_clearance"]) - 24.0 * 0.0254).abs() < 1e-9);
+    assert!((number(&fit["strings"][0]["then"]["clearance"]) - number(&fit["strings"][0]["wanted"])).abs() < 1e-9);
+    let sure = ["tolerance", &job, "--samples", "1000", "--json", "--part", "nut"];
+    let tolerance = json(&sure);
+    assert_eq!(tolerance["format"], "bonewright-nut-tolerance");
+    assert_eq!(tolerance["confidence"], 0.95);
+    let most = tolerance["strings"].as_array().expect("strings").iter();
+    let most = most.map(|s| number(&s["proud"])).fold(0.0, f64::max);
+    assert!(most > 0.0 && (number(&tolerance["leave_proud"]) - most).abs() < 1e-12);
+    // With both parts each document is the one that its part alone gives.
+    for (args, nut) in [
+        (vec!["filing", job.as_str(), "--json"], filing),
+        (
+            vec!["fit", job.as_str(), "--readings", readings.as_str(), "--json"],
+            fit,
+        ),
+        (
+            vec!["tolerance", job.as_str(), "--samples", "1000", "--json"],
+            tolerance,
+        ),
+    ] {
+        let both = json(&[args.clone(), vec!["--part", "both"]].concat());
+        assert_eq!(both["nut"], nut);
+        assert_eq!(both["saddle"], json(&args));
+    }
+}

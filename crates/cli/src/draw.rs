@@ -138,7 +138,7 @@ fn drawn(args: &Draw, done: &Planned, chosen: &Chosen, stem: &str) -> Result<Vec
     }
     if let Some(nut) = chosen.nut.filter(|_| on_sheets) {
         // The sheets have their own order of work.
-        let mut notes = report::nut_notes(nut, plan, job.bench);
+        let mut notes = report::nut_notes(nut, job.bench);
         notes.retain(|note| note.topic != report::Topic::OrderOfWork);
         let names: Vec<String> = plan.strings.iter().map(|s| s.note.clone()).collect();
         let sheets = drawing::nut_sheets(nut, &names, &options(&notes)).map_err(undrawn)?;

@@ -50,3 +50,8 @@ impl Failure {
         }
     }
 }
+
+/// A result that could not be put into words for other programs.
+pub fn unwritten(error: impl std::fmt::Display) -> Failure {
+    Failure::file("the result could not be written", anyhow::anyhow!("{error}"))
+}

@@ -1,15 +1,15 @@
 //! `bonewright filing`: what a stroke of the file will do, before it is made.
 
-use crate::failure::Failure;
-use crate::part::{Part, PartArgs};
+use crate::failure::{Failure, unwritten};
+use crate::part::{Part, PartArgs, both_documents};
 use crate::pictures::{self, PictureArgs};
 use crate::plan::Bench;
 use crate::source::{self, JobArgs, Planned};
 use crate::speak;
-use anyhow::anyhow;
 use clap::Args;
 use drawing::{DrawingError, FiledSection, Sheet};
-use report::{FiledString, Filing, FilingAsk, FilingTerms, QUARTER_MM, SIXTY_FOURTH};
+use nut::NutPlan;
+use report::{FiledString, Filing, FilingAsk, FilingTerms, Hazards, QUARTER_MM, SIXTY_FOURTH};
 use saddle::filing::{Move, Standing, Start};
 use units::{BenchUnit, LengthUnit, parse_cents, parse_length};
 
@@ -64,12 +64,8 @@ pub fn run(args: &FilingArgs) -> Result<(), Failure> {
     let chosen = args.part.chosen(&done, Part::Saddle)?;
     let nut = chosen
         .nut
-        .map(|nut| report::nut_filing_page(&done.job.title, nut, &done.plan, done.nut_hazards(), bench));
-    if args.json && nut.is_some() {
-        return Err(Failure::Use(
-            "--json holds the saddle alone. Leave --part out, or --json.".to_owned(),
-        ));
-    }
+        .map(|nut| nut_side(args, &done.job.title, nut, done.nut_hazards(), bench))
+        .transpose()?;
     if let (Some(text), false) = (&nut, chosen.saddle) {
         if args.pictures.asked() {
             return Err(Failure::Use(
@@ -97,13 +93,31 @@ pub fn run(args: &FilingArgs) -> Result<(), Failure> {
     args.pictures
         .write(&args.job.path, "filing", || sheets(&done, &filing, bench))?;
     let text = if args.json {
-        report::filing_json(title, &filing)
-            .map_err(|error| Failure::file("the result could not be written", anyhow!(error)))?
+        report::filing_json(title, &filing).map_err(unwritten)?
     } else {
         report::filing_page(title, &filing, done.plan.blank.kind, done.hazards(), bench)
     };
-    let text = nut.map_or_else(|| text.clone(), |nut| format!("{text}\n{nut}"));
+    let text = match nut {
+        None => text,
+        Some(nut) if args.json => both_documents(&text, &nut),
+        Some(nut) => format!("{text}\n{nut}"),
+    };
     speak::result(&text)
+}
+
+/// What a stroke in a slot of the nut does, as a page or as JSON.
+fn nut_side(
+    args: &FilingArgs,
+    title: &str,
+    nut: &NutPlan,
+    hazards: Hazards,
+    bench: BenchUnit,
+) -> Result<String, Failure> {
+    if args.json {
+        report::nut_filing_json(title, nut, bench).map_err(unwritten)
+    } else {
+        Ok(report::nut_filing_page(title, nut, hazards, bench))
+    }
 }
 
 /// Every string's section before and after the stroke.

@@ -2,15 +2,16 @@
 
 mod ask;
 
-use crate::failure::Failure;
+use crate::failure::{Failure, unwritten};
 use crate::files::{self, NewFile};
-use crate::part::{Part, PartArgs};
+use crate::part::{Part, PartArgs, both_documents};
 use crate::plan::Bench;
 use crate::source::{self, JobArgs, Planned};
 use crate::speak;
 use anyhow::anyhow;
 use clap::Args;
-use report::Fitted;
+use nut::NutPlan;
+use report::{Fitted, Hazards};
 use saddle::{Fit, FitLimits, Outcome, StrungString};
 use std::path::{Path, PathBuf};
 use units::BenchUnit;
@@ -70,15 +71,11 @@ pub fn run(args: &FitArgs) -> Result<(), Failure> {
     let job = &done.job;
     let bench = args.bench.map_or(job.bench, BenchUnit::from);
     let chosen = args.part.chosen(&done, Part::Saddle)?;
-    if args.json && chosen.nut.is_some() {
-        return Err(Failure::Use(
-            "--json holds the saddle alone. Leave --part out, or --json.".to_owned(),
-        ));
-    }
     let read = readings(args, &done)?;
     let nut = chosen
         .nut
-        .map(|nut| report::nut_fit_page(&job.title, nut, &done.plan, &read, done.nut_hazards(), bench));
+        .map(|nut| nut_side(args, &job.title, nut, &read, done.nut_hazards(), bench))
+        .transpose()?;
     if let (Some(text), false) = (&nut, chosen.saddle) {
         return speak::result(text);
     }
@@ -101,11 +98,14 @@ pub fn run(args: &FitArgs) -> Result<(), Failure> {
         fit: &fit,
     };
     let text = if args.json {
-        report::fit_json(&job.title, &fitted, bench)
-            .map_err(|error| Failure::file("the result could not be written", anyhow!(error)))?
+        report::fit_json(&job.title, &fitted, bench).map_err(unwritten)?
     } else {
-        let saddle = report::fit_page(&job.title, &fitted, done.hazards(), bench);
-        nut.map_or_else(|| saddle.clone(), |nut| format!("{nut}\n{saddle}"))
+        report::fit_page(&job.title, &fitted, done.hazards(), bench)
+    };
+    let text = match nut {
+        None => text,
+        Some(nut) if args.json => both_documents(&text, &nut),
+        Some(nut) => format!("{nut}\n{text}"),
     };
     let Some(path) = &args.write_job else {
         return speak::result(&text);
@@ -125,6 +125,22 @@ pub fn run(args: &FitArgs) -> Result<(), Failure> {
         return Ok(());
     }
     speak::result(&format!("{text}\n{next}"))
+}
+
+/// What is left to do in the slots of the nut, as a page or as JSON.
+fn nut_side(
+    args: &FitArgs,
+    title: &str,
+    nut: &NutPlan,
+    read: &[StrungString],
+    hazards: Hazards,
+    bench: BenchUnit,
+) -> Result<String, Failure> {
+    if args.json {
+        report::nut_fit_json(title, nut, read, bench).map_err(unwritten)
+    } else {
+        Ok(report::nut_fit_page(title, nut, read, hazards, bench))
+    }
 }
 
 /// The readings of every string, bass to treble.

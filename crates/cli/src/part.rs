@@ -24,6 +24,15 @@ pub struct PartArgs {
     part: Option<Part>,
 }
 
+/// Both parts' documents of one command as one JSON object.
+pub fn both_documents(saddle: &str, nut: &str) -> String {
+    format!(
+        "{{\n\"saddle\": {},\n\"nut\": {}\n}}\n",
+        saddle.trim_end(),
+        nut.trim_end()
+    )
+}
+
 /// The parts that were chosen.
 pub struct Chosen<'a> {
     /// The saddle is one of them.

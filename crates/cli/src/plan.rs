@@ -1,7 +1,7 @@
 //! `bonewright plan`: the plan as a page, as JSON or as CSV.
 
 use crate::failure::Failure;
-use crate::part::{Part, PartArgs};
+use crate::part::{Part, PartArgs, both_documents};
 use crate::source::{self, JobArgs};
 use crate::speak;
 use anyhow::anyhow;
@@ -77,17 +77,9 @@ pub fn run(args: &PlanJob) -> Result<(), Failure> {
         match (chosen.saddle, chosen.nut) {
             (_, None) => saddle()?,
             (both, Some(nut)) => {
-                let notes = report::nut_notes(nut, plan, bench);
-                let nut = report::nut_json(title, nut, plan, &notes).map_err(|e| unwritten(e.to_string()))?;
-                if both {
-                    format!(
-                        "{{\n\"saddle\": {},\n\"nut\": {}\n}}\n",
-                        saddle()?.trim_end(),
-                        nut.trim_end()
-                    )
-                } else {
-                    nut
-                }
+                let notes = report::nut_notes(nut, bench);
+                let nut = report::nut_json(title, nut, &notes).map_err(|e| unwritten(e.to_string()))?;
+                if both { both_documents(&saddle()?, &nut) } else { nut }
             }
         }
     } else {

@@ -145,12 +145,11 @@ impl Planned {
         let Some(nut) = chosen.nut else {
             return self.page(&notes, bench).text();
         };
-        let nut_notes = report::nut_notes(nut, &self.plan, bench);
+        let nut_notes = report::nut_notes(nut, bench);
         let page = NutPage {
             title: &self.job.title,
             remarks: &self.job.notes,
             nut,
-            saddle: &self.plan,
             notes: &nut_notes,
             hazards: self.nut_hazards(),
             bench,

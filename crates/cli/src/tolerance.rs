@@ -1,12 +1,11 @@
 //! `bonewright tolerance`: how sure a plan is, by trying many instruments that may stand behind the readings.
 
-use crate::failure::Failure;
-use crate::part::{Part, PartArgs};
+use crate::failure::{Failure, unwritten};
+use crate::part::{Part, PartArgs, both_documents};
 use crate::pictures::{self, PictureArgs};
 use crate::plan::Bench;
 use crate::source::{self, JobArgs};
 use crate::{files, speak};
-use anyhow::anyhow;
 use clap::Args;
 use report::Sureness;
 use std::io::{IsTerminal, Write};
@@ -78,11 +77,6 @@ pub fn run(args: &ToleranceArgs) -> Result<(), Failure> {
     let (job, plan) = (&done.job, &done.plan);
     let bench = args.bench.map_or(job.bench, BenchUnit::from);
     let chosen = args.part.chosen(&done, Part::Saddle)?;
-    if args.json && chosen.nut.is_some() {
-        return Err(Failure::Use(
-            "--json holds the saddle alone. Leave --part out, or --json.".to_owned(),
-        ));
-    }
     let mut sampling = job.tolerance.sampling;
     sampling.samples = args.samples.unwrap_or(sampling.samples);
     sampling.seed = args.seed.unwrap_or(sampling.seed);
@@ -100,11 +94,24 @@ pub fn run(args: &ToleranceArgs) -> Result<(), Failure> {
         ));
         Failure::Job
     })?;
-    let nut = chosen.nut.map(|nut| {
-        let (made, action) = (&job.uncertainty, &tolerance.first_order.action);
-        let spreads = nut::tolerance::tolerance(nut, plan, made, action, sampling.confidence);
-        report::nut_tolerance_page(&job.title, nut, plan, &spreads, done.nut_hazards(), bench)
-    });
+    let nut = chosen
+        .nut
+        .map(|nut| {
+            let (made, action) = (&job.uncertainty, &tolerance.first_order.action);
+            let spreads = nut::tolerance::tolerance(nut, made, action, sampling.confidence);
+            if args.json {
+                report::nut_tolerance_json(&job.title, nut, &spreads, sampling.confidence).map_err(unwritten)
+            } else {
+                Ok(report::nut_tolerance_page(
+                    &job.title,
+                    nut,
+                    &spreads,
+                    done.nut_hazards(),
+                    bench,
+                ))
+            }
+        })
+        .transpose()?;
     if let (Some(text), false) = (&nut, chosen.saddle) {
         if args.pictures.asked() {
             return Err(Failure::Use(
@@ -125,12 +132,15 @@ pub fn run(args: &ToleranceArgs) -> Result<(), Failure> {
         drawing::tolerance_sheets(plan, &tolerance, band, &name, &options)
     })?;
     let text = if args.json {
-        report::tolerance_json(&job.title, &sure)
-            .map_err(|error| Failure::file("the result could not be written", anyhow!(error)))?
+        report::tolerance_json(&job.title, &sure).map_err(unwritten)?
     } else {
         report::tolerance_page(&job.title, &sure, done.hazards(), bench)
     };
-    let text = nut.map_or_else(|| text.clone(), |nut| format!("{text}\n{nut}"));
+    let text = match nut {
+        None => text,
+        Some(nut) if args.json => both_documents(&text, &nut),
+        Some(nut) => format!("{text}\n{nut}"),
+    };
     speak::result(&text)
 }
 

@@ -1,8 +1,8 @@
 //! Nut setbacks: one for each string, or one straight shift for all, against a nut at fret 0.
 
+use crate::OpenString;
 use numerics::find_root;
-use saddle::StringPlan;
-use strings::{Criterion, FRETS, Point, SaddleHeight, SetbackError, rms, setback};
+use strings::{Criterion, FRETS, Point, SaddleHeight, SetbackError, nut_setback, rms, setback};
 
 /// Frets near the nut, 1 to this, at which a setback is felt most and is shown.
 pub const PLAYED_FRETS: usize = 5;
@@ -10,7 +10,8 @@ pub const PLAYED_FRETS: usize = 5;
 /// playing does beside a setback (common practice, no source).
 pub const FINGER_BACK: f64 = 9.525;
 
-/// One way to set the nut of one string, with the saddle in its best place for it (least squares over frets 1 to 12).
+/// One way to set the nut of one string, with the saddle in its best place for it (least squares over frets 1 to 12), or where a
+/// saddle stays.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Case {
     /// Setback of the nut, mm; negative is toward the bridge.
@@ -54,30 +55,36 @@ const SHIFT_TOLERANCE: f64 = 1e-9;
 /// Half-step of the difference that tells how the error changes with the shift, mm.
 const DIFFERENCE: f64 = 1e-3;
 
+/// What the saddle does when the nut moves.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(crate) enum OtherEnd {
+    /// It goes to its best place, on the line through the action at fret 12; the height of the nut contact is kept.
+    Made,
+    /// It stays; the nut contact moves along the string's line.
+    Stays,
+}
+
 impl Compensation {
-    /// What setbacks would do to the strings of a plan; `fret_12` is x of fret 12, mm. The height of each nut contact is kept.
+    /// What setbacks would do to these strings.
     ///
     /// # Errors
     /// [`SetbackError`] if a string has no best place.
-    pub(crate) fn of(strings: &[StringPlan], fret_12: f64) -> Result<Self, SetbackError> {
-        let shelves: Vec<Case> = strings
-            .iter()
-            .map(|s| case(s, fret_12, None))
-            .collect::<Result<_, _>>()?;
-        let shift = straight(strings, fret_12, &shelves)?;
+    pub(crate) fn of(strings: &[OpenString], end: OtherEnd) -> Result<Self, SetbackError> {
+        let shelves: Vec<Case> = strings.iter().map(|s| case(s, end, None)).collect::<Result<_, _>>()?;
+        let shift = straight(strings, end, &shelves)?;
         let each = strings.iter().zip(&shelves).map(|(s, shelf)| {
-            let none = case(s, fret_12, Some(0.0))?;
+            let none = case(s, end, Some(0.0))?;
             let length = s.string.scale + none.saddle;
             let pressed = |press: f64| {
                 let mut string = s.string;
                 string.press = press;
-                string.cents(Point { x: 0.0, z: s.nut.z }, contact(s, fret_12, 0.0, none.saddle))
+                string.cents(nut(s, end, 0.0), contact(s, end, 0.0, none.saddle))
             };
             let (at, back) = (pressed(0.0), pressed(FINGER_BACK));
             Ok(StringCompensation {
                 number: s.number,
                 none,
-                straight: case(s, fret_12, Some(shift))?,
+                straight: case(s, end, Some(shift))?,
                 shelf: *shelf,
                 open_rise: 1200.0 * (length / (length + shelf.nut)).log2(),
                 finger: std::array::from_fn(|i| back[i] - at[i]),
@@ -98,42 +105,66 @@ impl Compensation {
     }
 }
 
-fn height(s: &StringPlan, fret_12: f64) -> SaddleHeight {
+/// On the line through the action at fret 12.
+fn height(s: &OpenString) -> SaddleHeight {
+    let [.., twelve] = s.string.crowns;
     SaddleHeight::Through(Point {
-        x: fret_12,
-        z: s.line.z(fret_12),
+        x: twelve.x,
+        z: s.line().z(twelve.x),
     })
 }
 
-fn contact(s: &StringPlan, fret_12: f64, nut: f64, saddle: f64) -> Point {
-    let at = Point { x: -nut, z: s.nut.z };
-    height(s, fret_12).contact(at, s.string.scale + saddle)
+/// Nut contact at a setback.
+fn nut(s: &OpenString, end: OtherEnd, setback: f64) -> Point {
+    match end {
+        OtherEnd::Made => Point {
+            x: -setback,
+            z: s.nut.z,
+        },
+        OtherEnd::Stays => s.nut_at(setback),
+    }
+}
+
+/// Saddle contact for setbacks of both ends.
+fn contact(s: &OpenString, end: OtherEnd, at_nut: f64, saddle: f64) -> Point {
+    match end {
+        OtherEnd::Made => height(s).contact(nut(s, end, at_nut), s.string.scale + saddle),
+        OtherEnd::Stays => s.saddle,
+    }
 }
 
 /// One string with its nut at a setback, or at its own best one.
-fn case(s: &StringPlan, fret_12: f64, nut: Option<f64>) -> Result<Case, SetbackError> {
-    let at = |n: f64| Point { x: -n, z: s.nut.z };
-    let (start, criterion) = match nut {
-        Some(n) => (at(n), Criterion::BestFit),
-        None => (at(0.0), Criterion::BestFitWithNut),
+fn case(s: &OpenString, end: OtherEnd, at_nut: Option<f64>) -> Result<Case, SetbackError> {
+    let at = |n: f64| nut(s, end, n);
+    let (at_nut, saddle) = match end {
+        OtherEnd::Stays => {
+            let own = || nut_setback(&s.string, at, s.saddle);
+            (at_nut.map_or_else(own, Ok)?, s.saddle.x - s.string.scale)
+        }
+        OtherEnd::Made => {
+            let (start, criterion) = match at_nut {
+                Some(n) => (at(n), Criterion::BestFit),
+                None => (at(0.0), Criterion::BestFitWithNut),
+            };
+            let found = setback(&s.string, start, height(s), criterion)?;
+            (found.nut, found.saddle)
+        }
     };
-    let found = setback(&s.string, start, height(s, fret_12), criterion)?;
     // Nought has no sign.
-    let nut = found.nut + 0.0;
-    let cents = s.string.cents(at(nut), contact(s, fret_12, nut, found.saddle));
+    let at_nut = at_nut + 0.0;
+    let cents = s.string.cents(at(at_nut), contact(s, end, at_nut, saddle));
     Ok(Case {
-        nut,
-        saddle: found.saddle,
+        nut: at_nut,
+        saddle,
         cents,
         rms: rms(&cents),
     })
 }
 
 /// The shift at which the sum of squares over all strings is least; it lies between the strings' own setbacks.
-fn straight(strings: &[StringPlan], fret_12: f64, own: &[Case]) -> Result<f64, SetbackError> {
-    let squares = |n: f64| -> Result<f64, SetbackError> {
-        strings.iter().map(|s| Ok(case(s, fret_12, Some(n))?.rms.powi(2))).sum()
-    };
+fn straight(strings: &[OpenString], end: OtherEnd, own: &[Case]) -> Result<f64, SetbackError> {
+    let squares =
+        |n: f64| -> Result<f64, SetbackError> { strings.iter().map(|s| Ok(case(s, end, Some(n))?.rms.powi(2))).sum() };
     let low = own.iter().map(|c| c.nut).fold(f64::INFINITY, f64::min);
     let high = own.iter().map(|c| c.nut).fold(f64::NEG_INFINITY, f64::max);
     if high - low < SHIFT_TOLERANCE {

@@ -1,6 +1,6 @@
 //! What a stroke in a nut slot does, and what is left to do after stringing up. The saddle contact stays.
 
-use saddle::StringPlan;
+use crate::OpenString;
 use strings::Point;
 
 /// A string with its slot floor lowered. mm, cents.
@@ -21,7 +21,7 @@ pub struct Lowered {
 /// A string as it stands: the planned one, or one read after stringing up.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Standing<'a> {
-    string: &'a StringPlan,
+    string: &'a OpenString,
     nut: Point,
     saddle: Point,
 }
@@ -43,27 +43,24 @@ pub enum Verdict {
 impl<'a> Standing<'a> {
     /// As planned.
     #[must_use]
-    pub fn planned(string: &'a StringPlan) -> Self {
+    pub fn planned(string: &'a OpenString) -> Self {
         Self {
             string,
             nut: string.nut,
-            saddle: Point {
-                x: string.position.x,
-                z: string.position.z,
-            },
+            saddle: string.saddle,
         }
     }
 
     /// As read: the open gap over fret 1 and the action at fret 12, mm. The nut edge and the saddle contact stand where planned along x.
     #[must_use]
-    pub fn read(string: &'a StringPlan, clearance: f64, action_12: f64) -> Self {
+    pub fn read(string: &'a OpenString, clearance: f64, action_12: f64) -> Self {
         let [one, .., twelve] = string.string.crowns;
         let line = instrument::StringLine::through((one.x, one.z + clearance), (twelve.x, twelve.z + action_12));
         let at = |x: f64| Point { x, z: line.z(x) };
         Self {
             string,
             nut: at(string.nut.x),
-            saddle: at(string.position.x),
+            saddle: at(string.saddle.x),
         }
     }
 

@@ -1,7 +1,8 @@
 //! The nut: spacing, slot floors and their form, front compensation, and what a stroke in a slot does.
 //!
 //! A [`NutSurvey`] goes in beside the saddle's survey, and [`together`] solves both ends of the string at once: a [`NutPlan`]
-//! and the saddle's plan that goes with it. Lengths in mm, angles in radians.
+//! and the saddle's plan that goes with it. Where the saddle stays, a [`StandingSurvey`] takes that place and [`alone`] makes the
+//! nut. Lengths in mm, angles in radians.
 //!
 //! A point of the nut is `(b, u, v)`: **b** back from the front face (the fret side) toward the tuners, **u** along from the
 //! bass end of the blank, **v** up from the seat; all three are caliper readings. In the fret frame, with the front face at
@@ -10,16 +11,20 @@
 
 mod compensation;
 pub mod filing;
+mod line;
 mod plan;
 pub mod slot;
 pub mod spacing;
+mod standing;
 mod survey;
 pub mod tolerance;
 mod top;
 
 pub use compensation::{Case, Compensation, FINGER_BACK, PLAYED_FRETS, StringCompensation};
-pub use plan::{Flag, NutError, NutPlan, NutString, Together, together};
+pub use line::{Now, OpenString};
+pub use plan::{Flag, NutError, NutPlan, NutString, Together, alone, together};
 pub use plan::{LEAST_EDGE, LEAST_WALL, MOST_BEND, MOST_DEPTH};
 pub use spacing::{Outer, Rules};
+pub use standing::{StandingString, StandingSurvey};
 pub use survey::{Allowance, Front, Headstock, NutBlank, NutSurvey, Post, TopShape};
 pub use top::Top;

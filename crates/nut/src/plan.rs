@@ -1,10 +1,11 @@
 //! From both surveys to both plans: the two ends of the string are solved together.
 
+use crate::compensation::OtherEnd;
 use crate::spacing::{Rules, gaps};
-use crate::{Compensation, Front, NutBlank, NutSurvey, Top, slot};
-use instrument::{NutReading, SpacingError};
-use saddle::{PlanError, SaddleSurvey, StringPlan};
-use strings::{Criterion, SetbackError};
+use crate::{Compensation, Front, NutBlank, NutSurvey, OpenString, StandingSurvey, Top, slot};
+use instrument::{Board, NutReading, SpacingError};
+use saddle::{PlanError, SaddleSurvey};
+use strings::{CalibrationError, Criterion, SetbackError};
 use thiserror::Error;
 
 /// A slot whose floor lies more than this many gauges below the top is deeper than sense: it pinches and damps the string
@@ -23,6 +24,8 @@ pub const MOST_BEND: f64 = 12.0 * std::f64::consts::PI / 180.0;
 pub struct NutPlan {
     /// Strings, bass to treble.
     pub strings: Vec<NutString>,
+    /// The strings from nut to saddle, in the same order.
+    pub lines: Vec<OpenString>,
     /// Width of the board at the nut: the length of the finished nut.
     pub board_width: f64,
     /// u of the finished ends, bass and treble; the blank runs from 0 to its length.
@@ -213,6 +216,22 @@ pub enum NutError {
     /// A setback is to be made, but the strings are not solved for one.
     #[error("a shelf or a straight shift is made from the intonation \"best-fit-with-nut\" only")]
     NoSetback,
+    /// The cents reading is doubtful.
+    #[error("string {string}: {source}")]
+    Calibration {
+        /// String number.
+        string: u32,
+        /// Why.
+        source: CalibrationError,
+    },
+    /// The readings of the standing saddle give no line of the string.
+    #[error(
+        "string {string}: the readings of the saddle give no line of the string; one of them is far outside what an instrument can be"
+    )]
+    NoLine {
+        /// String number.
+        string: u32,
+    },
     /// Nothing of the nut is left under a slot.
     #[error(
         "string {string}: the slot's floor would lie at or below the nut's seat; look at the seat, the fall of the slots and the board's radius"
@@ -240,16 +259,16 @@ pub enum NutError {
 /// # Errors
 /// [`NutError`].
 pub fn together(survey: &SaddleSurvey, nut: &NutSurvey) -> Result<Together, NutError> {
-    checked(survey, nut)?;
+    let solved = survey.strings.iter().all(|s| s.criterion == Criterion::BestFitWithNut);
+    checked(survey.strings.len(), solved, nut)?;
     let mut survey = survey.clone();
     let mut saddle = saddle::plan(&survey).map_err(NutError::Saddle)?;
-    let fret_12 = survey.board.fret_x(12);
-    let compensation = Compensation::of(&saddle.strings, fret_12)?;
+    let compensation = Compensation::of(&lines(&saddle), OtherEnd::Made)?;
     if nut.front == Front::Straight {
         survey = shifted(&survey, &saddle, compensation.shift);
         saddle = saddle::plan(&survey).map_err(NutError::Saddle)?;
     }
-    let plan = planned(&survey, nut, &saddle, compensation)?;
+    let plan = planned(&survey.board, survey.left_handed, nut, lines(&saddle), compensation)?;
     Ok(Together {
         survey,
         saddle,
@@ -257,8 +276,30 @@ pub fn together(survey: &SaddleSurvey, nut: &NutSurvey) -> Result<Together, NutE
     })
 }
 
-fn checked(survey: &SaddleSurvey, nut: &NutSurvey) -> Result<(), NutError> {
-    let strings = survey.strings.len();
+/// A nut alone, for a saddle that stays. The action at fret 12 follows from the new nut: [`OpenString::now`] has it as it was.
+///
+/// # Errors
+/// [`NutError`].
+pub fn alone(survey: &StandingSurvey, nut: &NutSurvey) -> Result<NutPlan, NutError> {
+    checked(survey.strings.len(), survey.with_setback, nut)?;
+    let mut lines = survey.strung()?;
+    let compensation = Compensation::of(&lines, OtherEnd::Stays)?;
+    for (line, own) in lines.iter_mut().zip(&compensation.strings) {
+        match nut.front {
+            Front::Plain => {}
+            Front::Shelf => *line = line.with_setback(own.shelf.nut),
+            Front::Straight => *line = line.with_setback(compensation.shift),
+        }
+    }
+    planned(&survey.board, survey.left_handed, nut, lines, compensation)
+}
+
+fn lines(saddle: &saddle::Plan) -> Vec<OpenString> {
+    saddle.strings.iter().map(OpenString::from).collect()
+}
+
+/// `solved`: the strings are solved for a nut setback.
+fn checked(strings: usize, solved: bool, nut: &NutSurvey) -> Result<(), NutError> {
     let count = |what, given: usize| NutError::Count { what, given, strings };
     if nut.wound.len() != strings {
         return Err(count("kinds", nut.wound.len()));
@@ -279,7 +320,6 @@ fn checked(survey: &SaddleSurvey, nut: &NutSurvey) -> Result<(), NutError> {
             return Err(NutError::Measure { what, mm });
         }
     }
-    let solved = survey.strings.iter().all(|s| s.criterion == Criterion::BestFitWithNut);
     if nut.front != Front::Plain && !solved {
         return Err(NutError::NoSetback);
     }
@@ -307,15 +347,15 @@ fn shifted(survey: &SaddleSurvey, plan: &saddle::Plan, setback: f64) -> SaddleSu
 }
 
 fn planned(
-    survey: &SaddleSurvey,
+    board: &Board,
+    left_handed: bool,
     nut: &NutSurvey,
-    saddle: &saddle::Plan,
+    lines: Vec<OpenString>,
     compensation: Compensation,
 ) -> Result<NutPlan, NutError> {
-    let board = &survey.board;
-    let gauges: Vec<f64> = survey.strings.iter().map(|s| s.model.outer_diameter).collect();
+    let gauges: Vec<f64> = lines.iter().map(|s| s.string.model.outer_diameter).collect();
     let rules = Rules::new(nut.outer, nut.board_width, &gauges, &nut.courses)?;
-    let forward = saddle.strings.iter().map(|s| s.nut.x).fold(f64::NEG_INFINITY, f64::max);
+    let forward = lines.iter().map(|s| s.nut.x).fold(f64::NEG_INFINITY, f64::max);
     let front_x = match nut.front {
         // The end of the board stays where it is, so a shelf never starts behind it.
         Front::Shelf => forward.max(0.0),
@@ -324,26 +364,21 @@ fn planned(
     let seat_z = -nut.fret_height - nut.seat_depth;
     let centre = 0.5 * nut.blank.length;
     let half = 0.5 * nut.board_width;
-    let downs: Vec<Option<f64>> = saddle
-        .strings
-        .iter()
-        .enumerate()
-        .map(|(i, s)| down(nut, i, s))
-        .collect();
+    let downs: Vec<Option<f64>> = lines.iter().enumerate().map(|(i, s)| down(nut, i, s)).collect();
     let fall = nut.fall.unwrap_or_else(|| {
         let known: Vec<f64> = downs.iter().flatten().copied().collect();
         let least = known.iter().copied().fold(f64::INFINITY, f64::min);
         if least.is_finite() { 0.5 * least } else { 0.0 }
     });
-    let floors: Vec<f64> = saddle.strings.iter().map(|s| s.nut.z - seat_z).collect();
-    let u: Vec<f64> = saddle.strings.iter().map(|s| centre + s.run.y(s.nut.x)).collect();
+    let floors: Vec<f64> = lines.iter().map(|s| s.nut.z - seat_z).collect();
+    let u: Vec<f64> = lines.iter().map(|s| centre + s.run.y(s.nut.x)).collect();
     let wanted: Vec<f64> = floors
         .iter()
         .zip(&gauges)
         .map(|(v, g)| v + g * (1.0 - nut.shows))
         .collect();
     let top = Top::over(nut.top, &u, &wanted, centre).ok_or(NutError::Top)?;
-    let strings = saddle.strings.iter().enumerate().map(|(i, s)| {
+    let strings = lines.iter().enumerate().map(|(i, s)| {
         let gauge = gauges[i];
         let wound = nut.wound[i];
         let y = s.run.y(s.nut.x);
@@ -370,7 +405,7 @@ fn planned(
             over_frets: s.nut.z - board.crown(0.0, y),
             stack: slot::stack(board, y, nut.fret_height, s.nut.z),
             board: slot::board_surface(board, y, nut.fret_height) - seat_z,
-            rise: s.line.slope.atan(),
+            rise: s.line().slope.atan(),
             width: gauge
                 + if wound {
                     nut.allowance.wound
@@ -380,9 +415,9 @@ fn planned(
             top: height,
             depth: height - floors[i],
             shows: floors[i] + gauge - height,
-            clearance: s.action_1,
+            clearance: s.action_1(),
             held_at_3: slot::held(board, &s.run, (s.nut.x, s.nut.z)),
-            setback: s.nut_setback,
+            setback: s.setback(),
             fan: fan.atan(),
             back_y: y + fan * behind,
             bend: (fan.atan() - straight_on.atan()).abs(),
@@ -399,6 +434,7 @@ fn planned(
     }
     let mut plan = NutPlan {
         strings,
+        lines,
         board_width: nut.board_width,
         ends: [centre - half, centre + half],
         centre,
@@ -414,14 +450,14 @@ fn planned(
         rules,
         compensation,
         flags: Vec::new(),
-        left_handed: survey.left_handed,
+        left_handed,
     };
     plan.flags = flags(&plan, nut);
     Ok(plan)
 }
 
 /// Bend down over the nut against the fret plane: to the post if it was read, else the headstock's angle.
-fn down(nut: &NutSurvey, i: usize, s: &StringPlan) -> Option<f64> {
+fn down(nut: &NutSurvey, i: usize, s: &OpenString) -> Option<f64> {
     let read = nut.headstock.posts.as_ref().and_then(|posts| posts.get(i));
     let to_post = read.and_then(|post| Some((s.nut.z + post.below?).atan2(post.back + s.nut.x)));
     let by_angle = (nut.headstock.angle > 0.0).then_some(nut.headstock.angle);

@@ -1,7 +1,6 @@
 //! How sure the gap at fret 1 is, to first order. Gap and floor hang together in a straight line, so that is exact.
 
 use crate::NutPlan;
-use saddle::Plan;
 use saddle::tolerance::Uncertainty;
 
 /// One string's slot. Standard deviations in mm.
@@ -21,25 +20,20 @@ pub struct SlotSpread {
 
 /// How sure each slot is, bass to treble.
 ///
-/// * `action`: standard deviation of the action at fret 12, mm, for each string, as the saddle's tolerance gives it.
+/// * `action`: standard deviation of the action at fret 12, mm, for each string, as the saddle's tolerance gives it, or
+///   [`crate::StandingSurvey::action_spread`] of a saddle that stays.
 /// * `confidence`: between 0.5 and 0.9999; what lies outside is taken as the nearer end.
 ///
 /// The stack holds the fret's height, read with the feelers of a clearance ([`Uncertainty::clearance`]), and the file stops on it as
 /// well as a height is made ([`Uncertainty::made_height`]).
 #[must_use]
-pub fn tolerance(
-    nut: &NutPlan,
-    saddle: &Plan,
-    uncertainty: &Uncertainty,
-    action: &[f64],
-    confidence: f64,
-) -> Vec<SlotSpread> {
+pub fn tolerance(nut: &NutPlan, uncertainty: &Uncertainty, action: &[f64], confidence: f64) -> Vec<SlotSpread> {
     let quantile = normal_quantile(confidence.clamp(0.5, 0.9999));
     let floor = uncertainty.clearance.total().hypot(uncertainty.made_height);
-    let each = nut.strings.iter().zip(&saddle.strings).enumerate();
+    let each = nut.strings.iter().zip(&nut.lines).enumerate();
     each.map(|(i, (s, line))| {
         let [one, .., twelve] = line.string.crowns;
-        let (nut_x, saddle_x) = (line.nut.x, line.position.x);
+        let (nut_x, saddle_x) = (line.nut.x, line.saddle.x);
         let share = |x: f64| (saddle_x - x) / (saddle_x - nut_x);
         // An error of the action is one of the saddle; at fret 1 it shows by its share from the nut.
         let from_saddle = (one.x - nut_x) / (twelve.x - nut_x) * action.get(i).copied().unwrap_or(0.0);

@@ -39,7 +39,8 @@ pub use notes::{
     Topic, notes,
 };
 pub use nut::{
-    NUT_JSON_VERSION, NutPage, both_page, nut_filing_page, nut_fit_page, nut_json, nut_notes, nut_tolerance_page,
+    NUT_JSON_VERSION, NutPage, both_page, nut_filing_json, nut_filing_page, nut_fit_json, nut_fit_page, nut_json,
+    nut_notes, nut_tolerance_json, nut_tolerance_page,
 };
 pub use page::{Page, WIDTH, wrapped};
 pub use table::table;

@@ -1,5 +1,6 @@
 //! The nut in words and figures: its page, notes, JSON, and what a stroke in a slot does.
 
+mod after;
 mod filing;
 mod json;
 mod notes;
@@ -8,16 +9,21 @@ mod page;
 mod tests;
 mod tolerance;
 
+pub use after::{nut_filing_json, nut_fit_json, nut_tolerance_json};
 pub use filing::{nut_filing_page, nut_fit_page};
 pub use json::{NUT_JSON_VERSION, nut_json};
 pub use notes::nut_notes;
 pub use page::{NutPage, both_page};
 pub use tolerance::nut_tolerance_page;
 
-use nut::{NutPlan, NutString};
-use saddle::{Plan, StringPlan};
+use nut::{NutPlan, NutString, OpenString};
 
 /// Slots beside their strings, bass to treble.
-fn pairs<'a>(nut: &'a NutPlan, saddle: &'a Plan) -> impl Iterator<Item = (&'a NutString, &'a StringPlan)> + Clone {
-    nut.strings.iter().zip(&saddle.strings)
+fn pairs(nut: &NutPlan) -> impl Iterator<Item = (&NutString, &OpenString)> + Clone {
+    nut.strings.iter().zip(&nut.lines)
+}
+
+/// A saddle that stays: the strings are known as they stand now.
+fn saddle_stays(nut: &NutPlan) -> bool {
+    nut.lines.iter().any(|line| line.now.is_some())
 }

@@ -14,7 +14,7 @@ mod ways_out;
 
 pub use crown::{Crown, Section};
 pub use fit::{Doubt, Fit, FitError, FitLimits, Outcome, Seat, StringFit, StrungString, Verdict, fit};
-pub use plan::{Hold, Plan, PlanError, StringPlan, plan};
+pub use plan::{Hold, Plan, PlanError, StringPlan, over_frets, plan, present_ends};
 pub use survey::{
     Blank, BlankKind, CentsReading, CrownSpec, ExitEnd, Ridge, SaddleSurvey, StringSurvey, TensionChange,
 };

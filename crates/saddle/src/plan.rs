@@ -4,11 +4,11 @@ use crate::crown::Station;
 use crate::filing::{self, FilingCost};
 use crate::taut::{Termination, terminate};
 use crate::ways_out::{WaysOut, ways_out};
-use crate::{Blank, Crown, SaddleSurvey, StringSurvey};
-use instrument::{BlankPoint, Frame, NutReading, Slot, SlotError, SlotSurvey, StringLine, StringRun, Vec3};
+use crate::{Blank, CentsReading, Crown, SaddleSurvey, StringSurvey};
+use instrument::{BlankPoint, Board, Frame, NutReading, Slot, SlotError, SlotSurvey, StringLine, StringRun, Vec3};
 use strings::{
-    CalibrationError, FRETS, FrettedString, Measured, Point, SaddleHeight, Setback, SetbackError, calibration, rms,
-    setback,
+    CalibrationError, FRETS, FrettedString, Measured, Point, SaddleHeight, Setback, SetbackError, StringModel,
+    calibration, rms, setback,
 };
 use thiserror::Error;
 
@@ -362,34 +362,16 @@ fn solve(survey: &SaddleSurvey, from: &StringSurvey, frame: &Frame) -> Result<So
         x: from.nut_x,
         z: nut_reading.height(board, &run, from.nut_x),
     };
-    let crowns: [Point; FRETS] = std::array::from_fn(|i| {
-        let fret = u32::try_from(i + 1).unwrap_or(u32::MAX);
-        Point {
-            x: board.fret_x(fret),
-            z: board.crown_under(fret, &run),
-        }
-    });
-    let crown_12 = crowns[FRETS - 1];
-    let mut string = FrettedString {
-        model: from.model,
-        frequency: from.frequency,
-        scale: board.scale(),
-        crowns,
-        press: survey.press,
-    };
+    let mut string = over_frets(board, from.model, from.frequency, &run, survey.press);
+    let crown_12 = string.crowns[FRETS - 1];
     let calibration = match &from.measured {
         None => None,
         Some(reading) => {
             let present = from.present_nut.ok_or(PlanError::PresentNut { string: number })?;
-            let nut = Point {
-                x: from.nut_x,
-                z: present.height(board, &run, from.nut_x),
-            };
-            let line = StringLine::through((nut.x, nut.z), (crown_12.x, crown_12.z + reading.action_12));
-            let x = crown_12.x + reading.contact_from_fret_12;
+            let [nut, saddle] = present_ends(board, &run, present, from.nut_x, reading);
             let measured = Measured {
                 nut,
-                saddle: Point { x, z: line.z(x) },
+                saddle,
                 cents_12: reading.cents_12,
             };
             let factor =
@@ -434,6 +416,41 @@ fn solve(survey: &SaddleSurvey, from: &StringSurvey, frame: &Frame) -> Result<So
         setback,
         calibration,
     })
+}
+
+/// A string over the frets of a board. `frequency`: open pitch, Hz; `press`: finger behind the crown, mm.
+#[must_use]
+pub fn over_frets(board: &Board, model: StringModel, frequency: f64, run: &StringRun, press: f64) -> FrettedString {
+    FrettedString {
+        model,
+        frequency,
+        scale: board.scale(),
+        crowns: std::array::from_fn(|i| {
+            let fret = u32::try_from(i + 1).unwrap_or(u32::MAX);
+            Point {
+                x: board.fret_x(fret),
+                z: board.crown_under(fret, run),
+            }
+        }),
+        press,
+    }
+}
+
+/// Present contacts of a string in side view, nut and saddle: the nut as read at `nut_x` mm, the saddle on the line from there
+/// through the present action at fret 12. Of `reading` the cents are not used.
+#[must_use]
+pub fn present_ends(board: &Board, run: &StringRun, nut: NutReading, nut_x: f64, reading: &CentsReading) -> [Point; 2] {
+    let nut = Point {
+        x: nut_x,
+        z: nut.height(board, run, nut_x),
+    };
+    let fret_12 = board.fret_x(12);
+    let line = StringLine::through(
+        (nut.x, nut.z),
+        (fret_12, board.crown_under(12, run) + reading.action_12),
+    );
+    let x = fret_12 + reading.contact_from_fret_12;
+    [nut, Point { x, z: line.z(x) }]
 }
 
 /// Front and back fall: as given and checked, or the least that serve every string plus a margin, in whole degrees.

@@ -93,47 +93,93 @@ pub fn setback(
             .map(kept)
             .map_err(|_| SetbackError::NoOctave)
         }
-        Criterion::BestFit => least_squares(string, nut, height, false),
-        Criterion::BestFitWithNut => least_squares(string, nut, height, true),
+        Criterion::BestFit => saddle_fit(string, nut, height, Free::Saddle),
+        Criterion::BestFitWithNut => saddle_fit(string, nut, height, Free::Both),
     }
+}
+
+/// Setback of the nut alone, mm, negative toward the bridge: least squares of cents over frets 1 to 12 with the saddle contact
+/// held at `saddle`. `nut` gives the nut contact for a setback.
+///
+/// # Errors
+/// [`SetbackError::NoBestFit`] if there is none within 12 % of the scale length.
+pub fn nut_setback(string: &FrettedString, nut: impl Fn(f64) -> Point, saddle: Point) -> Result<f64, SetbackError> {
+    let held = Setback {
+        saddle: saddle.x - string.scale,
+        nut: 0.0,
+    };
+    let cents = |at: Setback| string.cents(nut(at.nut), saddle);
+    least_squares(string.scale, cents, held, Free::Nut).map(|found| found.nut)
+}
+
+/// Which end may move in least squares.
+#[derive(Clone, Copy)]
+enum Free {
+    Saddle,
+    Nut,
+    Both,
+}
+
+fn saddle_fit(string: &FrettedString, nut: Point, height: SaddleHeight, free: Free) -> Result<Setback, SetbackError> {
+    let cents = |at: Setback| {
+        let nut = Point { x: -at.nut, z: nut.z };
+        string.cents(nut, height.contact(nut, string.scale + at.saddle))
+    };
+    let start = Setback {
+        saddle: 0.0,
+        nut: -nut.x,
+    };
+    least_squares(string.scale, cents, start, free)
 }
 
 /// Gauss-Newton on the sum of squared cents. Residuals are nearly linear in both unknowns, so it converges in a few steps.
 fn least_squares(
-    string: &FrettedString,
-    nut: Point,
-    height: SaddleHeight,
-    move_nut: bool,
+    scale: f64,
+    cents: impl Fn(Setback) -> [f64; FRETS],
+    start: Setback,
+    free: Free,
 ) -> Result<Setback, SetbackError> {
-    let cents = |s: f64, n: f64| {
-        let nut = Point { x: -n, z: nut.z };
-        string.cents(nut, height.contact(nut, string.scale + s))
-    };
-    let slope = |low: [f64; FRETS], high: [f64; FRETS]| -> [f64; FRETS] {
+    let slope = |ds: f64, dn: f64, at: Setback| -> [f64; FRETS] {
+        let moved = |sign: f64| {
+            cents(Setback {
+                saddle: at.saddle + sign * ds,
+                nut: at.nut + sign * dn,
+            })
+        };
+        let (low, high) = (moved(-1.0), moved(1.0));
         std::array::from_fn(|i| (high[i] - low[i]) / (2.0 * DIFFERENCE))
     };
     let dot = |a: &[f64; FRETS], b: &[f64; FRETS]| a.iter().zip(b).map(|(a, b)| a * b).sum::<f64>();
-    let range = SEARCH.0 * string.scale..=SEARCH.1 * string.scale;
-    let (mut s, mut n) = (0.0, -nut.x);
+    let range = SEARCH.0 * scale..=SEARCH.1 * scale;
+    let mut at = start;
     for _ in 0..ROUNDS {
-        let r = cents(s, n);
-        let js = slope(cents(s - DIFFERENCE, n), cents(s + DIFFERENCE, n));
-        let (ds, dn) = if move_nut {
-            let jn = slope(cents(s, n - DIFFERENCE), cents(s, n + DIFFERENCE));
-            let (ss, sn, nn) = (dot(&js, &js), dot(&js, &jn), dot(&jn, &jn));
-            let (rs, rn) = (dot(&js, &r), dot(&jn, &r));
-            let det = ss * nn - sn * sn;
-            ((sn * rn - nn * rs) / det, (sn * rs - ss * rn) / det)
-        } else {
-            (-dot(&js, &r) / dot(&js, &js), 0.0)
+        let r = cents(at);
+        let by_saddle = || slope(DIFFERENCE, 0.0, at);
+        let by_nut = || slope(0.0, DIFFERENCE, at);
+        let (ds, dn) = match free {
+            Free::Saddle => {
+                let js = by_saddle();
+                (-dot(&js, &r) / dot(&js, &js), 0.0)
+            }
+            Free::Nut => {
+                let jn = by_nut();
+                (0.0, -dot(&jn, &r) / dot(&jn, &jn))
+            }
+            Free::Both => {
+                let (js, jn) = (by_saddle(), by_nut());
+                let (ss, sn, nn) = (dot(&js, &js), dot(&js, &jn), dot(&jn, &jn));
+                let (rs, rn) = (dot(&js, &r), dot(&jn, &r));
+                let det = ss * nn - sn * sn;
+                ((sn * rn - nn * rs) / det, (sn * rs - ss * rn) / det)
+            }
         };
-        s += ds;
-        n += dn;
-        if !range.contains(&s) || !range.contains(&n.abs()) {
+        at.saddle += ds;
+        at.nut += dn;
+        if !range.contains(&at.saddle) || !range.contains(&at.nut.abs()) {
             return Err(SetbackError::NoBestFit);
         }
         if ds.abs().max(dn.abs()) < STEP_TOLERANCE {
-            return Ok(Setback { saddle: s, nut: n });
+            return Ok(at);
         }
     }
     Err(SetbackError::NoBestFit)
@@ -242,6 +288,24 @@ mod tests {
             let both = setback(&string, NUT, height, Criterion::BestFitWithNut).unwrap();
             prop_assert!(error(both.saddle + ds, both.nut + dn) >= error(both.saddle, both.nut) - 1e-12);
             prop_assert!(error(both.saddle, both.nut) <= error(alone.saddle, 0.0));
+        }
+
+        /// With the saddle held where both ends together put it, the nut comes out at the same place; with it held elsewhere,
+        /// no other place of the nut fits better.
+        #[test]
+        fn the_nut_alone_finds_its_place_again(d in 0.2..0.5f64, action in 1.0..4.0f64, off in -2.0..2.0f64, dn in -0.5..0.5f64) {
+            let string = steel(d);
+            let height = SaddleHeight::Through(Point { x: 325.0, z: action });
+            let both = setback(&string, NUT, height, Criterion::BestFitWithNut).unwrap();
+            let at = |n: f64| Point { x: -n, z: NUT.z };
+            let alone = |saddle| nut_setback(&string, at, saddle).unwrap();
+            // The saddle's height hangs on the nut's place when both move, so the two agree to what a string's rise makes of that.
+            let found = alone(height.contact(at(both.nut), 650.0 + both.saddle));
+            prop_assert!((found - both.nut).abs() < 1e-3, "{found} {}", both.nut);
+            let elsewhere = height.contact(NUT, 650.0 + both.saddle + off);
+            let error = |n: f64| rms(&string.cents(at(n), elsewhere));
+            let best = alone(elsewhere);
+            prop_assert!(error(best + dn) >= error(best) - 1e-12);
         }
 
         #[test]

@@ -1,18 +1,19 @@
 //! What `bonewright filing` and `bonewright fit` print of a nut.
 
 use super::notes::who;
+use super::saddle_stays;
 use crate::Hazards;
 use crate::columns::{in_both, names, words};
 use crate::figures::{fixed, length, signed};
 use crate::grid::{Group, grid};
 use crate::page::{closing, opening, wrapped};
-use nut::NutPlan;
 use nut::filing::{GOOD, Lowered, Standing, Verdict};
-use saddle::{Plan, StringPlan, StrungString};
+use nut::{NutPlan, OpenString};
+use saddle::StrungString;
 use units::BenchUnit;
 
 /// One stroke's depth on the page, mm: a thou in inch units, 0.02 mm in metric.
-fn step(bench: BenchUnit) -> f64 {
+pub(super) fn step(bench: BenchUnit) -> f64 {
     match bench {
         BenchUnit::Millimetre => 0.02,
         BenchUnit::Thou | BenchUnit::SixtyFourths => 0.0254,
@@ -26,11 +27,9 @@ fn stroke(bench: BenchUnit) -> String {
     }
 }
 
-/// What each stroke in a slot does, from the proud slot to the final one. At most [`crate::WIDTH`] columns wide.
-#[must_use]
-pub fn nut_filing_page(title: &str, nut: &NutPlan, saddle: &Plan, hazards: Hazards, bench: BenchUnit) -> String {
-    let down = step(bench);
-    let at = |s: &StringPlan| {
+/// Each string before the final strokes, after them, and one stroke of `down` mm too far, bass to treble.
+pub(super) fn strokes(nut: &NutPlan, down: f64) -> Vec<(Lowered, Lowered, Lowered)> {
+    let at = |s: &OpenString| {
         let standing = Standing::planned(s);
         (
             standing.lowered(-nut.proud),
@@ -38,9 +37,26 @@ pub fn nut_filing_page(title: &str, nut: &NutPlan, saddle: &Plan, hazards: Hazar
             standing.lowered(down),
         )
     };
-    let figures: Vec<(Lowered, Lowered, Lowered)> = saddle.strings.iter().map(at).collect();
+    nut.lines.iter().map(at).collect()
+}
+
+/// The gap read over fret 1 and what is left to do, bass to treble; `None` where no gap was read.
+pub(super) fn judged(nut: &NutPlan, readings: &[StrungString]) -> Vec<Option<(f64, Verdict)>> {
+    let read = |(s, r): (&OpenString, &StrungString)| {
+        let clearance = r.clearance?;
+        let standing = Standing::read(s, clearance, r.action_12.unwrap_or_else(|| s.action_12()));
+        Some((clearance, standing.verdict(s.action_1())))
+    };
+    nut.lines.iter().zip(readings).map(read).collect()
+}
+
+/// What each stroke in a slot does, from the proud slot to the final one. At most [`crate::WIDTH`] columns wide.
+#[must_use]
+pub fn nut_filing_page(title: &str, nut: &NutPlan, hazards: Hazards, bench: BenchUnit) -> String {
+    let down = step(bench);
+    let figures = strokes(nut, down);
     let of = |value: fn(&(Lowered, Lowered, Lowered)) -> f64| figures.iter().map(move |f| Some(value(f)));
-    let names = || names(saddle.strings.iter().map(|s| (s.number, s.note.as_str())));
+    let names = || names(nut.lines.iter().map(|s| (s.number, s.note.as_str())));
     let mut text = opening(title);
     text += &format!("WHAT ONE STROKE OF {} IN A SLOT DOES\n\n", stroke(bench).to_uppercase());
     text += &grid(&[
@@ -61,14 +77,13 @@ pub fn nut_filing_page(title: &str, nut: &NutPlan, saddle: &Plan, hazards: Hazar
         "\nFROM THE PROUD SLOT TO THE FINAL ONE: {}\n\n",
         length(bench, nut.proud)
     );
-    let strokes =
-        |f: &(Lowered, Lowered, Lowered)| fixed((nut.proud / down).max(0.0), if f.0.by == 0.0 { 0 } else { 1 });
+    let count = |f: &(Lowered, Lowered, Lowered)| fixed((nut.proud / down).max(0.0), if f.0.by == 0.0 { 0 } else { 1 });
     text += &grid(&[
         names(),
         in_both(bench, &["gap at fret 1", "before"], of(|f| f.0.clearance)),
         in_both(bench, &["gap at fret 1", "after"], of(|f| f.1.clearance)),
         in_both(bench, &["action at 12", "after"], of(|f| f.1.action_12)),
-        Group::new(&["strokes"]).column("", figures.iter().map(strokes)),
+        Group::new(&["strokes"]).column("", figures.iter().map(count)),
     ]);
     text += &wrapped(
         &format!(
@@ -87,34 +102,27 @@ pub fn nut_filing_page(title: &str, nut: &NutPlan, saddle: &Plan, hazards: Hazar
 pub fn nut_fit_page(
     title: &str,
     nut: &NutPlan,
-    saddle: &Plan,
     readings: &[StrungString],
     hazards: Hazards,
     bench: BenchUnit,
 ) -> String {
     let down = step(bench);
-    let read = |s: &StringPlan, r: &StrungString| {
-        let clearance = r.clearance?;
-        let standing = Standing::read(s, clearance, r.action_12.unwrap_or(s.action_12));
-        Some((clearance, standing.verdict(s.action_1), standing.lowered(0.0)))
-    };
-    let found: Vec<Option<(f64, Verdict, Lowered)>> =
-        saddle.strings.iter().zip(readings).map(|(s, r)| read(s, r)).collect();
-    let then = |f: &Option<(f64, Verdict, Lowered)>| match f {
-        Some((_, Verdict::File(then) | Verdict::TooLow(then), _)) => Some(*then),
+    let found = judged(nut, readings);
+    let then = |f: &Option<(f64, Verdict)>| match f {
+        Some((_, Verdict::File(then) | Verdict::TooLow(then))) => Some(*then),
         _ => None,
     };
     let of = |value: fn(&Lowered) -> f64| found.iter().map(move |f| then(f).map(|t| value(&t)));
-    let say = |f: &Option<(f64, Verdict, Lowered)>| match f {
+    let say = |f: &Option<(f64, Verdict)>| match f {
         None => "not read".to_owned(),
-        Some((_, Verdict::Good, _)) => "good".to_owned(),
-        Some((_, Verdict::File(then), _)) => format!("file {} strokes", fixed(then.by / down, 0)),
-        Some((_, Verdict::TooLow(_), _)) => "TOO LOW".to_owned(),
+        Some((_, Verdict::Good)) => "good".to_owned(),
+        Some((_, Verdict::File(then))) => format!("file {} strokes", fixed(then.by / down, 0)),
+        Some((_, Verdict::TooLow(_))) => "TOO LOW".to_owned(),
     };
     let mut text = opening(title);
     text += "NUT SLOTS: WHAT IS LEFT TO DO\n\n";
     text += &grid(&[
-        names(saddle.strings.iter().map(|s| (s.number, s.note.as_str()))),
+        names(nut.lines.iter().map(|s| (s.number, s.note.as_str()))),
         in_both(
             bench,
             &["gap at fret 1", "read"],
@@ -133,7 +141,7 @@ pub fn nut_fit_page(
         "",
         "",
     );
-    let low = |i: usize| matches!(found.get(i), Some(Some((_, Verdict::TooLow(_), _))));
+    let low = |i: usize| matches!(found.get(i), Some(Some((_, Verdict::TooLow(_)))));
     if (0..found.len()).any(low) {
         let worst = (0..found.len())
             .filter(|i| low(*i))
@@ -142,9 +150,14 @@ pub fn nut_fit_page(
         text += "\n";
         text += &wrapped(
             &format!(
-                "{}: too low, by up to {} at the floor. Fill the slot (dust of the blank and thin glue, cured overnight, published) and file it again, or make a new nut. Raised to its place, it raises the action at 12 by about half of that, as the table shows: bring the saddle to its height only then.",
-                who(nut, saddle, low),
-                length(bench, worst)
+                "{}: too low, by up to {} at the floor. Fill the slot (dust of the blank and thin glue, cured overnight, published) and file it again, or make a new nut. Raised to its place, it raises the action at 12 by about half of that, as the table shows{}.",
+                who(nut, low),
+                length(bench, worst),
+                if saddle_stays(nut) {
+                    ""
+                } else {
+                    ": bring the saddle to its height only then"
+                },
             ),
             "",
             "",

@@ -1,10 +1,9 @@
 //! The nut as JSON; every key is described in `JSON.md`.
 
-use super::pairs;
+use super::{pairs, saddle_stays};
 use crate::Note;
 use crate::json::pretty;
 use nut::{Case, Flag, Front, NutPlan, StringCompensation};
-use saddle::Plan;
 use serde::Serialize;
 
 /// Version of the format. It grows when a key changes its meaning or goes; a new key does not change it.
@@ -14,8 +13,8 @@ pub const NUT_JSON_VERSION: u32 = 1;
 ///
 /// # Errors
 /// None is known; the JSON library could refuse a value.
-pub fn nut_json(title: &str, nut: &NutPlan, saddle: &Plan, notes: &[Note]) -> Result<String, serde_json::Error> {
-    let strings = pairs(nut, saddle)
+pub fn nut_json(title: &str, nut: &NutPlan, notes: &[Note]) -> Result<String, serde_json::Error> {
+    let strings = pairs(nut)
         .zip(&nut.compensation.strings)
         .map(|((s, line), c)| StringOut {
             number: s.number,
@@ -33,7 +32,9 @@ pub fn nut_json(title: &str, nut: &NutPlan, saddle: &Plan, notes: &[Note]) -> Re
             shows: s.shows,
             clearance: s.clearance,
             held_at_3: s.held_at_3,
-            action_12: line.action_12,
+            action_12: line.action_12(),
+            action_12_now: line.now.map(|now| now.action_12),
+            clearance_now: line.now.map(|now| now.clearance),
             setback: s.setback,
             fan: s.fan,
             bend_aside: s.bend,
@@ -53,6 +54,7 @@ pub fn nut_json(title: &str, nut: &NutPlan, saddle: &Plan, notes: &[Note]) -> Re
         },
         board_width: nut.board_width,
         ends: nut.ends,
+        saddle_stays: saddle_stays(nut),
         front_x: nut.front_x,
         seat_z: nut.seat_z,
         board: nut.board_v,
@@ -86,6 +88,7 @@ struct Document<'a> {
     blank: Blank<'a>,
     board_width: f64,
     ends: [f64; 2],
+    saddle_stays: bool,
     front_x: f64,
     seat_z: f64,
     board: f64,
@@ -134,6 +137,8 @@ struct StringOut<'a> {
     clearance: f64,
     held_at_3: f64,
     action_12: f64,
+    action_12_now: Option<f64>,
+    clearance_now: Option<f64>,
     setback: f64,
     fan: f64,
     bend_aside: f64,

@@ -1,20 +1,20 @@
 //! What a repairer should know of a nut beside the figures.
 
-use super::pairs;
+use super::{pairs, saddle_stays};
 use crate::figures::{degrees, fixed, length, list, sentence, strings};
 use crate::{Note, Topic};
 use nut::filing::Standing;
 use nut::{Flag, Front, NutPlan};
-use saddle::Plan;
 use units::BenchUnit;
 
-/// Notes on a nut, what stops the work first. `saddle` is the plan that goes with it.
+/// Notes on a nut, what stops the work first.
 #[must_use]
-pub fn nut_notes(nut: &NutPlan, saddle: &Plan, bench: BenchUnit) -> Vec<Note> {
+pub fn nut_notes(nut: &NutPlan, bench: BenchUnit) -> Vec<Note> {
     let mut notes = flags(nut, bench);
     notes.extend(shelf(nut, bench));
+    notes.extend(action(nut, bench));
     notes.push(order(nut, bench));
-    notes.push(interaction(saddle, bench));
+    notes.push(interaction(nut, bench));
     notes.push(compensation(nut, bench));
     notes.push(Note::new(
         Topic::NutSlots,
@@ -154,6 +154,18 @@ fn shelf(nut: &NutPlan, bench: BenchUnit) -> Option<Note> {
 
 fn order(nut: &NutPlan, bench: BenchUnit) -> Note {
     let proud = length(bench, nut.proud);
+    if saddle_stays(nut) {
+        return Note {
+            topic: Topic::OrderOfWork,
+            text: "The saddle stays, so the nut is all there is to bring right:".to_owned(),
+            points: vec![
+                "Relief and frets first: they do not come right at the nut.".to_owned(),
+                format!("Cut the slots to the stack and {proud} more, the first string first. Dress the top."),
+                "String up to pitch and read the gap at fret 1. Take the slots down in small strokes; a slot cut too deep is filled or the nut made again.".to_owned(),
+                "Last read the action at 12 against the table. If it is not what is wanted, the saddle cannot stay: measure slot and blank too, and make both.".to_owned(),
+            ],
+        };
+    }
     Note {
         topic: Topic::OrderOfWork,
         text: "Nut and saddle are one line, so the order matters:".to_owned(),
@@ -167,12 +179,12 @@ fn order(nut: &NutPlan, bench: BenchUnit) -> Note {
     }
 }
 
-fn interaction(saddle: &Plan, bench: BenchUnit) -> Note {
+fn interaction(nut: &NutPlan, bench: BenchUnit) -> Note {
     let step = match bench {
         BenchUnit::Millimetre => 0.1,
         BenchUnit::Thou | BenchUnit::SixtyFourths => STEP,
     };
-    let each = saddle.strings.iter().map(|s| {
+    let each = nut.lines.iter().map(|s| {
         let standing = Standing::planned(s);
         let (was, then) = (standing.lowered(0.0), standing.lowered(-step));
         (then.action_12 - was.action_12, then.clearance - was.clearance)
@@ -187,6 +199,31 @@ fn interaction(saddle: &Plan, bench: BenchUnit) -> Note {
             length(bench, clearance),
         ),
     )
+}
+
+/// What a new nut does to the action over a saddle that stays.
+fn action(nut: &NutPlan, bench: BenchUnit) -> Option<Note> {
+    let change = |line: &nut::OpenString| Some(line.action_12() - line.now?.action_12);
+    let changes: Vec<f64> = nut.lines.iter().filter_map(change).collect();
+    let least = changes.iter().copied().reduce(f64::min)?;
+    let most = changes.iter().copied().reduce(f64::max)?;
+    let show = |mm: f64| {
+        format!(
+            "{} by {}",
+            if mm < 0.0 { "lower" } else { "higher" },
+            length(bench, mm.abs())
+        )
+    };
+    let (one, other) = (show(least), show(most));
+    let range = if one == other {
+        format!("{one} on every string")
+    } else {
+        format!("from {one} to {other}, as the table shows string by string")
+    };
+    Some(Note::new(
+        Topic::Nut,
+        format!("The saddle stays, so the action at 12 follows the nut by about half: it will be {range}."),
+    ))
 }
 
 /// The change that the note on both ends shows in inch units, mm: 4 thou.
@@ -213,9 +250,9 @@ fn compensation(nut: &NutPlan, bench: BenchUnit) -> Note {
     )
 }
 
-/// The saddle's side of a nut that is to be filled or made again, in words.
-pub(super) fn who(nut: &NutPlan, saddle: &Plan, wanted: impl Fn(usize) -> bool) -> String {
-    let numbers: Vec<u32> = pairs(nut, saddle)
+/// The chosen strings of a nut, in words.
+pub(super) fn who(nut: &NutPlan, wanted: impl Fn(usize) -> bool) -> String {
+    let numbers: Vec<u32> = pairs(nut)
         .enumerate()
         .filter(|(i, _)| wanted(*i))
         .map(|(_, (s, _))| s.number)

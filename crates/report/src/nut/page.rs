@@ -1,13 +1,12 @@
 //! What `bonewright plan` prints of a nut.
 
-use super::pairs;
+use super::{pairs, saddle_stays};
 use crate::columns::{add, in_bench, in_both, names};
 use crate::figures::{degrees, fixed, length, signed};
 use crate::grid::{Group, grid};
 use crate::page::{closing, noted, opening, wrapped};
 use crate::{Hazards, Note, Page};
-use nut::{Case, Front, NutPlan, NutString, PLAYED_FRETS, StringCompensation};
-use saddle::{Plan, StringPlan};
+use nut::{Case, Front, NutPlan, NutString, OpenString, PLAYED_FRETS, StringCompensation};
 use units::BenchUnit;
 
 /// One way to set the nut of a string.
@@ -22,8 +21,6 @@ pub struct NutPage<'a> {
     pub remarks: &'a str,
     /// The nut.
     pub nut: &'a NutPlan,
-    /// The saddle that goes with it.
-    pub saddle: &'a Plan,
     /// Notes on the nut.
     pub notes: &'a [Note],
     /// What the cautions depend on.
@@ -55,12 +52,13 @@ impl NutPage<'_> {
         );
         text += &format!("\n{}", self.form());
         text += &format!("\nNUT: AS IT WILL PLAY\n\n{}", self.plays());
+        text += &self.before_and_after();
         text += &format!("\nNUT: FRONT COMPENSATION\n{}", self.compensation());
         text + &noted(self.notes)
     }
 
     fn names(&self) -> Group {
-        names(self.saddle.strings.iter().map(|s| (s.number, s.note.as_str())))
+        names(self.nut.lines.iter().map(|s| (s.number, s.note.as_str())))
     }
 
     fn both(&self, head: &[&str], value: impl Fn(&NutString) -> f64 + Clone) -> Group {
@@ -149,15 +147,30 @@ impl NutPage<'_> {
     }
 
     fn plays(&self) -> String {
-        let of =
-            |value: fn((&NutString, &StringPlan)) -> f64| pairs(self.nut, self.saddle).map(move |p| Some(value(p)));
+        let of = |value: fn((&NutString, &OpenString)) -> f64| pairs(self.nut).map(move |p| Some(value(p)));
         grid(&[
             self.names(),
             in_both(self.bench, &["gap at fret 1", "open"], of(|p| p.0.clearance)),
             in_both(self.bench, &["gap at fret 1", "held at 3"], of(|p| p.0.held_at_3)),
-            in_both(self.bench, &["action at 12"], of(|p| p.1.action_12)),
+            in_both(self.bench, &["action at 12"], of(|p| p.1.action_12())),
             in_both(self.bench, &["setback"], of(|p| p.0.setback)),
         ])
+    }
+
+    /// Over a saddle that stays: the strings as they stand now and with the new nut.
+    fn before_and_after(&self) -> String {
+        if !saddle_stays(self.nut) {
+            return String::new();
+        }
+        let of = |value: fn(&OpenString) -> Option<f64>| self.nut.lines.iter().map(value);
+        let table = grid(&[
+            self.names(),
+            in_both(self.bench, &["action at 12", "now"], of(|l| Some(l.now?.action_12))),
+            in_both(self.bench, &["action at 12", "then"], of(|l| Some(l.action_12()))),
+            in_both(self.bench, &["change"], of(|l| Some(l.action_12() - l.now?.action_12))),
+            in_bench(self.bench, &["gap at fret 1", "now"], of(|l| Some(l.now?.clearance))),
+        ]);
+        format!("\nTHE SADDLE STAYS: WHAT THE NEW NUT DOES TO THE ACTION\n\n{table}")
     }
 
     /// The nut at fret 0, one straight shift, and a shelf.
@@ -184,7 +197,14 @@ impl NutPage<'_> {
             text += &self.way(way);
         }
         text += &wrapped(
-            "Cents: error against equal temperament with the saddle in its best place for that nut, and their root mean square. A negative setback is toward the bridge.",
+            &format!(
+                "Cents: error against equal temperament with the saddle {}, and their root mean square. A negative setback is toward the bridge.",
+                if saddle_stays(self.nut) {
+                    "where it stands"
+                } else {
+                    "in its best place for that nut"
+                }
+            ),
             "",
             "",
         );

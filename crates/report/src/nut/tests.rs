@@ -61,7 +61,6 @@ fn page(done: &Together, notes: &[Note], bench: BenchUnit) -> String {
         title: "A nut",
         remarks: "",
         nut: &done.nut,
-        saddle: &done.saddle,
         notes,
         hazards: Hazards::default(),
         bench,
@@ -74,21 +73,14 @@ fn pages_fit_eighty_columns_and_hold_every_figure() {
     for front in [Front::Shelf, Front::Straight] {
         let done = made(|n| n.front = front);
         for bench in BenchUnit::ALL {
-            let notes = nut_notes(&done.nut, &done.saddle, bench);
+            let notes = nut_notes(&done.nut, bench);
             let text = page(&done, &notes, bench);
-            let filing = nut_filing_page("A nut", &done.nut, &done.saddle, Hazards::default(), bench);
+            let filing = nut_filing_page("A nut", &done.nut, Hazards::default(), bench);
             let read = StrungString {
                 clearance: Some(0.3),
                 ..StrungString::default()
             };
-            let fit = nut_fit_page(
-                "A nut",
-                &done.nut,
-                &done.saddle,
-                &vec![read; 6],
-                Hazards::default(),
-                bench,
-            );
+            let fit = nut_fit_page("A nut", &done.nut, &vec![read; 6], Hazards::default(), bench);
             for line in text.lines().chain(filing.lines()).chain(fit.lines()) {
                 assert!(line.chars().count() <= WIDTH, "{line}");
             }
@@ -117,7 +109,7 @@ fn pages_fit_eighty_columns_and_hold_every_figure() {
 fn the_spread_of_a_slot_is_told() {
     let done = made(|_| ());
     let uncertainty = saddle::tolerance::Uncertainty::default();
-    let spreads = nut::tolerance::tolerance(&done.nut, &done.saddle, &uncertainty, &[0.1; 6], 0.95);
+    let spreads = nut::tolerance::tolerance(&done.nut, &uncertainty, &[0.1; 6], 0.95);
     // By hand: floor 0.025 and 0.025 mm give 0.0354; 0.944 of it at fret 1 beside 0.112 of 0.1 mm.
     let want = (0.944 * 0.0354f64).hypot(0.0112);
     for s in &spreads {
@@ -125,14 +117,7 @@ fn the_spread_of_a_slot_is_told() {
         assert!((s.proud - 1.645 * want / 0.944).abs() < 4e-4, "{s:?}");
         assert!((s.action_12 - 0.5 * 0.0354).abs() < 3e-4, "{s:?}");
     }
-    let text = nut_tolerance_page(
-        "A nut",
-        &done.nut,
-        &done.saddle,
-        &spreads,
-        Hazards::default(),
-        BenchUnit::Thou,
-    );
+    let text = nut_tolerance_page("A nut", &done.nut, &spreads, Hazards::default(), BenchUnit::Thou);
     assert!(text.lines().all(|line| line.chars().count() <= WIDTH), "{text}");
     assert!(text.contains(&BenchUnit::Thou.number(spreads[0].proud)), "{text}");
     assert!(
@@ -145,7 +130,7 @@ fn the_spread_of_a_slot_is_told() {
 fn flags_are_told_with_their_figures() {
     let told = |change: fn(&mut NutSurvey)| {
         let done = made(change);
-        let notes = nut_notes(&done.nut, &done.saddle, BenchUnit::Millimetre);
+        let notes = nut_notes(&done.nut, BenchUnit::Millimetre);
         let slots = notes.iter().filter(|n| n.topic == Topic::NutSlots);
         slots.map(|n| n.text.clone()).collect::<Vec<_>>().join("\n")
     };
@@ -189,14 +174,7 @@ fn readings_say_file_fill_or_good() {
             ..StrungString::default()
         })
         .collect();
-    let text = nut_fit_page(
-        "x",
-        &done.nut,
-        &done.saddle,
-        &strung,
-        Hazards::default(),
-        BenchUnit::Thou,
-    );
+    let text = nut_fit_page("x", &done.nut, &strung, Hazards::default(), BenchUnit::Thou);
     let row = |n: &str| text.lines().find(|l| l.trim_start().starts_with(n)).unwrap().to_owned();
     assert!(row("6 ").contains("file 4 strokes"), "{text}");
     assert!(
@@ -209,8 +187,79 @@ fn readings_say_file_fill_or_good() {
 #[test]
 fn the_reference_names_every_key_and_no_other() {
     let documents = [made(|n| n.fall = Some(0.0)), made(|_| ())].map(|done| {
-        let notes = nut_notes(&done.nut, &done.saddle, BenchUnit::Thou);
-        serde_json::from_str(&nut_json("A nut", &done.nut, &done.saddle, &notes).unwrap()).unwrap()
+        let notes = nut_notes(&done.nut, BenchUnit::Thou);
+        serde_json::from_str(&nut_json("A nut", &done.nut, &notes).unwrap()).unwrap()
     });
     described_wholly("bonewright-nut-plan", documents.into_iter());
+}
+
+fn value(text: &str) -> serde_json::Value {
+    serde_json::from_str(text).unwrap()
+}
+
+#[test]
+fn the_reference_names_every_key_of_what_comes_after_the_plan() {
+    let done = made(|_| ());
+    let filing = nut_filing_json("A nut", &done.nut, BenchUnit::Thou).unwrap();
+    described_wholly("bonewright-nut-filing", std::iter::once(value(&filing)));
+    let low = StrungString {
+        clearance: Some(0.3),
+        ..StrungString::default()
+    };
+    let fit = nut_fit_json("A nut", &done.nut, &vec![low; 6], BenchUnit::Thou).unwrap();
+    described_wholly("bonewright-nut-fit", std::iter::once(value(&fit)));
+    let spreads = nut::tolerance::tolerance(&done.nut, &saddle::tolerance::Uncertainty::default(), &[0.1; 6], 0.95);
+    let tolerance = nut_tolerance_json("A nut", &done.nut, &spreads, 0.95).unwrap();
+    described_wholly("bonewright-nut-tolerance", std::iter::once(value(&tolerance)));
+}
+
+/// What the documents say is what the library works out, and hangs together: a slot filed by `by` shows what `then` has.
+#[test]
+fn the_documents_hold_the_figures() {
+    let done = made(|_| ());
+    let filing = value(&nut_filing_json("A nut", &done.nut, BenchUnit::Millimetre).unwrap());
+    assert_eq!(filing["stroke"], 0.02);
+    for (out, s) in filing["strings"].as_array().unwrap().iter().zip(&done.nut.strings) {
+        let f = |key: &str, figure: &str| out[key][figure].as_f64().unwrap();
+        assert_eq!(out["number"], s.number);
+        assert!((f("final", "clearance") - s.clearance).abs() < 1e-12);
+        assert!((f("proud", "lowered") + 0.05).abs() < 1e-12 && f("final", "lowered") == 0.0);
+        // By similar triangles 0.944 of a change at the floor shows at fret 1 and about half at fret 12.
+        let (one, twelve) = (
+            f("proud", "clearance") - f("final", "clearance"),
+            f("final", "action_12") - f("stroke_further", "action_12"),
+        );
+        assert!(
+            (one - 0.944 * 0.05).abs() < 1e-4 && (twelve - 0.01).abs() < 2e-4,
+            "{one} {twelve}"
+        );
+        assert!((out["strokes"].as_f64().unwrap() - 2.5).abs() < 1e-9);
+    }
+    let off = [0.1, 0.0, -0.1, 0.0, 0.0, 0.0];
+    let strung: Vec<StrungString> = done
+        .nut
+        .strings
+        .iter()
+        .zip(off)
+        .enumerate()
+        .map(|(i, (s, off))| StrungString {
+            clearance: (i < 3).then_some(s.clearance + off),
+            ..StrungString::default()
+        })
+        .collect();
+    let fit = value(&nut_fit_json("A nut", &done.nut, &strung, BenchUnit::Thou).unwrap());
+    let strings = fit["strings"].as_array().unwrap();
+    let said: Vec<&str> = strings.iter().map(|s| s["verdict"]["say"].as_str().unwrap()).collect();
+    assert_eq!(said, ["file", "good", "too-low", "not-read", "not-read", "not-read"]);
+    for i in [0, 2] {
+        let then = &strings[i]["then"];
+        assert!((then["clearance"].as_f64().unwrap() - strings[i]["wanted"].as_f64().unwrap()).abs() < 1e-9);
+        let (by, lowered) = (
+            strings[i]["verdict"]["by"].as_f64().unwrap(),
+            then["lowered"].as_f64().unwrap(),
+        );
+        assert!((by - 0.1 / 0.944).abs() < 1e-3 && (lowered.abs() - by).abs() < 1e-12);
+        assert_eq!(lowered > 0.0, i == 0);
+    }
+    assert!(strings[1]["then"].is_null() && strings[3]["read"]["first_fret_clearance"].is_null());
 }

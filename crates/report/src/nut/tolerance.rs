@@ -7,18 +7,21 @@ use crate::grid::grid;
 use crate::page::{closing, opening, wrapped};
 use nut::NutPlan;
 use nut::tolerance::SlotSpread;
-use saddle::Plan;
 use units::BenchUnit;
 
 /// Standard deviations either side that hold 95 of 100 (normal distribution).
 const NINETY_FIVE: f64 = 1.96;
+
+/// The height to leave proud that serves every slot, mm.
+pub(super) fn leave_proud(spreads: &[SlotSpread]) -> f64 {
+    spreads.iter().map(|s| s.proud).fold(0.0, f64::max)
+}
 
 /// How sure each slot is. `spreads` run bass to treble. At most [`crate::WIDTH`] columns wide.
 #[must_use]
 pub fn nut_tolerance_page(
     title: &str,
     nut: &NutPlan,
-    saddle: &Plan,
     spreads: &[SlotSpread],
     hazards: Hazards,
     bench: BenchUnit,
@@ -27,7 +30,7 @@ pub fn nut_tolerance_page(
     let mut text = opening(title);
     text += "NUT: HOW SURE THE GAP AT FRET 1 IS\n\n";
     text += &grid(&[
-        names(saddle.strings.iter().map(|s| (s.number, s.note.as_str()))),
+        names(nut.lines.iter().map(|s| (s.number, s.note.as_str()))),
         in_both(bench, &["gap at fret 1"], nut.strings.iter().map(|s| Some(s.clearance))),
         in_bench(bench, &["+/- cut to", "the stack"], of(|s| NINETY_FIVE * s.by_stack)),
         in_bench(bench, &["+/- cut by", "reading it"], of(|s| NINETY_FIVE * s.by_reading)),
@@ -39,7 +42,7 @@ pub fn nut_tolerance_page(
         "",
         "",
     );
-    let most = spreads.iter().map(|s| s.proud).fold(0.0, f64::max);
+    let most = leave_proud(spreads);
     text += "\nWHAT TO DO\n\n";
     let advice = if most > nut.proud {
         format!(
