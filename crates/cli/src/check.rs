@@ -1,7 +1,7 @@
 //! `bonewright check`: the whole survey at once, and whether it can be planned.
 
 use crate::failure::Failure;
-use crate::source::{self, JobArgs};
+use crate::source::{self, AnyPlanned, JobArgs};
 use crate::{files, speak};
 use clap::Args;
 
@@ -15,16 +15,19 @@ pub struct Check {
 }
 
 /// # Errors
-/// As [`source::planned`].
+/// As [`source::any_planned`].
 pub fn run(args: &Check) -> Result<(), Failure> {
-    let done = source::planned(&args.job)?;
+    let (strings, warnings, stays) = match source::any_planned(&args.job)? {
+        AnyPlanned::Saddle(done) => (done.plan.strings.len(), done.warnings, ""),
+        AnyPlanned::NutAlone(done) => (done.nut.strings.len(), done.warnings, ", the saddle stays"),
+    };
     let mut text = format!(
-        "{}: in order, {}",
+        "{}: in order, {}{stays}",
         files::shown(&args.job.path),
-        speak::count(done.plan.strings.len(), "string")
+        speak::count(strings, "string")
     );
-    if done.warnings > 0 {
-        text += &format!(", {}", speak::count(done.warnings, "warning"));
+    if warnings > 0 {
+        text += &format!(", {}", speak::count(warnings, "warning"));
     }
     speak::result(&format!("{text}.\n"))
 }

@@ -3,12 +3,14 @@
 use crate::failure::Failure;
 use crate::files::{self, NewFile};
 use crate::part::{Chosen, Part, PartArgs};
-use crate::source::{self, JobArgs, Planned};
+use crate::source::{self, AnyPlanned, JobArgs, Planned};
 use crate::speak;
 use clap::{Args, ValueEnum};
 use drawing::{Sheet, SheetOptions};
+use nut::NutPlan;
 use std::fmt::Display;
 use std::path::{Path, PathBuf};
+use units::BenchUnit;
 
 /// Least and most dots per inch of a picture; `drawing::png` allows no others.
 const DPI: std::ops::RangeInclusive<u16> = 30..=1200;
@@ -72,7 +74,7 @@ fn dpi(text: &str) -> Result<u16, String> {
 }
 
 /// # Errors
-/// As [`source::planned`]; [`Failure::Job`] if the plan does not fit the paper; [`Failure::File`] if files are in the way.
+/// As [`source::any_planned`]; [`Failure::Job`] if the plan does not fit the paper; [`Failure::File`] if files are in the way.
 pub fn run(args: &Draw) -> Result<(), Failure> {
     let path = &args.job.path;
     if files::is_stdin(path) {
@@ -83,9 +85,19 @@ pub fn run(args: &Draw) -> Result<(), Failure> {
     }
     let stem = stem(path);
     let folder = args.out.clone().unwrap_or_else(|| Path::new("output").join(&stem));
-    let done = source::planned(&args.job)?;
-    let chosen = args.part.chosen(&done, Part::Both)?;
-    let files = drawn(args, &done, &chosen, &stem)?;
+    let files = match source::any_planned(&args.job)? {
+        AnyPlanned::Saddle(done) => {
+            let chosen = args.part.chosen(&done, Part::Both)?;
+            drawn(args, &done, &chosen, &stem)?
+        }
+        AnyPlanned::NutAlone(done) => {
+            args.part.nut_alone()?;
+            let job = &done.job;
+            let mut files = nut_files(args, &done.nut, (&job.title, job.paper, job.bench), &stem)?;
+            files.extend(text_file(args, &stem, false, || done.page(job.bench)));
+            written(files)?
+        }
+    };
     files::write_all(&folder, &files, args.force)?;
     let old = [stem.clone(), format!("{stem}-nut")].map(|stem| left_over(&folder, &stem, &files));
     for old in old.into_iter().flatten() {
@@ -114,18 +126,12 @@ fn stem(path: &Path) -> String {
 fn drawn(args: &Draw, done: &Planned, chosen: &Chosen, stem: &str) -> Result<Vec<NewFile>, Failure> {
     let wants = |kind: Kind| args.only.is_empty() || args.only.contains(&kind);
     let (job, plan) = (&done.job, &done.plan);
-    let options = |notes: &[report::Note]| SheetOptions {
-        paper: paper(args, job.paper),
-        bench: job.bench,
-        title: job.title.clone(),
-        notes: notes.iter().flat_map(paragraphs).collect(),
-    };
-    let on_sheets = [Kind::Pdf, Kind::Svg, Kind::Png].into_iter().any(wants);
     let mut files = Vec::new();
     if chosen.saddle {
-        if on_sheets {
+        if on_sheets(args) {
             let notes = report::notes(plan, &done.survey, job.bench);
-            let sheets = drawing::saddle_sheets(plan, &options(&notes)).map_err(undrawn)?;
+            let options = options(args, (&job.title, job.paper, job.bench), &notes);
+            let sheets = drawing::saddle_sheets(plan, &options).map_err(undrawn)?;
             add_sheets(&mut files, args, stem, &sheets)?;
         }
         let mut add = |name: String, content: Vec<u8>| files.push(NewFile { name, content });
@@ -136,31 +142,66 @@ fn drawn(args: &Draw, done: &Planned, chosen: &Chosen, stem: &str) -> Result<Vec
             add(format!("{stem}.stl"), drawing::stl(plan).map_err(undrawn)?);
         }
     }
-    if let Some(nut) = chosen.nut.filter(|_| on_sheets) {
+    if let Some(nut) = chosen.nut {
+        files.extend(nut_files(args, nut, (&job.title, job.paper, job.bench), stem)?);
+    }
+    files.extend(text_file(args, stem, chosen.saddle, || done.pages(chosen, job.bench)));
+    written(files)
+}
+
+/// Title, paper and first unit of a job.
+type Style<'a> = (&'a str, job::Paper, BenchUnit);
+
+fn options(args: &Draw, (title, own, bench): Style, notes: &[report::Note]) -> SheetOptions {
+    SheetOptions {
+        paper: paper(args, own),
+        bench,
+        title: title.to_owned(),
+        notes: notes.iter().flat_map(paragraphs).collect(),
+    }
+}
+
+/// Whether anything wanted is drawn on sheets.
+fn on_sheets(args: &Draw) -> bool {
+    let kinds = [Kind::Pdf, Kind::Svg, Kind::Png];
+    args.only.is_empty() || kinds.iter().any(|kind| args.only.contains(kind))
+}
+
+/// The sheets and the DXF of a nut.
+fn nut_files(args: &Draw, nut: &NutPlan, style: Style, stem: &str) -> Result<Vec<NewFile>, Failure> {
+    let mut files = Vec::new();
+    if on_sheets(args) {
         // The sheets have their own order of work.
-        let mut notes = report::nut_notes(nut, job.bench);
+        let mut notes = report::nut_notes(nut, style.2);
         notes.retain(|note| note.topic != report::Topic::OrderOfWork);
-        let names: Vec<String> = plan.strings.iter().map(|s| s.note.clone()).collect();
-        let sheets = drawing::nut_sheets(nut, &names, &options(&notes)).map_err(undrawn)?;
+        let names: Vec<String> = nut.lines.iter().map(|s| s.note.clone()).collect();
+        let sheets = drawing::nut_sheets(nut, &names, &options(args, style, &notes)).map_err(undrawn)?;
         add_sheets(&mut files, args, &format!("{stem}-nut"), &sheets)?;
     }
-    if let Some(nut) = chosen.nut.filter(|_| wants(Kind::Dxf)) {
+    if args.only.is_empty() || args.only.contains(&Kind::Dxf) {
         files.push(NewFile {
             name: format!("{stem}-nut.dxf"),
             content: drawing::nut_dxf(nut).map_err(undrawn)?.into_bytes(),
         });
     }
-    if wants(Kind::Txt) {
-        let name = if chosen.saddle {
+    Ok(files)
+}
+
+/// The page that `plan` prints, if it is wanted.
+fn text_file(args: &Draw, stem: &str, saddle: bool, page: impl FnOnce() -> String) -> Option<NewFile> {
+    let wanted = args.only.is_empty() || args.only.contains(&Kind::Txt);
+    wanted.then(|| NewFile {
+        name: if saddle {
             format!("{stem}.txt")
         } else {
             format!("{stem}-nut.txt")
-        };
-        files.push(NewFile {
-            name,
-            content: done.pages(chosen, job.bench).into_bytes(),
-        });
-    }
+        },
+        content: page().into_bytes(),
+    })
+}
+
+/// The files, unless none is left of what was asked for.
+fn written(files: Vec<NewFile>) -> Result<Vec<NewFile>, Failure> {
     if files.is_empty() {
         return Err(Failure::Use(
             "--only: there is no STL of a nut. Ask for another kind of file, or leave --part out.".to_owned(),

@@ -4,7 +4,7 @@ use crate::failure::{Failure, unwritten};
 use crate::part::{Part, PartArgs, both_documents};
 use crate::pictures::{self, PictureArgs};
 use crate::plan::Bench;
-use crate::source::{self, JobArgs, Planned};
+use crate::source::{self, AnyPlanned, JobArgs, Planned};
 use crate::speak;
 use clap::Args;
 use drawing::{DrawingError, FiledSection, Sheet};
@@ -56,10 +56,20 @@ pub struct FilingArgs {
 }
 
 /// # Errors
-/// As [`source::planned`]; [`Failure::Use`] for a length that cannot be read or a string that is not there;
+/// As [`source::any_planned`]; [`Failure::Use`] for a length that cannot be read or a string that is not there;
 /// [`Failure::Job`] if the crown cannot stand as the job says.
 pub fn run(args: &FilingArgs) -> Result<(), Failure> {
-    let done = source::planned(&args.job)?;
+    let done = match source::any_planned(&args.job)? {
+        AnyPlanned::Saddle(done) => done,
+        AnyPlanned::NutAlone(done) => {
+            args.part.nut_alone()?;
+            let bench = args.bench.map_or(done.job.bench, BenchUnit::from);
+            return nut_only(
+                args,
+                &nut_side(args, &done.job.title, &done.nut, done.hazards(), bench)?,
+            );
+        }
+    };
     let bench = args.bench.map_or(done.job.bench, BenchUnit::from);
     let chosen = args.part.chosen(&done, Part::Saddle)?;
     let nut = chosen
@@ -67,12 +77,7 @@ pub fn run(args: &FilingArgs) -> Result<(), Failure> {
         .map(|nut| nut_side(args, &done.job.title, nut, done.nut_hazards(), bench))
         .transpose()?;
     if let (Some(text), false) = (&nut, chosen.saddle) {
-        if args.pictures.asked() {
-            return Err(Failure::Use(
-                "--out draws the saddle alone. Leave --part out, or --out.".to_owned(),
-            ));
-        }
-        return speak::result(text);
+        return nut_only(args, text);
     }
     let step = asked_move(args, done.job.unit)?;
     let asks = asks(args, &done, step)?;
@@ -103,6 +108,12 @@ pub fn run(args: &FilingArgs) -> Result<(), Failure> {
         Some(nut) => format!("{text}\n{nut}"),
     };
     speak::result(&text)
+}
+
+/// The nut and no saddle.
+fn nut_only(args: &FilingArgs, text: &str) -> Result<(), Failure> {
+    args.pictures.saddle_only()?;
+    speak::result(text)
 }
 
 /// What a stroke in a slot of the nut does, as a page or as JSON.

@@ -6,15 +6,16 @@ use crate::failure::{Failure, unwritten};
 use crate::files::{self, NewFile};
 use crate::part::{Part, PartArgs, both_documents};
 use crate::plan::Bench;
-use crate::source::{self, JobArgs, Planned};
+use crate::source::{self, AnyPlanned, JobArgs, NutPlanned, Planned};
 use crate::speak;
 use anyhow::anyhow;
 use clap::Args;
+use job::Problem;
 use nut::NutPlan;
 use report::{Fitted, Hazards};
 use saddle::{Fit, FitLimits, Outcome, StrungString};
 use std::path::{Path, PathBuf};
-use units::BenchUnit;
+use units::{BenchUnit, LengthUnit};
 
 /// Say what is left to do after stringing up
 ///
@@ -47,7 +48,7 @@ pub struct FitArgs {
 }
 
 /// # Errors
-/// As [`source::planned`]; [`Failure::Job`] if readings are missing, have problems, or cannot be fitted, or if doubtful ones
+/// As [`source::any_planned`]; [`Failure::Job`] if readings are missing, have problems, or cannot be fitted, or if doubtful ones
 /// should make a job; [`Failure::File`] if a file cannot be read or written.
 pub fn run(args: &FitArgs) -> Result<(), Failure> {
     let stdin_twice = args.readings.as_deref().is_some_and(files::is_stdin) || args.ask;
@@ -67,11 +68,14 @@ pub fn run(args: &FitArgs) -> Result<(), Failure> {
             )));
         }
     }
-    let done = source::planned(&args.job)?;
+    let done = match source::any_planned(&args.job)? {
+        AnyPlanned::Saddle(done) => done,
+        AnyPlanned::NutAlone(done) => return nut_alone(args, &done),
+    };
     let job = &done.job;
     let bench = args.bench.map_or(job.bench, BenchUnit::from);
     let chosen = args.part.chosen(&done, Part::Saddle)?;
-    let read = readings(args, &done)?;
+    let read = readings(args, &Strings::from(&*done), job.strung.as_deref())?;
     let nut = chosen
         .nut
         .map(|nut| nut_side(args, &job.title, nut, &read, done.nut_hazards(), bench))
@@ -143,15 +147,64 @@ fn nut_side(
     }
 }
 
-/// The readings of every string, bass to treble.
-fn readings(args: &FitArgs, done: &Planned) -> Result<Vec<StrungString>, Failure> {
+/// The nut for a saddle that stays.
+fn nut_alone(args: &FitArgs, done: &NutPlanned) -> Result<(), Failure> {
+    args.part.nut_alone()?;
+    if args.write_job.is_some() {
+        return Err(Failure::Use(
+            "--write-job writes the job for a second saddle, but the saddle stays in this one.".to_owned(),
+        ));
+    }
+    let job = &done.job;
+    let read = readings(args, &Strings::from(done), job.strung.as_deref())?;
+    let bench = args.bench.map_or(job.bench, BenchUnit::from);
+    speak::result(&nut_side(args, &job.title, &done.nut, &read, done.hazards(), bench)?)
+}
+
+/// The strings that readings are for, and the units they are told in.
+struct Strings<'a> {
+    unit: LengthUnit,
+    bench: BenchUnit,
+    /// Number and note, bass to treble.
+    names: Vec<(u32, &'a str)>,
+}
+
+impl<'a> From<&'a Planned> for Strings<'a> {
+    fn from(done: &'a Planned) -> Self {
+        Self {
+            unit: done.job.unit,
+            bench: done.job.bench,
+            names: done.plan.strings.iter().map(|s| (s.number, s.note.as_str())).collect(),
+        }
+    }
+}
+
+impl<'a> From<&'a NutPlanned> for Strings<'a> {
+    fn from(done: &'a NutPlanned) -> Self {
+        Self {
+            unit: done.job.unit,
+            bench: done.job.bench,
+            names: done.nut.lines.iter().map(|s| (s.number, s.note.as_str())).collect(),
+        }
+    }
+}
+
+impl Strings<'_> {
+    /// A text that holds readings, and what is doubtful in it.
+    fn read(&self, text: &str) -> Result<(Vec<StrungString>, Vec<Problem>), Vec<Problem>> {
+        job::read_strung_over(text, self.names.len(), self.bench)
+    }
+}
+
+/// The readings of every string, bass to treble; `own` are those of the job.
+fn readings(args: &FitArgs, strings: &Strings, own: Option<&[StrungString]>) -> Result<Vec<StrungString>, Failure> {
     if args.ask {
-        return ask::readings(&done.job, &done.plan);
+        return ask::readings(strings);
     }
     if let Some(path) = &args.readings {
         let text = files::read(path)?;
         let name = files::shown(path);
-        return match job::read_strung(&text, &done.job) {
+        return match strings.read(&text) {
             Ok((read, warnings)) => {
                 source::tell(&name, &warnings);
                 Ok(read)
@@ -163,7 +216,7 @@ fn readings(args: &FitArgs, done: &Planned) -> Result<Vec<StrungString>, Failure
             }
         };
     }
-    done.job.strung.clone().ok_or_else(|| {
+    own.map(<[_]>::to_vec).ok_or_else(|| {
         speak::error(&format!(
             "error: {}: there are no readings after stringing up. Add a table [strung] with action_12 to the job, or give --readings FILE or --ask.",
             files::shown(&args.job.path)

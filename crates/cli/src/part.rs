@@ -19,7 +19,7 @@ pub enum Part {
 /// Which part is meant.
 #[derive(Args)]
 pub struct PartArgs {
-    /// Saddle, nut or both [default: saddle; plan and draw: both where the job has a nut to make]
+    /// Saddle, nut or both [default: saddle; plan and draw: both where the job has a nut to make; nut where the saddle stays]
     #[arg(long, value_name = "PART")]
     part: Option<Part>,
 }
@@ -42,6 +42,21 @@ pub struct Chosen<'a> {
 }
 
 impl PartArgs {
+    /// For a job that makes a nut alone.
+    ///
+    /// # Errors
+    /// [`Failure::Use`] if the saddle is asked for.
+    pub fn nut_alone(&self) -> Result<(), Failure> {
+        match self.part {
+            None | Some(Part::Nut) => Ok(()),
+            Some(Part::Saddle | Part::Both) => Err(Failure::Use(
+                "--part: this job makes a nut alone: it has no [slot] and no [blank], so the saddle stays. Leave --part out, or add \
+                 both tables if a saddle is to be made."
+                    .to_owned(),
+            )),
+        }
+    }
+
     /// The parts; `usual` is meant where none is named and the job has a nut to make.
     ///
     /// # Errors

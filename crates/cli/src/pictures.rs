@@ -24,9 +24,17 @@ pub struct PictureArgs {
 }
 
 impl PictureArgs {
-    /// Whether sheets are asked for.
-    pub fn asked(&self) -> bool {
-        self.out.is_some()
+    /// For what is told of a nut alone, which has no sheets.
+    ///
+    /// # Errors
+    /// [`Failure::Use`] if sheets are asked for.
+    pub fn saddle_only(&self) -> Result<(), Failure> {
+        match self.out {
+            None => Ok(()),
+            Some(_) => Err(Failure::Use(
+                "--out draws the saddle alone. Take --part saddle where one is made, or leave --out out.".to_owned(),
+            )),
+        }
     }
 
     /// Draws and writes the sheets if a folder is given. Their names are the job's with `kind` added.

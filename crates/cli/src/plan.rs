@@ -1,10 +1,9 @@
 //! `bonewright plan`: the plan as a page, as JSON or as CSV.
 
-use crate::failure::Failure;
+use crate::failure::{Failure, unwritten};
 use crate::part::{Part, PartArgs, both_documents};
-use crate::source::{self, JobArgs};
+use crate::source::{self, AnyPlanned, JobArgs, NutPlanned};
 use crate::speak;
-use anyhow::anyhow;
 use clap::{Args, ValueEnum};
 use units::BenchUnit;
 
@@ -51,9 +50,12 @@ impl From<Bench> for BenchUnit {
 }
 
 /// # Errors
-/// As [`source::planned`].
+/// As [`source::any_planned`]; [`Failure::Use`] for what the nut does not have.
 pub fn run(args: &PlanJob) -> Result<(), Failure> {
-    let done = source::planned(&args.job)?;
+    let done = match source::any_planned(&args.job)? {
+        AnyPlanned::Saddle(done) => done,
+        AnyPlanned::NutAlone(done) => return nut_alone(args, &done),
+    };
     let (title, plan) = (&done.job.title, &done.plan);
     let bench = args.bench.map_or(done.job.bench, BenchUnit::from);
     // Other programs get the saddle unless they ask for the nut.
@@ -63,22 +65,19 @@ pub fn run(args: &PlanJob) -> Result<(), Failure> {
         Part::Both
     };
     let chosen = args.part.chosen(&done, usual)?;
-    let unwritten = |why| Failure::file("the plan could not be written", anyhow!("{why}"));
     let text = if args.csv {
         if chosen.nut.is_some() {
-            return Err(Failure::Use(
-                "--csv holds the saddle alone. Take --json for the nut.".to_owned(),
-            ));
+            return Err(no_csv());
         }
-        report::csv(plan).map_err(|e| unwritten(e.to_string()))?
+        report::csv(plan).map_err(unwritten)?
     } else if args.json {
         let notes = report::notes(plan, &done.survey, bench);
-        let saddle = || report::json(title, plan, &done.survey, &notes).map_err(|e| unwritten(e.to_string()));
+        let saddle = || report::json(title, plan, &done.survey, &notes).map_err(unwritten);
         match (chosen.saddle, chosen.nut) {
             (_, None) => saddle()?,
             (both, Some(nut)) => {
                 let notes = report::nut_notes(nut, bench);
-                let nut = report::nut_json(title, nut, &notes).map_err(|e| unwritten(e.to_string()))?;
+                let nut = report::nut_json(title, nut, &notes).map_err(unwritten)?;
                 if both { both_documents(&saddle()?, &nut) } else { nut }
             }
         }
@@ -86,4 +85,22 @@ pub fn run(args: &PlanJob) -> Result<(), Failure> {
         done.pages(&chosen, bench)
     };
     speak::result(&text)
+}
+
+fn no_csv() -> Failure {
+    Failure::Use("--csv holds the saddle alone. Take --json for the nut.".to_owned())
+}
+
+/// The nut for a saddle that stays.
+fn nut_alone(args: &PlanJob, done: &NutPlanned) -> Result<(), Failure> {
+    args.part.nut_alone()?;
+    let bench = args.bench.map_or(done.job.bench, BenchUnit::from);
+    if args.csv {
+        return Err(no_csv());
+    }
+    if !args.json {
+        return speak::result(&done.page(bench));
+    }
+    let notes = report::nut_notes(&done.nut, bench);
+    speak::result(&report::nut_json(&done.job.title, &done.nut, &notes).map_err(unwritten)?)
 }

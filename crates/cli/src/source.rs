@@ -5,7 +5,7 @@ use crate::part::Chosen;
 use crate::{files, speak};
 use anyhow::anyhow;
 use clap::Args;
-use job::{BlankMaterial, Checked, Dust, Job, Problem, Profiles};
+use job::{BlankMaterial, Dust, Job, NutAlone, Problem, Profiles, Work};
 use nut::{NutError, NutPlan};
 use report::{Hazards, Note, NutPage, Page};
 use saddle::{Plan, SaddleSurvey};
@@ -173,15 +173,68 @@ fn hazards(material: &BlankMaterial) -> Hazards {
     }
 }
 
+/// A job that makes a nut alone, with its plan.
+pub struct NutPlanned {
+    /// The job.
+    pub job: NutAlone,
+    /// The plan of its nut.
+    pub nut: NutPlan,
+    /// How many warnings were told.
+    pub warnings: usize,
+}
+
+impl NutPlanned {
+    /// What the cautions depend on.
+    pub fn hazards(&self) -> Hazards {
+        hazards(&self.job.nut.material)
+    }
+
+    /// The page of the plan.
+    pub fn page(&self, bench: BenchUnit) -> String {
+        let page = NutPage {
+            title: &self.job.title,
+            remarks: &self.job.notes,
+            nut: &self.nut,
+            notes: &report::nut_notes(&self.nut, bench),
+            hazards: self.hazards(),
+            bench,
+        };
+        page.text()
+    }
+}
+
+/// A job of either kind with its plan.
+pub enum AnyPlanned {
+    /// It makes a saddle, or both parts.
+    Saddle(Box<Planned>),
+    /// It makes a nut alone: the saddle stays.
+    NutAlone(Box<NutPlanned>),
+}
+
+/// Reads, checks and plans a job that makes a saddle; tells every problem and warning.
+///
+/// # Errors
+/// As [`any_planned`]; [`Failure::Use`] if the job makes a nut alone.
+pub fn planned(args: &JobArgs) -> Result<Planned, Failure> {
+    match any_planned(args)? {
+        AnyPlanned::Saddle(done) => Ok(*done),
+        AnyPlanned::NutAlone(_) => Err(Failure::Use(
+            "this job makes a nut alone: it has no [slot] and no [blank], so the saddle stays. This command is about a saddle that is \
+             made; check, plan, draw, filing, fit and tolerance speak of the nut."
+                .to_owned(),
+        )),
+    }
+}
+
 /// Reads, checks and plans a job; tells every problem and warning.
 ///
 /// # Errors
 /// [`Failure::File`] if a file cannot be read, [`Failure::Job`] if the job cannot be planned.
-pub fn planned(args: &JobArgs) -> Result<Planned, Failure> {
+pub fn any_planned(args: &JobArgs) -> Result<AnyPlanned, Failure> {
     let profiles = args.profiles.load()?;
     let text = files::read(&args.path)?;
     let name = files::shown(&args.path);
-    let Checked { job, warnings } = job::read(&text, &profiles).map_err(|problems| {
+    let (work, warnings) = job::read_work(&text, &profiles).map_err(|problems| {
         tell(&name, &problems);
         closing(&name, &problems, 0)
     })?;
@@ -192,15 +245,27 @@ pub fn planned(args: &JobArgs) -> Result<Planned, Failure> {
         }
         closing(&name, &warnings, errors.len())
     };
+    let job = match work {
+        Work::Saddle(job) => *job,
+        Work::NutAlone(job) => {
+            let nut =
+                nut::alone(&job.survey, &job.nut.survey).map_err(|error| unplanned(&[format!("the nut: {error}")]))?;
+            return Ok(AnyPlanned::NutAlone(Box::new(NutPlanned {
+                job: *job,
+                nut,
+                warnings: warnings.len(),
+            })));
+        }
+    };
     let (survey, plan, nut) = solved(&job).map_err(|errors| unplanned(&errors))?;
-    Ok(Planned {
+    Ok(AnyPlanned::Saddle(Box::new(Planned {
         text,
         job,
         survey,
         plan,
         nut,
         warnings: warnings.len(),
-    })
+    })))
 }
 
 /// The saddle, and the nut with it if one is to be made; or why not.

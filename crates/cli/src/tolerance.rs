@@ -4,10 +4,12 @@ use crate::failure::{Failure, unwritten};
 use crate::part::{Part, PartArgs, both_documents};
 use crate::pictures::{self, PictureArgs};
 use crate::plan::Bench;
-use crate::source::{self, JobArgs};
+use crate::source::{self, AnyPlanned, JobArgs, NutPlanned};
 use crate::{files, speak};
 use clap::Args;
-use report::Sureness;
+use nut::NutPlan;
+use nut::tolerance::SlotSpread;
+use report::{Hazards, Sureness};
 use std::io::{IsTerminal, Write};
 use std::ops::RangeInclusive;
 use std::sync::Mutex;
@@ -71,9 +73,12 @@ fn confidence(text: &str) -> Result<f64, String> {
 }
 
 /// # Errors
-/// As [`source::planned`]; [`Failure::Job`] if the uncertainties leave no instrument.
+/// As [`source::any_planned`]; [`Failure::Job`] if the uncertainties leave no instrument.
 pub fn run(args: &ToleranceArgs) -> Result<(), Failure> {
-    let done = source::planned(&args.job)?;
+    let done = match source::any_planned(&args.job)? {
+        AnyPlanned::Saddle(done) => done,
+        AnyPlanned::NutAlone(done) => return nut_alone(args, &done),
+    };
     let (job, plan) = (&done.job, &done.plan);
     let bench = args.bench.map_or(job.bench, BenchUnit::from);
     let chosen = args.part.chosen(&done, Part::Saddle)?;
@@ -99,25 +104,17 @@ pub fn run(args: &ToleranceArgs) -> Result<(), Failure> {
         .map(|nut| {
             let (made, action) = (&job.uncertainty, &tolerance.first_order.action);
             let spreads = nut::tolerance::tolerance(nut, made, action, sampling.confidence);
-            if args.json {
-                report::nut_tolerance_json(&job.title, nut, &spreads, sampling.confidence).map_err(unwritten)
-            } else {
-                Ok(report::nut_tolerance_page(
-                    &job.title,
-                    nut,
-                    &spreads,
-                    done.nut_hazards(),
-                    bench,
-                ))
-            }
+            nut_side(
+                args,
+                &job.title,
+                (nut, &spreads, sampling.confidence),
+                done.nut_hazards(),
+                bench,
+            )
         })
         .transpose()?;
     if let (Some(text), false) = (&nut, chosen.saddle) {
-        if args.pictures.asked() {
-            return Err(Failure::Use(
-                "--out draws the saddle alone. Leave --part out, or --out.".to_owned(),
-            ));
-        }
+        args.pictures.saddle_only()?;
         return speak::result(text);
     }
     let sure = Sureness {
@@ -141,6 +138,40 @@ pub fn run(args: &ToleranceArgs) -> Result<(), Failure> {
         Some(nut) if args.json => both_documents(&text, &nut),
         Some(nut) => format!("{text}\n{nut}"),
     };
+    speak::result(&text)
+}
+
+/// How sure each slot is, as a page or as JSON; with the plan go the spreads and their confidence.
+fn nut_side(
+    args: &ToleranceArgs,
+    title: &str,
+    (nut, spreads, confidence): (&NutPlan, &[SlotSpread], f64),
+    hazards: Hazards,
+    bench: BenchUnit,
+) -> Result<String, Failure> {
+    if args.json {
+        report::nut_tolerance_json(title, nut, spreads, confidence).map_err(unwritten)
+    } else {
+        Ok(report::nut_tolerance_page(title, nut, spreads, hazards, bench))
+    }
+}
+
+/// The nut for a saddle that stays. It is told to first order, so no instruments are tried.
+fn nut_alone(args: &ToleranceArgs, done: &NutPlanned) -> Result<(), Failure> {
+    args.part.nut_alone()?;
+    args.pictures.saddle_only()?;
+    let (job, made) = (&done.job, &done.job.uncertainty);
+    let bench = args.bench.map_or(job.bench, BenchUnit::from);
+    let confidence = args.confidence.unwrap_or(job.tolerance.sampling.confidence);
+    let action = job.survey.action_spread(made);
+    let spreads = nut::tolerance::tolerance(&done.nut, made, &action, confidence);
+    let text = nut_side(
+        args,
+        &job.title,
+        (&done.nut, &spreads, confidence),
+        done.hazards(),
+        bench,
+    )?;
     speak::result(&text)
 }
 

@@ -5,6 +5,7 @@
 //! This crate reads no files; the caller does.
 
 mod after_neck;
+mod alone;
 mod corrected;
 mod cross;
 mod limits;
@@ -23,8 +24,8 @@ pub use after_neck::after_neck;
 pub use corrected::{CorrectedError, corrected};
 pub use problem::{Problem, Severity};
 pub use profiles::{BlankMaterial, Dust, Profiles, StringSet};
-pub use read::{FORMAT, read};
-pub use readings::read_strung;
+pub use read::{FORMAT, read, read_work};
+pub use readings::{read_strung, read_strung_over};
 pub use string_spec::{StringKind, StringSpec};
 
 /// A job as read.
@@ -133,6 +134,40 @@ impl CutJob {
             spindle: self.spindle,
         })
     }
+}
+
+/// What a job file makes.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Work {
+    /// A saddle, or a saddle and a nut.
+    Saddle(Box<Job>),
+    /// A nut alone: the saddle stays.
+    NutAlone(Box<NutAlone>),
+}
+
+/// A job that makes a nut alone, for a saddle that stays.
+#[derive(Debug, Clone, PartialEq)]
+pub struct NutAlone {
+    /// Title, for sheets and tables.
+    pub title: String,
+    /// Free notes; empty if none.
+    pub notes: String,
+    /// Unit of bare numbers; the millimetre if none is declared.
+    pub unit: units::LengthUnit,
+    /// Unit that is shown first.
+    pub bench: units::BenchUnit,
+    /// Paper of the drawing.
+    pub paper: Paper,
+    /// The strings over the saddle that stays.
+    pub survey: nut::StandingSurvey,
+    /// The nut.
+    pub nut: NutJob,
+    /// Readings after stringing up, bass to treble, if the file holds them.
+    pub strung: Option<Vec<saddle::StrungString>>,
+    /// What counts as good, and how sure it should be.
+    pub tolerance: ToleranceSetup,
+    /// Standard uncertainties of the readings and of making.
+    pub uncertainty: saddle::tolerance::Uncertainty,
 }
 
 /// A nut to be made.

@@ -9,6 +9,7 @@ use toml::Spanned;
 use toml::de::{DeTable, DeValue};
 use units::{BenchUnit, LengthUnit};
 
+use crate::alone::{alone, saddle_stays};
 use crate::cross;
 use crate::limits;
 use crate::node::{Node, Source};
@@ -26,7 +27,7 @@ use crate::sections::strings::Strung;
 use crate::sections::strung::strung as readings;
 use crate::sections::tolerance::{tolerance, uncertainty};
 use crate::table::Table;
-use crate::{Checked, CutJob, FilingSetup, Job, NutJob, Paper, Problem, Profiles, Severity};
+use crate::{Checked, CutJob, FilingSetup, Job, NutJob, Paper, Problem, Profiles, Severity, Work};
 
 /// The version of the job file that this program reads.
 pub const FORMAT: u32 = 1;
@@ -36,21 +37,41 @@ pub const FORMAT: u32 = 1;
 /// # Errors
 /// Every problem found, warnings among them, in line order; at least one is an error.
 pub fn read(text: &str, profiles: &Profiles) -> Result<Checked, Vec<Problem>> {
+    let (work, warnings) = read_work(text, profiles)?;
+    match work {
+        Work::Saddle(job) => Ok(Checked { job: *job, warnings }),
+        Work::NutAlone(_) => Err(vec![Problem {
+            severity: Severity::Error,
+            line: None,
+            field: "slot".to_owned(),
+            read: None,
+            what: "This job makes a nut alone: without [slot] and [blank] the saddle stays. Add both if a saddle is to be made."
+                .to_owned(),
+        }]),
+    }
+}
+
+/// Reads a job file, whatever part it makes, and checks the whole of it. Gives the warnings too, in line order.
+///
+/// # Errors
+/// Every problem found, warnings among them, in line order; at least one is an error.
+pub fn read_work(text: &str, profiles: &Profiles) -> Result<(Work, Vec<Problem>), Vec<Problem>> {
     let source = Source::new(text);
     let root = parse(&source, text);
-    let job = root.as_ref().and_then(|root| {
+    let work = root.as_ref().and_then(|root| {
         let empty = DeValue::Table(DeTable::new());
         let top = Table::root(&source, root, &empty, &TOP);
-        job(&top, profiles)
+        if saddle_stays(&top) {
+            alone(&top, profiles).map(|nut| Work::NutAlone(Box::new(nut)))
+        } else {
+            job(&top, profiles).map(|job| Work::Saddle(Box::new(job)))
+        }
     });
     let mut problems = source.into_problems();
     in_line_order(&mut problems);
     let sound = problems.iter().all(|problem| problem.severity == Severity::Warning);
-    match job {
-        Some(job) if sound => Ok(Checked {
-            job,
-            warnings: problems,
-        }),
+    match work {
+        Some(work) if sound => Ok((work, problems)),
         _ => {
             if sound {
                 problems.push(Problem::unexplained("The job cannot be read."));
@@ -114,7 +135,18 @@ pub(crate) struct Parts<'a> {
     pub(crate) filing: Option<FilingRead<'a>>,
 }
 
-fn job<'a>(top: &Table<'a>, profiles: &Profiles) -> Option<Job> {
+/// Title, units and sides, at the top of the file.
+pub(crate) struct Head<'a> {
+    pub(crate) unit: Option<LengthUnit>,
+    pub(crate) bench: Option<BenchUnit>,
+    pub(crate) title: Option<&'a str>,
+    pub(crate) notes: Option<&'a str>,
+    pub(crate) left_handed: Option<bool>,
+    pub(crate) paper: Option<Paper>,
+}
+
+/// Reads the top of the file; units hold from here on.
+pub(crate) fn head<'a>(top: &Table<'a>) -> Head<'a> {
     let source = top.node.source;
     let unit = length_unit(top);
     let inches = matches!(unit, Some(LengthUnit::Inch | LengthUnit::Thou));
@@ -129,7 +161,19 @@ fn job<'a>(top: &Table<'a>, profiles: &Profiles) -> Option<Job> {
     let left_handed = top.get("left_handed").map_or(Some(false), |n| n.boolean());
     let papers = [("A4", Paper::A4), ("Letter", Paper::Letter)];
     let paper = top.get("paper").map_or(Some(Paper::A4), |n| n.choice(&papers));
+    Head {
+        unit,
+        bench,
+        title,
+        notes,
+        left_handed,
+        paper,
+    }
+}
 
+fn job<'a>(top: &Table<'a>, profiles: &Profiles) -> Option<Job> {
+    let source = top.node.source;
+    let head = head(top);
     let neck = top.need("instrument").and_then(|n| Neck::read(&n)).unwrap_or_default();
     let spelled = top.get("string");
     let nut_blank = top.get("nut_blank");
@@ -220,7 +264,7 @@ fn job<'a>(top: &Table<'a>, profiles: &Profiles) -> Option<Job> {
         exit: parts.exit.as_ref().map(Exit::ends),
         blank: blank?,
         crown: crown?,
-        left_handed: left_handed?,
+        left_handed: head.left_handed?,
     };
     let wound = parts.strung.strings.iter().flatten().map(|string| Some(string.wound));
     let assess = assess::Facts {
@@ -228,11 +272,11 @@ fn job<'a>(top: &Table<'a>, profiles: &Profiles) -> Option<Job> {
         ..assess?
     };
     Some(Job {
-        title: title?.to_owned(),
-        notes: notes?.to_owned(),
-        unit: unit.unwrap_or(LengthUnit::Millimetre),
-        bench: bench?,
-        paper: paper?,
+        title: head.title?.to_owned(),
+        notes: head.notes?.to_owned(),
+        unit: head.unit.unwrap_or(LengthUnit::Millimetre),
+        bench: head.bench?,
+        paper: head.paper?,
         survey,
         set_name: parts.strung.set,
         string_exit,
@@ -294,6 +338,19 @@ pub(crate) fn format(top: &Table) {
     }
 }
 
+/// What of the strings a new nut needs; `with_setback` where the target could be read.
+pub(crate) fn laid(parts: &Parts, with_setback: Option<bool>) -> Option<Laid> {
+    let strung = &parts.strung;
+    Some(Laid {
+        outer: strung.outer?,
+        rule: strung.nut_rule?,
+        courses: strung.nut_courses.clone()?,
+        wound: strung.strings.as_ref()?.iter().map(|s| s.wound).collect(),
+        shares: shares(parts)?,
+        with_setback: with_setback?,
+    })
+}
+
 /// The nut to be made; `Some(None)` if none is wanted.
 fn made_nut(
     parts: &Parts,
@@ -301,18 +358,9 @@ fn made_nut(
     profiles: &Profiles,
     cutting: impl FnOnce(&NutSurvey) -> Option<CutJob>,
 ) -> Option<Option<NutJob>> {
-    let strung = &parts.strung;
-    let laid = || {
-        Some(Laid {
-            outer: strung.outer?,
-            rule: strung.nut_rule?,
-            courses: strung.nut_courses.clone()?,
-            wound: strung.strings.as_ref()?.iter().map(|s| s.wound).collect(),
-            shares: shares(parts)?,
-            with_setback: matches!(parts.target.intonation.as_ref()?, Intonation::BestFitWithNut),
-        })
-    };
-    let nut = nut_job(margins, strung.count, laid(), profiles);
+    let with_setback = parts.target.intonation.as_ref();
+    let with_setback = with_setback.map(|intonation| matches!(intonation, Intonation::BestFitWithNut));
+    let nut = nut_job(margins, parts.strung.count, laid(parts, with_setback), profiles);
     let wanted = parts.nut.new_clearance.is_some() || parts.nut.new_held_at_3.is_some();
     if !wanted && !parts.nut.refused {
         margins.table.node.doubt(
@@ -345,6 +393,21 @@ fn dependents(parts: &Parts, nut_read: bool) {
             present.lacks_action(&cents.at, "cents_12 needs the present action at fret 12.");
         }
     }
+    stretch_given_twice(parts);
+    if let Some(by_reference) = &parts.slot.by_reference {
+        if no_present_nut {
+            by_reference.refuse(format!("A reference saddle {why}"));
+        }
+        let own = matches!(&parts.slot.way, Some(Way::Reference { action_12: Some(_), .. }));
+        if present.action_12.is_none() && !own {
+            present.lacks_action(by_reference, "A reference saddle needs the present action at fret 12.");
+        }
+    }
+}
+
+/// A string cannot have both a factor and the reading that finds it anew.
+pub(crate) fn stretch_given_twice(parts: &Parts) {
+    let present = &parts.present;
     for string in parts.strung.strings.iter().flatten() {
         let Some(factor) = &string.stretch else { continue };
         let place = parts
@@ -357,15 +420,6 @@ fn dependents(parts: &Parts, nut_read: bool) {
                 "String {} has a reading in present.cents_12 too, which finds the factor anew. Keep one of the two.",
                 string.number
             ));
-        }
-    }
-    if let Some(by_reference) = &parts.slot.by_reference {
-        if no_present_nut {
-            by_reference.refuse(format!("A reference saddle {why}"));
-        }
-        let own = matches!(&parts.slot.way, Some(Way::Reference { action_12: Some(_), .. }));
-        if present.action_12.is_none() && !own {
-            present.lacks_action(by_reference, "A reference saddle needs the present action at fret 12.");
         }
     }
 }
@@ -407,7 +461,7 @@ fn slot_survey(parts: &Parts) -> Option<SlotSurvey> {
 }
 
 /// Places of the strings at fret 12: 0 at the bass-most string, 1 at the treble-most.
-fn shares(parts: &Parts) -> Option<Vec<f64>> {
+pub(crate) fn shares(parts: &Parts) -> Option<Vec<f64>> {
     let [nut, saddle] = parts.strung.places.as_ref()?;
     // Fret 12 is half way.
     let places: Vec<f64> = nut

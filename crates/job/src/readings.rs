@@ -2,6 +2,7 @@
 
 use saddle::StrungString;
 use toml::de::{DeTable, DeValue};
+use units::BenchUnit;
 
 use crate::node::Source;
 use crate::problem::in_line_order;
@@ -18,9 +19,21 @@ use crate::{Job, Problem, Severity};
 /// # Errors
 /// Every problem found, warnings among them, in line order; at least one is an error.
 pub fn read_strung(text: &str, job: &Job) -> Result<(Vec<StrungString>, Vec<Problem>), Vec<Problem>> {
+    read_strung_over(text, job.survey.strings.len(), job.bench)
+}
+
+/// As [`read_strung`], for so many strings and messages in this unit.
+///
+/// # Errors
+/// As [`read_strung`].
+pub fn read_strung_over(
+    text: &str,
+    strings: usize,
+    bench: BenchUnit,
+) -> Result<(Vec<StrungString>, Vec<Problem>), Vec<Problem>> {
     let source = Source::new(text);
-    let count = Some(job.survey.strings.len());
-    source.bench.set(job.bench);
+    let count = Some(strings);
+    source.bench.set(bench);
     source.strings.set(count);
     let root = parse(&source, text);
     let read = root.as_ref().and_then(|root| {

@@ -2,7 +2,7 @@
 
 use std::sync::LazyLock;
 
-use job::{Profiles, Severity, corrected, read, read_strung};
+use job::{Profiles, Severity, Work, corrected, read, read_strung, read_work};
 use proptest::prelude::*;
 use saddle::{FitLimits, StrungString, fit};
 
@@ -13,11 +13,13 @@ const GOOD: &str = include_str!("good.toml");
 const STRUNG: &str = "format = 1\nunit = \"mm\"\n[strung]\naction_12 = { bass = 2.5, treble = 1.9 }\n\
                       cents_12 = [2, 1, 0, \"-\", 3, 1]\ncents_at = [{ fret = 5, cents = [1, 1, 0, 0, 2, 1] }]\n";
 
+const NUT_ALONE: &str = include_str!("../../../examples/nut-only.toml");
+
 /// Built once: they are read from text.
 static PROFILES: LazyLock<Profiles> = LazyLock::new(Profiles::built_in);
 
 /// Parts of hostile and near-miss files.
-fn mutated() -> impl Strategy<Value = String> {
+fn mutated(good: &'static str) -> impl Strategy<Value = String> {
     let piece = prop_oneof![
         Just("nan".to_owned()),
         Just("-1".to_owned()),
@@ -31,9 +33,9 @@ fn mutated() -> impl Strategy<Value = String> {
         "\\PC{0,12}",
         "[0-9.\"-]{0,6}",
     ];
-    (0..GOOD.len(), 0..40usize, piece).prop_map(|(at, cut, piece)| {
-        let end = (at + cut).min(GOOD.len());
-        format!("{}{piece}{}", &GOOD[..at], &GOOD[end..])
+    (0..good.len(), 0..40usize, piece).prop_map(move |(at, cut, piece)| {
+        let end = (at + cut).min(good.len());
+        format!("{}{piece}{}", &good[..at], &good[end..])
     })
 }
 
@@ -62,9 +64,27 @@ proptest! {
         }
     }
 
+    /// The same for a job that makes a nut alone.
+    #[test]
+    fn any_change_of_a_nut_alone_is_answered(text in mutated(NUT_ALONE)) {
+        match read_work(&text, &PROFILES) {
+            Ok((Work::NutAlone(job), warnings)) => {
+                prop_assert!(warnings.iter().all(|p| p.severity == Severity::Warning));
+                if let Ok(nut) = nut::alone(&job.survey, &job.nut.survey) {
+                    prop_assert!(nut.strings.iter().all(|s| s.floor.is_finite() && s.setback.is_finite()));
+                    prop_assert_eq!(nut.strings.len(), job.survey.strings.len());
+                }
+            }
+            Ok((Work::Saddle(_), _)) => return Err(TestCaseError::fail("it makes no saddle")),
+            Err(found) => for p in found {
+                prop_assert!(!p.to_string().contains('\n') && p.what.ends_with(['.', '?']), "{}", p);
+            },
+        }
+    }
+
     /// Whatever is done to a job, it is read or refused with a reason, and what is read can be planned or refused.
     #[test]
-    fn any_change_is_answered(text in mutated()) {
+    fn any_change_is_answered(text in mutated(GOOD)) {
         let lines = text.lines().count().max(1) + 1;
         match read(&text, &PROFILES) {
             Ok(checked) => {

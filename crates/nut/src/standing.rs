@@ -64,6 +64,14 @@ impl StandingString {
         saddle::present_ends(board, &self.run, self.present_nut, self.nut_x, &self.reading())
     }
 
+    /// Gap of the open string over fret 1 with a new nut that gives the gap `held` over fret 1 with the string held at fret 3, mm.
+    #[must_use]
+    pub fn clearance_from_held(&self, board: &Board, held: f64) -> f64 {
+        let [_, saddle] = self.ends(board);
+        let z = NutReading::HeldAtThree { gap: held }.height(board, &self.run, self.nut_x);
+        StringLine::through((self.nut_x, z), (saddle.x, saddle.z)).action(board, &self.run, 1)
+    }
+
     /// The string with its new nut. The gap wanted over fret 1 and the contact on the saddle fix its line; the nut contact stands
     /// on that line.
     fn strung(&self, board: &Board, press: f64) -> Result<OpenString, NutError> {

@@ -124,7 +124,8 @@ fn readings_after_stringing_up_are_judged() {
     let nut = nut_survey();
     let done = together(&survey(&nut), &nut).unwrap();
     let s = &done.saddle.strings[2];
-    let read = |clearance: f64, action: f64| Standing::read(&done.nut.lines[2], s.action_1 + clearance, s.action_12 + action);
+    let read =
+        |clearance: f64, action: f64| Standing::read(&done.nut.lines[2], s.action_1 + clearance, s.action_12 + action);
     assert_eq!(read(0.01, 0.2).verdict(s.action_1), Verdict::Good);
     let Verdict::File(then) = read(0.1, 0.05).verdict(s.action_1) else {
         panic!()

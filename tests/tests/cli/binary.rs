@@ -12,15 +12,28 @@ pub fn top() -> PathBuf {
     Path::new(env!("CARGO_MANIFEST_DIR")).parent().unwrap().to_owned()
 }
 
-/// Every example job.
+/// Every example job that makes a saddle.
 pub fn examples() -> Vec<PathBuf> {
+    let found = chosen(|text| text.contains("\n[slot]"));
+    assert!(found.len() >= 4, "{found:?}");
+    found
+}
+
+/// Every example job that makes a nut alone.
+pub fn nut_alone_examples() -> Vec<PathBuf> {
+    let found = chosen(|text| !text.contains("\n[slot]"));
+    assert!(!found.is_empty());
+    found
+}
+
+fn chosen(wanted: impl Fn(&str) -> bool) -> Vec<PathBuf> {
     let mut found: Vec<PathBuf> = std::fs::read_dir(top().join("examples"))
         .unwrap()
         .map(|entry| entry.unwrap().path())
         .filter(|path| path.extension().is_some_and(|ending| ending == "toml"))
+        .filter(|path| wanted(&std::fs::read_to_string(path).unwrap()))
         .collect();
     found.sort();
-    assert!(found.len() >= 4, "{found:?}");
     found
 }
 

@@ -1,9 +1,10 @@
 //! The readings after stringing up, asked one by one. Prompts go to standard error, so that the result stands alone.
 
+use super::Strings;
 use crate::failure::Failure;
 use crate::{source, speak};
-use job::{Job, Severity};
-use saddle::{Plan, StrungString};
+use job::Severity;
+use saddle::StrungString;
 use std::io::{self, BufRead, Write};
 use units::{LengthUnit, parse_cents, parse_length};
 
@@ -21,34 +22,36 @@ const NAME: &str = "the answers";
 ///
 /// # Errors
 /// [`Failure::Job`] if no action was read; [`Failure::File`] if standard input cannot be read.
-pub(super) fn readings(job: &Job, plan: &Plan) -> Result<Vec<StrungString>, Failure> {
+pub(super) fn readings(strings: &Strings) -> Result<Vec<StrungString>, Failure> {
     speak::error(&format!(
         "Readings at pitch, bass to treble. Lengths as \"1/32 in\", \"12 thou\" or \"2.4 mm\"; a bare number is in {}.\nEnter alone: not read. End of input: no more.",
-        job.unit.name()
+        strings.unit.name()
     ));
-    let mut given: [Vec<Option<String>>; 3] = [(); 3].map(|()| vec![None; plan.strings.len()]);
+    let mut given: [Vec<Option<String>>; 3] = [(); 3].map(|()| vec![None; strings.names.len()]);
     let mut input = io::stdin().lock();
     'all: for (k, (key, words)) in ASKED.iter().enumerate() {
-        for (i, s) in plan.strings.iter().enumerate() {
+        for (i, (number, note)) in strings.names.iter().enumerate() {
             loop {
-                let Some(answer) = prompt(&mut input, &format!("String {} ({}), {words}: ", s.number, s.note))? else {
+                let Some(answer) = prompt(&mut input, &format!("String {number} ({note}), {words}: "))? else {
                     break 'all;
                 };
                 if answer.is_empty() {
                     break;
                 }
-                if let Err(why) = readable(key, &answer, job.unit) {
+                if let Err(why) = readable(key, &answer, strings.unit) {
                     speak::error(&format!("Not taken: {why}"));
                     continue;
                 }
                 given[k][i] = Some(answer);
-                let Some(why) = refusal(job, &given, key) else { break };
+                let Some(why) = refusal(strings, &given, key) else {
+                    break;
+                };
                 speak::error(&format!("Not taken: {why}"));
                 given[k][i] = None;
             }
         }
     }
-    match job::read_strung(&text(job, &given), job) {
+    match strings.read(&text(strings, &given)) {
         Ok((read, mut warnings)) => {
             warnings.iter_mut().for_each(|w| w.line = None);
             source::tell(NAME, &warnings);
@@ -86,8 +89,8 @@ fn readable(key: &str, answer: &str, unit: LengthUnit) -> Result<f64, units::Rea
 }
 
 /// Why the job's own checks refuse the answer just given under `key`.
-fn refusal(job: &Job, given: &[Vec<Option<String>>; 3], key: &str) -> Option<String> {
-    let problems = job::read_strung(&text(job, given), job).err()?;
+fn refusal(strings: &Strings, given: &[Vec<Option<String>>; 3], key: &str) -> Option<String> {
+    let problems = strings.read(&text(strings, given)).err()?;
     let field = format!("strung.{key}");
     problems
         .into_iter()
@@ -96,8 +99,8 @@ fn refusal(job: &Job, given: &[Vec<Option<String>>; 3], key: &str) -> Option<Str
 }
 
 /// The answers as a file of readings.
-fn text(job: &Job, given: &[Vec<Option<String>>; 3]) -> String {
-    let mut text = format!("format = 1\nunit = \"{}\"\n[strung]\n", job.unit.name());
+fn text(strings: &Strings, given: &[Vec<Option<String>>; 3]) -> String {
+    let mut text = format!("format = 1\nunit = \"{}\"\n[strung]\n", strings.unit.name());
     for ((key, _), answers) in ASKED.iter().zip(given) {
         if *key != "action_12" && answers.iter().all(Option::is_none) {
             continue;

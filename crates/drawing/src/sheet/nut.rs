@@ -18,15 +18,19 @@ const SCALES: [f64; 2] = [2.0, 1.0];
 const LEAST_SCALE: f64 = 3.0;
 
 /// How to use the sheets of a nut.
-const STEPS: [&str; 7] = [
+const STEPS: [&str; 5] = [
     "1. Measure both bars. If one is wrong, do not use this sheet.",
     "2. Bring the bottom and the front face of the blank dead flat and square; fit it to its seat.",
     "3. Glue the strip on the top and the pattern on the front face, bottom to bottom. Check which end is BASS.",
     "4. Saw the ends and the top outside the line. Start the slots with a thin saw along the strip's lines.",
     "5. Lay the feeler stack of the table and the depth to leave on the board in front of each slot, and file down to them: they stop the file. Files as wide as the slot; fall to the tuners as drawn.",
-    "6. Leave the saddle proud. String up to pitch and take each slot to its final gap at fret 1 in small strokes. Then the saddle, then the intonation.",
-    "7. A slot as narrow as a plain string is finished with gauged files, whatever began it. Too deep: fill it or make the nut again.",
 ];
+/// The step after them where a saddle is made too.
+const WITH_SADDLE: &str = "6. Leave the saddle proud. String up to pitch and take each slot to its final gap at fret 1 in small strokes. Then the saddle, then the intonation.";
+/// The same where the saddle stays.
+const SADDLE_STAYS: &str = "6. The saddle stays. String up to pitch and take each slot to its final gap at fret 1 in small strokes. Then read the action at fret 12.";
+/// The last step.
+const GAUGED: &str = "7. A slot as narrow as a plain string is finished with gauged files, whatever began it. Too deep: fill it or make the nut again.";
 
 /// The sheets of a nut at true scale. `names` are the notes of its strings, bass to treble.
 ///
@@ -43,7 +47,10 @@ pub fn nut_sheets(plan: &NutPlan, names: &[String], options: &SheetOptions) -> R
     let mut drafts = vec![];
     first(&scene, area, &mut drafts)?;
     second(&scene, area, &mut drafts)?;
-    set_words(&mut drafts, Words::new(&STEPS, &options.notes), area);
+    let stays = plan.lines.iter().any(|line| line.now.is_some());
+    let mut steps = STEPS.to_vec();
+    steps.extend([if stays { SADDLE_STAYS } else { WITH_SADDLE }, GAUGED]);
+    set_words(&mut drafts, Words::new(&steps, &options.notes), area);
     finished(plan, options, "1:1 unless said", drafts)
 }
 

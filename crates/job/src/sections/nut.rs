@@ -108,6 +108,17 @@ impl<'a> Present<'a> {
     }
 }
 
+impl Present<'_> {
+    /// Reports that a reading of a saddle that stays is missing, unless it was there and refused.
+    pub(crate) fn lacks_standing(&self, key: &str, why: &str) {
+        // Where cents were read, the missing contact is told already.
+        let told = key == "contact_from_fret_12" && self.cents_12.is_some();
+        if let Some(table) = self.table.as_ref().filter(|table| !told && table.get(key).is_none()) {
+            table.lacks(key, why);
+        }
+    }
+}
+
 fn cents(node: &Node, count: Option<usize>) -> Option<Vec<Option<f64>>> {
     if node.list().is_none() {
         node.refuse(

@@ -203,26 +203,28 @@ fn interaction(nut: &NutPlan, bench: BenchUnit) -> Note {
 
 /// What a new nut does to the action over a saddle that stays.
 fn action(nut: &NutPlan, bench: BenchUnit) -> Option<Note> {
-    let change = |line: &nut::OpenString| Some(line.action_12() - line.now?.action_12);
-    let changes: Vec<f64> = nut.lines.iter().filter_map(change).collect();
-    let least = changes.iter().copied().reduce(f64::min)?;
-    let most = changes.iter().copied().reduce(f64::max)?;
-    let show = |mm: f64| {
-        format!(
-            "{} by {}",
-            if mm < 0.0 { "lower" } else { "higher" },
-            length(bench, mm.abs())
-        )
-    };
-    let (one, other) = (show(least), show(most));
-    let range = if one == other {
-        format!("{one} on every string")
-    } else {
-        format!("from {one} to {other}, as the table shows string by string")
-    };
+    let changes: Vec<(f64, f64)> = nut
+        .lines
+        .iter()
+        .filter_map(|line| Some((line.now?.action_12, line.action_12())))
+        .collect();
+    let (was, then) = changes.iter().copied().max_by(|a, b| {
+        let by = |c: &(f64, f64)| (c.1 - c.0).abs();
+        by(a).total_cmp(&by(b))
+    })?;
+    let each: Vec<String> = changes
+        .iter()
+        .map(|(was, then)| format!("{} to {}", bench.number(*was), bench.number(*then)))
+        .collect();
     Some(Note::new(
         Topic::Nut,
-        format!("The saddle stays, so the action at 12 follows the nut by about half: it will be {range}."),
+        format!(
+            "The saddle stays, so the action at 12 follows the nut by about half: it will be {} by up to {}. In {}, bass to treble, now and then: {}.",
+            if then < was { "lower" } else { "higher" },
+            length(bench, (then - was).abs()),
+            bench.name(),
+            list(&each),
+        ),
     ))
 }
 

@@ -186,9 +186,14 @@ fn readings_say_file_fill_or_good() {
 
 #[test]
 fn the_reference_names_every_key_and_no_other() {
-    let documents = [made(|n| n.fall = Some(0.0)), made(|_| ())].map(|done| {
-        let notes = nut_notes(&done.nut, BenchUnit::Thou);
-        serde_json::from_str(&nut_json("A nut", &done.nut, &notes).unwrap()).unwrap()
+    let nuts = [
+        made(|n| n.fall = Some(0.0)).nut,
+        made(|_| ()).nut,
+        over_a_standing_saddle(0.1),
+    ];
+    let documents = nuts.map(|nut| {
+        let notes = nut_notes(&nut, BenchUnit::Thou);
+        serde_json::from_str(&nut_json("A nut", &nut, &notes).unwrap()).unwrap()
     });
     described_wholly("bonewright-nut-plan", documents.into_iter());
 }
@@ -262,4 +267,79 @@ fn the_documents_hold_the_figures() {
         assert_eq!(lowered > 0.0, i == 0);
     }
     assert!(strings[1]["then"].is_null() && strings[3]["read"]["first_fret_clearance"].is_null());
+}
+
+/// The nut of [`made`] again, its gaps higher by `more` mm, over the saddle that was made with it.
+fn over_a_standing_saddle(more: f64) -> nut::NutPlan {
+    let survey = nut_survey();
+    let (all, done) = (saddle_survey(&survey), made(|_| ()));
+    let each = done.saddle.strings.iter().zip(&all.strings);
+    let strings = each.map(|(s, from)| nut::StandingString {
+        number: s.number,
+        note: s.note.clone(),
+        model: from.model,
+        frequency: from.frequency,
+        run: s.run,
+        present_nut: instrument::NutReading::Open {
+            clearance: s.action_1,
+            action_12: s.action_12,
+        },
+        nut_x: 0.0,
+        contact_from_fret_12: s.position.x - all.board.fret_x(12),
+        action_12: s.action_12,
+        new_clearance: s.action_1 + more,
+        cents_12: None,
+    });
+    let standing = nut::StandingSurvey {
+        board: all.board,
+        strings: strings.collect(),
+        press: all.press,
+        with_setback: true,
+        left_handed: false,
+    };
+    nut::alone(&standing, &survey).unwrap()
+}
+
+/// By similar triangles a gap higher by 0.1 mm over fret 1 raises the action at 12 by 0.053 mm.
+#[test]
+fn a_saddle_that_stays_is_told_before_and_after() {
+    for (more, word) in [(0.1, "higher"), (-0.1, "lower")] {
+        let nut = over_a_standing_saddle(more);
+        for bench in BenchUnit::ALL {
+            let notes = nut_notes(&nut, bench);
+            let page = NutPage {
+                title: "A nut",
+                remarks: "",
+                nut: &nut,
+                notes: &notes,
+                hazards: Hazards::default(),
+                bench,
+            };
+            let text = page.text();
+            assert!(text.lines().all(|line| line.chars().count() <= WIDTH), "{text}");
+            let plain = flat(&text);
+            assert!(plain.contains("THE SADDLE STAYS"), "{text}");
+            assert!(plain.contains("with the saddle where it stands"), "{text}");
+            assert!(!plain.contains("leave it proud, as its plan says"), "{text}");
+            assert!(plain.contains(&format!("it will be {word} by up to")), "{text}");
+            for line in &nut.lines {
+                let now = line.now.unwrap();
+                assert!(
+                    (line.action_12() - now.action_12 - 0.53 * more).abs() < 0.002,
+                    "{line:?}"
+                );
+                for mm in [now.action_12, line.action_12(), now.clearance] {
+                    assert!(text.contains(&bench.number(mm)), "{text}");
+                }
+            }
+        }
+        let json = value(&nut_json("A nut", &nut, &[]).unwrap());
+        assert_eq!(json["saddle_stays"], true);
+        let out = &json["strings"][0];
+        let change = out["action_12"].as_f64().unwrap() - out["action_12_now"].as_f64().unwrap();
+        assert!((change - 0.53 * more).abs() < 0.002, "{change}");
+    }
+    let done = made(|_| ());
+    let json = value(&nut_json("A nut", &done.nut, &[]).unwrap());
+    assert!(json["saddle_stays"] == false && json["strings"][0]["action_12_now"].is_null());
 }
