@@ -18,6 +18,7 @@ use tempfile::TempDir;
 const WHOLE: &[&str] = &[
     "Parlour guitar: new bone saddle",
     "",     // notes
+    "",     // the saddle is made
     "mm",   // unit
     "",     // bench
     "no",   // left-handed
@@ -77,7 +78,7 @@ const WHOLE: &[&str] = &[
 ];
 
 /// Place of the action now, bass, among them.
-const ACTION: usize = 22;
+const ACTION: usize = 23;
 
 struct Bench {
     folder: TempDir,
@@ -181,6 +182,7 @@ fn a_spelled_out_set_and_a_reference_saddle_check_and_plan() {
         &[
             "Four strings",
             "",
+            "saddle",
             "in",
             "64ths",
             "",
@@ -233,6 +235,120 @@ fn a_spelled_out_set_and_a_reference_saddle_check_and_plan() {
         let done = run(bonewright().arg(command).arg(bench.file()));
         assert_eq!((done.code, done.err.as_str()), (0, ""), "{command}: {}", done.out);
     }
+}
+
+/// A nut alone: nothing is asked of slot, blank and crown, and the job says what the nut does to the action.
+#[test]
+fn a_nut_for_a_saddle_that_stays_checks_and_plans() {
+    let lines = [
+        &[
+            "A worn nut",
+            "",
+            "nut",
+            "mm",
+            "",
+            "",
+            "",
+            "",
+            "322",
+            "14",
+            "one",
+            "400",
+            "0.15",
+            "",
+        ][..],
+        // Strings at the nut are placed by margin.
+        &["light bronze 12-53", "", "", "", "", "55", "", ""],
+        // Action and gap now, the gap wanted, setback, no cents, contacts, setbacks for intonation.
+        &[
+            "2.2", "1.7", "open", "0.3", "0.2", "open", "0.5", "0.36", "", "", "no", "325.2", "323.3", "yes",
+        ],
+        // Board, margins, headstock, no posts; then with the strings off fret, seat and blank.
+        &["43.5", "3.1", "2.9", "side", "14", "no"],
+        &["1.05", "3.1", "", "", "5", "9", "46", "", "", "", "", "", ""],
+        &[""],
+    ]
+    .concat();
+    let bench = Bench::new();
+    let done = bench.talk(&[], &lines);
+    assert_eq!(done.code, 0, "{}{}", done.out, done.err);
+    assert!(done.out.contains("The check finds no problem."), "{}", done.out);
+    assert!(done.out.contains("take the nut out"), "{}", done.out);
+    assert!(
+        !done.out.contains("Slot and bridge") && !done.out.contains("Crown"),
+        "{}",
+        done.out
+    );
+    let text = bench.text();
+    for line in [
+        "\n[nut_blank]\n",
+        "# Caliper across the board just in front of the nut",
+        "margin          = { bass = \"3.1 mm\", treble = \"2.9 mm\" }",
+        "intonation = \"best-fit-with-nut\"",
+        "front           = \"shelf\"",
+    ] {
+        assert!(text.contains(line), "{line}: {text}");
+    }
+    assert!(
+        !text.contains("[slot]") && !text.contains("[blank]") && !text.contains("nut_spread"),
+        "{text}"
+    );
+    let checked = run(bonewright().arg("check").arg(bench.file()));
+    assert_eq!((checked.code, checked.err.as_str()), (0, ""));
+    assert!(checked.out.contains("the saddle stays"), "{}", checked.out);
+    let plan = run(bonewright().arg("plan").arg(bench.file()));
+    assert!(
+        plan.code == 0 && plan.out.contains("THE SADDLE STAYS"),
+        "{}{}",
+        plan.out,
+        plan.err
+    );
+    // What the job refuses, the survey refuses with the same words.
+    let at = lines.iter().position(|line| *line == "1.05").unwrap();
+    let again = Bench::new();
+    let done = again.talk(&[], &[&lines[..at], &["10.5"], &lines[at..]].concat());
+    assert_eq!(again.text(), text);
+    let wrong = text.replace("fret_height     = \"1.05 mm\"", "fret_height     = \"10.5 mm\"");
+    assert_ne!(wrong, text);
+    std::fs::write(again.file(), wrong).unwrap();
+    let refused = run(bonewright().arg("check").arg(again.file()));
+    let reason = refused.err.split("10.5 mm\": ").nth(1).unwrap();
+    let reason = reason.split('.').next().unwrap();
+    let flat = done.out.split_whitespace().collect::<Vec<_>>().join(" ");
+    assert!(flat.contains(&format!("Not taken: {reason}")), "{reason}: {}", done.out);
+}
+
+/// Saddle and nut: the parlour's survey with a nut by spread.
+#[test]
+fn both_parts_check_and_plan() {
+    let mut lines = WHOLE.to_vec();
+    lines[2] = "both";
+    let spread = lines.iter().position(|line| *line == "36.5").unwrap();
+    lines.insert(spread, "spread");
+    // The nut is new, so it is not asked whether it stays, and the old one need not be read.
+    let kept = lines.iter().position(|line| *line == "kept").unwrap();
+    lines.splice(kept..kept + 4, ["open", "0.5", "0.4"]);
+    let slot = lines.iter().position(|line| *line == "straightedge").unwrap();
+    lines.splice(slot..slot, ["44", "13", "no"]);
+    let blank = lines.iter().position(|line| *line == "through").unwrap();
+    lines.splice(blank..blank, ["1.0", "3.2", "", "", "5", "9", "", "", "", "", "", ""]);
+    lines.push("");
+    let bench = Bench::new();
+    let done = bench.talk(&[], &lines);
+    assert_eq!(done.code, 0, "{}{}", done.out, done.err);
+    assert!(
+        done.out.contains("take the saddle and the nut out") || done.out.contains("the saddle and the"),
+        "{}",
+        done.out
+    );
+    assert!(done.out.contains("The check finds no problem."), "{}", done.out);
+    let plan = run(bonewright().arg("plan").arg(bench.file()));
+    assert_eq!((plan.code, plan.err.as_str()), (0, ""));
+    assert!(
+        plan.out.contains("TO MAKE") && plan.out.contains("NUT: SLOTS"),
+        "{}",
+        plan.out
+    );
 }
 
 #[test]
@@ -291,7 +407,7 @@ fn wrong_text_is_refused_with_the_reason_and_asked_again() {
         "\u{1b}[2J",
     ];
     let lines = whole();
-    let at = 7;
+    let at = 8;
     let done = bench.talk(&[], &[&lines[..at], &wrong, &lines[at..]].concat());
     assert_eq!(done.code, 0, "{}", done.err);
     assert_eq!(done.out.matches("Not taken: ").count(), wrong.len(), "{}", done.out);
@@ -347,14 +463,14 @@ fn back_changes_an_answer() {
     );
     assert_eq!(done.code, 0, "{}", done.err);
     assert!(
-        done.out.contains("24. Action at fret 12 now, treble string: 2.2 mm"),
+        done.out.contains("25. Action at fret 12 now, treble string: 2.2 mm"),
         "{}",
         done.out
     );
     assert_eq!(bench.text(), changed);
 
     let bench = Bench::new();
-    let done = bench.talk(&[], &[WHOLE, &["24", "2", ""]].concat());
+    let done = bench.talk(&[], &[WHOLE, &["25", "2", ""]].concat());
     assert_eq!(done.code, 0, "{}", done.err);
     assert_eq!(bench.text(), changed);
 }
@@ -386,11 +502,11 @@ fn a_reading_that_a_later_answer_needs_is_asked_for() {
 fn a_problem_across_answers_leads_back_to_one_of_them() {
     // The slot is made narrower than the blank by going back, so only the last look sees it.
     let bench = Bench::new();
-    let done = bench.talk(&[], &[WHOLE, &["45", "3.0", "", "50", "2.9", ""]].concat());
+    let done = bench.talk(&[], &[WHOLE, &["46", "3.0", "", "51", "2.9", ""]].concat());
     assert_eq!(done.code, 0, "{}", done.err);
     assert!(
         done.out
-            .contains("Error, Thickness (answer 50): The blank is 0.200 mm thicker"),
+            .contains("Error, Thickness (answer 51): The blank is 0.200 mm thicker"),
         "{}",
         done.out
     );
@@ -482,7 +598,7 @@ fn a_draft_that_cannot_be_read_is_told_and_left_alone() {
 #[test]
 fn a_kill_loses_at_most_the_answer_being_typed() {
     let bench = Bench::new();
-    let stop = 30;
+    let stop = 31;
     let mut child = Command::new(binary::path())
         .current_dir(bench.folder.path())
         .args(["new", "job.toml"])

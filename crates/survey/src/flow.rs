@@ -191,6 +191,20 @@ impl Interview {
             .map_or(0, |n: u32| n.min(12))
     }
 
+    /// What to do before the first reading that needs the strings off, in sentences.
+    #[must_use]
+    pub fn strings_off(&self) -> String {
+        let out = match self.answers.given("ask.part") {
+            Some("nut") => "nut",
+            Some("both") => "saddle and the nut",
+            _ => "saddle",
+        };
+        format!(
+            "Now slacken the strings and take the {out} out. Wear eye protection: strings under tension whip. Nothing after this \
+             needs the strings on."
+        )
+    }
+
     /// Whether Enter may skip a step.
     #[must_use]
     pub fn may_skip(&self, step: &Step) -> bool {

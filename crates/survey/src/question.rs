@@ -15,6 +15,8 @@ pub enum Heading {
     Target,
     /// Where the saddle stands.
     Slot,
+    /// The nut to make, and where it stands.
+    NutBlank,
     /// What the saddle is made of.
     Blank,
     /// The top of the saddle.
@@ -32,6 +34,7 @@ impl Heading {
             Self::Present => "Present",
             Self::Target => "Target",
             Self::Slot => "Slot and bridge",
+            Self::NutBlank => "Making the nut",
             Self::Blank => "Blank",
             Self::Crown => "Crown",
         }
@@ -50,6 +53,7 @@ impl Heading {
             Self::Present => &["Strings on, at pitch, on the saddle that is there now."],
             Self::Target => &["What you want. Nothing to measure here."],
             Self::Slot => &["Strings still on. You will be told when to take them off."],
+            Self::NutBlank => &["The nut you will make, and the place where it stands."],
             Self::Blank => &["The piece you will make the saddle from."],
             Self::Crown => &["The top of the saddle. Enter takes the usual shape."],
         }
@@ -188,6 +192,13 @@ pub struct Question {
     /// Whether the strings must be off.
     pub strings_off: bool,
 }
+
+/// A saddle is to be made, with or without a nut.
+pub(crate) const SADDLE_MADE: When = When::Any(&[When::Is("ask.part", "saddle"), When::Is("ask.part", "both")]);
+/// A nut is to be made, with or without a saddle.
+pub(crate) const NUT_MADE: When = When::Any(&[When::Is("ask.part", "nut"), When::Is("ask.part", "both")]);
+/// A nut alone is to be made: the saddle stays.
+pub(crate) const SADDLE_STAYS: When = When::Is("ask.part", "nut");
 
 impl Question {
     pub(crate) const fn new(

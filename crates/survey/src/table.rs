@@ -2,6 +2,7 @@
 
 mod instrument;
 mod make;
+mod nut_blank;
 mod present;
 mod slot;
 mod strings;
@@ -10,7 +11,15 @@ use crate::Question;
 
 /// Every question, in order.
 pub fn questions() -> impl Iterator<Item = &'static Question> {
-    [instrument::ROWS, strings::ROWS, present::ROWS, slot::ROWS, make::ROWS]
-        .into_iter()
-        .flatten()
+    [
+        instrument::ROWS,
+        strings::ROWS,
+        present::ROWS,
+        nut_blank::STRINGS_ON,
+        slot::ROWS,
+        nut_blank::ROWS,
+        make::ROWS,
+    ]
+    .into_iter()
+    .flatten()
 }

@@ -8,18 +8,20 @@ use units::parse_cents;
 use crate::check::{self, SAME};
 use crate::flow::{Interview, Part, Step};
 use crate::lists::SPELLED_OUT;
+use crate::question::SADDLE_MADE;
 use crate::{Kind, Question, Spread};
 
 /// Version of the job file's format.
 const FORMAT: u32 = 1;
 
 /// Tables of the job file in the order in which they are written; the first has no header.
-const TABLES: [&str; 12] = [
+const TABLES: [&str; 13] = [
     "",
     "instrument",
     "strings",
     "string",
     "nut",
+    "nut_blank",
     "present",
     "target",
     "slot",
@@ -67,6 +69,9 @@ impl Interview {
             let of_table: Vec<&Entry> = entries.iter().filter(|entry| entry.table == table).collect();
             if table == "string" {
                 write_strings(&mut out, &of_table);
+            } else if table == "slot" && of_table.is_empty() && self.saddle_to_come(&entries) {
+                // An empty table, so that the file is not taken for that of a nut alone.
+                out += "\n[slot]\n";
             } else if !of_table.is_empty() {
                 if !table.is_empty() {
                     let _ = writeln!(out, "\n[{table}]");
@@ -77,6 +82,12 @@ impl Interview {
         out
     }
 
+    /// A nut is answered, and a saddle is to be made of which nothing is answered yet.
+    fn saddle_to_come(&self, entries: &[Entry]) -> bool {
+        let nut = entries.iter().any(|entry| entry.table == "nut_blank");
+        nut && self.holds(SADDLE_MADE, Part::Whole)
+    }
+
     fn entries(&self, ends: Ends) -> Vec<Entry> {
         let mut entries = Vec::new();
         for step in self.steps() {
@@ -84,6 +95,10 @@ impl Interview {
                 continue; // written with the bass
             }
             let question = step.question;
+            // Without an action of its own, a saddle that stays has this one word of the target.
+            if question.key == "ask.setbacks" && self.answers.given("ask.setbacks") == Some("yes") {
+                entries.push(entry(&step, "target.intonation", "\"best-fit-with-nut\"".to_owned()));
+            }
             if question.key == "ask.board" && self.answers.given("ask.board") == Some("flat") {
                 entries.push(Entry {
                     key: "board_radius",

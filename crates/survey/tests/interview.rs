@@ -7,7 +7,7 @@ use std::sync::LazyLock;
 
 use job::{Profiles, Severity};
 use proptest::prelude::*;
-use survey::{Answers, Interview, Kind, Part, SPELLED_OUT, Spread, Start, Step, Verdict, When, questions};
+use survey::{Answers, Heading, Interview, Kind, Part, SPELLED_OUT, Spread, Start, Step, Verdict, When, questions};
 
 type Script = BTreeMap<&'static str, &'static str>;
 
@@ -177,6 +177,65 @@ fn mixed_courses() -> Script {
     script
 }
 
+/// Six strings, a nut alone by margins, with setbacks and posts: the saddle stays.
+fn nut_alone() -> Script {
+    BTreeMap::from([
+        ("title", "A worn nut"),
+        ("ask.part", "nut"),
+        ("unit", "mm"),
+        ("instrument.nut_to_12", "322"),
+        ("instrument.joint_fret", "14"),
+        ("ask.board", "one radius"),
+        ("instrument.board_radius", "400"),
+        ("instrument.relief:gap", "0.15"),
+        ("strings.set", "light bronze 12-53"),
+        ("strings.saddle_spread", "55"),
+        ("present.action_12.bass", "2.2"),
+        ("present.action_12.treble", "1.7"),
+        ("nut.first_fret_clearance.bass", "0.3"),
+        ("nut.first_fret_clearance.treble", "0.2"),
+        ("nut.new_clearance.bass", "0.5"),
+        ("nut.new_clearance.treble", "0.36"),
+        ("present.contact_from_fret_12.bass", "325.2"),
+        ("present.contact_from_fret_12.treble", "323.3"),
+        ("ask.setbacks", "yes"),
+        ("nut_blank.board_width", "43.5"),
+        ("nut_blank.margin.bass", "3.1"),
+        ("nut_blank.margin.treble", "2.9"),
+        ("nut_blank.headstock", "14"),
+        ("ask.posts", "yes"),
+        ("nut_blank.post_back.bass", "54; 92; 130; 130; 92; 54"),
+        ("nut_blank.post_across.bass", "-21; -20; -19; 19; 20; 21"),
+        ("nut_blank.fret_height", "1.05"),
+        ("nut_blank.seat", "3.1"),
+        ("nut_blank.thickness", "5"),
+        ("nut_blank.height", "9"),
+        ("nut_blank.length", "46"),
+    ])
+}
+
+/// Twelve strings in pairs with a nut by spread, its height by the gap held at 3, an arc for its top.
+fn both() -> Script {
+    let mut script = pairs();
+    script.extend([
+        ("ask.part", "both"),
+        ("ask.nut_places", "spread"),
+        ("ask.new_nut_reading", "held at 3"),
+        ("nut.new_held_at_3.bass", "0.16"),
+        ("nut.new_held_at_3.treble", "0.12"),
+        ("target.intonation", "best-fit-with-nut"),
+        ("nut_blank.board_width", "48"),
+        ("nut_blank.fret_height", "1.05"),
+        ("nut_blank.seat", "3.1"),
+        ("nut_blank.thickness", "6"),
+        ("nut_blank.height", "9"),
+        ("ask.top", "arc"),
+        ("nut_blank.top", "300"),
+        ("nut_blank.front", "straight"),
+    ]);
+    script
+}
+
 fn text_for(script: &Script, interview: &Interview, step: &Step) -> String {
     let key = step.key();
     let scripted = script.get(key.as_str()).map(|text| (*text).to_owned());
@@ -215,12 +274,12 @@ fn filled(script: &Script) -> Interview {
     interview
 }
 
-fn scripts() -> [Script; 4] {
-    [parlour(), spelled_out(), pairs(), mixed_courses()]
+fn scripts() -> [Script; 6] {
+    [parlour(), spelled_out(), pairs(), mixed_courses(), nut_alone(), both()]
 }
 
 /// Every script filled in, once for all properties.
-static FILLED: LazyLock<[Interview; 4]> = LazyLock::new(|| scripts().map(|script| filled(&script)));
+static FILLED: LazyLock<[Interview; 6]> = LazyLock::new(|| scripts().map(|script| filled(&script)));
 
 #[test]
 fn every_survey_makes_a_job_without_errors() {
@@ -319,7 +378,9 @@ fn strings_come_off_only_once_and_last() {
     let off = questions().position(|question| question.strings_off).unwrap();
     for question in questions().skip(off) {
         let made = question.key.starts_with("blank.") || question.key.starts_with("crown.");
-        assert!(question.strings_off || made, "{}", question.key);
+        let of_nut = question.heading == Heading::NutBlank
+            && !["nut_blank.fret_height", "nut_blank.seat"].contains(&question.key);
+        assert!(question.strings_off || made || of_nut, "{}", question.key);
     }
 }
 
@@ -412,7 +473,7 @@ fn a_changed_branch_asks_what_it_needs_and_drops_the_rest() {
     let mut interview = filled(&parlour());
     let nut = step(&interview, "ask.nut");
     interview.answer(&nut, "new");
-    assert_eq!(interview.next().unwrap().key(), "nut.new_clearance.bass");
+    assert_eq!(interview.next().unwrap().key(), "ask.new_nut_reading");
     let mut script = parlour();
     script.extend([("nut.new_clearance.bass", "0.5"), ("nut.new_clearance.treble", "0.4")]);
     answer(&mut interview, &script, ALL);
@@ -527,4 +588,44 @@ proptest! {
         interview.answers.set(&steps[which % steps.len()].key(), &text);
         let _ = (interview.next(), interview.job_text(), interview.problems());
     }
+}
+
+/// A nut alone asks nothing of the saddle's place; both parts ask all; and the file is of that kind at every step.
+#[test]
+fn the_part_decides_what_is_asked_and_made() {
+    let of_saddle = ["slot.", "bridge.", "blank.", "crown.", "target."];
+    let asked =
+        |interview: &Interview, prefix: &str| interview.steps().iter().any(|s| s.question.key.starts_with(prefix));
+    let interview = filled(&nut_alone());
+    for prefix in of_saddle {
+        assert!(!asked(&interview, prefix), "{prefix}");
+    }
+    let profiles = Profiles::built_in();
+    let (work, warnings) = job::read_work(&interview.job_text(), &profiles).unwrap();
+    assert_eq!(warnings, []);
+    let job::Work::NutAlone(made) = work else {
+        panic!("no nut alone")
+    };
+    assert!(made.survey.with_setback);
+    assert_eq!(
+        made.nut.survey.headstock.posts.map(|posts| posts[2].across),
+        Some(-19.0)
+    );
+    let interview = filled(&both());
+    for prefix in of_saddle.into_iter().chain(["nut_blank."]) {
+        assert!(asked(&interview, prefix) || prefix == "bridge.", "{prefix}");
+    }
+    let job::Work::Saddle(made) = job::read_work(&interview.job_text(), &profiles).unwrap().0 else {
+        panic!("no saddle")
+    };
+    assert_eq!(made.nut.unwrap().survey.top, nut::TopShape::Arc(300.0));
+    // From both to the nut alone: what was answered of the saddle is left out of the file, and comes back.
+    let mut changed = interview.clone();
+    changed.answers.set("ask.part", "nut");
+    let text = changed.job_text();
+    assert!(!text.contains("[slot]") && text.contains("[nut_blank]"), "{text}");
+    changed.answers.set("ask.part", "both");
+    assert_eq!(changed.job_text(), interview.job_text());
+    // A saddle alone has no nut blank.
+    assert!(!asked(&filled(&parlour()), "nut_blank."));
 }

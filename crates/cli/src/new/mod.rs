@@ -26,10 +26,6 @@ const WELCOME: &str = "Answer each question and press Enter. Enter alone takes w
     `same` at the treble takes what you gave at the bass. `?` explains, `back` returns to the question before, `list` shows your answers, `quit` leaves. Every answer is kept \
     at once, so that you can leave at any point and go on later.";
 
-/// What to know before the first reading that needs the strings off.
-const STRINGS_OFF: &str = "Now slacken the strings and take the saddle out. Wear eye protection: strings under tension \
-    whip. Nothing after this needs the strings on.";
-
 /// Take a survey by question and answer, and write the job file
 ///
 /// Each question says how to take the reading. Every answer is kept at once in FILE.draft, so you may leave at any point
@@ -179,7 +175,7 @@ fn ask_all<R: BufRead, W: Write>(
         if step.question.strings_off && !told_strings_off {
             told_strings_off = true;
             talk.blank()?;
-            talk.tell(STRINGS_OFF)?;
+            talk.tell(&interview.strings_off())?;
         }
         match talk.ask(interview, &step)? {
             Asked::Kept => {

@@ -22,6 +22,30 @@ pub(super) const ROWS: &[Question] = &[
     )
     .optional(),
     row(
+        "ask.part",
+        Kind::Choice(&[
+            Choice {
+                value: "saddle",
+                meaning: "a saddle; the nut stays, or is cut to a gap you name",
+            },
+            Choice {
+                value: "nut",
+                meaning: "a nut alone; the saddle is good and stays",
+            },
+            Choice {
+                value: "both",
+                meaning: "saddle and nut, solved together",
+            },
+        ]),
+        "Part to make",
+        "What you will make. It decides which readings are needed.",
+    )
+    .start(Start::Text("saddle"))
+    .help(
+        "Nut and saddle are the two ends of one line, so a new nut changes the action at fret 12 by about half of itself. \
+         For a nut alone nothing is read in the slot; the plan then says what the nut does to the action.",
+    ),
+    row(
         "unit",
         Kind::Choice(&[
             Choice {

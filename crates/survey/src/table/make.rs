@@ -1,7 +1,7 @@
 //! The blank and its crown.
 
 use crate::Heading::{Blank, Crown};
-use crate::question::{Choice, Kind, List, Question, Start};
+use crate::question::{Choice, Kind, List, Question, SADDLE_MADE, Start};
 
 pub(super) const ROWS: &[Question] = &[
     Question::new(
@@ -19,14 +19,16 @@ pub(super) const ROWS: &[Question] = &[
         ]),
         "Kind of saddle",
         "Look at the ends of the slot.",
-    ),
+    )
+    .when(SADDLE_MADE),
     Question::new(
         "blank.material",
         Blank,
         Kind::Name(List::Blanks),
         "Material",
         "Dust harms lungs: extract it and wear a mask rated for fine dust.",
-    ),
+    )
+    .when(SADDLE_MADE),
     Question::new(
         "blank.thickness",
         Blank,
@@ -34,6 +36,7 @@ pub(super) const ROWS: &[Question] = &[
         "Thickness",
         "Caliper, front face to back, as it fits the slot. To 0.02 mm.",
     )
+    .when(SADDLE_MADE)
     .start(Start::Copy("slot.width"))
     .help("The thickness when it is fitted. Measure every blank; the packet is only a hint."),
     Question::new(
@@ -42,7 +45,8 @@ pub(super) const ROWS: &[Question] = &[
         Kind::Length,
         "Height of the raw blank",
         "Caliper, bottom edge to top. To 0.1 mm.",
-    ),
+    )
+    .when(SADDLE_MADE),
     Question::new(
         "blank.length",
         Blank,
@@ -50,6 +54,7 @@ pub(super) const ROWS: &[Question] = &[
         "Length",
         "Caliper, end to end. To 0.1 mm.",
     )
+    .when(SADDLE_MADE)
     .start(Start::Copy("slot.length")),
     Question::new(
         "blank.bass_end",
@@ -58,6 +63,7 @@ pub(super) const ROWS: &[Question] = &[
         "Bass end to the bass string",
         "Along the blank. Skip it to centre the strings on the blank.",
     )
+    .when(SADDLE_MADE)
     .optional(),
     Question::new(
         "blank.land",
@@ -66,6 +72,7 @@ pub(super) const ROWS: &[Question] = &[
         "Land",
         "Least material to leave between the ridge and a face.",
     )
+    .when(SADDLE_MADE)
     .start(Start::Text("0.5 mm")),
     Question::new(
         "crown.ridge",
@@ -83,6 +90,7 @@ pub(super) const ROWS: &[Question] = &[
         "Ridge",
         "The line on which the strings bear.",
     )
+    .when(SADDLE_MADE)
     .start(Start::Text("smooth")),
     Question::new(
         "crown.rounding",
@@ -91,6 +99,7 @@ pub(super) const ROWS: &[Question] = &[
         "Rounding of the ridge",
         "The radius you file it to.",
     )
+    .when(SADDLE_MADE)
     .start(Start::Text("0.5 mm")),
     Question::new(
         "crown.front_fall",
@@ -99,6 +108,7 @@ pub(super) const ROWS: &[Question] = &[
         "Fall in front of the ridge",
         "Downward toward the front face. Skip it to let the plan choose.",
     )
+    .when(SADDLE_MADE)
     .optional(),
     Question::new(
         "crown.back_fall",
@@ -107,5 +117,6 @@ pub(super) const ROWS: &[Question] = &[
         "Fall behind the ridge",
         "Downward toward the back face. Skip it to let the plan choose.",
     )
+    .when(SADDLE_MADE)
     .optional(),
 ];

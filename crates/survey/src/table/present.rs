@@ -1,14 +1,16 @@
 //! The nut, the instrument as it stands, and what is wanted.
 
 use crate::Heading::{Nut, Present, Target};
-use crate::question::{Choice, Kind, Question, Spread, Start, When};
+use crate::question::{Choice, Kind, NUT_MADE, Question, SADDLE_MADE, SADDLE_STAYS, Spread, Start, When};
 
 const CENTS: When = When::Is("ask.cents", "yes");
 const REFERENCE: When = When::Is("slot.read_by", "reference saddle");
-const NEW: When = When::Is("ask.nut", "new");
+/// A new nut shall give a gap of its own.
+const NEW: When = When::Any(&[When::Is("ask.nut", "new"), NUT_MADE]);
+const NEW_HELD: When = When::Is("ask.new_nut_reading", "held at 3");
 
 /// Whether the present nut has to be read: a nut that stays, and one on which something else is read.
-const NUT_NEEDED: When = When::Any(&[When::Is("ask.nut", "kept"), CENTS, REFERENCE]);
+const NUT_NEEDED: When = When::Any(&[When::Is("ask.nut", "kept"), CENTS, REFERENCE, SADDLE_STAYS]);
 const OPEN: When = When::Is("ask.nut_reading", "open");
 
 pub(super) const ROWS: &[Question] = &[
@@ -20,7 +22,7 @@ pub(super) const ROWS: &[Question] = &[
         "Rule on edge on fret 12, to the underside of the open string. To half a 64th.",
     )
     .spread(Spread::Strings)
-    .required(When::Any(&[OPEN, CENTS, REFERENCE]))
+    .required(When::Any(&[OPEN, CENTS, REFERENCE, SADDLE_STAYS]))
     .help(
         "Use a rule whose scale starts at its very end, and look level with the string. The saddle has to change by \
          about twice what you read here, so an error here counts double.",
@@ -41,7 +43,8 @@ pub(super) const ROWS: &[Question] = &[
         "Nut",
         "A change at the nut changes the action at fret 12 by about half of itself.",
     )
-    .start(Start::Text("kept")),
+    .start(Start::Text("kept"))
+    .when(When::Is("ask.part", "saddle")),
     Question::new(
         "ask.nut_reading",
         Nut,
@@ -81,14 +84,41 @@ pub(super) const ROWS: &[Question] = &[
     .when(When::Is("ask.nut_reading", "held at 3"))
     .help("Hold the string firmly on the crown of fret 3, and feel for the thickest leaf that passes over fret 1."),
     Question::new(
+        "ask.new_nut_reading",
+        Nut,
+        Kind::Choice(&[
+            Choice {
+                value: "open",
+                meaning: "gap over fret 1, string open",
+            },
+            Choice {
+                value: "held at 3",
+                meaning: "gap over fret 1, string held down at fret 3",
+            },
+        ]),
+        "How you say the height of the new slots",
+        "Either will do. Open is with the action at fret 12 as it will then be.",
+    )
+    .start(Start::Text("open"))
+    .when(NEW),
+    Question::new(
         "nut.new_clearance",
         Nut,
         Kind::Length,
         "First-fret clearance wanted",
-        "Open gap over fret 1 with the new nut and the wanted action at fret 12.",
+        "Open gap over fret 1 with the new nut and the action as it will then be.",
     )
     .spread(Spread::Strings)
-    .when(NEW),
+    .when(When::Is("ask.new_nut_reading", "open")),
+    Question::new(
+        "nut.new_held_at_3",
+        Nut,
+        Kind::Length,
+        "Gap wanted over fret 1, string held at 3",
+        "What the new nut shall leave over fret 1 with the string held at fret 3.",
+    )
+    .spread(Spread::Strings)
+    .when(NEW_HELD),
     Question::new(
         "nut.setback",
         Nut,
@@ -129,7 +159,7 @@ pub(super) const ROWS: &[Question] = &[
         "Steel rule along the string: fret 12's crown to where it bears. To 0.3 mm.",
     )
     .spread(Spread::Strings)
-    .when(CENTS)
+    .when(When::Any(&[CENTS, SADDLE_STAYS]))
     .help("The string bears on the saddle where it starts to bend down. Slip paper under it to find the place."),
     Question::new(
         "target.action_12",
@@ -139,6 +169,7 @@ pub(super) const ROWS: &[Question] = &[
         "Gap from fret 12's crown to the underside of the open string.",
     )
     .spread(Spread::Strings)
+    .when(SADDLE_MADE)
     .help(
         "Common practice, no source: steel strings about 2.4 mm bass and 1.6 to 2 mm treble, nylon about 4 mm and \
          3 mm. A hard player wants more.",
@@ -167,7 +198,20 @@ pub(super) const ROWS: &[Question] = &[
         "Intonation",
         "What decides how far back each string's contact goes.",
     )
-    .start(Start::Text("octave")),
+    .start(Start::Text("octave"))
+    .when(SADDLE_MADE),
+    Question::new(
+        "ask.setbacks",
+        Target,
+        Kind::YesNo,
+        "Nut setbacks for intonation",
+        "Each string's edge moved a little for the least error over frets 1 to 12.",
+    )
+    .start(Start::Text("no"))
+    .when(SADDLE_STAYS)
+    .help(
+        "The saddle holds, so only the nut can do something for the intonation. The plan shows what it would be worth.",
+    ),
     Question::new(
         "target.offsets",
         Target,

@@ -1,7 +1,7 @@
 //! The slot and the bridge: at pitch first, then with the strings off.
 
 use crate::Heading::Slot;
-use crate::question::{Choice, Kind, Question, Spread, Start, When};
+use crate::question::{Choice, Kind, Question, SADDLE_MADE, Spread, Start, When};
 
 const fn row(key: &'static str, kind: Kind, title: &'static str, how: &'static str) -> Question {
     Question::new(key, Slot, kind, title, how)
@@ -28,6 +28,7 @@ pub(super) const ROWS: &[Question] = &[
         "Slot read by",
         "The reference saddle needs no straightedge, but the action now and the nut.",
     )
+    .when(SADDLE_MADE)
     .start(Start::Text("straightedge")),
     row(
         "slot.taken",
@@ -44,6 +45,7 @@ pub(super) const ROWS: &[Question] = &[
         "Slot readings taken",
         "String tension tips the bridge and lifts the top. At pitch is better.",
     )
+    .when(SADDLE_MADE)
     .start(Start::Text("at pitch")),
     row(
         "slot.edge_from_fret_12",
@@ -85,6 +87,7 @@ pub(super) const ROWS: &[Question] = &[
         "Lean of the slot",
         "Bevel gauge on the front wall or saddle; top toward the nut is +. Half a deg.",
     )
+    .when(SADDLE_MADE)
     .help(
         "The angle between the slot's front wall and a square to the fret plane, looked at end-on. Degrees such as \
          `9 deg`, or rise over run such as `0.5 mm over 3.2 mm`. A slot that leans back is negative. An upright slot \
@@ -120,6 +123,7 @@ pub(super) const ROWS: &[Question] = &[
         "Where the strings leave the bridge",
         "Gives break angles and a check of the crown's back. Skip it if not read.",
     )
+    .when(SADDLE_MADE)
     .optional(),
     row(
         "bridge.behind_slot",
@@ -145,6 +149,7 @@ pub(super) const ROWS: &[Question] = &[
         "Depth of the slot",
         "Depth rod down the front wall, slot mouth to floor. To 0.05 mm.",
     )
+    .when(SADDLE_MADE)
     .spread(Spread::Ends)
     .required(STRAIGHTEDGE)
     .strings_off()
@@ -155,6 +160,7 @@ pub(super) const ROWS: &[Question] = &[
         "Width of the slot",
         "Caliper jaws or feelers, both ends and middle; the narrowest. 0.02 mm.",
     )
+    .when(SADDLE_MADE)
     .optional()
     .strings_off(),
     row(
@@ -163,6 +169,7 @@ pub(super) const ROWS: &[Question] = &[
         "Length of the slot",
         "Caliper, end to end. To 0.1 mm. Skip it if the slot is open at the ends.",
     )
+    .when(SADDLE_MADE)
     .optional()
     .strings_off(),
     row(
@@ -190,6 +197,7 @@ pub(super) const ROWS: &[Question] = &[
         "Anything under the new saddle",
         "Caliper on the shim or pickup that will lie under it; 0 for nothing.",
     )
+    .when(SADDLE_MADE)
     .start(Start::Text("0 mm"))
     .strings_off(),
 ];

@@ -2,7 +2,7 @@
 
 use crate::Heading::Strings;
 use crate::lists::SPELLED_OUT;
-use crate::question::{Choice, Kind, List, Question, Spread, Start, When};
+use crate::question::{Choice, Kind, List, NUT_MADE, Question, Spread, Start, When};
 
 const fn row(key: &'static str, kind: Kind, title: &'static str, how: &'static str) -> Question {
     Question::new(key, Strings, kind, title, how)
@@ -178,12 +178,32 @@ pub(super) const ROWS: &[Question] = &[
     .start(Start::Text("single"))
     .when(When::All(&[When::Is("strings.set", SPELLED_OUT), When::ManyStrings])),
     row(
+        "ask.nut_places",
+        Kind::Choice(&[
+            Choice {
+                value: "margin",
+                meaning: "from the edges of the board to the outer strings",
+            },
+            Choice {
+                value: "spread",
+                meaning: "centre to centre of the outer strings, set in the middle",
+            },
+        ]),
+        "Outer strings at the new nut placed by",
+        "By margin you choose each edge; the margins are asked with the nut's blank.",
+    )
+    .start(Start::Text("margin"))
+    .when(When::All(&[When::ManyStrings, NUT_MADE])),
+    row(
         "strings.nut_spread",
         Kind::Length,
         "String spread at the nut",
         "Rule, centre to centre of the outer strings, just before the nut. To 0.3 mm.",
     )
-    .when(When::ManyStrings),
+    .when(When::All(&[
+        When::ManyStrings,
+        When::Any(&[When::Is("ask.part", "saddle"), When::Is("ask.nut_places", "spread")]),
+    ])),
     row(
         "strings.nut_spacing",
         SPACING,
