@@ -178,6 +178,7 @@ fn strings(answers: &mut Answers, job: &Table) {
 
 /// Steering answers that follow from what the file holds.
 fn steer(answers: &mut Answers, job: &Table) {
+    let chosen = answers.given("ask.part").map(str::to_owned);
     let has = |key: &str| located(job, key).is_some();
     let mut set = |key: &str, text: &str| answers.set(key, text);
     if has("instrument.scale") {
@@ -191,7 +192,40 @@ fn steer(answers: &mut Answers, job: &Table) {
         Some(_) => set("ask.board", "one radius"),
         None => {}
     }
-    if has("nut.new_clearance") {
+    match (
+        job.contains_key("nut_blank"),
+        job.contains_key("slot") || job.contains_key("blank"),
+    ) {
+        (true, true) => set("ask.part", "both"),
+        // With part of the answers in it, the file does not tell the two apart, and the kept answer does.
+        (true, false) if chosen.as_deref() != Some("both") => set("ask.part", "nut"),
+        (false, true) if chosen.as_deref() != Some("both") => set("ask.part", "saddle"),
+        _ => {}
+    }
+    if has("nut_blank.margin") {
+        set("ask.nut_places", "margin");
+    } else if has("strings.nut_spread") {
+        set("ask.nut_places", "spread");
+    }
+    if has("nut_blank.post_back") || has("nut_blank.post_across") {
+        set("ask.posts", "yes");
+    }
+    match located(job, "nut_blank.top") {
+        Some(Value::String(text)) if text == "follow" => set("ask.top", "follow"),
+        Some(_) => set("ask.top", "arc"),
+        None => {}
+    }
+    // Of a saddle that stays, the target says this alone.
+    let alone = job.contains_key("nut_blank") && !job.contains_key("slot") && !job.contains_key("blank");
+    if alone {
+        set("ask.setbacks", if has("target.intonation") { "yes" } else { "no" });
+    }
+    if has("nut.new_held_at_3") {
+        set("ask.new_nut_reading", "held at 3");
+    } else if has("nut.new_clearance") {
+        set("ask.new_nut_reading", "open");
+    }
+    if has("nut.new_clearance") || has("nut.new_held_at_3") {
         set("ask.nut", "new");
     } else if has("nut.first_fret_clearance") || has("nut.held_at_3") {
         set("ask.nut", "kept");
@@ -229,25 +263,40 @@ mod tests {
     fn an_example_read_into_answers_and_written_again_is_the_same_job() {
         for (name, text) in crate::examples::EXAMPLES {
             let profiles = Profiles::built_in();
-            let own = job::read(text, &profiles).unwrap().job;
+            let (own, _) = job::read_work(text, &profiles).unwrap();
             if text.contains("[[string]]") && text.contains("\nset = ") {
                 continue; // overrides of a set are no questions; the file keeps them
             }
             let again = interview(text);
-            let again = job::read(&again.job_text(), &profiles)
+            let (again, _) = job::read_work(&again.job_text(), &profiles)
                 .unwrap_or_else(|e| panic!("{name}: {e:?}\n{}", again.job_text()));
-            let plans = [&again.job.survey, &own.survey].map(|survey| saddle::plan(survey).unwrap());
-            for (a, b) in plans[0].strings.iter().zip(&plans[1].strings) {
+            let [again, own] = [again, own].map(|work| figures(&work));
+            assert_eq!(again.len(), own.len(), "{name}");
+            for (a, b) in again.iter().zip(&own) {
                 // A number and the same number as text may differ in the last digit.
-                for (a, b) in [
-                    (a.contact.b, b.contact.b),
-                    (a.contact.u, b.contact.u),
-                    (a.contact.v, b.contact.v),
-                ] {
-                    assert!((a - b).abs() < 1e-9, "{name}: {a} {b}");
-                }
+                assert!((a - b).abs() < 1e-9, "{name}: {a} {b}");
             }
         }
+    }
+
+    /// The contacts of the saddle and the slots of the nut, as far as they are made.
+    fn figures(work: &job::Work) -> Vec<f64> {
+        let (saddle, nut) = match work {
+            job::Work::NutAlone(job) => (None, Some(nut::alone(&job.survey, &job.nut.survey).unwrap())),
+            job::Work::Saddle(job) => match &job.nut {
+                None => (Some(saddle::plan(&job.survey).unwrap()), None),
+                Some(made) => {
+                    let done = nut::together(&job.survey, &made.survey).unwrap();
+                    (Some(done.saddle), Some(done.nut))
+                }
+            },
+        };
+        let contacts = saddle.iter().flat_map(|plan| &plan.strings);
+        let slots = nut.iter().flat_map(|plan| &plan.strings);
+        contacts
+            .flat_map(|s| [s.contact.b, s.contact.u, s.contact.v])
+            .chain(slots.flat_map(|s| [s.u, s.b, s.floor, s.width, s.top, s.clearance, s.fan]))
+            .collect()
     }
 
     #[test]

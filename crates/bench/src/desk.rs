@@ -1,9 +1,11 @@
 //! One job opened: its text, its answers, what the checks say, its plan; and what one more answer would make of it.
 
-use job::{Checked, Job, Problem, Profiles, Severity};
-use saddle::{Plan, PlanError};
+use job::{BlankMaterial, Job, NutAlone, Paper, Problem, Profiles, Severity, Work};
+use nut::{NutError, NutPlan};
+use saddle::{Plan, PlanError, SaddleSurvey, StrungString};
 use survey::{Answers, Interview, Step, Verdict};
 use toml::Table;
+use units::{BenchUnit, LengthUnit};
 
 use crate::answers::{fill, from_job, settled};
 use crate::beside::Beside;
@@ -12,7 +14,7 @@ use crate::patch::patched;
 use crate::store::{Store, StoreError, Version};
 
 /// Tables whose bare numbers the survey does not ask for, so that the unit cannot be changed under them.
-const UNASKED: [&str; 10] = [
+const UNASKED: [&str; 9] = [
     "string",
     "filing",
     "strung",
@@ -20,7 +22,6 @@ const UNASKED: [&str; 10] = [
     "uncertainty",
     "cut",
     "nut_cut",
-    "nut_blank",
     "neck",
     "assess",
 ];
@@ -35,31 +36,105 @@ pub struct Desk {
 }
 
 /// What the checks and the plan say of a job's text.
-#[derive(Debug)]
+#[derive(Debug, Default)]
 pub struct Judged {
     /// Problems and doubts, in line order.
     pub problems: Vec<Problem>,
-    /// The job, if it has no errors.
+    /// The job, if it makes a saddle and has no errors.
     pub job: Option<Job>,
+    /// Its survey as planned: with the straight shift of a nut in it, if one is made.
+    pub survey: Option<SaddleSurvey>,
     /// Its plan, or why there is none; `None` without a job.
     pub plan: Option<Result<Plan, Vec<PlanError>>>,
+    /// The job, if it makes a nut alone and has no errors.
+    pub alone: Option<NutAlone>,
+    /// The plan of the nut, or why there is none; `None` if none is made.
+    pub nut: Option<Result<NutPlan, String>>,
+}
+
+/// A nut to show, of a job of either kind.
+#[derive(Debug, Clone, Copy)]
+pub struct NutShown<'a> {
+    /// Its plan.
+    pub plan: &'a NutPlan,
+    /// Title of the job.
+    pub title: &'a str,
+    /// Free words of the job.
+    pub remarks: &'a str,
+    /// Unit shown first.
+    pub bench: BenchUnit,
+    /// Paper of its sheets.
+    pub paper: Paper,
+    /// What it is made of.
+    pub material: &'a BlankMaterial,
+    /// Readings after stringing up, bass to treble, if there are any.
+    pub strung: Option<&'a [StrungString]>,
 }
 
 impl Judged {
-    /// Job and plan, if both are there.
+    /// Job, survey as planned, and plan, if a saddle is made and can be planned.
     #[must_use]
     pub fn planned(&self) -> Option<(&Job, &Plan)> {
         Some((self.job.as_ref()?, self.plan.as_ref()?.as_ref().ok()?))
     }
 
+    /// The nut, if one is made and can be planned.
+    #[must_use]
+    pub fn nut_shown(&self) -> Option<NutShown<'_>> {
+        let plan = self.nut.as_ref()?.as_ref().ok()?;
+        Some(match (&self.alone, &self.job) {
+            (Some(job), _) => NutShown {
+                plan,
+                title: &job.title,
+                remarks: &job.notes,
+                bench: job.bench,
+                paper: job.paper,
+                material: &job.nut.material,
+                strung: job.strung.as_deref(),
+            },
+            (None, Some(job)) => NutShown {
+                plan,
+                title: &job.title,
+                remarks: &job.notes,
+                bench: job.bench,
+                paper: job.paper,
+                material: &job.nut.as_ref()?.material,
+                strung: job.strung.as_deref(),
+            },
+            (None, None) => return None,
+        })
+    }
+
+    /// Number and note of every string, bass to treble, and the unit of bare numbers, once something is planned.
+    #[must_use]
+    pub fn strings(&self) -> Option<(Vec<(u32, &str)>, LengthUnit)> {
+        if let Some((job, plan)) = self.planned() {
+            let names = plan.strings.iter().map(|s| (s.number, s.note.as_str()));
+            return Some((names.collect(), job.unit));
+        }
+        let (job, shown) = (self.alone.as_ref()?, self.nut_shown()?);
+        let names = shown.plan.lines.iter().map(|s| (s.number, s.note.as_str()));
+        Some((names.collect(), job.unit))
+    }
+
+    /// Why the parts cannot be planned, in sentences.
+    #[must_use]
+    pub fn refusals(&self) -> Vec<String> {
+        let saddle = match &self.plan {
+            Some(Err(errors)) => errors.iter().map(ToString::to_string).collect(),
+            _ => Vec::new(),
+        };
+        let nut = match &self.nut {
+            Some(Err(why)) => Some(format!("The nut: {why}")),
+            _ => None,
+        };
+        saddle.into_iter().chain(nut).collect()
+    }
+
     /// How many errors stand in the way.
     #[must_use]
     pub fn errors(&self) -> usize {
-        let refused = match &self.plan {
-            Some(Err(errors)) => errors.len(),
-            _ => 0,
-        };
-        refused + self.problems.iter().filter(|p| p.severity == Severity::Error).count()
+        self.refusals().len() + self.problems.iter().filter(|p| p.severity == Severity::Error).count()
     }
 }
 
@@ -117,16 +192,20 @@ impl Desk {
     /// Checks and plans a text.
     #[must_use]
     pub fn judge(&self, text: &str) -> Judged {
-        match job::read(text, &self.profiles) {
+        match job::read_work(text, &self.profiles) {
             Err(problems) => Judged {
                 problems,
-                job: None,
-                plan: None,
+                ..Judged::default()
             },
-            Ok(Checked { job, warnings }) => Judged {
-                plan: Some(saddle::plan(&job.survey)),
-                problems: warnings,
-                job: Some(job),
+            Ok((Work::NutAlone(job), problems)) => Judged {
+                problems,
+                nut: Some(nut::alone(&job.survey, &job.nut.survey).map_err(|error| error.to_string())),
+                alone: Some(*job),
+                ..Judged::default()
+            },
+            Ok((Work::Saddle(job), problems)) => Judged {
+                problems,
+                ..solved(*job)
             },
         }
     }
@@ -216,6 +295,33 @@ impl Desk {
     }
 }
 
+/// The saddle, and the nut with it if one is made: both ends of the string are solved together.
+fn solved(job: Job) -> Judged {
+    let alone = |job: Job, nut: Option<Result<NutPlan, String>>| Judged {
+        plan: Some(saddle::plan(&job.survey)),
+        survey: Some(job.survey.clone()),
+        job: Some(job),
+        nut,
+        ..Judged::default()
+    };
+    let Some(made) = &job.nut else { return alone(job, None) };
+    match nut::together(&job.survey, &made.survey) {
+        Ok(done) => Judged {
+            survey: Some(done.survey),
+            plan: Some(Ok(done.saddle)),
+            nut: Some(Ok(done.nut)),
+            job: Some(job),
+            ..Judged::default()
+        },
+        // The saddle's own errors are told once.
+        Err(NutError::Saddle(_)) => alone(job, None),
+        Err(other) => {
+            let why = other.to_string();
+            alone(job, Some(Err(why)))
+        }
+    }
+}
+
 /// Why the unit of bare numbers cannot be changed here.
 fn refused_unit(opened: &Opened, key: &str, text: &str) -> Option<String> {
     let now = opened.interview.as_ref()?.answers.given("unit")?;
@@ -296,13 +402,21 @@ mod tests {
         for (stem, text) in EXAMPLES {
             let name = name(stem);
             desk.store.create(&name, text).unwrap();
-            let verdict = answer(&desk, &name, "blank.land", "0.6 mm");
+            let (key, value) = if text.contains("\n[blank]") {
+                ("blank.land", "0.6 mm")
+            } else {
+                ("nut_blank.seat", "3.1 mm")
+            };
+            let verdict = answer(&desk, &name, key, value);
             assert!(!matches!(verdict, Verdict::Refuse(_)), "{stem}: {verdict:?}");
             let now = desk.store.read(&name).unwrap();
             let lines = |text: &str| text.lines().map(str::to_owned).collect::<Vec<_>>();
             let changed = lines(&now).iter().filter(|line| !text.contains(line.as_str())).count();
             assert!((1..=3).contains(&changed), "{stem}: {now}");
-            assert!(desk.open(&name).unwrap().judged.planned().is_some());
+            let judged = desk.open(&name).unwrap().judged;
+            assert_eq!(judged.errors(), 0);
+            assert_eq!(judged.planned().is_some(), text.contains("\n[blank]"));
+            assert_eq!(judged.nut_shown().is_some(), text.contains("\n[nut_blank]"));
         }
     }
 
@@ -361,11 +475,115 @@ mod tests {
     }
 
     #[test]
+    fn another_unit_changes_no_slot() {
+        let (_folder, desk) = desk();
+        let a = name("a");
+        let text = EXAMPLES.iter().find(|(stem, _)| *stem == "nut-only").unwrap().1;
+        desk.store.create(&a, text).unwrap();
+        let floors = || -> Vec<f64> {
+            let judged = desk.open(&a).unwrap().judged;
+            let shown = judged.nut_shown().unwrap();
+            shown
+                .plan
+                .strings
+                .iter()
+                .flat_map(|s| [s.floor, s.u, s.width])
+                .collect()
+        };
+        let before = floors();
+        let verdict = answer(&desk, &a, "unit", "mm");
+        assert!(desk.store.read(&a).unwrap().contains("unit = \"mm\""), "{verdict:?}");
+        assert!(before.iter().zip(floors()).all(|(a, b)| (a - b).abs() < 1e-9));
+    }
+
+    #[test]
     fn the_unit_stays_where_other_tables_count_on_it() {
         let (_folder, desk) = desk();
         let a = name("a");
         desk.store.create(&a, EXAMPLES[0].1).unwrap();
         let verdict = answer(&desk, &a, "unit", "mm");
         assert!(matches!(verdict, Verdict::Refuse(_)), "{verdict:?}");
+    }
+
+    /// From a saddle to a nut alone: what is read in the slot goes from the file, what the nut needs comes; and back.
+    #[test]
+    fn the_part_can_be_changed() {
+        let (_folder, desk) = desk();
+        let a = name("a");
+        let text = EXAMPLES.iter().find(|(stem, _)| *stem == "parlour-both").unwrap().1;
+        desk.store.create(&a, text).unwrap();
+        assert_eq!(answer(&desk, &a, "ask.part", "nut"), Verdict::Keep("nut".into()));
+        let now = desk.store.read(&a).unwrap();
+        assert!(
+            !now.contains("[slot]") && !now.contains("[blank]") && now.contains("[nut_blank]"),
+            "{now}"
+        );
+        for (key, value) in [
+            ("present.action_12.bass", "2.2 mm"),
+            ("present.action_12.treble", "1.7 mm"),
+            ("nut.first_fret_clearance.bass", "0.3 mm"),
+            ("nut.first_fret_clearance.treble", "0.2 mm"),
+            ("present.contact_from_fret_12.bass", "308 mm"),
+            ("present.contact_from_fret_12.treble", "306.5 mm"),
+            ("ask.setbacks", "no"),
+        ] {
+            let verdict = answer(&desk, &a, key, value);
+            assert!(matches!(verdict, Verdict::Keep(_)), "{key}: {verdict:?}");
+        }
+        let judged = desk.open(&a).unwrap().judged;
+        assert!(
+            judged.alone.is_some() && judged.planned().is_none(),
+            "{:?}",
+            judged.problems
+        );
+        let nut = judged.nut_shown().unwrap();
+        assert!(
+            nut.plan
+                .lines
+                .iter()
+                .all(|line| line.action_12() > line.now.unwrap().action_12)
+        );
+        assert_eq!(judged.strings().unwrap().0.len(), 6);
+        assert_eq!(answer(&desk, &a, "ask.part", "both"), Verdict::Keep("both".into()));
+        let opened = desk.open(&a).unwrap();
+        assert_eq!(opened.interview.unwrap().answers.given("ask.part"), Some("both"));
+        assert!(opened.text.contains("[slot]") && opened.judged.errors() > 0);
+    }
+
+    /// The page plans both ends together, as the command does: with a straight shift of the nut in the saddle.
+    #[test]
+    fn a_straight_shift_moves_the_saddle_too() {
+        let (_folder, desk) = desk();
+        let text = include_str!("../../../examples/nylon-nut.toml");
+        let job::Work::Saddle(job) = job::read_work(text, &desk.profiles).unwrap().0 else {
+            panic!("no saddle")
+        };
+        let done = nut::together(&job.survey, &job.nut.as_ref().unwrap().survey).unwrap();
+        let judged = desk.judge(text);
+        assert_eq!(judged.planned().unwrap().1, &done.saddle);
+        assert_eq!(judged.nut_shown().unwrap().plan, &done.nut);
+        assert_eq!(judged.survey.as_ref(), Some(&done.survey));
+        let alone = saddle::plan(&job.survey).unwrap();
+        let moved = |plan: &Plan| plan.strings.iter().map(|s| s.position.x).collect::<Vec<_>>();
+        assert!(
+            moved(&alone)
+                .iter()
+                .zip(moved(&done.saddle))
+                .any(|(a, b)| (a - b).abs() > 0.05)
+        );
+    }
+
+    /// A nut that cannot be is told, and the saddle is still shown.
+    #[test]
+    fn a_nut_that_cannot_be_is_told_beside_the_saddle() {
+        let (_folder, desk) = desk();
+        let text = include_str!("../../../examples/parlour-both.toml").replace("seat = \"1/8\"", "seat = \"0.01\"");
+        let judged = desk.judge(&text);
+        assert!(judged.planned().is_some() && judged.nut_shown().is_none());
+        assert!(
+            judged.errors() == 1 && judged.refusals()[0].starts_with("The nut: "),
+            "{:?}",
+            judged.refusals()
+        );
     }
 }

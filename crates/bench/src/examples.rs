@@ -7,11 +7,13 @@ macro_rules! example {
 }
 
 /// Name and text of each.
-pub const EXAMPLES: [(&str, &str); 4] = [
+pub const EXAMPLES: [(&str, &str); 6] = [
     example!("parlour"),
     example!("nylon-drop-in"),
     example!("baritone-ukulele"),
     example!("twelve-string"),
+    example!("parlour-both"),
+    example!("nut-only"),
 ];
 
 /// The text of an example.

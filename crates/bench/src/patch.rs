@@ -6,10 +6,11 @@ use toml::{Table, Value};
 use toml_edit::{ArrayOfTables, DocumentMut, Item, TableLike};
 
 /// Tables of the job file that the survey writes.
-const TABLES: [&str; 10] = [
+const TABLES: [&str; 11] = [
     "instrument",
     "strings",
     "nut",
+    "nut_blank",
     "present",
     "target",
     "slot",

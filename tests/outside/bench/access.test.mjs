@@ -4,7 +4,8 @@ import test from 'node:test';
 import { SIZES, Server, axe, browser, clear, example, folder, page, shot } from './kit.mjs';
 
 const PAGES = ['/', '/job/a/survey', '/job/a/ask?key=slot.lean', '/job/a/ask?key=ask.board', '/job/a/plan', '/job/a/sheets', '/job/a/programs?make=yes', '/job/a/work',
-  '/job/a/filing?string=2', '/job/a/strung', '/job/b/strung', '/job/c/plan', '/job/c/survey', '/job/a/text', '/job/empty/survey', '/job/empty/plan', '/nowhere'];
+  '/job/a/filing?string=2', '/job/a/strung', '/job/b/strung', '/job/c/plan', '/job/c/survey', '/job/a/text', '/job/d/plan', '/job/d/survey', '/job/d/sheets', '/job/d/work', '/job/d/filing', '/job/e/plan', '/job/e/survey', '/job/e/ask?key=nut_blank.seat',
+  '/job/e/sheets', '/job/e/programs', '/job/e/work', '/job/e/filing', '/job/e/strung', '/job/empty/survey', '/job/empty/plan', '/nowhere'];
 
 for (const colorScheme of ['light', 'dark']) {
   for (const viewport of colorScheme === 'light' ? [...SIZES, { width: 360, height: 640 }] : SIZES) {
@@ -13,6 +14,8 @@ for (const colorScheme of ['light', 'dark']) {
       example(jobs, 'parlour', 'a');
       example(jobs, 'nylon-drop-in', 'b');
       example(jobs, 'twelve-string', 'c');
+      example(jobs, 'parlour-both', 'd');
+      example(jobs, 'nut-only', 'e');
       const server = await Server.start(jobs);
       const chromium = await browser();
       try {
@@ -23,6 +26,10 @@ for (const colorScheme of ['light', 'dark']) {
         await p.waitForLoadState('load');
         await p.goto(`${server.base}/job/b/strung`);
         for (const [name, value] of [['a6', '4.4'], ['a1', '3.1'], ['c6', '3']]) await p.locator(`[name=${name}]`).fill(value);
+        await p.getByRole('button', { name: 'Keep these readings' }).click();
+        await p.waitForLoadState('load');
+        await p.goto(`${server.base}/job/e/strung`);
+        for (const [name, value] of [['a6', '0.091'], ['a1', '0.066'], ['g6', '0.026'], ['g5', '0.0205'], ['g1', '0.009']]) await p.locator(`[name=${name}]`).fill(value);
         await p.getByRole('button', { name: 'Keep these readings' }).click();
         await p.waitForLoadState('load');
         for (const path of PAGES) {

@@ -153,6 +153,67 @@ test('all on one page, 1280 x 800', { timeout: 120_000 }, async () => {
   }
 });
 
+// A nut alone: the saddle of the instrument stays.
+const NUT = {
+  'ask.part': 'nut', unit: 'mm',
+  'instrument.nut_to_12': '322', 'instrument.joint_fret': '14', 'ask.board': 'one radius', 'instrument.board_radius': '400',
+  'instrument.relief:gap': '0.15', 'strings.set': 'light bronze 12-53', 'strings.saddle_spread': '55',
+  'present.action_12.bass': '2.2', 'present.action_12.treble': '1.7',
+  'nut.first_fret_clearance.bass': '0.3', 'nut.first_fret_clearance.treble': '0.2',
+  'nut.new_clearance.bass': '0.5', 'nut.new_clearance.treble': '0.36',
+  'present.contact_from_fret_12.bass': '325.2', 'present.contact_from_fret_12.treble': '323.3', 'ask.setbacks': 'yes',
+  'nut_blank.board_width': '43.5', 'nut_blank.margin.bass': '3.1', 'nut_blank.margin.treble': '2.9', 'nut_blank.headstock': '14',
+  'nut_blank.fret_height': '1.05', 'nut_blank.seat': '3.1', 'nut_blank.thickness': '5', 'nut_blank.height': '9', 'nut_blank.length': '46',
+};
+
+for (const viewport of SIZES) {
+  test(`a nut alone, ${viewport.width} x ${viewport.height}`, { timeout: 120_000 }, async () => {
+    const jobs = folder();
+    const server = await Server.start(jobs);
+    const chromium = await browser();
+    try {
+      const p = await page(chromium, { viewport });
+      await begin(p, server.base, 'Worn nut');
+      await p.goto(`${server.base}/job/worn-nut/survey`);
+      for (const [key, value] of Object.entries(NUT)) {
+        const form = p.locator(`form[data-key="${key}"]`);
+        await enter(form, value);
+        await form.locator('[name=text]').first().blur();
+        await p.waitForFunction((key) => document.querySelector(`form[data-key="${key}"]`)?.dataset.state === 'kept', key)
+          .catch(async (error) => assert.fail(`${key}: ${await p.locator(`[id="say-${key}"]`).textContent()} ${error}`));
+      }
+      // Nothing is asked of the slot, the blank and the crown of a saddle.
+      assert.equal(await p.locator('form[data-key^="slot."], form[data-key^="blank."], form[data-key^="crown."]').count(), 0);
+      // A wrong one is refused where it stands, with the words of the command.
+      const seat = p.locator('form[data-key="nut_blank.seat"]');
+      await seat.locator('input[name=text]').fill('300');
+      await seat.locator('input[name=text]').blur();
+      await p.waitForFunction(() => document.querySelector('form[data-key="nut_blank.seat"]')?.dataset.state === 'refused');
+      assert.match(await p.locator('[id="say-nut_blank.seat"]').textContent(), /Not kept: .*300/);
+      await p.reload();
+      assert.equal(await p.locator('form[data-key="nut_blank.seat"] input[name=text]').inputValue(), '3.1 mm');
+      await p.locator('#live table').first().waitFor();
+      await shot(p, `walk-nut-${viewport.width}-survey`);
+      await p.getByRole('link', { name: 'Plan', exact: true }).click();
+      await p.getByRole('heading', { name: 'To make' }).waitFor();
+      assert.match(await p.locator('#live').textContent(), /The saddle stays/);
+      await p.getByRole('link', { name: 'Sheets', exact: true }).click();
+      const [download] = await Promise.all([p.waitForEvent('download'), p.getByRole('link', { name: 'Download the PDF of the nut' }).click()]);
+      assert.equal(download.suggestedFilename(), 'worn-nut-nut.pdf');
+      const pdf = readFileSync(await download.path());
+      // The command reads the same file and draws the same PDF.
+      assert.match(command('plan', join(jobs, 'worn-nut.toml')), /THE SADDLE STAYS/);
+      command('draw', join(jobs, 'worn-nut.toml'), '--out', join(jobs, 'out'), '--only', 'pdf');
+      assert.ok(pdf.equals(readFileSync(join(jobs, 'out', 'worn-nut-nut.pdf'))), 'page and command draw the same');
+      assert.deepEqual(p.troubles, []);
+    } finally {
+      await chromium.close();
+      assert.equal((await server.stop()).code, 0, server.errors);
+      clear(jobs);
+    }
+  });
+}
+
 test('the essentials work without the script', { timeout: 60_000 }, async () => {
   const jobs = folder();
   const server = await Server.start(jobs);

@@ -8,7 +8,7 @@ use saddle::{Plan, StringPlan};
 use serde_json::json;
 use units::{BenchUnit, LengthUnit};
 
-use super::{Tab, frame, live, no_plan, opened, picture, to};
+use super::{Tab, frame, live, no_plan, nut, opened, picture, to};
 use crate::Bench;
 use crate::figures::{both, cents, length};
 use crate::pictures::hand;
@@ -27,10 +27,11 @@ pub fn page(bench: &Bench, ask: &Ask) -> Reply {
         Err(reply) => return reply,
     };
     let Some((job, plan)) = opened.judged.planned() else {
-        return Reply::Page(
-            200,
-            frame(bench, &opened.title(), Some((&opened, Tab::Filing)), &no_plan(&opened)),
-        );
+        let main = match opened.judged.nut_shown() {
+            Some(nut) => html! { h1 { "Filing the slots" } (nut::filing(&nut)) },
+            None => no_plan(&opened),
+        };
+        return Reply::Page(200, frame(bench, &opened.title(), Some((&opened, Tab::Filing)), &main));
     };
     let number: Option<u32> = ask.fields.get("string").and_then(|text| text.parse().ok());
     let Some((at, string)) = plan
@@ -104,7 +105,8 @@ pub fn page(bench: &Bench, ask: &Ask) -> Reply {
         }
         p.spoken id="spoken" role="status" aria-live="polite" { @if let Ok(found) = &found { (spoken(job.bench, found)) } }
         div id="filed" data-string=(string.number) { (result) }
-        (live::closing(job))
+        @if let Some(nut) = opened.judged.nut_shown() { section aria-labelledby="slots" { h2 id="slots" { "The nut's slots" } (nut::filing(&nut)) } }
+        (live::closing(&opened.judged))
     };
     Reply::Page(200, frame(bench, &opened.title(), Some((&opened, Tab::Filing)), &main))
 }

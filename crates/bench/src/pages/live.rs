@@ -1,12 +1,12 @@
 //! What follows from the survey as it stands: pictures, tables, notes. Redrawn while a value changes.
 
 use drawing::ShapeError;
-use job::{Dust, Job};
+use job::{BlankMaterial, Dust, Job};
 use maud::{Markup, html};
 use report::{Hazards, Note, cautions};
 use saddle::{Bearing, Hold, Plan, StringPlan};
 
-use super::{Tab, frame, no_plan, opened, picture, steps, why_no_plan};
+use super::{Tab, frame, no_plan, nut, opened, picture, refusals, steps, why_no_plan};
 use crate::Bench;
 use crate::desk::{Judged, Opened};
 use crate::figures::{both, cents, heads, maybe};
@@ -20,22 +20,34 @@ pub fn page(bench: &Bench, ask: &Ask) -> Reply {
         Ok(opened) => opened,
         Err(reply) => return reply,
     };
-    let main = match opened.judged.planned() {
+    let main = match whole(&opened.judged) {
         None => no_plan(&opened),
-        Some((job, plan)) => html! {
+        Some(whole) => html! {
             div.title-row { h1 { "Plan" } (steps(bench, &opened, "plan")) }
             (super::survey::lever(bench, &opened, ask.fields.get("key")))
-            div id="live" data-part="whole" { (whole(job, plan)) }
-            (closing(job))
+            div id="live" data-part="whole" { (whole) }
+            (closing(&opened.judged))
         },
     };
     Reply::Page(200, frame(bench, &opened.title(), Some((&opened, Tab::Plan)), &main))
 }
 
-/// The whole plan.
+/// The whole plan: of the saddle, the nut, or both. `None` if nothing can be planned.
 #[must_use]
-pub fn whole(job: &Job, plan: &Plan) -> Markup {
-    let notes = report::notes(plan, &job.survey, job.bench);
+pub fn whole(judged: &Judged) -> Option<Markup> {
+    let saddle = judged.planned();
+    let nut = judged.nut_shown();
+    (saddle.is_some() || nut.is_some()).then(|| {
+        html! {
+            @if let Some((job, plan)) = saddle { (whole_saddle(judged, job, plan)) }
+            (refusals(judged))
+            @if let Some(nut) = nut { (nut::whole(&nut, saddle.is_some())) }
+        }
+    })
+}
+
+fn whole_saddle(judged: &Judged, job: &Job, plan: &Plan) -> Markup {
+    let notes = report::notes(plan, judged.survey.as_ref().unwrap_or(&job.survey), job.bench);
     html! {
         div.pictures {
             (drawn(views::front(plan, job.bench), "From the front"))
@@ -56,18 +68,22 @@ pub fn whole(job: &Job, plan: &Plan) -> Markup {
 /// The short form beside the survey.
 #[must_use]
 pub fn brief(judged: &Judged, opened: &Opened) -> Markup {
-    match judged.planned() {
-        Some((job, plan)) => {
-            let notes = report::notes(plan, &job.survey, job.bench);
-            html! {
-                h2 { "As it stands" }
-                (drawn(views::front(plan, job.bench), "From the front"))
-                (drawn(views::above(plan, job.bench), "From above"))
-                (short_table(job, plan))
-                (held(&notes))
-            }
+    let saddle = judged.planned();
+    let nut = judged.nut_shown();
+    if saddle.is_none() && nut.is_none() {
+        return html! { h2 { "Not yet" } (waiting(opened)) };
+    }
+    html! {
+        h2 { "As it stands" }
+        @if let Some((job, plan)) = saddle {
+            @let notes = report::notes(plan, judged.survey.as_ref().unwrap_or(&job.survey), job.bench);
+            (drawn(views::front(plan, job.bench), "From the front"))
+            (drawn(views::above(plan, job.bench), "From above"))
+            (short_table(job, plan))
+            (held(&notes))
         }
-        None => html! { h2 { "Not yet" } (waiting(opened)) },
+        (refusals(judged))
+        @if let Some(nut) = nut { (nut::brief(&nut)) }
     }
 }
 
@@ -158,7 +174,7 @@ fn as_it_plays(job: &Job, plan: &Plan) -> Markup {
     }
 }
 
-fn note(note: &Note) -> Markup {
+pub(super) fn note(note: &Note) -> Markup {
     html! {
         p { (note.text) }
         @if !note.points.is_empty() { ol { @for point in &note.points { li { (point) } } } }
@@ -184,12 +200,18 @@ fn other_notes(notes: &[Note]) -> Markup {
     }
 }
 
-/// Cautions at the foot of what guides work.
+/// Cautions at the foot of what guides work, for all that is made.
 #[must_use]
-pub fn closing(job: &Job) -> Markup {
+pub fn closing(judged: &Judged) -> Markup {
+    let of = |material: &BlankMaterial| Hazards {
+        synthetic: material.dust == Dust::Synthetic,
+        check_law: material.check_law,
+    };
+    let saddle = judged.job.as_ref().map(|job| of(&job.blank_material));
+    let nut = judged.nut_shown().map(|nut| of(nut.material));
     let hazards = Hazards {
-        synthetic: job.blank_material.dust == Dust::Synthetic,
-        check_law: job.blank_material.check_law,
+        synthetic: [saddle, nut].iter().flatten().any(|h| h.synthetic),
+        check_law: [saddle, nut].iter().flatten().any(|h| h.check_law),
     };
     html! {
         section.cautions aria-labelledby="cautions" {

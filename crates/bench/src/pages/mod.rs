@@ -3,6 +3,7 @@
 pub mod filing;
 pub mod home;
 pub mod live;
+pub mod nut;
 pub mod programs;
 pub mod sheets;
 pub mod strung;
@@ -14,7 +15,7 @@ use job::{Problem, Severity};
 use maud::{DOCTYPE, Markup, PreEscaped, html};
 
 use crate::Bench;
-use crate::desk::Opened;
+use crate::desk::{Judged, Opened};
 use crate::name::JobName;
 use crate::store::StoreError;
 use crate::talk::{Ask, Reply};
@@ -228,9 +229,28 @@ pub fn why_no_plan(opened: &Opened) -> Markup {
     html! {
         p { "The plan comes when every reading that it needs is there. " (judged.errors()) " to go:" }
         (problems(&judged.problems))
-        @if let Some(Err(errors)) = &judged.plan {
-            ul.problems { @for error in errors { li.error { strong { "Must be mended" } ": " (error) } } }
+        (refusals(judged))
+    }
+}
+
+/// Why the parts cannot be planned, if they cannot.
+#[must_use]
+pub fn refusals(judged: &Judged) -> Markup {
+    let all = judged.refusals();
+    html! {
+        @if !all.is_empty() {
+            ul.problems { @for error in &all { li.error { strong { "Must be mended" } ": " (error) } } }
         }
+    }
+}
+
+/// A page about a saddle, for a job that makes a nut alone.
+#[must_use]
+pub fn saddle_stays(opened: &Opened, title: &str, what: &str) -> Markup {
+    html! {
+        h1 { (title) }
+        p { "This job makes a nut alone: the saddle stays. " (what) }
+        p { a.button href=(to(&opened.name, "plan")) { "To the nut's plan" } }
     }
 }
 

@@ -40,14 +40,13 @@ pub fn page(bench: &Bench, ask: &Ask) -> Reply {
         Err(reply) => return reply,
     };
     let Some((job, plan)) = opened.judged.planned() else {
+        let main = match opened.judged.nut_shown() {
+            Some(_) => super::saddle_stays(&opened, "Programs", "Programs are made here for a saddle."),
+            None => no_plan(&opened),
+        };
         return Reply::Page(
             200,
-            frame(
-                bench,
-                &opened.title(),
-                Some((&opened, Tab::Programs)),
-                &no_plan(&opened),
-            ),
+            frame(bench, &opened.title(), Some((&opened, Tab::Programs)), &main),
         );
     };
     let wanted = ask.fields.get("make").is_some();
@@ -76,7 +75,7 @@ pub fn page(bench: &Bench, ask: &Ask) -> Reply {
         @if wanted {
             (made(bench, &opened, job, plan, |kept| shown(&opened, kept)).unwrap_or_else(busy))
         }
-        (live::closing(job))
+        (live::closing(&opened.judged))
     };
     Reply::Page(
         200,

@@ -7,8 +7,9 @@ use saddle::Plan;
 
 use super::{Tab, frame, live, no_plan, opened, trouble};
 use crate::Bench;
-use crate::desk::Opened;
+use crate::desk::{Judged, NutShown, Opened};
 use crate::talk::{Ask, Reply};
+use units::BenchUnit;
 
 /// Dots per inch of a PNG picture.
 const DPI: f64 = 150.0;
@@ -20,24 +21,64 @@ pub fn page(bench: &Bench, ask: &Ask) -> Reply {
         Ok(opened) => opened,
         Err(reply) => return reply,
     };
-    let main = match opened.judged.planned() {
-        None => no_plan(&opened),
-        Some((job, plan)) => shown(&opened, job, plan),
+    let main = if opened.judged.strings().is_some() {
+        shown(&opened)
+    } else {
+        no_plan(&opened)
     };
     Reply::Page(200, frame(bench, &opened.title(), Some((&opened, Tab::Sheets)), &main))
 }
 
-fn shown(opened: &Opened, job: &Job, plan: &Plan) -> Markup {
+fn shown(opened: &Opened) -> Markup {
+    let judged = &opened.judged;
+    let name = &opened.name;
+    let file = |ending: &str| format!("/job/{name}/out/{name}{ending}");
+    let saddle: &[(&str, &str, &str)] = &[
+        (".pdf", "PDF", "all sheets at true size, for printing"),
+        (".dxf", "DXF", "outline, ridge and stations in mm"),
+        (".stl", "STL", "the finished saddle as a solid in mm, for a trial piece"),
+        (".txt", "Text", "the plan as the command prints it"),
+    ];
+    let nut: &[(&str, &str, &str)] = &[
+        ("-nut.pdf", "PDF of the nut", "its sheets at true size, for printing"),
+        ("-nut.dxf", "DXF of the nut", "its outline and slots in mm"),
+        ("-nut.txt", "Text of the nut", "its plan as the command prints it"),
+    ];
+    let own: &[(&str, &str, &str)] = &[(".toml", "Job file", "the survey itself, as the command reads it")];
+    let mut files = Vec::new();
+    if judged.planned().is_some() {
+        files.extend(saddle);
+    }
+    if judged.nut_shown().is_some() {
+        files.extend(nut);
+    }
+    files.extend(own);
+    html! {
+        h1 { "Sheets" }
+        (super::refusals(judged))
+        @if judged.planned().is_some() { (of_part(opened, "", sheets(judged), "Download the PDF")) }
+        @if let Some(nut) = judged.nut_shown() { (of_part(opened, "-nut", nut_sheets(&nut), "Download the PDF of the nut")) }
+        h2 { "Files" }
+        ul.files {
+            @for (ending, label, what) in files {
+                li { a href={ (file(ending)) "?save=yes" } download { (label) } ": " (what) }
+            }
+        }
+        (live::closing(judged))
+    }
+}
+
+/// The sheets of one part, whose files have `infix` in their names.
+fn of_part(opened: &Opened, infix: &str, sheets: Result<Vec<Sheet>, DrawingError>, pdf: &str) -> Markup {
     let name = &opened.name;
     // The version in the address makes the browser fetch a picture anew when the job has changed.
     let version = opened.version.as_str();
-    let file = |ending: &str| format!("/job/{name}/out/{name}{ending}");
+    let file = |ending: &str| format!("/job/{name}/out/{name}{infix}{ending}");
     html! {
-        h1 { "Sheets" }
-        @match sheets(job, plan) {
+        @match sheets {
             Err(error) => p.say.refused role="alert" { span.mark aria-hidden="true" { "✕" } " " (error) },
             Ok(sheets) => {
-                p { a.button.main href={ (file(".pdf")) "?save=yes" } download { "Download the PDF" } }
+                p { a.button.main href={ (file(".pdf")) "?save=yes" } download { (pdf) } }
                 p.how { "Print it at 100 %, and measure both bars on the paper before you use it." }
                 @for (i, sheet) in sheets.iter().enumerate() {
                     figure.sheet {
@@ -53,23 +94,10 @@ fn shown(opened: &Opened, job: &Job, plan: &Plan) -> Markup {
                 }
             }
         }
-        h2 { "Files" }
-        ul.files {
-            @for (ending, label, what) in [
-                (".pdf", "PDF", "all sheets at true size, for printing"),
-                (".dxf", "DXF", "outline, ridge and stations in mm"),
-                (".stl", "STL", "the finished saddle as a solid in mm, for a trial piece"),
-                (".txt", "Text", "the plan as the command prints it"),
-                (".toml", "Job file", "the survey itself, as the command reads it"),
-            ] {
-                li { a href={ (file(ending)) "?save=yes" } download { (label) } ": " (what) }
-            }
-        }
-        (live::closing(job))
     }
 }
 
-fn sheets(job: &Job, plan: &Plan) -> Result<Vec<Sheet>, DrawingError> {
+fn options(title: &str, paper: job::Paper, bench: BenchUnit, notes: &[report::Note]) -> SheetOptions {
     let paragraphs = |note: &report::Note| -> Vec<String> {
         let points = note
             .points
@@ -78,21 +106,32 @@ fn sheets(job: &Job, plan: &Plan) -> Result<Vec<Sheet>, DrawingError> {
             .map(|(i, point)| format!("{}. {point}", i + 1));
         std::iter::once(note.text.clone()).chain(points).collect()
     };
-    drawing::saddle_sheets(
-        plan,
-        &SheetOptions {
-            paper: match job.paper {
-                job::Paper::A4 => drawing::Paper::A4,
-                job::Paper::Letter => drawing::Paper::Letter,
-            },
-            bench: job.bench,
-            title: job.title.clone(),
-            notes: report::notes(plan, &job.survey, job.bench)
-                .iter()
-                .flat_map(paragraphs)
-                .collect(),
+    SheetOptions {
+        paper: match paper {
+            job::Paper::A4 => drawing::Paper::A4,
+            job::Paper::Letter => drawing::Paper::Letter,
         },
-    )
+        bench,
+        title: title.to_owned(),
+        notes: notes.iter().flat_map(paragraphs).collect(),
+    }
+}
+
+/// The sheets of the saddle; none without a plan.
+fn sheets(judged: &Judged) -> Result<Vec<Sheet>, DrawingError> {
+    let Some((job, plan)) = judged.planned() else {
+        return Ok(Vec::new());
+    };
+    let notes = report::notes(plan, judged.survey.as_ref().unwrap_or(&job.survey), job.bench);
+    drawing::saddle_sheets(plan, &options(&job.title, job.paper, job.bench, &notes))
+}
+
+fn nut_sheets(nut: &NutShown) -> Result<Vec<Sheet>, DrawingError> {
+    // The sheets have their own order of work.
+    let mut notes = report::nut_notes(nut.plan, nut.bench);
+    notes.retain(|note| note.topic != report::Topic::OrderOfWork);
+    let names: Vec<String> = nut.plan.lines.iter().map(|s| s.note.clone()).collect();
+    drawing::nut_sheets(nut.plan, &names, &options(nut.title, nut.paper, nut.bench, &notes))
 }
 
 /// One file of a job.
@@ -111,14 +150,17 @@ pub fn file(bench: &Bench, ask: &Ask) -> Reply {
     else {
         return missing();
     };
+    let digits = |rest: &str| rest.is_empty() || rest.strip_prefix('-').is_some_and(|n| n.parse::<usize>().is_ok());
+    let (of_nut, rest) = match rest.strip_prefix("-nut") {
+        Some(rest) if digits(rest) => (true, rest),
+        _ => (false, rest),
+    };
     if let Some(text) = rest
         .strip_prefix('-')
         .filter(|rest| rest.contains(|c: char| c.is_ascii_alphabetic()))
     {
         let program = super::programs::text(bench, &opened, &format!("{text}.{ending}"));
-        return program.map_or_else(missing, |text| {
-            done(ask, "text/plain; charset=utf-8", text.into_bytes())
-        });
+        return program.map_or_else(missing, |text| done(ask, TEXT, text.into_bytes()));
     }
     let number = match rest {
         "" => None,
@@ -131,45 +173,78 @@ pub fn file(bench: &Bench, ask: &Ask) -> Reply {
             None => return missing(),
         },
     };
-    if (number, ending) == (None, "toml") {
+    if (of_nut, number, ending) == (false, None, "toml") {
         return done(ask, "application/toml; charset=utf-8", opened.text.clone().into_bytes());
     }
-    let Some((job, plan)) = opened.judged.planned() else {
-        return trouble(
-            bench,
-            ask,
-            404,
-            "This job has no plan yet, so there is nothing to draw.",
-            &back,
-        );
-    };
-    let made = match (number, ending) {
-        (None, "pdf") => sheets(job, plan)
-            .and_then(|sheets| drawing::pdf(&sheets))
-            .map(|c| ("application/pdf", c)),
-        (Some(n), "svg" | "png") => match sheets(job, plan) {
-            Err(error) => Err(error),
-            Ok(sheets) => match sheets.get(n - 1) {
-                None => return missing(),
-                Some(sheet) if ending == "svg" => Ok(("image/svg+xml", sheet.svg().into_bytes())),
-                Some(sheet) => drawing::png(sheet, DPI).map(|c| ("image/png", c)),
-            },
-        },
-        (None, "dxf") => drawing::dxf(plan)
-            .map(|c| ("image/vnd.dxf", c.into_bytes()))
-            .map_err(DrawingError::from),
-        (None, "stl") => drawing::stl(plan).map(|c| ("model/stl", c)).map_err(DrawingError::from),
-        (None, "txt") => Ok(("text/plain; charset=utf-8", text(job, plan).into_bytes())),
-        _ => return missing(),
+    let judged = &opened.judged;
+    let made = match (of_nut, judged.planned(), judged.nut_shown()) {
+        (true, _, Some(nut)) => nut_file(&nut, number, ending),
+        (false, Some((job, plan)), _) => saddle_file(judged, job, plan, number, ending),
+        _ => {
+            return trouble(
+                bench,
+                ask,
+                404,
+                "This job has no plan of that part, so there is nothing to draw.",
+                &back,
+            );
+        }
     };
     match made {
-        Ok((kind, content)) => done(ask, kind, content),
-        Err(error) => trouble(bench, ask, 422, &format!("This cannot be drawn: {error}."), &back),
+        None => missing(),
+        Some(Ok((kind, content))) => done(ask, kind, content),
+        Some(Err(error)) => trouble(bench, ask, 422, &format!("This cannot be drawn: {error}."), &back),
     }
 }
 
-fn text(job: &Job, plan: &Plan) -> String {
-    let notes = report::notes(plan, &job.survey, job.bench);
+/// Kind of file and content, or why it cannot be drawn; `None` if there is no such file.
+type Content = Option<Result<(&'static str, Vec<u8>), DrawingError>>;
+
+/// What is drawn on sheets: all of them, or the picture of one.
+fn on_sheets(sheets: Result<Vec<Sheet>, DrawingError>, number: Option<usize>, ending: &str) -> Content {
+    let sheets = match sheets {
+        Ok(sheets) => sheets,
+        Err(error) => return Some(Err(error)),
+    };
+    let Some(number) = number else {
+        return Some(drawing::pdf(&sheets).map(|c| ("application/pdf", c)));
+    };
+    let sheet = sheets.get(number.checked_sub(1)?)?;
+    Some(if ending == "svg" {
+        Ok(("image/svg+xml", sheet.svg().into_bytes()))
+    } else {
+        drawing::png(sheet, DPI).map(|c| ("image/png", c))
+    })
+}
+
+fn saddle_file(judged: &Judged, job: &Job, plan: &Plan, number: Option<usize>, ending: &str) -> Content {
+    match (number, ending) {
+        (None, "pdf") | (Some(_), "svg" | "png") => on_sheets(sheets(judged), number, ending),
+        (None, "dxf") => Some(
+            drawing::dxf(plan)
+                .map(|c| ("image/vnd.dxf", c.into_bytes()))
+                .map_err(DrawingError::from),
+        ),
+        (None, "stl") => Some(drawing::stl(plan).map(|c| ("model/stl", c)).map_err(DrawingError::from)),
+        (None, "txt") => Some(Ok((TEXT, text(judged, job, plan).into_bytes()))),
+        _ => None,
+    }
+}
+
+fn nut_file(nut: &NutShown, number: Option<usize>, ending: &str) -> Content {
+    match (number, ending) {
+        (None, "pdf") | (Some(_), "svg" | "png") => on_sheets(nut_sheets(nut), number, ending),
+        (None, "dxf") => Some(drawing::nut_dxf(nut.plan).map(|c| ("image/vnd.dxf", c.into_bytes()))),
+        (None, "txt") => Some(Ok((TEXT, super::nut::page(nut).into_bytes()))),
+        _ => None,
+    }
+}
+
+/// Kind of a text file.
+const TEXT: &str = "text/plain; charset=utf-8";
+
+fn text(judged: &Judged, job: &Job, plan: &Plan) -> String {
+    let notes = report::notes(plan, judged.survey.as_ref().unwrap_or(&job.survey), job.bench);
     report::Page {
         title: &job.title,
         remarks: &job.notes,

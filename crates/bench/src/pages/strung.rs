@@ -5,9 +5,9 @@ use maud::{Markup, html};
 use saddle::{Fit, FitLimits, Outcome, Plan, StringFit, Verdict};
 use serde_json::json;
 use toml_edit::{Array, DocumentMut, Item, Value};
-use units::{BenchUnit, parse_cents};
+use units::{BenchUnit, LengthUnit, parse_cents};
 
-use super::{Tab, frame, hidden, live, no_plan, opened, problems, steps, store_trouble, to, unchanged};
+use super::{Tab, frame, hidden, live, no_plan, nut, opened, problems, steps, store_trouble, to, unchanged};
 use crate::Bench;
 use crate::desk::{Judged, Opened};
 use crate::figures::{cents, length};
@@ -33,24 +33,31 @@ pub fn page(bench: &Bench, ask: &Ask) -> Reply {
 }
 
 fn whole(bench: &Bench, opened: &Opened, typed: Option<&Fields>, found: &[Problem]) -> Markup {
-    let main = match opened.judged.planned() {
+    let main = match opened.judged.strings() {
         None => no_plan(opened),
-        Some((job, plan)) => html! {
+        Some((strings, unit)) => html! {
             div.title-row { h1 { "Strung up" } (steps(bench, opened, "strung")) }
             section aria-labelledby="to-do" { h2 id="to-do" { "What is left" } div id="left" { (left(&opened.judged)) } }
-            (form(bench, opened, job, plan, typed, found))
-            (live::closing(job))
+            (form(bench, opened, &strings, unit, typed, found))
+            (live::closing(&opened.judged))
         },
     };
     frame(bench, &opened.title(), Some((opened, Tab::Strung)), &main)
 }
 
-fn form(bench: &Bench, opened: &Opened, job: &Job, plan: &Plan, typed: Option<&Fields>, found: &[Problem]) -> Markup {
-    let kept = kept(opened, plan.strings.len());
-    let unit = match job.unit {
-        units::LengthUnit::Millimetre => "millimetres",
-        units::LengthUnit::Inch => "inches",
-        units::LengthUnit::Thou => "thou",
+fn form(
+    bench: &Bench,
+    opened: &Opened,
+    strings: &[(u32, &str)],
+    unit: LengthUnit,
+    typed: Option<&Fields>,
+    found: &[Problem],
+) -> Markup {
+    let kept = kept(opened, strings.len());
+    let unit = match unit {
+        LengthUnit::Millimetre => "millimetres",
+        LengthUnit::Inch => "inches",
+        LengthUnit::Thou => "thou",
     };
     html! {
         section aria-labelledby="read" {
@@ -61,12 +68,12 @@ fn form(bench: &Bench, opened: &Opened, job: &Job, plan: &Plan, typed: Option<&F
                 div.say id="strung-say" role="status" aria-live="polite" { @if !found.is_empty() { (problems(found)) } }
                 table {
                     thead { tr { th scope="col" { "String" } @for (_, _, head) in KINDS { th scope="col" { (head) } } } }
-                    tbody { @for (i, s) in plan.strings.iter().enumerate() { tr {
-                        th scope="row" { (s.number) " " (s.note) }
+                    tbody { @for (i, (number, note)) in strings.iter().enumerate() { tr {
+                        th scope="row" { (number) " " (note) }
                         @for (k, (_, short, head)) in KINDS.iter().enumerate() {
-                            @let name = format!("{short}{}", s.number);
+                            @let name = format!("{short}{number}");
                             @let value = typed.map_or_else(|| kept.get(k).and_then(|list| list.get(i)).cloned().unwrap_or_default(), |typed| typed.text(&name).to_owned());
-                            td { input name=(name) value=(value) aria-label={ (head) ", string " (s.number) } autocomplete="off" autocapitalize="none" spellcheck="false" inputmode="text"; }
+                            td { input name=(name) value=(value) aria-label={ (head) ", string " (number) } autocomplete="off" autocapitalize="none" spellcheck="false" inputmode="text"; }
                         }
                     } } }
                 }
@@ -114,7 +121,7 @@ fn kept(opened: &Opened, count: usize) -> Vec<Vec<String>> {
 }
 
 /// The file with these readings in it.
-fn with(opened: &Opened, plan: &Plan, fields: &Fields) -> Result<String, String> {
+fn with(opened: &Opened, strings: &[(u32, &str)], fields: &Fields) -> Result<String, String> {
     let mut doc: DocumentMut = opened.text.parse().map_err(|_| "The file is no TOML.".to_owned())?;
     let strung = doc
         .entry("strung")
@@ -124,12 +131,11 @@ fn with(opened: &Opened, plan: &Plan, fields: &Fields) -> Result<String, String>
     };
     let mut any = false;
     for (key, short, _) in KINDS {
-        let texts: Vec<String> = plan
-            .strings
+        let texts: Vec<String> = strings
             .iter()
-            .map(|s| {
+            .map(|(number, _)| {
                 fields
-                    .text(&format!("{short}{}", s.number))
+                    .text(&format!("{short}{number}"))
                     .trim()
                     .chars()
                     .take(LONG)
@@ -178,7 +184,7 @@ pub fn post(bench: &Bench, ask: &Ask, attempt: bool) -> Reply {
         Ok(opened) => opened,
         Err(reply) => return reply,
     };
-    let Some((_, plan)) = opened.judged.planned() else {
+    let Some((strings, _)) = opened.judged.strings() else {
         return super::trouble(
             bench,
             ask,
@@ -187,7 +193,7 @@ pub fn post(bench: &Bench, ask: &Ask, attempt: bool) -> Reply {
             &to(&opened.name, "survey"),
         );
     };
-    let text = match with(&opened, plan, &ask.fields) {
+    let text = match with(&opened, &strings, &ask.fields) {
         Ok(text) => text,
         Err(why) => return super::trouble(bench, ask, 422, &why, &to(&opened.name, "text")),
     };
@@ -227,7 +233,8 @@ pub fn post(bench: &Bench, ask: &Ask, attempt: bool) -> Reply {
 pub fn fitted(judged: &Judged) -> Option<Result<Fit, String>> {
     let job = judged.job.as_ref()?;
     let read = job.strung.as_ref()?;
-    Some(saddle::fit(&job.survey, read, &limits(job)).map_err(|error| error.to_string()))
+    let survey = judged.survey.as_ref().unwrap_or(&job.survey);
+    Some(saddle::fit(survey, read, &limits(job)).map_err(|error| error.to_string()))
 }
 
 fn limits(job: &Job) -> FitLimits {
@@ -240,11 +247,27 @@ fn limits(job: &Job) -> FitLimits {
 
 /// What is left, string by string.
 fn left(judged: &Judged) -> Markup {
+    let slots = judged.nut_shown().and_then(|nut| Some(nut::left(&nut, nut.strung?)));
     let Some((job, plan)) = judged.planned() else {
-        return html! { p.say.refused { "With these readings the job has no plan." } };
+        return match (judged.nut_shown(), slots) {
+            (Some(_), Some(slots)) => slots,
+            (Some(_), None) => none_yet(),
+            _ => html! { p.say.refused { "With these readings the job has no plan." } },
+        };
     };
+    html! {
+        (left_of_saddle(judged, job, plan))
+        @if let Some(slots) = slots { h3 { "The nut's slots" } (slots) }
+    }
+}
+
+fn none_yet() -> Markup {
+    html! { p { "No readings yet. String up to pitch, let it settle, and enter what you read below." } }
+}
+
+fn left_of_saddle(judged: &Judged, job: &Job, plan: &Plan) -> Markup {
     match fitted(judged) {
-        None => html! { p { "No readings yet. String up to pitch, let it settle, and enter what you read below." } },
+        None => none_yet(),
         Some(Err(why)) => html! { p.say.refused { span.mark aria-hidden="true" { "✕" } " " (why) } },
         Some(Ok(fit)) => {
             let (state, sign, words) = outcome(job, &fit);
@@ -253,7 +276,7 @@ fn left(judged: &Judged) -> Markup {
                 &job.title,
                 &report::Fitted {
                     made: plan,
-                    survey: &job.survey,
+                    survey: judged.survey.as_ref().unwrap_or(&job.survey),
                     read,
                     limits: limits(job),
                     fit: &fit,

@@ -310,7 +310,7 @@ fn one_of(bench: &Bench, opened: &Opened, key: Option<&str>, status: u16, said: 
         progress max=(all_steps.len()) value=(at + 1) aria-label="How far the survey has come" {}
         div.beside {
             div {
-                @if first_off { p.say.doubt { span.mark aria-hidden="true" { "!" } " Now slacken the strings and take the saddle out. Wear eye protection: strings under tension whip. Nothing after this needs the strings on." } }
+                @if first_off { p.say.doubt { span.mark aria-hidden="true" { "!" } " " (interview.strings_off()) } }
                 form.field.one method="post" action=(to(&opened.name, "answer")) data-key=(key) data-state=(words.state()) data-one="yes" {
                     (hidden(bench, Some(opened)))
                     input type="hidden" name="key" value=(key);
@@ -345,7 +345,12 @@ pub fn lever(bench: &Bench, opened: &Opened, key: Option<&str>) -> Markup {
         .into_iter()
         .filter(|step| step.question.is_written() && !matches!(step.question.kind, Kind::Text))
         .collect();
-    let key = key.unwrap_or("target.action_12.bass");
+    let usual = if opened.judged.alone.is_some() {
+        "nut.new_clearance.bass"
+    } else {
+        "target.action_12.bass"
+    };
+    let key = key.unwrap_or(usual);
     let Some(step) = all_steps.iter().find(|step| step.key() == key).or(all_steps.first()) else {
         return html! {};
     };
@@ -475,9 +480,10 @@ fn told(bench: &Bench, ask: &Ask, opened: &Opened, attempt: &Attempt, view: &str
 
 /// The pictures and tables of a job as it is.
 fn part(opened: &Opened, which: &str) -> String {
-    match (which, opened.judged.planned()) {
-        ("whole", Some((job, plan))) => live::whole(job, plan).into_string(),
-        ("whole", None) => super::why_no_plan(opened).into_string(),
+    match which {
+        "whole" => live::whole(&opened.judged)
+            .unwrap_or_else(|| super::why_no_plan(opened))
+            .into_string(),
         _ => live::brief(&opened.judged, opened).into_string(),
     }
 }

@@ -38,7 +38,7 @@ fn state(judged: &Judged) -> Markup {
             p.say.kept { span.mark aria-hidden="true" { "✓" } " No problems were found." }
         } @else {
             (problems(&judged.problems))
-            @if let Some(Err(errors)) = &judged.plan { ul.problems { @for error in errors { li.error { strong { "Must be mended" } ": " (error) } } } }
+            (super::refusals(judged))
         }
     }
 }

@@ -3,7 +3,7 @@
 use maud::{Markup, html};
 use saddle::{BlankKind, Hold, Outcome, Verdict};
 
-use super::{Tab, frame, hidden, live, no_plan, opened, store_trouble, strung, to};
+use super::{Tab, frame, hidden, live, no_plan, nut, opened, store_trouble, strung, to};
 use crate::Bench;
 use crate::beside::Beside;
 use crate::desk::Opened;
@@ -29,7 +29,15 @@ type Part = (&'static str, Vec<Item>);
 
 /// The order is common practice: fit, height, then the ridge; glue last.
 fn parts(opened: &Opened) -> Option<Vec<Part>> {
-    let (job, plan) = opened.judged.planned()?;
+    let slots = opened.judged.nut_shown().map(|nut| {
+        let points = nut::order(&nut).into_iter().enumerate();
+        points
+            .map(|(i, point)| item(&format!("nut{i}"), html! { (point) }))
+            .collect::<Vec<Item>>()
+    });
+    let Some((job, plan)) = opened.judged.planned() else {
+        return slots.map(|slots| vec![("Make the nut", slots)]);
+    };
     let (bench, through) = (job.bench, plan.blank.kind == BlankKind::Through);
     let page = |page: &str| to(&opened.name, page);
     let mut before = vec![
@@ -80,6 +88,9 @@ fn parts(opened: &Opened) -> Option<Vec<Part>> {
         item("string", html! { "Dry, without glue: string up to pitch and let it settle. Read it and enter the readings under " a href=(page("strung")) { "Strung up" } "." }),
     ]);
     let mut parts = vec![("Before you cut", before), ("Make the saddle", make)];
+    if let Some(slots) = slots {
+        parts.push(("Nut and saddle together", slots));
+    }
     if let Some(Ok(fit)) = strung::fitted(&opened.judged) {
         // New readings make new lines, so that an old tick does not stand for them.
         let stamp = Version::of(&format!("{:?}", job.strung));
@@ -145,8 +156,8 @@ pub fn page(bench: &Bench, ask: &Ask) -> Reply {
         Ok(opened) => opened,
         Err(reply) => return reply,
     };
-    let main = match (parts(&opened), opened.judged.planned()) {
-        (Some(parts), Some((job, _))) => html! {
+    let main = match parts(&opened) {
+        Some(parts) => html! {
             h1 { "Work list" }
             p.how { "In this order nothing undoes what was done before (common practice). Ticks stay." }
             form.work id="work" method="post" action=(to(&opened.name, "tick")) {
@@ -160,9 +171,9 @@ pub fn page(bench: &Bench, ask: &Ask) -> Reply {
                 }
                 p { button.keep { "Keep the ticks" } }
             }
-            (live::closing(job))
+            (live::closing(&opened.judged))
         },
-        _ => no_plan(&opened),
+        None => no_plan(&opened),
     };
     Reply::Page(200, frame(bench, &opened.title(), Some((&opened, Tab::Work)), &main))
 }

@@ -1,5 +1,7 @@
 //! Small drawings of how each reading is taken. They are not to scale.
 
+mod nut_blank;
+
 use super::Pen;
 
 /// Size of a drawing, user units.
@@ -47,7 +49,7 @@ pub fn how(key: &str) -> Option<String> {
             action,
         ),
         "nut.first_fret_clearance" | "nut.new_clearance" => ("Feelers between fret 1 and the open string", first_fret),
-        "nut.held_at_3" => ("The string held down at fret 3, feelers over fret 1", held_at_3),
+        "nut.held_at_3" | "nut.new_held_at_3" => ("The string held down at fret 3, feelers over fret 1", held_at_3),
         "nut.setback" => ("The nut's front edge against the place of fret 0", nut_setback),
         "present.cents_12" => ("The harmonic at 12 and the fretted note at 12 on a tuner", tuner),
         "present.contact_from_fret_12" | "slot.reference.contact_from_fret_12" => (
@@ -77,7 +79,7 @@ pub fn how(key: &str) -> Option<String> {
             crown,
         ),
         "blank.kind" => ("A slot open at both ends, and one closed at both ends", kinds),
-        _ => return None,
+        other => nut_blank::how(other)?,
     };
     let mut pen = Pen::new("how-picture", WIDE, TALL, title);
     draw(&mut pen);

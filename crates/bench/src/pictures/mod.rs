@@ -3,6 +3,7 @@
 pub mod deviation;
 pub mod hand;
 mod how;
+pub mod nut;
 pub mod section;
 pub mod views;
 
