@@ -7,15 +7,13 @@ use units::LengthUnit;
 use crate::cross;
 use crate::node::Node;
 use crate::per_string::PerString;
-use crate::read::{Parts, head, laid, shares, stretch_given_twice};
+use crate::read::{Parts, Shared, head, laid, shared, shares, stretch_given_twice};
 use crate::schema::TARGET;
 use crate::sections::bridge::BlankRead;
 use crate::sections::cut::nut_cut;
-use crate::sections::instrument::Neck;
-use crate::sections::nut::{Nut, Present, Target};
-use crate::sections::nut_blank::{Margins, nut_job};
+use crate::sections::nut::Target;
+use crate::sections::nut_blank::nut_job;
 use crate::sections::slot::SlotRead;
-use crate::sections::strings::Strung;
 use crate::sections::strung::strung as readings;
 use crate::sections::tolerance::{tolerance, uncertainty};
 use crate::table::Table;
@@ -32,19 +30,18 @@ pub(crate) fn saddle_stays(top: &Table) -> bool {
 pub(crate) fn alone<'a>(top: &Table<'a>, profiles: &Profiles) -> Option<NutAlone> {
     let source = top.node.source;
     let head = head(top);
-    let neck = top.need("instrument").and_then(|n| Neck::read(&n)).unwrap_or_default();
-    let spelled = top.get("string");
-    let nut_blank = top.get("nut_blank")?;
-    let margins = Margins::read(&nut_blank);
-    let strung = top
-        .need("strings")
-        .and_then(|n| Strung::read(&n, spelled.as_ref(), margins.as_ref(), profiles))
-        .unwrap_or_default();
+    let Shared {
+        neck,
+        nut_blank,
+        margins,
+        strung,
+        nut_node,
+        nut,
+        present_node,
+        present,
+    } = shared(top, profiles);
+    let nut_blank = nut_blank?;
     let count = strung.count;
-    let nut_node = top.need("nut");
-    let nut = nut_node.as_ref().and_then(|n| Nut::read(n, count));
-    let present_node = top.get("present");
-    let present = present_node.as_ref().and_then(|n| Present::read(n, count));
     let with_setback = match top.get("target") {
         None => Some(false),
         Some(n) => with_setback(&n),
@@ -67,7 +64,7 @@ pub(crate) fn alone<'a>(top: &Table<'a>, profiles: &Profiles) -> Option<NutAlone
         neck,
         strung,
         nut: nut.unwrap_or_default(),
-        present: present.unwrap_or_default(),
+        present,
         target: Target::default(),
         slot: SlotRead::default(),
         exit: None,

@@ -171,9 +171,20 @@ pub(crate) fn head<'a>(top: &Table<'a>) -> Head<'a> {
     }
 }
 
-fn job<'a>(top: &Table<'a>, profiles: &Profiles) -> Option<Job> {
-    let source = top.node.source;
-    let head = head(top);
+/// What every job reads: neck, strings, nut and how the instrument stands.
+pub(crate) struct Shared<'a> {
+    pub(crate) neck: Neck<'a>,
+    pub(crate) nut_blank: Option<Node<'a>>,
+    pub(crate) margins: Option<Margins<'a>>,
+    pub(crate) strung: Strung<'a>,
+    pub(crate) nut_node: Option<Node<'a>>,
+    pub(crate) nut: Option<Nut<'a>>,
+    pub(crate) present_node: Option<Node<'a>>,
+    pub(crate) present: Present<'a>,
+}
+
+/// Reads what every job has.
+pub(crate) fn shared<'a>(top: &Table<'a>, profiles: &Profiles) -> Shared<'a> {
     let neck = top.need("instrument").and_then(|n| Neck::read(&n)).unwrap_or_default();
     let spelled = top.get("string");
     let nut_blank = top.get("nut_blank");
@@ -182,10 +193,36 @@ fn job<'a>(top: &Table<'a>, profiles: &Profiles) -> Option<Job> {
         .need("strings")
         .and_then(|n| Strung::read(&n, spelled.as_ref(), margins.as_ref(), profiles));
     let strung = strung.unwrap_or_default();
+    let nut_node = top.need("nut");
+    let nut = nut_node.as_ref().and_then(|n| Nut::read(n, strung.count));
+    let present_node = top.get("present");
+    let present = present_node.as_ref().and_then(|n| Present::read(n, strung.count));
+    Shared {
+        neck,
+        nut_blank,
+        margins,
+        strung,
+        nut_node,
+        nut,
+        present_node,
+        present: present.unwrap_or_default(),
+    }
+}
+
+fn job<'a>(top: &Table<'a>, profiles: &Profiles) -> Option<Job> {
+    let source = top.node.source;
+    let head = head(top);
+    let Shared {
+        neck,
+        nut_blank,
+        margins,
+        strung,
+        nut,
+        present,
+        ..
+    } = shared(top, profiles);
     let count = strung.count;
-    let nut = top.need("nut").and_then(|n| Nut::read(&n, count));
     let nut_read = nut.is_some();
-    let present = top.get("present").and_then(|n| Present::read(&n, count));
     let target = top.need("target").and_then(|n| Target::read(&n, count));
     let slot = top.need("slot").and_then(|n| SlotRead::read(&n));
     let exit_node = top.get("bridge");
@@ -205,7 +242,7 @@ fn job<'a>(top: &Table<'a>, profiles: &Profiles) -> Option<Job> {
         neck,
         strung,
         nut: nut.unwrap_or_default(),
-        present: present.unwrap_or_default(),
+        present,
         target: target.unwrap_or_default(),
         slot: slot.unwrap_or_default(),
         exit,

@@ -13,6 +13,18 @@ const NEW_HELD: When = When::Is("ask.new_nut_reading", "held at 3");
 const NUT_NEEDED: When = When::Any(&[When::Is("ask.nut", "kept"), CENTS, REFERENCE, SADDLE_STAYS]);
 const OPEN: When = When::Is("ask.nut_reading", "open");
 
+/// The two ways to read a nut, or to say what it shall give.
+const READ_BY: Kind = Kind::Choice(&[
+    Choice {
+        value: "open",
+        meaning: "gap over fret 1, string open",
+    },
+    Choice {
+        value: "held at 3",
+        meaning: "gap over fret 1, string held down at fret 3",
+    },
+]);
+
 pub(super) const ROWS: &[Question] = &[
     Question::new(
         "present.action_12",
@@ -48,16 +60,7 @@ pub(super) const ROWS: &[Question] = &[
     Question::new(
         "ask.nut_reading",
         Nut,
-        Kind::Choice(&[
-            Choice {
-                value: "open",
-                meaning: "gap over fret 1, string open",
-            },
-            Choice {
-                value: "held at 3",
-                meaning: "gap over fret 1, string held down at fret 3",
-            },
-        ]),
+        READ_BY,
         "How you read the nut that is there",
         "Either will do. Open needs the present action at fret 12 as well.",
     )
@@ -86,16 +89,7 @@ pub(super) const ROWS: &[Question] = &[
     Question::new(
         "ask.new_nut_reading",
         Nut,
-        Kind::Choice(&[
-            Choice {
-                value: "open",
-                meaning: "gap over fret 1, string open",
-            },
-            Choice {
-                value: "held at 3",
-                meaning: "gap over fret 1, string held down at fret 3",
-            },
-        ]),
+        READ_BY,
         "How you say the height of the new slots",
         "Either will do. Open is with the action at fret 12 as it will then be.",
     )
