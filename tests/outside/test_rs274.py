@@ -9,6 +9,7 @@ import functools
 import json
 import re
 import subprocess
+import tempfile
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -114,11 +115,19 @@ def programs(tmp_path_factory):
 
 
 @functools.cache
+def tools():
+    """A tool table for the interpreter, whose own is short: numbers only, since we set no lengths by it."""
+    table = Path(tempfile.mkdtemp()) / "tool.tbl"
+    table.write_text("".join(f"T{n} P{n} D+1.0 Z+0.0 ;\n" for n in range(1, 21)))
+    return table
+
+
+@functools.cache
 def interpreted(path):
     """Motions as the interpreter prints them, mm."""
     unit, plane, feed, spindle, speed, number, at = 1.0, "XY", 0.0, False, 0.0, 1, [0.0, 0.0, 0.0]
     motions, ended = [], False
-    for line in tool("rs274", "-g", path).splitlines():
+    for line in tool("rs274", "-t", tools(), "-g", path).splitlines():
         if line.strip() in ("", "executing"):
             continue
         match = COMMAND.match(line)
