@@ -72,7 +72,7 @@ const FLAT: &str = "The front face on the tape and the bottom edge along Y zero 
 edge against a straight stop parallel to X, and X zero at the same end of the stock as on edge. Take the stop away once the tape \
 holds.";
 
-const NUT_FLAT: &str = "Cut the outline first, while the stock is a full block: it gives the top curve and both ends. The front face on the table is the datum of all setups. File flush what tabs or skin leave before the nut goes into the vise.";
+const NUT_FLAT: &str = "Cut the outline first, while the stock is a full block: it gives the top curve and both ends. The front face on the tape and the bottom edge along Y zero are the datums. Set the bottom edge against a straight stop parallel to X, and take the stop away once the tape holds. File flush what tabs or skin leave before the nut goes into the vise.";
 const NUT_ON_EDGE: &str = "The nut's outline is cut already: X zero is its own end, not the end of the stock that it came \
 from. Stand the finished bottom edge on the parallel, front face on the fixed jaw. The top must stand as high as written: \
 measure it in the vise.";

@@ -225,8 +225,8 @@ fn facts(part: Part, setup: &Setup, prepared: &Prepared, jaws_measured: bool) ->
         facts.push(fact(
             "Way round",
             format!(
-                "over the crown and both ends, and down to Y {:.1} mm beyond the ends; the bottom edge is the stock's own and is \
-                 not cut. The stop that sets Y zero is taken away once the tape holds. Put waste board under the tape",
+                "over the top and both ends, and down to Y {:.1} mm; the bottom edge is the stock's own, and the last lap only \
+                 skims it true. The stop that sets Y zero is taken away once the tape holds. Put waste board under the tape",
                 lowest_y(prepared)
             ),
         ));

@@ -1,7 +1,7 @@
 //! The outline flat: levels over ends and crown, then the last of it.
 //!
-//! The bottom edge is the stock's own and the datum of both setups, so nothing is cut there: every level comes from the air
-//! beside it, goes up one end, over the crown and down the other, and climbs all the way.
+//! The bottom edge is the stock's own and the datum of both setups: every level comes from the air beside it, goes up one end,
+//! over the crown and down the other, and climbs all the way. The last lap closes along the bottom edge and skims it true.
 
 use super::{GAP, PassError, Toolpath, Toolpaths, Way, levels};
 use crate::outline::{Curve, Outline, Segment, Side};
@@ -56,6 +56,7 @@ pub(super) fn toolpaths(part: Part, setup: &Setup) -> Result<Toolpaths, PassErro
             high: seat + tab_height,
             arcs: setup.machine.arcs,
             below: -(offset + GAP),
+            bottom: (offset <= cutter.radius()).then_some(-offset),
             curve,
         };
         for level in levels(top, bottom, step) {
@@ -144,6 +145,8 @@ struct Laps {
     arcs: bool,
     /// Y at which the cutter is clear of the stock's bottom edge.
     below: f64,
+    /// Y at which it skims the bottom edge; none while roughing.
+    bottom: Option<f64>,
 }
 
 impl Laps {
@@ -153,7 +156,13 @@ impl Laps {
         way.enter([x0, self.below, level], level + GAP);
         way.cut([x0, y0, level]);
         self.flat(way, level);
-        way.cut([x1, self.below, level]);
+        match self.bottom {
+            Some(y) => {
+                way.cut([x1, y, level]);
+                way.cut([x0, y, level]);
+            }
+            None => way.cut([x1, self.below, level]),
+        }
     }
 
     /// Along the curve at `level`, over the tabs.
