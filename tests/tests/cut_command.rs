@@ -5,7 +5,7 @@
 #[path = "cli/binary.rs"]
 mod binary;
 
-use binary::{bonewright, example, examples, run};
+use binary::{bonewright, example, examples, nut_alone_examples, run};
 use serde_json::Value;
 use std::path::Path;
 
@@ -69,7 +69,7 @@ fn every_example_is_cut_flat() {
 #[test]
 fn every_nut_of_the_examples_is_cut() {
     let mut cut_nuts = 0;
-    for job in examples() {
+    for job in examples().into_iter().chain(nut_alone_examples()) {
         let folder = tempfile::tempdir().unwrap();
         let out = folder.path().join("out");
         let done = cut(&job, &out, &["--part", "nut"]);
@@ -92,7 +92,47 @@ fn every_nut_of_the_examples_is_cut() {
         assert!(!done.out.contains("no groove"), "{}", done.out);
         cut_nuts += 1;
     }
-    assert!(cut_nuts >= 3, "{cut_nuts}");
+    assert!(cut_nuts >= 4, "{cut_nuts}");
+}
+
+/// A program says at its head which part it cuts, and is judged as that; another part's job is refused, and a deeper groove too.
+#[test]
+fn programs_of_a_nut_are_replayed() {
+    let folder = tempfile::tempdir().unwrap();
+    for name in ["nut-only", "eight-string"] {
+        let job = example(&format!("{name}.toml"));
+        let out = folder.path().join(name);
+        let done = cut(&job, &out, &["--part", "nut"]);
+        assert_eq!(done.code, 0, "{}", done.err);
+        let programs: Vec<String> = names(&out).into_iter().filter(|file| file.ends_with(".ngc")).collect();
+        assert_eq!(programs.len(), 3, "{programs:?}");
+        for program in programs {
+            let path = out.join(&program);
+            let replay =
+                |job: &Path, more: &[&str]| run(bonewright().arg("replay").arg(&path).arg("--job").arg(job).args(more));
+            let done = replay(&job, &[]);
+            assert_eq!(done.code, 0, "{program}: {}", done.err);
+            let other = replay(&example("parlour.toml"), &[]);
+            assert_eq!(other.code, 2, "{program}: {}", other.err);
+            assert!(other.err.contains("has none to make"), "{}", other.err);
+            let part = replay(&job, &["--part", "saddle"]);
+            assert_eq!(part.code, 2, "{program}: {}", part.err);
+            assert!(part.err.contains("it cuts a nut"), "{}", part.err);
+            if program.contains("on-edge-1") {
+                // The deepest groove 0.1 mm deeper.
+                let text = std::fs::read_to_string(&path).unwrap();
+                let heights = text.split_whitespace().filter_map(|word| word.strip_prefix('Z'));
+                let heights = heights.filter(|word| word.parse::<f64>().is_ok());
+                let deepest = heights.min_by(|a, b| a.parse::<f64>().unwrap().total_cmp(&b.parse().unwrap()));
+                let deepest = deepest.unwrap();
+                let deeper = format!("{:.4}", deepest.parse::<f64>().unwrap() - 0.1);
+                std::fs::write(&path, text.replace(deepest, &deeper)).unwrap();
+                let done = replay(&job, &[]);
+                assert_eq!(done.code, 4, "{program}");
+                assert!(done.err.contains("into the finished"), "{}", done.err);
+            }
+        }
+    }
 }
 
 /// A saw wants a slow spindle and slots that run straight across.

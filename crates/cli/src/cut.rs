@@ -1,12 +1,13 @@
 //! `bonewright cut`: programs that cut the blanks of saddle and nut, each simulated from its own text before it is written.
 
 mod drawn;
+mod parts;
 mod told;
 
 use crate::failure::Failure;
 use crate::files::{self, NewFile};
-use crate::part::{Part as Chosen, PartArgs};
-use crate::source::{self, JobArgs, Planned};
+use crate::part::PartArgs;
+use crate::source::{self, AnyPlanned, JobArgs};
 use crate::speak;
 use clap::{Args, ValueEnum};
 use drawing::{CutPart, SheetOptions};
@@ -14,6 +15,7 @@ use job::CutJob;
 use machining::{Part, PrepareError, Prepared, Setup, SetupKind, outlined, prepare};
 use std::path::{Path, PathBuf};
 
+pub use parts::{Cuttable, Parts};
 pub use told::findings;
 
 /// Dots per inch of the pictures.
@@ -60,7 +62,7 @@ enum Way {
 }
 
 /// # Errors
-/// As [`source::planned`]; [`Failure::Refused`] if a program is not in order; [`Failure::File`] if files are in the way.
+/// As [`source::any_planned`]; [`Failure::Refused`] if a program is not in order; [`Failure::File`] if files are in the way.
 pub fn run(args: &CutArgs) -> Result<(), Failure> {
     let path = &args.job.path;
     if files::is_stdin(path) {
@@ -73,10 +75,11 @@ pub fn run(args: &CutArgs) -> Result<(), Failure> {
         .file_stem()
         .map_or_else(|| "saddle".to_owned(), |stem| stem.to_string_lossy().into_owned());
     let folder = args.out.clone().unwrap_or_else(|| Path::new("output").join(&stem));
-    let done = source::planned(&args.job)?;
-    let work = works(args, &done)?;
+    let done = source::any_planned(&args.job)?;
+    let parts = Parts::from(&done);
+    let work = works(args, &done, &parts)?;
     // All setups are tried, so that all that is wrong is told at once.
-    let tried: Vec<_> = work.iter().map(|one| (one, attempt(&done, one))).collect();
+    let tried: Vec<_> = work.iter().map(|one| (one, attempt(parts.title, one))).collect();
     let refused = tried.iter().filter(|(_, one)| one.is_err()).count();
     let mut made = Vec::new();
     for (work, one) in tried {
@@ -103,7 +106,7 @@ pub fn run(args: &CutArgs) -> Result<(), Failure> {
         text += "Nothing was written (--dry-run).\n";
         return speak::result(&text);
     }
-    let files = drawn_files(&done, &made, &stem)?;
+    let files = drawn_files(&parts, &made, &stem)?;
     files::write_all(&folder, &files, args.force)?;
     text += &format!("Written to {}:\n", folder.display());
     for file in &files {
@@ -168,13 +171,9 @@ struct Made<'a> {
 ///
 /// # Errors
 /// [`Failure::Use`] if the job has no nut, or a machine is not known, or the way does not suit the part.
-fn works<'a>(args: &CutArgs, done: &'a Planned) -> Result<Vec<Work<'a>>, Failure> {
-    let chosen = args.part.chosen(done, Chosen::Both)?;
+fn works<'a>(args: &CutArgs, done: &AnyPlanned, parts: &Parts<'a>) -> Result<Vec<Work<'a>>, Failure> {
     let mut works = Vec::new();
-    let saddle = chosen.saddle.then_some((Part::Saddle(&done.plan), &done.job.cut));
-    let nut = chosen.nut.zip(done.job.nut.as_ref());
-    let nut = nut.map(|(plan, job)| (Part::Nut(plan), &job.cut));
-    for (part, cut) in saddle.into_iter().chain(nut) {
+    for (part, cut) in parts.chosen(&args.part, done)? {
         let cut = with_machine(cut, args.machine.as_deref(), &args.job)?;
         let kinds = match (args.setup, part) {
             (None, _) => cut.kinds.clone(),
@@ -201,10 +200,10 @@ fn works<'a>(args: &CutArgs, done: &'a Planned) -> Result<Vec<Work<'a>>, Failure
     Ok(works)
 }
 
-fn attempt(done: &Planned, work: &Work) -> Result<(Setup, Prepared), String> {
+fn attempt(title: &str, work: &Work) -> Result<(Setup, Prepared), String> {
     let setup = setup_for(work.part, &work.cut, work.kind)?;
     let told = |error: &PrepareError| told::refusal(error, work.part, &work.cut);
-    match prepare(work.part, &done.job.title, &setup) {
+    match prepare(work.part, title, &setup) {
         Ok(prepared) => Ok((setup, prepared)),
         Err(error) => Err(told(&error)),
     }
@@ -225,7 +224,7 @@ pub fn setup_for(part: Part, cut: &CutJob, kind: SetupKind) -> Result<Setup, Str
 }
 
 /// Programs, sheets and pictures.
-fn drawn_files(done: &Planned, made: &[Made], stem: &str) -> Result<Vec<NewFile>, Failure> {
+fn drawn_files(parts: &Parts, made: &[Made], stem: &str) -> Result<Vec<NewFile>, Failure> {
     let undrawn = |why: drawing::DrawingError| {
         speak::error(&format!("error: {why}. Nothing was written."));
         Failure::Job
@@ -233,12 +232,12 @@ fn drawn_files(done: &Planned, made: &[Made], stem: &str) -> Result<Vec<NewFile>
     let mut files = Vec::new();
     let mut add = |name: String, content: Vec<u8>| files.push(NewFile { name, content });
     let options = SheetOptions {
-        paper: match done.job.paper {
+        paper: match parts.paper {
             job::Paper::A4 => drawing::Paper::A4,
             job::Paper::Letter => drawing::Paper::Letter,
         },
-        bench: done.job.bench,
-        title: done.job.title.clone(),
+        bench: parts.bench,
+        title: parts.title.to_owned(),
         notes: Vec::new(),
     };
     for one in made {

@@ -1,11 +1,10 @@
 //! `bonewright replay`: verifies a program that someone edited, by its text alone.
 
-use crate::cut::{findings, setup_for, with_machine};
+use crate::cut::{Cuttable, Parts, findings, setup_for, with_machine};
 use crate::failure::Failure;
-use crate::source::{self, JobArgs, Planned, ProfileArgs};
+use crate::source::{self, JobArgs, ProfileArgs};
 use crate::{files, speak};
 use clap::{Args, ValueEnum};
-use job::CutJob;
 use machining::{
     Check, EventKind, HeightMap, Limits, Motion, MotionKind, Part, PartKind, Plane, Report, Setup, SetupKind, header,
     header_title, prepare, read, replay, setup_name, target, verify,
@@ -63,19 +62,20 @@ enum Way {
 }
 
 /// # Errors
-/// As [`source::planned`]; [`Failure::Refused`] if the program is not in order.
+/// As [`source::any_planned`]; [`Failure::Refused`] if the program is not in order.
 pub fn run(args: &ReplayArgs) -> Result<(), Failure> {
     let job = JobArgs {
         path: args.job.clone(),
         profiles: args.profiles.clone(),
     };
     let text = files::read(&args.program)?;
-    let done = source::planned(&job)?;
+    let done = source::any_planned(&job)?;
+    let parts = Parts::from(&done);
     let head = header(&text).map_err(|wrong| {
         let way = "Mend that line, or make the program again with \"cut\"";
         Failure::Use(format!("{}: {wrong}. {way}.", files::shown(&args.program)))
     })?;
-    let (part, cut) = part_of(args, &done, head.setup.map(|(part, _)| part))?;
+    let (part, cut) = part_of(args, &parts, head.setup.map(|(part, _)| part))?;
     let cut = with_machine(cut, args.machine.as_deref(), &job)?;
     let asked = args.setup.map(|way| match way {
         Way::OnEdge => SetupKind::OnEdge,
@@ -97,10 +97,10 @@ pub fn run(args: &ReplayArgs) -> Result<(), Failure> {
             .or(cut.kinds.first().copied())
             .unwrap_or(SetupKind::OnEdge),
     };
-    if !head.title.is_empty() && head.title != header_title(&done.job.title) {
+    if !head.title.is_empty() && head.title != header_title(parts.title) {
         speak::error(&format!(
             "note: the program was made for the job \"{}\", and this job is \"{}\".",
-            head.title, done.job.title
+            head.title, parts.title
         ));
     }
     let told = |words: String| {
@@ -114,7 +114,7 @@ pub fn run(args: &ReplayArgs) -> Result<(), Failure> {
         .or(head.tool)
         .unwrap_or(setup.rougher.number);
     let (report, last) =
-        judged(part, &done.job.title, &setup, &text, loaded).map_err(|words| told(format!("error: {words}")))?;
+        judged(part, parts.title, &setup, &text, loaded).map_err(|words| told(format!("error: {words}")))?;
     let name = files::shown(&args.program);
     if args.json {
         let page = as_json(&report, &setup);
@@ -141,11 +141,7 @@ fn first_tool(text: &str) -> Option<u32> {
 }
 
 /// The part that the program cuts, and how the job cuts it.
-fn part_of<'a>(
-    args: &ReplayArgs,
-    done: &'a Planned,
-    said: Option<PartKind>,
-) -> Result<(Part<'a>, &'a CutJob), Failure> {
+fn part_of<'a>(args: &ReplayArgs, parts: &Parts<'a>, said: Option<PartKind>) -> Result<Cuttable<'a>, Failure> {
     let asked = args.part.map(|which| match which {
         Which::Saddle => PartKind::Saddle,
         Which::Nut => PartKind::Nut,
@@ -160,12 +156,15 @@ fn part_of<'a>(
             asked.name()
         )));
     }
-    match (asked.or(said), &done.nut, &done.job.nut) {
-        (Some(PartKind::Nut), Some(plan), Some(nut)) => Ok((Part::Nut(plan), &nut.cut)),
-        (Some(PartKind::Nut), ..) => Err(Failure::Use(
-            "the program cuts a nut, and this job has none to make. Name the job that it was made from.".to_owned(),
-        )),
-        _ => Ok((Part::Saddle(&done.plan), &done.job.cut)),
+    let missing = |what: &str| {
+        Failure::Use(format!(
+            "the program cuts a {what}, and this job has none to make. Name the job that it was made from."
+        ))
+    };
+    match asked.or(said) {
+        Some(PartKind::Nut) => parts.nut.ok_or_else(|| missing("nut")),
+        Some(PartKind::Saddle) => parts.saddle.ok_or_else(|| missing("saddle")),
+        None => parts.saddle.or(parts.nut).ok_or_else(|| missing("part")),
     }
 }
 

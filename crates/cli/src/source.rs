@@ -220,7 +220,7 @@ pub fn planned(args: &JobArgs) -> Result<Planned, Failure> {
         AnyPlanned::Saddle(done) => Ok(*done),
         AnyPlanned::NutAlone(_) => Err(Failure::Use(
             "this job makes a nut alone: it has no [slot] and no [blank], so the saddle stays. This command is about a saddle that is \
-             made; check, plan, draw, filing, fit and tolerance speak of the nut."
+             made; check, plan, draw, cut, filing, fit and tolerance speak of the nut."
                 .to_owned(),
         )),
     }
