@@ -16,6 +16,7 @@ mod bed;
 mod cutter;
 mod emit;
 mod feeds;
+mod lie;
 mod locate;
 mod machine;
 mod material;

@@ -7,14 +7,13 @@ mod wings;
 pub(crate) use ends::RoundEnd;
 pub(crate) use track::Place;
 
+use crate::lie::{FITS, Lie};
 use crate::{Ends, Setup, Zero};
 use saddle::Plan;
 use thiserror::Error;
 use track::Track;
 use wings::Wings;
 
-/// Stock and blank are the same thickness within this, mm; a caliper reads 0.02.
-const SAME_THICKNESS: f64 = 0.05;
 /// Most of an inner corner that is taken as out of a ball's reach, mm; a corner that keeps more asks for a smaller ball.
 const UNREACHED: f64 = 0.05;
 /// Rounds of the search for how low a ball comes at a place, and places in each of its rings.
@@ -24,8 +23,6 @@ const RING: u32 = 8;
 const STEP: f64 = 0.01;
 /// The top of a rounded end is judged up to this far from its wall, mm.
 const WALL: f64 = 0.005;
-/// The finished blank may stand out of the stock by no more than this, mm.
-const FITS: f64 = 1e-6;
 
 /// Why the finished blank cannot come out of the stock.
 #[derive(Debug, Clone, PartialEq, Error)]
@@ -129,9 +126,7 @@ pub struct Surface {
     rounds: f64,
     /// Its number.
     rounder: u32,
-    /// X = origin + hand * u.
-    origin: f64,
-    hand: f64,
+    lie: Lie,
     /// Z = v - lift.
     pub(crate) lift: f64,
     /// Length of the stock, mm.
@@ -170,47 +165,11 @@ impl Surface {
     /// [`SurfaceError`] if the stock does not hold the finished blank.
     pub fn new(plan: &Plan, setup: &Setup) -> Result<Self, SurfaceError> {
         let stock = &setup.stock;
-        for (size, what) in [
-            (stock.thickness, "stock's thickness"),
-            (stock.height, "stock's height"),
-            (stock.length, "stock's length"),
-            (plan.crown.thickness, "blank's thickness"),
-        ] {
-            if !(size.is_finite() && size > 0.0) {
-                return Err(SurfaceError::Size { what });
-            }
-        }
-        if !(stock.bass_margin.is_finite()
-            && plan.crown.rounding.is_finite()
-            && plan.crown.rounding >= 0.0
-            && plan.ends.0.is_finite()
-            && plan.ends.1 > plan.ends.0)
-        {
-            return Err(SurfaceError::Size {
-                what: "margin, rounding or length",
-            });
-        }
         let thickness = plan.crown.thickness;
-        if (thickness - stock.thickness).abs() > SAME_THICKNESS {
-            return Err(SurfaceError::Thickness {
-                have: stock.thickness,
-                need: thickness,
-            });
+        let lie = Lie::new(stock, thickness, plan.ends, plan.left_handed)?;
+        if !(plan.crown.rounding.is_finite() && plan.crown.rounding >= 0.0) {
+            return Err(SurfaceError::Size { what: "rounding" });
         }
-        let long = plan.ends.1 - plan.ends.0;
-        let (from, to) = (stock.bass_margin, stock.bass_margin + long);
-        if from < -FITS || to > stock.length + FITS {
-            return Err(SurfaceError::Short {
-                from,
-                to,
-                length: stock.length,
-            });
-        }
-        let (origin, hand) = if plan.left_handed {
-            (stock.length - stock.bass_margin + plan.ends.0, -1.0)
-        } else {
-            (stock.bass_margin - plan.ends.0, 1.0)
-        };
         let raw = (
             plan.ends.0 - stock.bass_margin,
             plan.ends.0 - stock.bass_margin + stock.length,
@@ -257,8 +216,7 @@ impl Surface {
             ends: plan.ends,
             wings,
             round,
-            origin,
-            hand,
+            lie,
             lift: if setup.zero == Zero::RawTop { stock.height } else { 0.0 },
             length: stock.length,
             kinks,
@@ -312,8 +270,7 @@ impl Surface {
     /// X of the finished blank's ends, mm, the lower first.
     #[must_use]
     pub fn ends_x(&self) -> (f64, f64) {
-        let (a, b) = (self.x(self.ends.0), self.x(self.ends.1));
-        (a.min(b), a.max(b))
+        self.lie.ends_x()
     }
 
     /// Length of the stock, mm: X of its far end.
@@ -352,11 +309,11 @@ impl Surface {
     }
 
     pub(crate) fn u(&self, x: f64) -> f64 {
-        self.hand * (x - self.origin)
+        self.lie.u(x)
     }
 
     pub(crate) fn x(&self, u: f64) -> f64 {
-        self.origin + self.hand * u
+        self.lie.x(u)
     }
 
     /// The section at `u`.

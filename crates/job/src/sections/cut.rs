@@ -98,7 +98,74 @@ fn usual<T: Named + Clone>(list: &[T], default: &str, what: &str, field: &str, s
     found
 }
 
-/// How the blank is cut; `None` if anything is refused.
+/// What `[cut]` and `[nut_cut]` have in common, as a job that cuts nothing yet; what is not said is as in `usual`, if that is
+/// given.
+fn common(
+    table: Option<&Table>,
+    part: PartKind,
+    blank: &Piece,
+    usual: Option<&CutJob>,
+    profiles: &Profiles,
+    source: &Source,
+) -> Option<CutJob> {
+    let get = |key: &str| table.and_then(|t| t.get(key));
+    let length = |key, limit: &Limit, default| get(key).map_or(Some(default), |n: Node| n.length(limit));
+    let (name, jaws) = match part {
+        PartKind::Saddle => ("cut", JAWS),
+        PartKind::Nut => ("nut_cut", NUT_JAWS),
+    };
+    let machine = match (get("machine"), usual) {
+        (None, Some(usual)) => Some(usual.machine.clone()),
+        (node, _) => {
+            let field = format!("{name}.machine");
+            chosen(node, profiles.machines(), MACHINE, "machine", &field, source)
+        }
+    };
+    let rougher = match (get("rougher"), usual) {
+        (None, Some(usual)) => Some(usual.rougher.clone()),
+        (node, _) => {
+            let field = format!("{name}.rougher");
+            chosen(node, profiles.cutters(), ROUGHER, "cutter", &field, source)
+        }
+    };
+    let material = material(get("material"), blank.material, profiles);
+    let spindle = get("spindle").map_or_else(
+        || Some(usual.map_or(SPINDLE, |usual| usual.spindle)),
+        |n| n.number(&limits::SPINDLE, "rev/min"),
+    );
+    let stock_node = get("stock");
+    let stock = stock(stock_node.as_ref(), blank);
+    let zero = zero(get("zero"));
+    let vise = stock.and_then(|stock| vise(get("vise").as_ref(), &stock, jaws));
+    let tape = tape(get("tape").as_ref(), stock.map(|stock| stock.thickness));
+    let rough_allowance = length("rough_allowance", &limits::ROUGH_ALLOWANCE, ALLOWANCE);
+    let clearance = length("clearance", &limits::CUT_CLEARANCE, CLEARANCE);
+    let rougher = rougher?;
+    let (vise, jaws_measured) = vise?;
+    Some(CutJob {
+        part,
+        kinds: Vec::new(),
+        machine: machine?,
+        finisher: rougher.clone(),
+        rougher,
+        material: material?,
+        spindle: spindle?,
+        stock: stock?,
+        stock_measured: stock_node.is_some(),
+        jaws_measured,
+        zero: zero?,
+        vise,
+        tape: tape?,
+        ends: Ends::Square,
+        rough_allowance: rough_allowance?,
+        scallop: SCALLOP,
+        clearance: clearance?,
+        groovers: Vec::new(),
+        groove_leave: 0.0,
+    })
+}
+
+/// How the saddle's blank is cut; `None` if anything is refused.
 pub(crate) fn cut(node: Option<&Node>, blank: &Blank, profiles: &Profiles, source: &Source) -> Option<CutJob> {
     let table = match node {
         Some(node) => Some(node.table(&CUT)?),
@@ -106,7 +173,6 @@ pub(crate) fn cut(node: Option<&Node>, blank: &Blank, profiles: &Profiles, sourc
     };
     let table = table.as_ref();
     let get = |key: &str| table.and_then(|t| t.get(key));
-    let length = |key, limit: &Limit, default| get(key).map_or(Some(default), |n: Node| n.length(limit));
     let kinds = match get("setup") {
         None => Some(vec![SetupKind::OnEdge]),
         Some(n) => {
@@ -115,73 +181,30 @@ pub(crate) fn cut(node: Option<&Node>, blank: &Blank, profiles: &Profiles, sourc
                 .map(<[SetupKind]>::to_vec)
         }
     };
-    let machine = chosen(
-        get("machine"),
-        profiles.machines(),
-        MACHINE,
-        "machine",
-        "cut.machine",
-        source,
-    );
-    let rougher = chosen(
-        get("rougher"),
-        profiles.cutters(),
-        ROUGHER,
-        "cutter",
-        "cut.rougher",
-        source,
-    );
-    let finisher = chosen(
-        get("finisher"),
-        profiles.cutters(),
-        FINISHER,
-        "cutter",
-        "cut.finisher",
-        source,
-    );
-    if let (Some(a), Some(b)) = (&rougher, &finisher)
-        && let Some(n) = get("finisher").or_else(|| get("rougher"))
-    {
-        own_numbers(&[a, b], &n);
-    }
-    let material = material(get("material"), &blank.material, profiles);
-    let spindle = get("spindle").map_or(Some(SPINDLE), |n| n.number(&limits::SPINDLE, "rev/min"));
-    let stock_node = get("stock");
     let piece = Piece {
+        material: &blank.material,
         thickness: blank.thickness,
         height: blank.height,
         length: blank.length,
         finished: blank.length,
         field: "blank.thickness",
     };
-    let stock = stock(stock_node.as_ref(), &piece);
-    let zero = zero(get("zero"));
-    let vise = stock.and_then(|stock| vise(get("vise").as_ref(), &stock, JAWS));
-    let tape = tape(get("tape").as_ref(), stock.map(|stock| stock.thickness));
+    let common = common(table, PartKind::Saddle, &piece, None, profiles, source);
+    let balls = profiles.cutters();
+    let finisher = chosen(get("finisher"), balls, FINISHER, "cutter", "cut.finisher", source);
+    if let (Some(common), Some(finisher)) = (&common, &finisher)
+        && let Some(n) = get("finisher").or_else(|| get("rougher"))
+    {
+        own_numbers(&[&common.rougher, finisher], &n);
+    }
     let ends = table.map_or(Some(usual_ends(blank)), |t| ends(t, blank));
-    let rough_allowance = length("rough_allowance", &limits::ROUGH_ALLOWANCE, ALLOWANCE);
-    let scallop = length("scallop", &limits::SCALLOP, SCALLOP);
-    let clearance = length("clearance", &limits::CUT_CLEARANCE, CLEARANCE);
+    let scallop = get("scallop").map_or(Some(SCALLOP), |n| n.length(&limits::SCALLOP));
     Some(CutJob {
-        part: PartKind::Saddle,
         kinds: kinds?,
-        machine: machine?,
-        rougher: rougher?,
         finisher: finisher?,
-        material: material?,
-        spindle: spindle?,
-        stock: stock?,
-        stock_measured: stock_node.is_some(),
-        jaws_measured: vise?.1,
-        zero: zero?,
-        vise: vise?.0,
-        tape: tape?,
         ends: ends?,
-        rough_allowance: rough_allowance?,
         scallop: scallop?,
-        clearance: clearance?,
-        groovers: Vec::new(),
-        groove_leave: 0.0,
+        ..common?
     })
 }
 
@@ -199,80 +222,45 @@ pub(crate) fn nut_cut(
     };
     let table = table.as_ref();
     let get = |key: &str| table.and_then(|t| t.get(key));
-    let length = |key, limit: &Limit, default| get(key).map_or(Some(default), |n: Node| n.length(limit));
     let kinds = match get("setup") {
         None => Some(vec![SetupKind::Flat, SetupKind::OnEdge]),
         Some(n) => {
-            let flat_first: &[SetupKind] = &[SetupKind::Flat, SetupKind::OnEdge];
+            let milled: &[SetupKind] = &[SetupKind::Flat, SetupKind::OnEdge];
             let sawn: &[SetupKind] = &[SetupKind::Flat, SetupKind::OnEnd];
             n.choice(&[
-                ("flat", &flat_first[..1]),
-                ("on edge", &flat_first[1..]),
-                ("both", flat_first),
+                ("flat", &milled[..1]),
+                ("on edge", &milled[1..]),
+                ("both", milled),
                 ("on end", &sawn[1..]),
                 ("flat and on end", sawn),
             ])
             .map(<[SetupKind]>::to_vec)
         }
     };
-    let machine = match (get("machine"), saddle) {
-        (None, Some(saddle)) => Some(saddle.machine.clone()),
-        (node, _) => chosen(node, profiles.machines(), MACHINE, "machine", "nut_cut.machine", source),
-    };
-    let rougher = match (get("rougher"), saddle) {
-        (None, Some(saddle)) => Some(saddle.rougher.clone()),
-        (node, _) => chosen(node, profiles.cutters(), ROUGHER, "cutter", "nut_cut.rougher", source),
-    };
-    let fine = cutters(get("slot_cutters"), &SLOT_CUTTERS, false, profiles, source);
-    let saws = cutters(get("saws"), &SAWS, true, profiles, source);
-    let groovers = fine.zip(saws).map(|(fine, saws)| [fine, saws].concat());
-    if let (Some(rougher), Some(groovers)) = (&rougher, &groovers)
-        && let Some(n) = ["slot_cutters", "saws", "rougher"].into_iter().find_map(get)
-    {
-        let all: Vec<&Cutter> = std::iter::once(rougher).chain(groovers).collect();
-        own_numbers(&all, &n);
-    }
-    let material = material(get("material"), &nut.blank.material, profiles);
-    let spindle = get("spindle").map_or_else(
-        || Some(saddle.map_or(SPINDLE, |saddle| saddle.spindle)),
-        |n| n.number(&limits::SPINDLE, "rev/min"),
-    );
-    let stock_node = get("stock");
     let piece = Piece {
+        material: &nut.blank.material,
         thickness: nut.blank.thickness,
         height: nut.blank.height,
         length: nut.blank.length,
         finished: nut.board_width,
         field: "nut_blank.thickness",
     };
-    let stock = stock(stock_node.as_ref(), &piece);
-    let zero = zero(get("zero"));
-    let vise = stock.and_then(|stock| vise(get("vise").as_ref(), &stock, NUT_JAWS));
-    let tape = tape(get("tape").as_ref(), stock.map(|stock| stock.thickness));
-    let rough_allowance = length("rough_allowance", &limits::ROUGH_ALLOWANCE, ALLOWANCE);
-    let clearance = length("clearance", &limits::CUT_CLEARANCE, CLEARANCE);
-    let groove_leave = length("slot_leave", &limits::SLOT_LEAVE, SLOT_LEAVE);
-    let rougher = rougher?;
+    let common = common(table, PartKind::Nut, &piece, saddle, profiles, source);
+    let fine = cutters(get("slot_cutters"), &SLOT_CUTTERS, false, profiles, source);
+    let saws = cutters(get("saws"), &SAWS, true, profiles, source);
+    let groovers = fine.zip(saws).map(|(fine, saws)| [fine, saws].concat());
+    if let (Some(common), Some(groovers)) = (&common, &groovers)
+        && let Some(n) = ["slot_cutters", "saws", "rougher"].into_iter().find_map(get)
+    {
+        let all: Vec<&Cutter> = std::iter::once(&common.rougher).chain(groovers).collect();
+        own_numbers(&all, &n);
+    }
+    let leave = get("slot_leave").map_or(Some(SLOT_LEAVE), |n| n.length(&limits::SLOT_LEAVE));
     Some(CutJob {
-        part: PartKind::Nut,
         kinds: kinds?,
-        machine: machine?,
-        finisher: rougher.clone(),
-        rougher,
-        material: material?,
-        spindle: spindle?,
-        stock: stock?,
-        stock_measured: stock_node.is_some(),
-        jaws_measured: vise?.1,
-        zero: zero?,
-        vise: vise?.0,
-        tape: tape?,
-        ends: Ends::Square,
-        rough_allowance: rough_allowance?,
-        scallop: SCALLOP,
-        clearance: clearance?,
         groovers: groovers?,
-        groove_leave: groove_leave?,
+        groove_leave: leave?,
+        ..common?
     })
 }
 
@@ -341,7 +329,8 @@ fn zero(node: Option<Node>) -> Option<Zero> {
 }
 
 /// A blank as it is bought, and how long it is when finished. mm.
-struct Piece {
+struct Piece<'a> {
+    material: &'a str,
     thickness: f64,
     height: f64,
     length: f64,
