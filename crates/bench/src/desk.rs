@@ -1,6 +1,6 @@
 //! One job opened: its text, its answers, what the checks say, its plan; and what one more answer would make of it.
 
-use job::{BlankMaterial, Job, NutAlone, Paper, Problem, Profiles, Severity, Work};
+use job::{BlankMaterial, CutJob, Job, NutAlone, Paper, Problem, Profiles, Severity, Work};
 use nut::{NutError, NutPlan};
 use saddle::{Plan, PlanError, SaddleSurvey, StrungString};
 use survey::{Answers, Interview, Step, Verdict};
@@ -67,6 +67,8 @@ pub struct NutShown<'a> {
     pub paper: Paper,
     /// What it is made of.
     pub material: &'a BlankMaterial,
+    /// How it is cut.
+    pub cut: &'a CutJob,
     /// Readings after stringing up, bass to treble, if there are any.
     pub strung: Option<&'a [StrungString]>,
 }
@@ -90,6 +92,7 @@ impl Judged {
                 bench: job.bench,
                 paper: job.paper,
                 material: &job.nut.material,
+                cut: &job.nut.cut,
                 strung: job.strung.as_deref(),
             },
             (None, Some(job)) => NutShown {
@@ -99,10 +102,19 @@ impl Judged {
                 bench: job.bench,
                 paper: job.paper,
                 material: &job.nut.as_ref()?.material,
+                cut: &job.nut.as_ref()?.cut,
                 strung: job.strung.as_deref(),
             },
             (None, None) => return None,
         })
+    }
+
+    /// Title of the job, once it has no errors.
+    #[must_use]
+    pub fn title(&self) -> &str {
+        let saddle = self.job.as_ref().map(|job| job.title.as_str());
+        let nut = self.alone.as_ref().map(|job| job.title.as_str());
+        saddle.or(nut).unwrap_or_default()
     }
 
     /// Number and note of every string, bass to treble, and the unit of bare numbers, once something is planned.

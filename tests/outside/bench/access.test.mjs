@@ -1,11 +1,13 @@
 // Every page, light and dark, narrow and wide: an accessibility audit, no sideways scrolling, nothing refused by the policy.
 import assert from 'node:assert/strict';
+import { appendFileSync } from 'node:fs';
+import { join } from 'node:path';
 import test from 'node:test';
 import { SIZES, Server, axe, browser, clear, example, folder, page, shot } from './kit.mjs';
 
 const PAGES = ['/', '/job/a/survey', '/job/a/ask?key=slot.lean', '/job/a/ask?key=ask.board', '/job/a/plan', '/job/a/sheets', '/job/a/programs?make=yes', '/job/a/work',
   '/job/a/filing?string=2', '/job/a/strung', '/job/b/strung', '/job/c/plan', '/job/c/survey', '/job/a/text', '/job/d/plan', '/job/d/survey', '/job/d/sheets', '/job/d/work', '/job/d/filing', '/job/e/plan', '/job/e/survey', '/job/e/ask?key=nut_blank.seat',
-  '/job/e/sheets', '/job/e/programs', '/job/e/work', '/job/e/filing', '/job/e/strung', '/job/empty/survey', '/job/empty/plan', '/nowhere'];
+  '/job/d/programs?make=yes', '/job/e/sheets', '/job/e/programs', '/job/e/programs?make=yes', '/job/f/programs?make=yes', '/job/e/work', '/job/e/filing', '/job/e/strung', '/job/empty/survey', '/job/empty/plan', '/nowhere'];
 
 for (const colorScheme of ['light', 'dark']) {
   for (const viewport of colorScheme === 'light' ? [...SIZES, { width: 360, height: 640 }] : SIZES) {
@@ -16,6 +18,9 @@ for (const colorScheme of ['light', 'dark']) {
       example(jobs, 'twelve-string', 'c');
       example(jobs, 'parlour-both', 'd');
       example(jobs, 'nut-only', 'e');
+      example(jobs, 'nut-only', 'f');
+      // Jaws as high as the nut: its grooves are refused.
+      appendFileSync(join(jobs, 'f.toml'), '\n[nut_cut]\nvise = { jaw_height = "9 mm" }\n');
       const server = await Server.start(jobs);
       const chromium = await browser();
       try {

@@ -14,7 +14,7 @@ COUNT, SEED = 10_000, 20_240_613
 ALLOWED = {200, 303, 400, 403, 404, 405, 408, 409, 413, 414, 422, 431}
 
 POSTED = ["answer", "try", "tick", "undo", "redo", "strung/try", "strung", "text"]
-PLACES = ["survey", "ask", "plan", "sheets", "filing", "strung", "work", "text", "programs?make=yes", "out/parlour.pdf", "out/parlour-on-edge-1.ngc", "out/parlour-1.svg", "out/parlour-99.svg", "out/parlour.toml", "out/../../x", "out/%2e%2e%2fcanary.toml", "out/parlour-0.png", ""]
+PLACES = ["survey", "ask", "plan", "sheets", "filing", "strung", "work", "text", "programs?make=yes", "out/parlour.pdf", "out/parlour-on-edge-1.ngc", "out/parlour-nut-flat-1.ngc", "out/parlour-1.svg", "out/parlour-99.svg", "out/parlour.toml", "out/../../x", "out/%2e%2e%2fcanary.toml", "out/parlour-0.png", ""]
 NAMES = ["parlour", "nylon-drop-in", "twelve-string", "baritone-ukulele", "none", "..", "%2e%2e", "../canary", "%2e%2e%2fcanary", "a%00b", "con",
          ".bonewright", "%F0%9F%8E%B8", "x" * 300, "parlour.toml", "new"]
 FIELDS = ["key", "text", "view", "part", "sure", "skip", "version", "string", "by", "mm", "shown", "done", "title", "name", "from", "a6", "a1", "c6", "g1", "back", "save", "v"]

@@ -205,6 +205,26 @@ for (const viewport of SIZES) {
       assert.match(command('plan', join(jobs, 'worn-nut.toml')), /THE SADDLE STAYS/);
       command('draw', join(jobs, 'worn-nut.toml'), '--out', join(jobs, 'out'), '--only', 'pdf');
       assert.ok(pdf.equals(readFileSync(join(jobs, 'out', 'worn-nut-nut.pdf'))), 'page and command draw the same');
+      // Its programs, each with a verdict; one is downloaded, and the command writes the same.
+      await p.getByRole('link', { name: 'Programs', exact: true }).click();
+      assert.equal(await p.getByRole('heading', { name: 'The saddle' }).count(), 0);
+      await p.getByRole('heading', { name: 'The nut' }).waitFor();
+      await p.getByRole('button', { name: 'Make and check' }).click();
+      await p.locator('.verdict').first().waitFor({ timeout: 60_000 });
+      assert.equal(await p.locator('.verdict.kept').count(), 2, await p.locator('main').textContent());
+      assert.match(await p.locator('main').textContent(), /Gauged files finish the slots[^]*not measured[^]*Grooves only start the slots/);
+      const links = await p.locator('.files a').allTextContents();
+      assert.deepEqual([links[0], links.at(-1)?.replace(/\d/, 'N')], ['nut-flat-1.ngc', 'nut-on-edge-N.ngc']);
+      command('cut', join(jobs, 'worn-nut.toml'), '--out', join(jobs, 'cut'));
+      for (const link of [links[0], links.at(-1)]) {
+        const [file] = await Promise.all([p.waitForEvent('download'), p.getByRole('link', { name: link, exact: true }).click()]);
+        assert.equal(file.suggestedFilename(), `worn-nut-${link}`);
+        const program = readFileSync(await file.path(), 'utf8');
+        assert.match(program.split('\n')[0], /Worn nut/i, 'it starts with the title of the job');
+        assert.match(program, /^M30$/m);
+        assert.equal(program, readFileSync(join(jobs, 'cut', `worn-nut-${link}`), 'utf8'), 'page and command write the same');
+      }
+      await shot(p, `walk-nut-${viewport.width}-programs`);
       assert.deepEqual(p.troubles, []);
     } finally {
       await chromium.close();

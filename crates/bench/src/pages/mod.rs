@@ -244,16 +244,6 @@ pub fn refusals(judged: &Judged) -> Markup {
     }
 }
 
-/// A page about a saddle, for a job that makes a nut alone.
-#[must_use]
-pub fn saddle_stays(opened: &Opened, title: &str, what: &str) -> Markup {
-    html! {
-        h1 { (title) }
-        p { "This job makes a nut alone: the saddle stays. " (what) }
-        p { a.button href=(to(&opened.name, "plan")) { "To the nut's plan" } }
-    }
-}
-
 /// Undo or redo of a whole job.
 #[must_use]
 pub fn step(bench: &Bench, ask: &Ask, undo: bool) -> Reply {

@@ -1,0 +1,159 @@
+//! What the page shows of the programs: with what a part is cut, and each setup with its verdict.
+
+use job::CutJob;
+use machining::{Cutter, CutterShape, Holding, Limits, Part, PartKind, Prepared, Setup, SetupKind};
+use maud::{Markup, html};
+
+use super::{Made, Tried, table};
+use crate::desk::Opened;
+use crate::pages::picture;
+use crate::pictures::deviation::deviation;
+
+/// One part under its heading: with what it is cut, and its setups once they are `made`.
+pub fn part<'a>(opened: &Opened, part: Part, cut: &CutJob, made: Option<impl Iterator<Item = &'a Made>>) -> Markup {
+    let heading = match part {
+        Part::Saddle(_) => "The saddle",
+        Part::Nut(_) => "The nut",
+    };
+    html! {
+        section aria-label=(heading) {
+            h2 { (heading) }
+            p.how { "As " code { (table(cut.part)) } " has it, and what is usual where it says nothing." }
+            @if cut.part == PartKind::Nut && cut.kinds != [SetupKind::Flat] {
+                p { "The programs cut the outline and start the slots. Gauged files finish the slots." }
+            }
+            dl.facts { @for (name, value) in facts(cut) { dt { (name) } dd { (value) } } }
+            @if let Some(made) = made { @for made in made { (setup(opened, made)) } }
+        }
+    }
+}
+
+/// With what a part is cut, and how it is held.
+fn facts(cut: &CutJob) -> Vec<(&'static str, String)> {
+    let mut facts = vec![("Machine", cut.machine.name.clone())];
+    if cut.part == PartKind::Saddle {
+        facts.push(("Rougher", cut.rougher.name.clone()));
+        facts.push(("Finisher", cut.finisher.name.clone()));
+    } else {
+        let wanted = |kind| cut.kinds.contains(&kind);
+        let named = |saws: bool| {
+            let fits = |c: &&Cutter| (c.shape == CutterShape::Saw) == saws;
+            let names: Vec<&str> = cut.groovers.iter().filter(fits).map(|c| c.name.as_str()).collect();
+            names.join(", ")
+        };
+        if wanted(SetupKind::Flat) {
+            facts.push(("Outline", cut.rougher.name.clone()));
+        }
+        if wanted(SetupKind::OnEdge) {
+            facts.push(("Slots", named(false)));
+        }
+        if wanted(SetupKind::OnEnd) {
+            facts.push(("Slots, on end", named(true)));
+        }
+    }
+    let material = cut.material.as_ref();
+    facts.push((
+        "Material",
+        material.map_or_else(|| "no profile says how it is cut".to_owned(), |m| m.name.clone()),
+    ));
+    facts.push(("Stock", stock(cut)));
+    facts.extend(jaws(cut).map(|jaws| ("Jaws", jaws)));
+    facts
+}
+
+fn stock(cut: &CutJob) -> String {
+    let s = &cut.stock;
+    let size = format!(
+        "{:.2} mm thick, {:.2} mm high, {:.2} mm long",
+        s.thickness, s.height, s.length
+    );
+    let from = match (cut.stock_measured, cut.part) {
+        (true, _) => "as measured, in the job.",
+        (false, PartKind::Saddle) => {
+            "not measured, so taken to be the blank itself. Measure it: higher stock meets deeper cuts than are simulated."
+        }
+        (false, PartKind::Nut) => "not measured, so taken to be the blank itself. Measure it.",
+    };
+    let later = if cut.part == PartKind::Nut && cut.kinds != [SetupKind::Flat] {
+        " For the slots, it is the nut with its outline cut."
+    } else {
+        ""
+    };
+    format!("{size}: {from}{later}")
+}
+
+/// How far the jaws reach; `None` if nothing goes into a vise.
+fn jaws(cut: &CutJob) -> Option<String> {
+    let Holding::Vise { jaw_height, .. } = cut.vise else {
+        return None;
+    };
+    let on_end = cut.kinds.contains(&SetupKind::OnEnd);
+    if !on_end && !cut.kinds.contains(&SetupKind::OnEdge) {
+        return None;
+    }
+    let reach = if on_end {
+        format!("cover {jaw_height:.2} mm from the bottom edge")
+    } else {
+        format!("stand {jaw_height:.2} mm above the parallel")
+    };
+    Some(match (cut.jaws_measured, on_end) {
+        (true, _) => format!("{reach}, as in the job."),
+        (false, true) => format!("not measured, so taken to {reach}. Measure yours: the saw runs into wider ones."),
+        (false, false) => {
+            format!("not measured, so taken to {reach}. Measure yours: the cutter runs into higher ones.")
+        }
+    })
+}
+
+fn name(kind: SetupKind) -> &'static str {
+    match kind {
+        SetupKind::OnEdge => "On edge",
+        SetupKind::Flat => "Flat",
+        SetupKind::OnEnd => "On end",
+    }
+}
+
+fn setup(opened: &Opened, made: &Made) -> Markup {
+    html! {
+        section aria-label={ (made.part.name()) ": " (name(made.kind)) } {
+            h3 { (name(made.kind)) }
+            @match &made.tried {
+                Tried::InOrder(done) => (in_order(opened, &done.0, &done.1)),
+                Tried::Refused { why, left } => {
+                    p.verdict.refused { span.mark aria-hidden="true" { "✕" } " Refused: there is nothing to download." }
+                    ul.problems { @for line in why { li.error { (line) } } }
+                    p { "What to change: the cutters, the stock and the holding under " code { (table(made.part)) } " in the file." }
+                    @if let Some((left, limits)) = left { (picture(deviation(left, limits))) }
+                }
+            }
+        }
+    }
+}
+
+fn in_order(opened: &Opened, setup: &Setup, prepared: &Prepared) -> Markup {
+    let job = &opened.name;
+    let seen = if setup.kind == SetupKind::OnEnd {
+        "onto its top edge"
+    } else {
+        "from above"
+    };
+    html! {
+        p.verdict.kept { span.mark aria-hidden="true" { "✓" } " In order: simulated from the text of the programs." }
+        p { (prepared.registration) }
+        ol.files { @for program in &prepared.programs {
+            @let tools: Vec<String> = program.tools.iter().map(u32::to_string).collect();
+            li {
+                a href={ "/job/" (job) "/out/" (job) "-" (program.name) "?save=yes" } download { (program.name) }
+                ": tool " (tools.join(" and ")) ", " (format!("{:.0}", program.report.time.total())) " s"
+            }
+        } }
+        @if let Some(left) = prepared.programs.last().and_then(|program| program.report.deviation.as_ref()) {
+            figure {
+                (picture(deviation(left, &Limits::of(setup))))
+                figcaption { (format!("Against the plan, seen {seen}: {}.", left.words("µm"))) }
+            }
+        }
+        @for note in &prepared.notes { p { (note) } }
+        p { strong { "Run each program above the stock first, a hand on the stop." } }
+    }
+}

@@ -1,0 +1,209 @@
+use std::sync::Mutex;
+
+use job::Profiles;
+
+use super::*;
+use crate::desk::Desk;
+use crate::examples;
+use crate::guard::Guard;
+use crate::name::JobName;
+use crate::pages::sheets;
+use crate::store::Store;
+use crate::talk::Fields;
+
+/// A page over one job, in a folder that lasts as long as it.
+struct Over {
+    _folder: tempfile::TempDir,
+    bench: Bench,
+}
+
+impl Over {
+    fn job(text: &str) -> Self {
+        let folder = tempfile::tempdir().unwrap();
+        let store = Store::open(folder.path()).unwrap();
+        store.create(&JobName::parse("a").unwrap(), text).unwrap();
+        let bench = Bench {
+            desk: Desk {
+                store,
+                profiles: Profiles::built_in(),
+            },
+            guard: Guard::new(vec!["127.0.0.1:80".into()], false).unwrap(),
+            address: String::new(),
+            tell: Box::new(|_| {}),
+            programs: Mutex::new(None),
+        };
+        Self { _folder: folder, bench }
+    }
+
+    fn ask(file: &str, fields: &str) -> Ask {
+        Ask {
+            name: "a".into(),
+            file: file.into(),
+            fields: Fields::parse(fields.as_bytes()),
+            script: false,
+        }
+    }
+
+    fn page(&self, fields: &str) -> String {
+        match page(&self.bench, &Self::ask("", fields)) {
+            Reply::Page(200, page) => page.into_string(),
+            other => panic!("{other:?}"),
+        }
+    }
+
+    /// A file, or the status of the page that is sent instead.
+    fn file(&self, name: &str) -> Result<String, u16> {
+        match sheets::file(&self.bench, &Self::ask(name, "save=yes")) {
+            Reply::File { content, save_as, .. } => {
+                assert_eq!(save_as.as_deref(), Some(name));
+                Ok(String::from_utf8(content).unwrap())
+            }
+            Reply::Page(status, _) => Err(status),
+            other => panic!("{other:?}"),
+        }
+    }
+}
+
+fn example(name: &str, more: &str) -> Over {
+    Over::job(&format!("{}\n{more}", examples::text(name).unwrap()))
+}
+
+/// Where each stands in the page, which has them in this order.
+fn in_order(page: &str, wanted: &[&str]) {
+    let mut at = 0;
+    for text in wanted {
+        let found = page[at..].find(text);
+        at += found.unwrap_or_else(|| panic!("{text} is not there, or too early: {page}"));
+    }
+}
+
+#[test]
+fn nothing_is_made_before_it_is_asked_for() {
+    let over = example("parlour-both", "");
+    let page = over.page("");
+    in_order(
+        &page,
+        &[
+            "Make and check",
+            "<h2>The saddle</h2>",
+            "[cut]",
+            "<h2>The nut</h2>",
+            "[nut_cut]",
+        ],
+    );
+    assert!(page.contains("Gauged files finish the slots"));
+    assert!(!page.contains(".ngc") && !page.contains("verdict"));
+    assert!(over.bench.programs.lock().unwrap().is_none());
+}
+
+#[test]
+fn both_parts_are_made_each_under_its_heading() {
+    let over = example("parlour-both", "");
+    let page = over.page("make=yes");
+    in_order(
+        &page,
+        &[
+            "<h2>The saddle</h2>",
+            "<h3>On edge</h3>",
+            "/job/a/out/a-on-edge-1.ngc?save=yes",
+            "left-map",
+            "<h2>The nut</h2>",
+            "<h3>Flat</h3>",
+            "/job/a/out/a-nut-flat-1.ngc?save=yes",
+            "left-map",
+            "<h3>On edge</h3>",
+            "/job/a/out/a-nut-on-edge-1.ngc?save=yes",
+            "left-map",
+            "Grooves only start the slots",
+        ],
+    );
+    assert!(!page.contains("Refused"), "{page}");
+    let title = "Parlour";
+    for name in ["a-on-edge-1.ngc", "a-nut-flat-1.ngc", "a-nut-on-edge-1.ngc"] {
+        let text = over.file(name).unwrap();
+        assert!(
+            text.lines().take(4).any(|line| line.contains(title)),
+            "{name}: {text:.300}"
+        );
+        assert!(text.contains("M30"), "{name}");
+    }
+    for name in [
+        "a-nut-on-end-1.ngc",
+        "a-flat-1.ngc",
+        "a-nut-flat-99.ngc",
+        "a-nut-flat-1.txt",
+    ] {
+        assert_eq!(over.file(name), Err(404), "{name}");
+    }
+}
+
+#[test]
+fn a_nut_alone_has_only_the_nut_and_says_what_was_assumed() {
+    let over = example("nut-only", "");
+    let page = over.page("");
+    assert!(!page.contains("The saddle</h2>"), "{page}");
+    in_order(
+        &page,
+        &[
+            "<h2>The nut</h2>",
+            "<dt>Stock</dt>",
+            "not measured",
+            "<dt>Jaws</dt>",
+            "not measured",
+        ],
+    );
+    assert!(page.contains("above the parallel. Measure yours: the cutter runs into higher ones."));
+
+    let measured = "[nut_cut]\nstock = { height = \"10 mm\" }\nvise = { jaw_height = \"2 mm\" }\n";
+    let page = example("nut-only", measured).page("");
+    assert!(!page.contains("not measured"), "{page}");
+    assert!(
+        page.contains("stand 2.00 mm above the parallel, as in the job."),
+        "{page}"
+    );
+    assert!(page.contains("10.00 mm high"), "{page}");
+
+    let sawn = example("nut-only", "[nut_cut]\nsetup = \"on end\"\n").page("");
+    assert!(
+        sawn.contains("from the bottom edge. Measure yours: the saw runs into wider ones."),
+        "{sawn}"
+    );
+    assert!(
+        sawn.contains("Slots, on end") && !sawn.contains("<dt>Outline</dt>"),
+        "{sawn}"
+    );
+}
+
+#[test]
+fn one_part_refused_does_not_take_the_other_with_it() {
+    // Jaws as high as the nut: no slot can be reached.
+    let over = example(
+        "parlour-both",
+        "[nut_cut]\nsetup = \"on edge\"\nvise = { jaw_height = \"9 mm\" }\n",
+    );
+    let page = over.page("make=yes");
+    in_order(
+        &page,
+        &[
+            "In order",
+            "<h2>The nut</h2>",
+            "Refused",
+            "class=\"error\"",
+            "What to change",
+            "[nut_cut]",
+        ],
+    );
+    assert!(over.file("a-on-edge-1.ngc").is_ok());
+    assert_eq!(over.file("a-nut-on-edge-1.ngc"), Err(404));
+}
+
+#[test]
+fn a_material_without_cutting_figures_is_refused_by_its_name() {
+    let text = examples::text("nut-only")
+        .unwrap()
+        .replace("material = \"bone\"", "material = \"ebony\"");
+    let over = Over::job(&text);
+    let page = over.page("make=yes");
+    assert!(page.contains("ebony") && page.contains("under [nut_cut]"), "{page}");
+    assert!(!page.contains("In order"), "{page}");
+}
