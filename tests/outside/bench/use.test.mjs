@@ -109,8 +109,12 @@ test('after stringing up: what is left follows while typing, and ticks stay', { 
   await p.goto(`${server.base}/job/strung/strung`);
   const outer = { a6: '4.4', a1: '3.4', c6: '3', c1: '2' };
   for (const [name, value] of Object.entries(outer)) await p.locator(`[name=${name}]`).fill(value);
-  await p.locator('.card').first().waitFor();
-  const size = await p.locator('.big').first().evaluate((e) => parseFloat(getComputedStyle(e).fontSize));
+  // In one go: every keystroke draws the figures anew, and one that is gone has no size.
+  const drawn = await p.waitForFunction(() => {
+    const figure = document.querySelector('.card .big');
+    return figure && parseFloat(getComputedStyle(figure).fontSize);
+  });
+  const size = await drawn.jsonValue();
   assert.ok(size >= 48, `figures ${size} px high are too small to be read from a metre`);
   await p.locator('[name=a5]').fill('4,1');
   await p.locator('#strung-say .error').waitFor();

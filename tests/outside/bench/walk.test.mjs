@@ -212,7 +212,7 @@ for (const viewport of SIZES) {
       await p.getByRole('button', { name: 'Make and check' }).click();
       await p.locator('.verdict').first().waitFor({ timeout: 60_000 });
       assert.equal(await p.locator('.verdict.kept').count(), 2, await p.locator('main').textContent());
-      assert.match(await p.locator('main').textContent(), /Gauged files finish the slots[^]*not measured[^]*Grooves only start the slots/);
+      assert.match(await p.locator('main').textContent(), /gauged files finish them[^]*not measured[^]*Grooves only start the slots/);
       const links = await p.locator('.files a').allTextContents();
       assert.deepEqual([links[0], links.at(-1)?.replace(/\d/, 'N')], ['nut-flat-1.ngc', 'nut-on-edge-N.ngc']);
       command('cut', join(jobs, 'worn-nut.toml'), '--out', join(jobs, 'cut'));

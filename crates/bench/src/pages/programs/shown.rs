@@ -20,7 +20,7 @@ pub fn part<'a>(opened: &Opened, part: Part, cut: &CutJob, made: Option<impl Ite
             h2 { (heading) }
             p.how { "As " code { (table(cut.part)) } " has it, and what is usual where it says nothing." }
             @if cut.part == PartKind::Nut && cut.kinds != [SetupKind::Flat] {
-                p { "The programs cut the outline and start the slots. Gauged files finish the slots." }
+                p { "The programs only start the slots: gauged files finish them." }
             }
             dl.facts { @for (name, value) in facts(cut) { dt { (name) } dd { (value) } } }
             @if let Some(made) = made { @for made in made { (setup(opened, made)) } }
@@ -115,7 +115,7 @@ fn name(kind: SetupKind) -> &'static str {
 
 fn setup(opened: &Opened, made: &Made) -> Markup {
     html! {
-        section aria-label={ (made.part.name()) ": " (name(made.kind)) } {
+        section.setup aria-label={ (made.part.name()) ": " (name(made.kind)) } {
             h3 { (name(made.kind)) }
             @match &made.tried {
                 Tried::InOrder(done) => (in_order(opened, &done.0, &done.1)),

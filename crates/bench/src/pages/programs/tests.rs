@@ -91,7 +91,7 @@ fn nothing_is_made_before_it_is_asked_for() {
             "[nut_cut]",
         ],
     );
-    assert!(page.contains("Gauged files finish the slots"));
+    assert!(page.contains("gauged files finish them"));
     assert!(!page.contains(".ngc") && !page.contains("verdict"));
     assert!(over.bench.programs.lock().unwrap().is_none());
 }
