@@ -53,6 +53,7 @@ fn survey() -> SaddleSurvey {
                 target_action: action,
                 criterion: Criterion::Octave,
                 measured: None,
+                stretch_found: false,
             }
         });
     let end = |edge_from_fret_12, bridge_top, depth| SlotEnd {

@@ -578,6 +578,7 @@ fn strings(parts: &Parts) -> Option<Vec<StringSurvey>> {
                 Intonation::Offsets(_) => Criterion::Offset(at(&offsets, i)?),
             },
             measured,
+            stretch_found: string.stretch.is_some(),
         })
     });
     each.collect()

@@ -28,11 +28,11 @@ const WALL: f64 = 0.005;
 #[derive(Debug, Clone, PartialEq, Error)]
 pub enum SurfaceError {
     /// Too low.
-    #[error("the stock is {have:.3} mm high and the crown needs {need:.3} mm: take a higher blank")]
+    #[error("the stock is {have:.3} mm high and the part needs {need:.3} mm: take a higher blank")]
     Low {
         /// Height of the stock, mm.
         have: f64,
-        /// Highest place of the crown, mm.
+        /// Highest place of the part, mm.
         need: f64,
     },
     /// Too short.

@@ -46,6 +46,7 @@ pub(crate) fn survey() -> SaddleSurvey {
             target_action: s.7,
             criterion: Criterion::Octave,
             measured: None,
+            stretch_found: false,
         }
     });
     let end = |edge_from_fret_12, bridge_top, depth| SlotEnd {

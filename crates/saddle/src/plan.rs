@@ -91,6 +91,8 @@ pub struct StringPlan {
     pub tension: f64,
     /// Factor found from the cents reading, by which the string's stretch stiffness was scaled.
     pub calibration: Option<f64>,
+    /// Its stretch stiffness comes from pitch readings, of this survey or of an earlier one.
+    pub stretch_found: bool,
     /// From the slot's mouth up the front face to the contact's height, mm, if the depth of the slot is known.
     pub exposure: Option<f64>,
     /// What 1/64 in of filing forward, down the front fall, will cost.
@@ -251,6 +253,7 @@ pub(crate) struct Solved {
     x: f64,
     setback: Setback,
     calibration: Option<f64>,
+    stretch_found: bool,
 }
 
 /// Contact point and height of every string, and the crown that carries them.
@@ -415,6 +418,7 @@ fn solve(survey: &SaddleSurvey, from: &StringSurvey, frame: &Frame) -> Result<So
         x,
         setback,
         calibration,
+        stretch_found: calibration.is_some() || from.stretch_found,
     })
 }
 
@@ -523,6 +527,7 @@ fn finish(survey: &SaddleSurvey, slot: &Slot, crown: &Crown, s: &Solved, from: &
         string: s.string,
         tension: s.string.tension(side.nut, contact),
         calibration: s.calibration,
+        stretch_found: s.stretch_found,
         exposure: exposure(slot, s.contact),
         filing: FilingCost {
             forward: FILING_STEP,

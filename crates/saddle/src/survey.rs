@@ -59,6 +59,8 @@ pub struct StringSurvey {
     pub criterion: Criterion,
     /// Pitch reading on the present saddle that calibrates the string.
     pub measured: Option<CentsReading>,
+    /// Its stretch stiffness was found from such readings before, so that `model` is calibrated already.
+    pub stretch_found: bool,
 }
 
 /// A pitch reading at fret 12 on the present saddle.

@@ -107,6 +107,29 @@ fn first_order_agrees_with_sampling() {
     }
 }
 
+/// A stretch that earlier readings found is as sure as one found now: with nothing else unsure, its cents spread by the share of
+/// `stretch_calibrated` to `stretch`.
+#[test]
+fn a_stretch_found_before_is_surer_than_a_guess() {
+    let unsure = Uncertainty {
+        stretch: 0.15,
+        stretch_calibrated: 0.05,
+        ..Uncertainty::none()
+    };
+    let (mut survey, _) = parlour();
+    survey.strings[2].stretch_found = true;
+    let plan = plan(&survey).unwrap();
+    let sampling = Sampling { samples: 1000, ..MANY };
+    let found = tolerance(&survey, &plan, &unsure, Band::default(), sampling, &|_| {}).unwrap();
+    let guessed = run(&unsure, sampling).unwrap();
+    for i in 0..survey.strings.len() {
+        let share = found.first_order.cents[i] / guessed.first_order.cents[i];
+        let wanted = if i == 2 { 0.05 / 0.15 } else { 1.0 };
+        // Derivatives are taken over a step, in which the response bends a little.
+        assert!((share / wanted - 1.0).abs() < 1e-3, "string {i}: {share}");
+    }
+}
+
 /// The same seed gives the same result on one thread and on three; another seed another.
 #[test]
 fn threads_do_not_matter() {

@@ -210,6 +210,7 @@ fn survey(criterion: Criterion) -> SaddleSurvey {
                 target_action: target,
                 criterion,
                 measured: None,
+                stretch_found: false,
             }
         },
     );

@@ -106,6 +106,7 @@ pub fn survey(of: &Invented) -> SaddleSurvey {
             target_action: target,
             criterion: Criterion::Octave,
             measured: None,
+            stretch_found: false,
         }
     });
     let end = |edge_from_fret_12, bridge_top, depth| SlotEnd {

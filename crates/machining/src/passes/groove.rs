@@ -41,6 +41,13 @@ pub(super) fn toolpaths(plan: &NutPlan, setup: &Setup) -> Result<Toolpaths, Pass
         .map(FeedNote::to_string)
         .collect();
     notes.push(file_note(&made));
+    if plan.fall > 0.0 {
+        notes.push(format!(
+            "The outline left the top level from front to back. File it to fall back by {:.1} degrees as the slots do; the wide \
+             upper part of a V groove goes with what is filed.",
+            plan.fall.to_degrees()
+        ));
+    }
     notes.extend(left.iter().map(ToString::to_string));
     Ok(Toolpaths { paths, notes })
 }

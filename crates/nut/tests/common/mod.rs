@@ -79,6 +79,7 @@ pub fn survey(nut: &NutSurvey) -> SaddleSurvey {
             target_action: 2.4 - 0.1 * i as f64,
             criterion: Criterion::BestFitWithNut,
             measured: None,
+            stretch_found: false,
         }
     });
     let end = |edge_from_fret_12| SlotEnd {

@@ -120,7 +120,7 @@ impl Uncertainty {
             Reading::ReferenceHeight => self.reference_height.total(),
             Reading::ReferenceBack => self.reference_back.total(),
             Reading::Stretch => {
-                if plan.strings.iter().all(|s| s.calibration.is_some()) {
+                if plan.strings.iter().all(|s| s.stretch_found) {
                     self.stretch_calibrated
                 } else {
                     self.stretch

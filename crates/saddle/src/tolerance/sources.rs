@@ -216,7 +216,7 @@ pub(crate) fn sources(survey: &SaddleSurvey, plan: &Plan, u: &Uncertainty) -> Ve
     }
     for (i, s) in plan.strings.iter().enumerate() {
         let at = Where::One(i);
-        let stretch = if s.calibration.is_some() {
+        let stretch = if s.stretch_found {
             u.stretch_calibrated
         } else {
             u.stretch

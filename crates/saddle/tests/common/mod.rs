@@ -121,6 +121,7 @@ pub fn survey(of: &Invented, criterion: Criterion) -> SaddleSurvey {
             target_action: between(of.action),
             criterion,
             measured: None,
+            stretch_found: false,
         }
     });
     let end = |edge: f64, bridge_top, depth| SlotEnd {
