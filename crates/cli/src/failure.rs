@@ -10,7 +10,7 @@ Exit codes:
   1  the job or a profile has problems, or cannot be planned or drawn as it is
   2  wrong use of the command
   3  a file could not be read or written, or would have been overwritten
-  4  a program for a machine is not in order, or cannot be made; nothing was written";
+  4  a program for a machine is not in order or cannot be made; none was written";
 
 /// Why a command stops.
 #[derive(Debug)]

@@ -26,7 +26,7 @@ use std::process::ExitCode;
 
 /// Plan and draw a replacement saddle, and the nut, from one survey of the instrument.
 #[derive(Parser)]
-#[command(name = "bonewright", version, after_help = failure::EXIT_CODES)]
+#[command(name = "bonewright", version, max_term_width = 80, after_help = failure::EXIT_CODES)]
 struct Arguments {
     #[command(subcommand)]
     command: Command,

@@ -19,7 +19,7 @@ pub enum Part {
 /// Which part is meant.
 #[derive(Args)]
 pub struct PartArgs {
-    /// Saddle, nut or both [default: saddle; plan and draw: both where the job has a nut to make; nut where the saddle stays]
+    /// Saddle, nut or both [default: saddle; plan, draw and cut: both where the job has a nut to make; nut where the saddle stays]
     #[arg(long, value_name = "PART")]
     part: Option<Part>,
 }

@@ -2,6 +2,36 @@
 
 use crate::binary::{bonewright, example, run};
 
+/// Help fits a terminal of 80 columns, whatever the command.
+#[test]
+fn help_fits_eighty_columns() {
+    for command in [
+        "",
+        "new",
+        "check",
+        "plan",
+        "draw",
+        "cut",
+        "replay",
+        "assess",
+        "filing",
+        "fit",
+        "tolerance",
+        "profiles",
+        "bench",
+    ] {
+        let mut all = bonewright();
+        if !command.is_empty() {
+            all.arg(command);
+        }
+        let help = run(all.arg("--help"));
+        assert_eq!(help.code, 0, "{command}");
+        for line in help.out.lines() {
+            assert!(line.chars().count() <= 80, "{command}: {line}");
+        }
+    }
+}
+
 #[test]
 fn help_gives_the_exit_codes() {
     let help = run(bonewright().arg("--help"));
