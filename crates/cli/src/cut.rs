@@ -280,7 +280,7 @@ fn hint(error: &PrepareError, part: Part) -> Option<&'static str> {
         PrepareError::Pass(PassError::Surface(SurfaceError::Low { .. })) => {
             "Write the height that you measured under [cut] as stock = { height = .. }."
         }
-        PrepareError::Pass(PassError::Jaws { .. }) if nut => {
+        PrepareError::Pass(PassError::Jaws { .. } | PassError::JawsBeside { .. }) if nut => {
             "Write the height of the jaws over the parallel under [nut_cut] as vise = { jaw_height = .. }."
         }
         PrepareError::Pass(PassError::Jaws { .. }) => {

@@ -259,7 +259,12 @@ fn jaws_that_stand_in_the_way_are_told() {
         };
         let refused = prepare(&plan, "A nut", &setup);
         assert!(
-            matches!(refused, Err(PrepareError::Pass(PassError::Jaws { .. }))),
+            matches!(
+                refused,
+                Err(PrepareError::Pass(
+                    PassError::Jaws { .. } | PassError::JawsBeside { .. }
+                ))
+            ),
             "{kind:?}"
         );
     }

@@ -65,6 +65,9 @@ fn clear_of_jaws(made: &[Groove], setup: &Setup) -> Result<(), PassError> {
         _ => jaw_top(setup),
     };
     match jaw {
+        Some(jaw) if lowest < jaw + OVER_JAW && setup.kind == SetupKind::OnEnd => {
+            Err(PassError::JawsBeside { lowest, jaw })
+        }
         Some(jaw) if lowest < jaw + OVER_JAW => Err(PassError::Jaws { lowest, jaw }),
         _ => Ok(()),
     }

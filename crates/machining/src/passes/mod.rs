@@ -108,12 +108,22 @@ pub enum PassError {
     },
     /// The jaws are in the way.
     #[error(
-        "the cut goes down to Z {lowest:.2} mm and the jaws stand up to Z {jaw:.2} mm: hold the blank lower, on a higher parallel"
+        "the cut goes down to Z {lowest:.2} mm and the jaws stand up to Z {jaw:.2} mm: let less of the blank into the jaws, on a higher parallel"
     )]
     Jaws {
         /// Lowest cut, mm.
         lowest: f64,
         /// Top of the jaws, mm.
+        jaw: f64,
+    },
+    /// The jaws cover what a saw is to reach.
+    #[error(
+        "the saw goes down to X {lowest:.2} mm and the jaws cover the nut up to X {jaw:.2} mm: let it stand farther out past them"
+    )]
+    JawsBeside {
+        /// Lowest cut over the seat, mm.
+        lowest: f64,
+        /// How far the jaws cover the nut up from its seat, mm.
         jaw: f64,
     },
     /// A figure of the setup is not usable.
