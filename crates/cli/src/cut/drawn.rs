@@ -8,6 +8,7 @@ use machining::{
 
 use super::Made;
 use super::told::{all_time, deviation, time};
+use crate::speak;
 
 /// Places along the part at which its top is drawn.
 const PLACES: u32 = 160;
@@ -183,8 +184,9 @@ fn facts(part: Part, setup: &Setup, prepared: &Prepared, jaws_measured: bool) ->
                         "tape under the whole front face, and nothing else; the cut goes {THROUGH:.1} mm into the waste board"
                     ),
                     tabs => format!(
-                        "tape under the whole front face; {tabs} tabs, {tab_length:.1} mm long and {tab_height:.2} mm high; \
-                         beside them the cut goes {THROUGH:.1} mm into the waste board"
+                        "tape under the whole front face; {}, {tab_length:.1} mm long and {tab_height:.2} mm high; \
+                         beside them the cut goes {THROUGH:.1} mm into the waste board",
+                        speak::count(tabs, "tab")
                     ),
                 },
             },

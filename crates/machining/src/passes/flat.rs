@@ -97,7 +97,7 @@ fn holding_notes(outline: &Outline, wanted: u32, height: f64) -> Option<String> 
     if found >= wanted as usize {
         return None;
     }
-    let why = format!("A tab needs {need:.1} mm of stock beyond the crown or an end");
+    let why = format!("A tab needs {need:.1} mm of stock beyond the top or an end");
     Some(if found == 0 {
         format!(
             "{why}, and this stock reaches {:.1} mm at most: no tabs are left, and the tape alone holds the part while it is cut free. Press it down well, or take a higher or longer stock.",
