@@ -6,8 +6,6 @@ use thiserror::Error;
 
 /// Straight down, as a share of the feed along: an end cuts badly at its middle. Common practice, no source.
 const PLUNGE: f64 = 0.3;
-/// Along a ramp, as a share of the feed along. Common practice, no source.
-const RAMP: f64 = 0.7;
 /// Speeds, feeds and chips are the same within this share.
 const SAME: f64 = 1e-9;
 
@@ -18,8 +16,6 @@ pub struct Feeds {
     pub spindle: f64,
     /// Feed along a pass, mm/min.
     pub cut: f64,
-    /// Feed down a ramp, mm/min along the path.
-    pub ramp: f64,
     /// Feed straight down, mm/min.
     pub plunge: f64,
     /// Thickest chip that this makes, mm.
@@ -242,7 +238,6 @@ pub fn feeds(
     Ok(Feeds {
         spindle,
         cut,
-        ramp: RAMP * cut,
         plunge: (PLUNGE * cut).min(machine.feed_most[2]),
         chip: made,
         notes,
