@@ -1,8 +1,8 @@
 //! Sheets for cutting the blank by machine: how it is set up, and what the programs leave. They take plain figures in
 //! program coordinates (mm), so that nothing here depends on how programs are made.
 
-use super::layout::{Area, Draft, GAP, fits, set_words};
-use super::words::{CUTTING_STEPS, Words};
+use super::layout::{Area, Draft, GAP, fits, set_parts};
+use super::words::{CUTTING_STEPS, HEAD_LEAD, Words};
 use super::{Sheet, SheetOptions, check_options, finished, nut as nut_sheet};
 use crate::DrawingError;
 use crate::canvas::{Anchor, Block, Canvas, Fill, Lettering, LineKind, Point};
@@ -17,7 +17,15 @@ const SCALE_MOST: f64 = 2.0;
 /// Room left of a view for the names of its axes, mm.
 const SIDE: f64 = 12.0;
 /// Share of the width that the views have; beside them stands what to set.
-const VIEWS: f64 = 0.55;
+const VIEWS: f64 = 0.5;
+/// Of a jaw so much is drawn across the blank, mm: the rest of it says nothing.
+const JAW_SHOWN: f64 = 6.0;
+/// Air on both sides of a jaw's name, mm.
+const NAME_AIR: f64 = 2.0;
+/// Share of the height that the views and their titles have, one above the other and side by side: words need the rest.
+const VIEWS_HEIGHT: [f64; 2] = [0.38, 0.5];
+/// From the title of a view to what is drawn, mm.
+const UNDER_TITLE: f64 = 5.5;
 /// Height that the deviation is drawn at, at most, mm.
 const MAP_HEIGHT: f64 = 34.0;
 /// Height of the view of the path from above, at most, mm.
@@ -109,17 +117,22 @@ pub fn cut_sheets(part: CutPart, setups: &[CutSetup], options: &SheetOptions) ->
     let area = Area::of(options.paper);
     let mut drafts = Vec::new();
     for setup in setups {
-        let mut own = vec![setup_draft(setup, area)?];
         let notes: Vec<String> = setup.remarks.iter().chain(&options.notes).cloned().collect();
-        set_words(&mut own, Words::new(&CUTTING_STEPS, &notes), area);
-        drafts.extend(own);
+        let parts = Words::setup(&CUTTING_STEPS, &notes);
+        drafts.extend(set_parts(setup_draft(setup, area)?, &parts, area));
     }
     part.finished(options, drafts)
 }
 
 fn setup_draft(setup: &CutSetup, area: Area) -> Result<Draft, DrawingError> {
     let mut draft = Draft::new(setup.name);
-    let all = || std::iter::once(&setup.stock).chain(&setup.jaws);
+    let near = |jaw: &Extent| {
+        let [x, y, z] = *jaw;
+        let [front, back] = [setup.stock[1][0] - JAW_SHOWN, setup.stock[1][1] + JAW_SHOWN];
+        [x, [y[0].max(front), y[1].min(back)], z]
+    };
+    let jaws: Vec<Extent> = setup.jaws.iter().map(near).collect();
+    let all = || std::iter::once(&setup.stock).chain(&jaws);
     let reach = |axis: usize| {
         let low = all().map(|b| b[axis][0]).fold(0.0, f64::min);
         let high = all().map(|b| b[axis][1]).fold(0.0, f64::max);
@@ -130,9 +143,9 @@ fn setup_draft(setup: &CutSetup, area: Area) -> Result<Draft, DrawingError> {
     let long = (x[1] - x[0]).max(1.0);
     let (y_high, z_high) = ((y[1] - y[0]).max(0.5), (z[1] - z[0]).max(0.5));
     let views = VIEWS * area.width;
-    let room = 0.5 * area.height - 4.0 * GAP;
-    let stacked = ((views - SIDE - GAP) / long).min(room / (y_high + z_high));
-    let beside = ((0.5 * views - SIDE - GAP) / long).min(room / y_high.max(z_high));
+    let room = VIEWS_HEIGHT.map(|share| share * area.height - 4.0 * GAP);
+    let stacked = ((views - SIDE - GAP) / long).min(room[0] / (y_high + z_high));
+    let beside = ((0.5 * views - SIDE - GAP) / long).min(room[1] / y_high.max(z_high));
     // A part that stands on end is seen larger with its views side by side.
     let in_a_row = beside.min(SCALE_MOST) > stacked.min(SCALE_MOST);
     let scale = SCALE_MOST.min(stacked.max(beside));
@@ -147,7 +160,12 @@ fn setup_draft(setup: &CutSetup, area: Area) -> Result<Draft, DrawingError> {
         ("From above", y, &setup.above, 1),
         ("From the front", z, &setup.side, 2),
     ] {
-        let at = |[px, py]: Point| [left + SIDE + (px - x[0]) * scale, top + 4.0 + (second[1] - py) * scale];
+        let at = |[px, py]: Point| {
+            [
+                left + SIDE + (px - x[0]) * scale,
+                top + UNDER_TITLE + (second[1] - py) * scale,
+            ]
+        };
         let canvas = &mut draft.canvas;
         canvas.text(
             [left, top],
@@ -155,10 +173,14 @@ fn setup_draft(setup: &CutSetup, area: Area) -> Result<Draft, DrawingError> {
             Lettering::BODY_BOLD,
             Anchor::Start,
         );
-        for jaw in &setup.jaws {
-            outline(canvas, jaw, axis, &at, LineKind::Narrow, axis == 1);
+        for jaw in &jaws {
+            if axis == 1 {
+                jaw_above(canvas, jaw, &at);
+            } else {
+                outline(canvas, jaw, axis, &at, LineKind::Narrow);
+            }
         }
-        outline(canvas, &setup.stock, axis, &at, LineKind::Before, false);
+        outline(canvas, &setup.stock, axis, &at, LineKind::Before);
         for line in lines {
             canvas.path(line.iter().map(|p| at(*p)).collect(), LineKind::Outline);
         }
@@ -180,17 +202,17 @@ fn setup_draft(setup: &CutSetup, area: Area) -> Result<Draft, DrawingError> {
         if in_a_row {
             left += 0.5 * views;
         } else {
-            top += 4.0 + (second[1] - second[0]) * scale + 2.0 * GAP;
+            top += UNDER_TITLE + (second[1] - second[0]) * scale + 2.0 * GAP;
         }
     }
     if in_a_row {
-        top += 4.0 + y_high.max(z_high) * scale + 2.0 * GAP;
+        top += UNDER_TITLE + y_high.max(z_high) * scale + 2.0 * GAP;
     }
     let beside = area.left + views + GAP;
     let width = area.width - views - GAP;
     let facts = facts(setup, width);
     fits(&facts, area)?;
-    let under = area.top + facts.height + GAP;
+    let under = area.top + facts.height + HEAD_LEAD;
     draft.canvas.place(facts.canvas, [beside, area.top]);
     let table = programs(setup, views);
     let room = area.bottom() - top - table.height;
@@ -212,33 +234,37 @@ fn setup_draft(setup: &CutSetup, area: Area) -> Result<Draft, DrawingError> {
     }
     top += table.height + GAP;
     draft.leave([area.left, top], views, area.bottom() - top);
+    if wide {
+        draft.leave([beside, top], width, area.bottom() - top);
+    }
     Ok(draft)
 }
 
-/// A box seen along an axis, hatched lightly by a cross if it is solid and seen from above.
-fn outline(
-    canvas: &mut Canvas,
-    extent: &Extent,
-    axis: usize,
-    at: &dyn Fn(Point) -> Point,
-    kind: LineKind,
-    crossed: bool,
-) {
+/// A box seen along an axis.
+fn outline(canvas: &mut Canvas, extent: &Extent, axis: usize, at: &dyn Fn(Point) -> Point, kind: LineKind) {
     let ([x0, x1], [y0, y1]) = (extent[0], extent[axis]);
     let corners = [[x0, y0], [x1, y0], [x1, y1], [x0, y1]].map(at);
     canvas.polygon(corners.to_vec(), Some(kind), Fill::None);
-    if crossed {
-        let middle = [
-            0.5 * (corners[0][0] + corners[2][0]),
-            0.5 * (corners[0][1] + corners[2][1]),
-        ];
-        canvas.text(
-            [middle[0], middle[1] + 1.0],
-            if y0 >= 0.0 { "fixed jaw" } else { "moving jaw" },
-            Lettering::SMALL,
-            Anchor::Middle,
-        );
-    }
+}
+
+/// A jaw from above, open where it goes on away from the blank, with its name inside, or right of it where it is narrow.
+fn jaw_above(canvas: &mut Canvas, [[x0, x1], [y0, y1], _]: &Extent, at: &dyn Fn(Point) -> Point) {
+    let fixed = *y0 >= 0.0;
+    let (name, near, far) = if fixed {
+        ("fixed jaw", *y0, *y1)
+    } else {
+        ("moving jaw", *y1, *y0)
+    };
+    let corners = [[*x0, far], [*x0, near], [*x1, near], [*x1, far]].map(at);
+    canvas.path(corners.to_vec(), LineKind::Narrow);
+    let [left, right] = [corners[0][0], corners[2][0]];
+    let middle = 0.5 * (corners[0][1] + corners[1][1]) + 0.5 * Lettering::SMALL.capitals;
+    let (x, anchor) = if Lettering::SMALL.width(name) + 2.0 * NAME_AIR > right - left {
+        (right + NAME_AIR, Anchor::Start)
+    } else {
+        (0.5 * (left + right), Anchor::Middle)
+    };
+    canvas.text([x, middle], name, Lettering::SMALL, anchor);
 }
 
 /// The work's zero and its axes.
@@ -292,7 +318,7 @@ fn facts(setup: &CutSetup, width: f64) -> Block {
         Lettering::BODY_BOLD,
         Anchor::Start,
     );
-    let column = 26.0;
+    let column = 21.0;
     let mut y = Lettering::BODY_BOLD.line() + 1.5;
     for [name, value] in &setup.facts {
         canvas.text([0.0, y + 2.0], clean(name), Lettering::SMALL_BOLD, Anchor::Start);
@@ -300,7 +326,7 @@ fn facts(setup: &CutSetup, width: f64) -> Block {
             canvas.text([column, y + 2.0], line, lettering, Anchor::Start);
             y += lettering.line();
         }
-        y += 0.8;
+        y += 0.5;
     }
     Block {
         canvas,

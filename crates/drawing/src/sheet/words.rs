@@ -55,12 +55,15 @@ impl Paragraph {
     /// Air above, mm.
     fn lead(&self) -> f64 {
         match (self.head, self.goes_on) {
-            (true, _) => 3.0,
+            (true, _) => HEAD_LEAD,
             (false, false) => 0.9,
             (false, true) => 0.0,
         }
     }
 }
+
+/// Air above a heading, mm.
+pub(crate) const HEAD_LEAD: f64 = 3.0;
 
 /// Room for words, mm.
 #[derive(Debug, Clone, Copy)]
@@ -71,7 +74,7 @@ pub(crate) struct Room {
 }
 
 /// Paragraphs still to be set.
-#[derive(Debug, Clone)]
+#[derive(Debug, Clone, Default)]
 pub(crate) struct Words(VecDeque<Paragraph>);
 
 impl Words {
@@ -87,6 +90,38 @@ impl Words {
             words.add("Notes", &notes);
         }
         words
+    }
+
+    /// What stands on a setup sheet, each part to be kept whole: `notes`, order of work, cautions. The number weighs how much it matters
+    /// that it is.
+    pub fn setup(steps: &[&str], notes: &[String]) -> Vec<(Self, u32)> {
+        let notes: Vec<String> = notes.iter().map(|n| clean(n)).filter(|n| !n.is_empty()).collect();
+        let part = |head: &str, paragraphs: &[&str], weight| {
+            let mut words = Self(VecDeque::new());
+            words.add(head, paragraphs);
+            (words, weight)
+        };
+        let borrowed: Vec<&str> = notes.iter().map(String::as_str).collect();
+        let mut parts = vec![part("Order of work", steps, 4), part("Cautions", &CAUTIONS, 1)];
+        if !notes.is_empty() {
+            parts.insert(0, part("Notes", &borrowed, 2));
+        }
+        parts
+    }
+
+    /// Puts `more` behind.
+    pub fn append(&mut self, more: &Self) {
+        self.0.extend(more.0.iter().cloned());
+    }
+
+    /// Height that they take in a column of `width` mm.
+    pub fn height(&self, width: f64) -> f64 {
+        let room = Room {
+            at: [0.0, 0.0],
+            width,
+            height: f64::INFINITY,
+        };
+        self.clone().fill(&mut Canvas::default(), room)
     }
 
     /// `notes` first, as what the sheet says in short, then the cautions.
@@ -123,8 +158,8 @@ impl Words {
         self.0.is_empty()
     }
 
-    /// Sets what `room` holds; the rest stays.
-    pub fn fill(&mut self, canvas: &mut Canvas, room: Room) {
+    /// Sets what `room` holds and says how much of its height that takes; the rest stays.
+    pub fn fill(&mut self, canvas: &mut Canvas, room: Room) -> f64 {
         let mut y = 0.0;
         while let Some(paragraph) = self.0.pop_front() {
             let lettering = paragraph.lettering();
@@ -154,9 +189,10 @@ impl Words {
                     ..paragraph
                 };
                 self.0.push_front(rest);
-                return;
+                return line_top;
             }
             y = line_top;
         }
+        y
     }
 }
