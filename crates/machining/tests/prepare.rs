@@ -7,7 +7,8 @@ mod common;
 
 use machining::testbed::{cutter, on_edge};
 use machining::{
-    CutterShape, Ends, Fault, Holding, Limits, Machine, Material, PrepareError, Setup, Target, Words, Zero, prepare,
+    CutterShape, Ends, Fault, Holding, Limits, Machine, Material, Move, PrepareError, Setup, Target, Words, Zero,
+    prepare,
 };
 use saddle::Plan;
 use strings::Criterion;
@@ -280,5 +281,28 @@ fn rounded_ends_in_the_jaws_are_rounded_above_them() {
         prepared.notes.iter().any(|n| n.contains("rounded down to")),
         "{:?}",
         prepared.notes
+    );
+
+    // The tool stays down at an end, and of two laps the one beside the wall climbs.
+    let paths = machining::toolpaths(&plan, &setup).unwrap().paths;
+    let moves = &paths[0].moves;
+    let arc = |m: &Move| matches!(m, Move::Arc { .. });
+    let (first, last) = (
+        moves.iter().position(arc).unwrap(),
+        moves.iter().rposition(arc).unwrap(),
+    );
+    let ends = &moves[first - 1..=last];
+    let over = |pair: &&[Move]| matches!(pair[1], Move::Rapid(to) if to[..2] != pair[0].to()[..2]);
+    assert_eq!(ends.windows(2).filter(over).count(), 1);
+    let turns: Vec<bool> = ends
+        .iter()
+        .filter_map(|m| match m {
+            Move::Arc { clockwise, .. } => Some(*clockwise),
+            _ => None,
+        })
+        .collect();
+    assert!(
+        turns.len() > 3 && turns.chunks(2).all(|pair| pair == [false, true]),
+        "{turns:?}"
     );
 }

@@ -225,6 +225,33 @@ impl<'a> Way<'a> {
         });
     }
 
+    /// As [`enter`](Self::enter), but up only to `over` (a height known to be in the air all the way) and across at the feed, where that is
+    /// sooner.
+    pub(crate) fn hop(&mut self, to: [f64; 3], over: f64, clear: f64) {
+        let Some(at) = self.at() else {
+            return self.enter(to, clear);
+        };
+        let (over, clear) = (over.max(at[2]), clear.max(to[2] + GAP));
+        let [x, y, z] = self.setup.machine.rapid;
+        let across = (to[0] - at[0]).hypot(to[1] - at[1]);
+        let low = (over - at[2] + (over - clear).max(0.0)) / z + across / self.feeds.cut;
+        let high = (2.0 * self.safe - at[2] - clear) / z + across / x.min(y);
+        if over >= self.safe || low >= high {
+            return self.enter(to, clear);
+        }
+        if over > at[2] {
+            self.moves.push(Move::Rapid([at[0], at[1], over]));
+        }
+        self.cut([to[0], to[1], over]);
+        if clear < over {
+            self.moves.push(Move::Rapid([to[0], to[1], clear]));
+        }
+        self.moves.push(Move::Line {
+            to,
+            feed: self.feeds.plunge,
+        });
+    }
+
     /// Straight up to the safe height.
     pub(crate) fn leave(&mut self) {
         if let Some([x, y, z]) = self.at()

@@ -1,6 +1,7 @@
 //! Roughing on edge: levels with a flat cutter, from both faces inward.
 
 use super::{GAP, OVER_JAW, PassError, Toolpath, Way, jaw_top, levels, round};
+use crate::surface::RoundEnd;
 use crate::{CutterShape, Locator, Setup, Surface, feeds};
 
 /// Step along a lane at which the location is asked, mm.
@@ -19,6 +20,78 @@ struct Lane {
     y: f64,
     forward: bool,
     low: Vec<f64>,
+}
+
+/// What stands while a level is cut.
+struct Stands<'a> {
+    lanes: &'a [Lane],
+    xs: &'a [f64],
+    /// The level before.
+    before: f64,
+    /// How far a cutter reaches along X from its axis, and one step of the lanes, mm.
+    reach: f64,
+}
+
+impl Stands<'_> {
+    /// A height that nothing reaches between two X, the cutter's breadth included, mm.
+    fn clear(&self, a: f64, b: f64) -> f64 {
+        let (from, to) = (a.min(b) - self.reach, a.max(b) + self.reach);
+        let first = self.xs.partition_point(|x| *x < from);
+        let last = self.xs.partition_point(|x| *x <= to);
+        let low = self.lanes.iter().flat_map(|lane| &lane.low[first..last]);
+        GAP + low.copied().fold(self.before, f64::max)
+    }
+}
+
+/// Runs of several lanes, in the order of the lanes, that lie beside each other, and the first and last point of them all.
+struct Place {
+    runs: Vec<(usize, (usize, usize))>,
+    first: usize,
+    last: usize,
+}
+
+/// Where there is something to cut on a level. Between two places the cutter goes through the air, so each is cut whole before the next.
+fn places(stands: &Stands, level: f64, stock: (f64, f64)) -> Vec<Place> {
+    let mut places: Vec<Place> = Vec::new();
+    for (i, lane) in stands.lanes.iter().enumerate() {
+        for run in runs(lane, stands.xs, level, stands.before, stock) {
+            let apart = |p: &Place| {
+                stands.xs[p.first] - stands.xs[run.1] > stands.reach
+                    || stands.xs[run.0] - stands.xs[p.last] > stands.reach
+            };
+            let (mut kept, beside): (Vec<Place>, Vec<Place>) = places.into_iter().partition(apart);
+            let mut place = Place {
+                runs: vec![(i, run)],
+                first: run.0,
+                last: run.1,
+            };
+            for other in beside {
+                place.runs.extend(other.runs);
+                place.first = place.first.min(other.first);
+                place.last = place.last.max(other.last);
+            }
+            place.runs.sort_by_key(|(lane, run)| {
+                let along = if stands.lanes[*lane].forward {
+                    run.0
+                } else {
+                    stands.xs.len() - run.0
+                };
+                (*lane, along)
+            });
+            kept.push(place);
+            places = kept;
+        }
+    }
+    // Of two places as near, the one with the lower X.
+    places.sort_by_key(|p| p.first);
+    places
+}
+
+/// Number of the place whose nearer end is nearest to `at` along X.
+fn nearest(places: &[Place], xs: &[f64], at: Option<[f64; 3]>) -> Option<usize> {
+    let x = at.map_or(xs[0], |at| at[0]);
+    let off = |p: &Place| (xs[p.first] - x).abs().min((xs[p.last] - x).abs());
+    (0..places.len()).min_by(|a, b| off(&places[*a]).total_cmp(&off(&places[*b])))
 }
 
 /// The roughing, and the most that it leaves over the finished top, mm.
@@ -58,19 +131,49 @@ pub(super) fn path(surface: &Surface, setup: &Setup, notes: &mut Vec<String>) ->
     let mut before = top;
     if lowest < top - NOTHING {
         for level in levels(top, lowest, step) {
-            for lane in &lanes {
-                for run in runs(lane, &xs, level, before, (start + GAP, end - GAP)) {
-                    cut(&mut way, lane, &xs, run, level, before);
+            let stands = Stands {
+                lanes: &lanes,
+                xs: &xs,
+                before,
+                reach: radius + STEP,
+            };
+            let mut places = places(&stands, level, (start + GAP, end - GAP));
+            while let Some(next) = nearest(&places, &xs, way.at()) {
+                for (lane, run) in places.remove(next).runs {
+                    cut(&mut way, &stands, &lanes[lane], run, level);
                 }
             }
             before = level;
         }
     }
     if surface.round_ends() {
-        round::ends(&mut way, surface, setup, notes);
+        let tops = surface
+            .round_cuts()
+            .iter()
+            .fold([f64::NEG_INFINITY; 2], |mut tops, end| {
+                tops[usize::from(end.far)] = stands(&lanes, &xs, lowest, end);
+                tops
+            });
+        round::ends(&mut way, surface, setup, tops, notes);
     }
     let left = left(surface, setup, &lanes, &xs, lowest);
     Ok((way.finish("rough the crown", cutter), left))
+}
+
+/// Highest that the lanes leave at a rounded end, mm: nothing is higher than the tip that went over it.
+fn stands(lanes: &[Lane], xs: &[f64], lowest: f64, end: &RoundEnd) -> f64 {
+    let beyond = |x: f64| {
+        if end.far {
+            x >= end.centre - STEP
+        } else {
+            x <= end.centre + STEP
+        }
+    };
+    lanes
+        .iter()
+        .flat_map(|lane| xs.iter().zip(&lane.low))
+        .filter(|(x, _)| beyond(**x))
+        .fold(lowest, |most, (_, low)| most.max(*low))
 }
 
 /// Most that the lanes leave over the finished top, mm: beside slopes and steps a flat end stands off.
@@ -178,7 +281,8 @@ fn runs(lane: &Lane, xs: &[f64], level: f64, before: f64, stock: (f64, f64)) -> 
     runs
 }
 
-fn cut(way: &mut Way, lane: &Lane, xs: &[f64], run: (usize, usize), level: f64, before: f64) {
+fn cut(way: &mut Way, stands: &Stands, lane: &Lane, run: (usize, usize), level: f64) {
+    let (xs, before) = (stands.xs, stands.before);
     let mut points: Vec<[f64; 3]> = (run.0..=run.1)
         .map(|i| [xs[i], lane.y, level.max(lane.low[i])])
         .collect();
@@ -206,7 +310,8 @@ fn cut(way: &mut Way, lane: &Lane, xs: &[f64], run: (usize, usize), level: f64, 
             way.cut(over);
             way.cut(*start);
         }
-        _ => way.enter(*start, clear),
+        Some(at) => way.hop(*start, stands.clear(at[0], start[0]), clear),
+        None => way.enter(*start, clear),
     }
     for point in &points[1..] {
         way.cut(*point);
