@@ -178,19 +178,49 @@ def lowest(motion):
     return min(motion["from"][2], motion["to"][2])
 
 
+def differs(a, b, tool_known):
+    """What the two say differently of one motion; nothing if they agree."""
+    if a["kind"] != b["kind"]:
+        return "kind"
+    if not near(a["to"], b["to"], b["unit"]):
+        return "end"
+    if tool_known and a["tool"] != b["tool"]:
+        return "tool"
+    if a["spindle"] != b["spindle"] or abs(a["feed"] - b["feed"]) > 0.01:
+        return "spindle or feed"
+    if a["kind"] == "arc":
+        if a["plane"] != b["plane"] or a["clockwise"] != b["clockwise"]:
+            return "plane or sense"
+        if not near(a["centre"], b["centre"], 2.0 * b["unit"]):
+            return "centre"
+    return None
+
+
 def test_every_program(programs):
     for program in programs:
         theirs, name = interpreted(program.path), program.path.name
+        tool_known = bool(CHANGES.search(program.path.read_text()))
         assert len(program.motions) == len(theirs), name
         for a, b in zip(program.motions, theirs):
-            where = f"{name}, line {a['line']}: {a} against {b}"
-            assert a["kind"] == b["kind"], where
-            assert near(a["to"], b["to"], b["unit"]), where
-            assert a["tool"] == b["tool"] or not CHANGES.search(program.path.read_text()), where
-            assert a["spindle"] == b["spindle"] and abs(a["feed"] - b["feed"]) <= 0.01, where
-            if a["kind"] == "arc":
-                assert a["plane"] == b["plane"] and a["clockwise"] == b["clockwise"], where
-                assert near(a["centre"], b["centre"], 2.0 * b["unit"]), where
+            what = differs(a, b, tool_known)
+            assert what is None, f"{name}, line {a['line']}: {what}: {a} against {b}"
+
+
+def test_the_comparison_can_say_no(programs):
+    """A motion that is off in one figure is told apart from itself."""
+    path = next(p.path for p in programs if any(m["kind"] == "arc" for m in p.motions))
+    arc = next(m for m in interpreted(path) if m["kind"] == "arc")
+    assert differs(arc, arc, True) is None
+    x, y, z = arc["to"]
+    for change, what in [
+        ({"to": [x, y + 0.001, z]}, "end"),
+        ({"feed": arc["feed"] + 0.1}, "spindle or feed"),
+        ({"tool": arc["tool"] + 1}, "tool"),
+        ({"clockwise": not arc["clockwise"]}, "plane or sense"),
+        ({"centre": [c + 0.01 for c in arc["centre"]]}, "centre"),
+        ({"kind": "line"}, "kind"),
+    ]:
+        assert differs(arc | change, arc, True) == what
 
 
 def test_programs_keep_to_the_machine(programs):
