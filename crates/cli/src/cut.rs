@@ -112,7 +112,8 @@ pub fn run(args: &CutArgs) -> Result<(), Failure> {
     for file in &files {
         text += &format!("  {}\n", file.name);
     }
-    text += "Read the setup sheet first. AIR-CUT FIRST: run each program above the stock, a hand on the stop.\n";
+    text += "Read the setup sheet first.\n";
+    text += "AIR-CUT FIRST: run each program above the stock, a hand on the stop.\n";
     speak::result(&text)
 }
 

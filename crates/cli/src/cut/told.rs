@@ -96,8 +96,8 @@ pub fn summary(made: &Made) -> String {
     } = made;
     let stock = &setup.stock;
     let nut = drawn::is_nut(*part);
-    let mut text = format!(
-        "{}: {} on {}; stock {:.2} x {:.2} x {:.2} mm ({}).\n",
+    let head = format!(
+        "{}: {} on {}; stock {:.2} x {:.2} x {:.2} mm ({}).",
         drawn::name(*part, setup.kind),
         setup.material.name,
         setup.machine.name,
@@ -112,10 +112,11 @@ pub fn summary(made: &Made) -> String {
             "the blank itself"
         },
     );
+    let mut text = report::wrapped(&head, "", "  ");
     for program in &prepared.programs {
         let t = program.report.time;
-        text += &format!(
-            "  {}: tool {}; {} cutting, {} in the air, {} waiting; {:.0} mm3 taken\n",
+        let line = format!(
+            "{}: tool {}; {} cutting, {} in the air, {} waiting; {:.0} mm3 taken",
             program.name,
             program
                 .tools
@@ -128,6 +129,7 @@ pub fn summary(made: &Made) -> String {
             time(t.other),
             program.report.removed,
         );
+        text += &report::wrapped(&line, "  ", "    ");
     }
     text += &report::wrapped(&format!("{}.", all_time(prepared)), "  ", "    ");
     if let Some(words) = deviation(prepared, "micrometres") {

@@ -1,7 +1,7 @@
 //! Grooves that start the slots of a nut: on edge with fine cutters, on end with a saw.
 
 use super::{GAP, OVER_JAW, PassError, Toolpath, Toolpaths, Way, jaw_top, levels};
-use crate::slots::{Groove, Prism, grooves};
+use crate::slots::{Groove, Prism, grooves, told};
 use crate::{Cutter, FeedNote, Feeds, Setup, SetupKind, feeds};
 use nut::NutPlan;
 
@@ -43,12 +43,12 @@ pub(super) fn toolpaths(plan: &NutPlan, setup: &Setup) -> Result<Toolpaths, Pass
     notes.push(file_note(&made));
     if plan.fall > 0.0 {
         notes.push(format!(
-            "The outline left the top level from front to back. File it to fall back by {:.1} degrees as the slots do; the wide \
-             upper part of a V groove goes with what is filed.",
+            "The top is still level from front to back. File it to fall back by {:.1} degrees as the slots do; the wide upper \
+             part of a V groove goes with that.",
             plan.fall.to_degrees()
         ));
     }
-    notes.extend(left.iter().map(ToString::to_string));
+    notes.extend(told(&left));
     Ok(Toolpaths { paths, notes })
 }
 
@@ -75,11 +75,18 @@ fn clear_of_jaws(made: &[Groove], setup: &Setup) -> Result<(), PassError> {
 
 /// What is left for the file, in one note.
 fn file_note(made: &[Groove]) -> String {
-    let each: Vec<String> = made.iter().map(|g| format!("{}: {:.2} mm", g.string, g.left)).collect();
+    let left: Vec<String> = made.iter().map(|g| format!("{:.2} mm", g.left)).collect();
+    let same = left.iter().all(|l| Some(l) == left.first());
+    let all = match left.first() {
+        Some(one) if same => format!("{one} in each"),
+        _ => {
+            let each = made.iter().zip(&left).map(|(g, l)| format!("{}: {l}", g.string));
+            format!("by string {}", each.collect::<Vec<_>>().join(", "))
+        }
+    };
     format!(
         "Grooves only start the slots. Finish each with a file gauged to its string and stop by the feeler stack of the plan. Left \
-         down to the floor, by string: {}.",
-        each.join(", ")
+         down to the floor: {all}."
     )
 }
 

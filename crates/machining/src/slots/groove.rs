@@ -6,7 +6,6 @@
 use super::Prism;
 use crate::{Cutter, CutterShape, Setup, SetupKind};
 use nut::{NutPlan, NutString};
-use std::fmt;
 
 /// A groove keeps this from the walls of the finished slot, mm: the file cleans them.
 pub const SIDE: f64 = 0.02;
@@ -54,23 +53,32 @@ pub struct LeftOut {
     pub why: Why,
 }
 
-impl fmt::Display for LeftOut {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        let Self {
-            string, width, depth, ..
-        } = self;
-        match self.why {
-            Why::NoRoom => write!(
-                f,
-                "String {string}: no groove. Its slot is {width:.2} mm wide and {depth:.2} mm deep, and no cutter of the job fits \
-                 into it far enough; start it with a fine saw or the file's edge at the line of the strip."
-            ),
-            Why::Aslant => write!(
-                f,
-                "String {string}: no groove. Its slot, {width:.2} mm wide, runs too much aslant for a saw that goes straight across."
-            ),
-        }
-    }
+/// Which slots have no groove, and why, in plain words: a sentence or two for each reason.
+pub(crate) fn told(left: &[LeftOut]) -> Vec<String> {
+    let of = |why: Why| -> Vec<&LeftOut> { left.iter().filter(|one| one.why == why).collect() };
+    let slots = |these: &[&LeftOut]| {
+        let each = these
+            .iter()
+            .map(|one| format!("{} ({:.2} mm wide, {:.2} mm deep)", one.string, one.width, one.depth));
+        let each: Vec<String> = each.collect();
+        let what = if these.len() == 1 { "string" } else { "strings" };
+        format!("No groove for {what} {}", each.join(", "))
+    };
+    let reasons = [
+        (
+            Why::NoRoom,
+            "no cutter of the job fits in far enough. Start with a fine saw or the file's edge at the line of the strip.",
+        ),
+        (
+            Why::Aslant,
+            "the slot runs too much aslant for a saw that goes straight across.",
+        ),
+    ];
+    let groups = reasons.into_iter().map(|(why, words)| (of(why), words));
+    groups
+        .filter(|(these, _)| !these.is_empty())
+        .map(|(these, words)| format!("{}: {words}", slots(&these)))
+        .collect()
 }
 
 /// The grooves of a nut in `setup` (on edge or on end; its stock is the nut, see [`outlined`](super::outlined)), bass to

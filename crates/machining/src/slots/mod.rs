@@ -4,6 +4,7 @@ mod groove;
 mod prism;
 mod target;
 
+pub(crate) use groove::told;
 pub use groove::{Groove, LeftOut, SHALLOWEST, SIDE, Why, grooves};
 pub use prism::{Prism, outlined};
 pub use target::Grooved;
