@@ -305,6 +305,11 @@ pub fn outcome(made: &Made) -> Option<CutOutcome> {
             (Part::Nut(_), SetupKind::Flat) => "Nut: left by cutting flat",
             (_, SetupKind::OnEnd) => "Nut: left by sawing on end",
         },
+        seen: if setup.kind == SetupKind::OnEnd {
+            "onto the top edge"
+        } else {
+            "from above"
+        },
         low: last.grid.low,
         cell: last.grid.cell,
         count: last.grid.count,

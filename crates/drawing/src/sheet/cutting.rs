@@ -90,6 +90,8 @@ pub struct CutSetup {
 pub struct CutOutcome {
     /// Name of the sheet.
     pub name: &'static str,
+    /// How the map looks at the part, such as "from above".
+    pub seen: &'static str,
     /// Least X and Y of the map, mm.
     pub low: Point,
     /// Side of a cell, mm.
@@ -355,7 +357,10 @@ pub fn outcome_sheet(
     let mut top = area.top + 4.0;
     canvas.text(
         [area.left, top],
-        format!("Left over (+) or cut too deep (−), from above; along X {across:.1}:1, along Y {up:.1}:1"),
+        format!(
+            "Left over (+) or cut too deep (−), {}; along the part {across:.1}:1, across {up:.1}:1",
+            outcome.seen
+        ),
         Lettering::BODY_BOLD,
         Anchor::Start,
     );

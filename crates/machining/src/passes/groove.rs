@@ -42,9 +42,12 @@ pub(super) fn toolpaths(plan: &NutPlan, setup: &Setup) -> Result<Toolpaths, Pass
         .collect();
     notes.push(file_note(&made));
     if plan.fall > 0.0 {
+        let wide = match setup.kind {
+            SetupKind::OnEnd => "",
+            _ => "; the wide upper part of a V groove goes with that",
+        };
         notes.push(format!(
-            "The top is still level from front to back. File it to fall back by {:.1} degrees as the slots do; the wide upper \
-             part of a V groove goes with that.",
+            "The top is still level from front to back. File it to fall back by {:.1} degrees as the slots do{wide}.",
             plan.fall.to_degrees()
         ));
     }
