@@ -125,16 +125,19 @@ pub fn saddle_sheets(plan: &Plan, options: &SheetOptions) -> Result<Vec<Sheet>, 
 
 /// What every sheet needs before it is drawn.
 fn check_options(plan: &Plan, options: &SheetOptions) -> Result<(), DrawingError> {
-    if plan.strings.is_empty() {
+    drawable(plan.strings.len(), figures_of(plan), title_of(options))
+}
+
+/// The same of any part: it has strings, the font reads, and every figure that is written out is a number.
+fn drawable(strings: usize, mut figures: impl Iterator<Item = f64>, sheet: String) -> Result<(), DrawingError> {
+    if strings == 0 {
         return Err(DrawingError::NoStrings);
     }
     if !fonts_readable() {
         return Err(DrawingError::Font);
     }
-    if figures_of(plan).any(|v| !v.is_finite()) {
-        return Err(DrawingError::NotFinite {
-            sheet: title_of(options),
-        });
+    if figures.any(|v| !v.is_finite()) {
+        return Err(DrawingError::NotFinite { sheet });
     }
     Ok(())
 }

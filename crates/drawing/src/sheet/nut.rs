@@ -4,11 +4,11 @@ use super::frame::Title;
 use super::layout::{Area, Draft, GAP, fits, set_words};
 use super::sections::{SECTIONS_ACROSS, cell_width};
 use super::words::Words;
-use super::{Sheet, SheetOptions, bound, short_mm, trimmed};
+use super::{Sheet, SheetOptions, bound, drawable, short_mm, trimmed};
 use crate::DrawingError;
 use crate::canvas::{Canvas, Lettering};
 use crate::figures::Figures;
-use crate::text::{clean, fonts_readable};
+use crate::text::clean;
 use crate::views::nut::{NutScene, part, pattern, section, table::table};
 use nut::{Front, NutPlan};
 
@@ -55,18 +55,7 @@ pub fn nut_sheets(plan: &NutPlan, names: &[String], options: &SheetOptions) -> R
 }
 
 pub(super) fn check_options(plan: &NutPlan, options: &SheetOptions) -> Result<(), DrawingError> {
-    if plan.strings.is_empty() {
-        return Err(DrawingError::NoStrings);
-    }
-    if !fonts_readable() {
-        return Err(DrawingError::Font);
-    }
-    if figures_of(plan).any(|v| !v.is_finite()) {
-        return Err(DrawingError::NotFinite {
-            sheet: title_of(options),
-        });
-    }
-    Ok(())
+    drawable(plan.strings.len(), figures_of(plan), title_of(options))
 }
 
 /// Numbers the drafts of a nut, and sets frame, bars and title block round each.

@@ -4,37 +4,21 @@ use super::*;
 use crate::fixture::survey;
 use crate::reference::{described_wholly, flat};
 use crate::{Hazards, Note, Topic, WIDTH};
-use instrument::{Courses, SpacingRule, StringRun};
-use nut::{Allowance, Front, Headstock, NutBlank, NutSurvey, Outer, Together, TopShape, spacing, together};
+use instrument::StringRun;
+use nut::{Front, NutSurvey, Outer, Together, spacing, together};
 use saddle::{SaddleSurvey, StrungString};
 use strings::Criterion;
 use units::BenchUnit;
 
+#[path = "../../../nut/tests/common/mod.rs"]
+mod common;
+
 fn nut_survey() -> NutSurvey {
     NutSurvey {
         board_width: 44.0,
-        fret_height: 1.0,
-        seat_depth: 3.2,
         outer: Outer::ToSide([3.0, 3.0]),
-        rule: SpacingRule::EqualGaps,
-        courses: Courses::single(6),
-        wound: vec![true, true, true, true, false, false],
-        blank: NutBlank {
-            material: "bone".to_owned(),
-            thickness: 5.0,
-            height: 9.0,
-            length: 48.0,
-        },
-        headstock: Headstock {
-            angle: 14f64.to_radians(),
-            posts: None,
-        },
-        fall: None,
-        allowance: Allowance::default(),
-        shows: 0.5,
-        top: TopShape::Follow,
-        proud: 0.05,
         front: Front::Shelf,
+        ..common::nut_survey()
     }
 }
 
