@@ -64,3 +64,14 @@ pub enum DrawingError {
         reason: String,
     },
 }
+
+impl DrawingError {
+    /// A library refused `sheet` on the way into a kind of file.
+    pub(crate) fn library(sheet: &crate::Sheet, into: &'static str, reason: impl std::fmt::Display) -> Self {
+        Self::Library {
+            sheet: sheet.heading.clone(),
+            into,
+            reason: reason.to_string(),
+        }
+    }
+}

@@ -13,16 +13,7 @@ pub(crate) fn number(value: f64) -> String {
     if text == "-0" { "0".to_owned() } else { text.to_owned() }
 }
 
-/// For which reader a sheet is written.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(crate) enum Reader {
-    /// Any viewer: texts carry their length, so that another font keeps to the same room.
-    Any,
-    /// The library inside, which has the carried font.
-    Inside,
-}
-
-pub(crate) fn write(sheet: &Sheet, reader: Reader) -> String {
+pub(crate) fn write(sheet: &Sheet) -> String {
     let (width, height) = (number(sheet.width), number(sheet.height));
     let mut document = Document::new()
         .set("width", format!("{width}mm"))
@@ -40,7 +31,7 @@ pub(crate) fn write(sheet: &Sheet, reader: Reader) -> String {
                 .set("fill", "#fff"),
         );
     for item in &sheet.items {
-        document.append(named(element(item, reader), item));
+        document.append(named(element(item), item));
     }
     format!("<?xml version=\"1.0\" encoding=\"UTF-8\"?>\n{document}\n")
 }
@@ -60,7 +51,7 @@ fn named(mut element: Element, item: &Item) -> Element {
     element
 }
 
-fn element(item: &Item, reader: Reader) -> Element {
+fn element(item: &Item) -> Element {
     let paint = |mut element: Element, line: Option<crate::LineKind>, fill: Fill| {
         element.assign(
             "fill",
@@ -113,11 +104,11 @@ fn element(item: &Item, reader: Reader) -> Element {
             *line,
             *fill,
         ),
-        Shape::Text(text) => lettered(text, reader),
+        Shape::Text(text) => lettered(text),
     }
 }
 
-fn lettered(text: &Text, reader: Reader) -> Element {
+fn lettered(text: &Text) -> Element {
     let [x, y] = text.at.map(number);
     let mut element: Element = SvgText::new(text.content.as_str())
         .set("x", x.as_str())
@@ -138,10 +129,9 @@ fn lettered(text: &Text, reader: Reader) -> Element {
             format!("rotate({} {x} {y})", number(-text.turn.to_degrees())),
         );
     }
-    if reader == Reader::Any {
-        element.assign("textLength", number(text.width()));
-        element.assign("lengthAdjust", "spacingAndGlyphs");
-    }
+    // So that another font keeps to the same room.
+    element.assign("textLength", number(text.width()));
+    element.assign("lengthAdjust", "spacingAndGlyphs");
     element
 }
 

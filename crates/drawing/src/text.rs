@@ -4,9 +4,9 @@ use std::sync::LazyLock;
 use ttf_parser::{Face, GlyphId};
 
 /// DejaVu Sans Condensed 2.37, licence in `fonts/LICENSE-DejaVu`.
-pub(crate) const REGULAR: &[u8] = include_bytes!("../fonts/DejaVuSansCondensed.ttf");
+const REGULAR: &[u8] = include_bytes!("../fonts/DejaVuSansCondensed.ttf");
 /// Its bold.
-pub(crate) const BOLD: &[u8] = include_bytes!("../fonts/DejaVuSansCondensed-Bold.ttf");
+const BOLD: &[u8] = include_bytes!("../fonts/DejaVuSansCondensed-Bold.ttf");
 /// The families that a sheet names, the carried one first.
 pub(crate) const FAMILY: &str = "'DejaVu Sans Condensed', 'DejaVu Sans', sans-serif";
 /// Stands for a character that the font does not have.
@@ -58,6 +58,11 @@ pub(crate) struct Extent {
     pub low: f64,
     /// Highest ink above the baseline, mm.
     pub high: f64,
+}
+
+/// The face and its file, if it can be read.
+pub(crate) fn face(bold: bool) -> Option<(&'static Face<'static>, &'static [u8])> {
+    measure(bold).map(|m| (&m.face, if bold { BOLD } else { REGULAR }))
 }
 
 /// Advance of one character in ems, without kerning.

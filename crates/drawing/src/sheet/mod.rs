@@ -86,7 +86,7 @@ impl Sheet {
     /// The sheet as SVG; the user unit is 1 mm.
     #[must_use]
     pub fn svg(&self) -> String {
-        crate::svg::write(self, crate::svg::Reader::Any)
+        crate::svg::write(self)
     }
 
     /// Every text of the sheet.
