@@ -12,12 +12,11 @@ mod frame;
 mod nut;
 mod slot;
 mod spacing;
+mod vector;
 
 pub use board::{Board, BoardError, BoardRadius, StringRun};
 pub use frame::{BlankPoint, Frame};
 pub use nut::{NutReading, StringLine};
 pub use slot::{ReferenceEnd, Slot, SlotEnd, SlotError, SlotSurvey};
 pub use spacing::{Courses, PairSpacing, SpacingError, SpacingRule, places};
-
-/// A point or direction of the fret frame: x toward the bridge, y toward the treble, z up, in mm.
-pub type Vec3 = nalgebra::Vector3<f64>;
+pub use vector::Vec3;

@@ -10,6 +10,7 @@
 //! here, so in this order the axes are left-handed.
 
 mod compensation;
+mod error;
 pub mod filing;
 mod line;
 mod plan;
@@ -21,8 +22,9 @@ pub mod tolerance;
 mod top;
 
 pub use compensation::{Case, Compensation, FINGER_BACK, PLAYED_FRETS, StringCompensation};
+pub use error::NutError;
 pub use line::{Now, OpenString};
-pub use plan::{Flag, NutError, NutPlan, NutString, Together, alone, together};
+pub use plan::{Flag, NutPlan, NutString, Together, alone, together};
 pub use plan::{LEAST_EDGE, LEAST_WALL, MOST_BEND, MOST_DEPTH};
 pub use spacing::{Outer, Rules};
 pub use standing::{StandingString, StandingSurvey};

@@ -2,11 +2,10 @@
 
 use crate::compensation::OtherEnd;
 use crate::spacing::{Rules, gaps};
-use crate::{Compensation, Front, NutBlank, NutSurvey, OpenString, StandingSurvey, Top, slot};
-use instrument::{Board, NutReading, SpacingError};
-use saddle::{PlanError, SaddleSurvey};
-use strings::{CalibrationError, Criterion, SetbackError};
-use thiserror::Error;
+use crate::{Compensation, Front, NutBlank, NutError, NutSurvey, OpenString, StandingSurvey, Top, slot};
+use instrument::{Board, NutReading};
+use saddle::SaddleSurvey;
+use strings::Criterion;
 
 /// A slot whose floor lies more than this many gauges below the top is deeper than sense: it pinches and damps the string
 /// (common practice, no source).
@@ -181,76 +180,6 @@ pub struct Together {
     pub saddle: saddle::Plan,
     /// The nut.
     pub nut: NutPlan,
-}
-
-/// Why a nut cannot be planned.
-#[derive(Debug, Clone, PartialEq, Error)]
-pub enum NutError {
-    /// The saddle's side cannot be planned.
-    #[error("{}", .0.iter().map(ToString::to_string).collect::<Vec<_>>().join("; "))]
-    Saddle(Vec<PlanError>),
-    /// The strings do not fit across the nut.
-    #[error("at the nut: {0}")]
-    Spacing(#[from] SpacingError),
-    /// One entry for each string is wanted.
-    #[error("{what} are given for {given} strings, but there are {strings}")]
-    Count {
-        /// What is counted.
-        what: &'static str,
-        /// Entries.
-        given: usize,
-        /// Strings.
-        strings: usize,
-    },
-    /// No best setback.
-    #[error("front compensation: {0}")]
-    Setback(#[from] SetbackError),
-    /// A measure is not a positive length, mm.
-    #[error("{what} of {mm} mm is not a length that a nut can have")]
-    Measure {
-        /// Which.
-        what: &'static str,
-        /// Value.
-        mm: f64,
-    },
-    /// A setback is to be made, but the strings are not solved for one.
-    #[error("a shelf or a straight shift is made from the intonation \"best-fit-with-nut\" only")]
-    NoSetback,
-    /// The cents reading is doubtful.
-    #[error("string {string}: {source}")]
-    Calibration {
-        /// String number.
-        string: u32,
-        /// Why.
-        source: CalibrationError,
-    },
-    /// The readings of the standing saddle give no line of the string.
-    #[error(
-        "string {string}: the readings of the saddle give no line of the string; one of them is far outside what an instrument can be"
-    )]
-    NoLine {
-        /// String number.
-        string: u32,
-    },
-    /// Nothing of the nut is left under a slot.
-    #[error(
-        "string {string}: the slot's floor would lie at or below the nut's seat; look at the seat, the fall of the slots and the board's radius"
-    )]
-    NoBody {
-        /// String number.
-        string: u32,
-    },
-    /// The seat stands over the board under an outer string.
-    #[error(
-        "string {string}: the board's surface lies below the nut's seat there, because the board is curved and the seat is flat; measure the seat on the centre line"
-    )]
-    SeatOverBoard {
-        /// String number.
-        string: u32,
-    },
-    /// No top goes over the strings.
-    #[error("no top of this shape spans the strings")]
-    Top,
 }
 
 /// Saddle and nut together: what the saddle's survey wants of the string fixes the slot floors, and a straight shift of the nut

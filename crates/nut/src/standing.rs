@@ -1,8 +1,7 @@
 //! A saddle that stays: the nut alone is made, and the strings run to the contacts as they were read.
 
-use crate::OpenString;
 use crate::line::Now;
-use crate::plan::NutError;
+use crate::{NutError, OpenString};
 use instrument::{Board, NutReading, StringLine, StringRun};
 use saddle::CentsReading;
 use saddle::tolerance::Uncertainty;

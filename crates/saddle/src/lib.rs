@@ -4,17 +4,21 @@
 //! no defaults and no text: drawings, tables and programs take it as it is. Lengths in mm, angles in radians, forces in N.
 
 mod crown;
+mod error;
 pub mod filing;
 mod fit;
 mod plan;
+mod solved;
 mod survey;
 mod taut;
 pub mod tolerance;
 mod ways_out;
 
 pub use crown::{Crown, Section};
+pub use error::PlanError;
 pub use fit::{Doubt, Fit, FitError, FitLimits, Outcome, Seat, StringFit, StrungString, Verdict, fit};
-pub use plan::{Hold, Plan, PlanError, StringPlan, over_frets, plan, present_ends};
+pub use plan::{Plan, StringPlan, over_frets, plan, present_ends};
+pub use solved::Hold;
 pub use survey::{
     Blank, BlankKind, CentsReading, CrownSpec, ExitEnd, Ridge, SaddleSurvey, StringSurvey, TensionChange,
 };

@@ -2,15 +2,12 @@
 
 use crate::crown::Station;
 use crate::filing::{self, FilingCost};
+use crate::solved::{Side, Solved};
 use crate::taut::{Termination, terminate};
 use crate::ways_out::{WaysOut, ways_out};
-use crate::{Blank, CentsReading, Crown, SaddleSurvey, StringSurvey};
-use instrument::{BlankPoint, Board, Frame, NutReading, Slot, SlotError, SlotSurvey, StringLine, StringRun, Vec3};
-use strings::{
-    CalibrationError, FRETS, FrettedString, Measured, Point, SaddleHeight, Setback, SetbackError, StringModel,
-    calibration, rms, setback,
-};
-use thiserror::Error;
+use crate::{Blank, CentsReading, Crown, Hold, PlanError, SaddleSurvey, StringSurvey};
+use instrument::{BlankPoint, Board, Frame, NutReading, Slot, SlotSurvey, StringLine, StringRun, Vec3};
+use strings::{FRETS, FrettedString, Measured, Point, StringModel, calibration, rms, setback};
 
 /// What to make.
 #[derive(Debug, Clone, PartialEq)]
@@ -33,17 +30,6 @@ pub struct Plan {
     pub ways_out: Option<WaysOut>,
     /// Sheets and programs are mirrored for a left-handed instrument.
     pub left_handed: bool,
-}
-
-/// Whether a contact stands where it is wanted.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Hold {
-    /// At the wanted place.
-    Free,
-    /// Wanted further forward; held at the land in front.
-    Front,
-    /// Wanted further back; held at the land behind.
-    Back,
 }
 
 /// One string's contact and what follows from it.
@@ -108,153 +94,6 @@ pub const FILING_STEP: f64 = 25.4 / 64.0;
 const FALL_MARGIN: f64 = 6.0 * std::f64::consts::PI / 180.0;
 /// The falls that the plan chooses are whole steps of this, radians (1 degree), so that they can be set on a gauge.
 const FALL_STEP: f64 = std::f64::consts::PI / 180.0;
-
-/// Why a survey cannot be planned.
-#[derive(Debug, Clone, PartialEq, Error)]
-pub enum PlanError {
-    /// Not 1 to 12 strings.
-    #[error("a saddle is planned for 1 to 12 strings, not {0}")]
-    StringCount(usize),
-    /// The slot does not fix a frame.
-    #[error("slot: {0}")]
-    Slot(#[from] SlotError),
-    /// The present nut must be known to use a reference saddle or a cents reading.
-    #[error(
-        "string {string}: the present nut is not known: give its open clearance and the present action, or the gap held at fret 3"
-    )]
-    PresentNut {
-        /// String number.
-        string: u32,
-    },
-    /// No height of the nut contact: neither a reading nor a wanted clearance.
-    #[error("string {string}: neither a reading of the present nut nor a new clearance is given")]
-    NoNut {
-        /// String number.
-        string: u32,
-    },
-    /// No setback.
-    #[error("string {string}: {source}")]
-    Setback {
-        /// String number.
-        string: u32,
-        /// Why.
-        source: SetbackError,
-    },
-    /// The cents reading is doubtful.
-    #[error("string {string}: {source}")]
-    Calibration {
-        /// String number.
-        string: u32,
-        /// Why.
-        source: CalibrationError,
-    },
-    /// The lands leave no room for a ridge.
-    #[error("twice the land ({land:.2} mm) leaves no room on a blank {thickness:.2} mm thick")]
-    Land {
-        /// Land, mm.
-        land: f64,
-        /// Thickness, mm.
-        thickness: f64,
-    },
-    /// Contacts do not follow each other from bass to treble.
-    #[error("the contacts do not lie in order from bass to treble")]
-    RidgeOrder,
-    /// The front of the crown does not fall enough for the ridge to end the string.
-    #[error(
-        "string {string}: the front of the crown falls {:.1} degrees; it must fall more than {:.1} degrees, or the string ends in front of the ridge",
-        given.to_degrees(),
-        needed.to_degrees()
-    )]
-    FrontFall {
-        /// String number.
-        string: u32,
-        /// Fall given, radians.
-        given: f64,
-        /// Fall that must be exceeded, radians.
-        needed: f64,
-    },
-    /// The back of the crown does not fall enough for the ridge to end the string.
-    #[error(
-        "string {string}: the back of the crown falls {:.1} degrees; it must fall more than {:.1} degrees, or the string ends behind the ridge",
-        given.to_degrees(),
-        needed.to_degrees()
-    )]
-    BackFall {
-        /// String number.
-        string: u32,
-        /// Fall given, radians.
-        given: f64,
-        /// Fall that must be exceeded, radians.
-        needed: f64,
-    },
-    /// A result is not a number: some reading is far outside what an instrument can be.
-    #[error(
-        "string {string}: the readings give no usable contact; one of them is far outside what an instrument can be"
-    )]
-    NotFinite {
-        /// String number.
-        string: u32,
-    },
-}
-
-/// A string's line in side view, which the nut's place fixes with the target.
-#[derive(Debug, Clone, Copy)]
-pub(crate) struct Side {
-    pub(crate) nut: Point,
-    target: Point,
-    run: StringRun,
-}
-
-impl Side {
-    fn line(&self) -> StringLine {
-        StringLine::through((self.nut.x, self.nut.z), (self.target.x, self.target.z))
-    }
-
-    fn height(&self) -> SaddleHeight {
-        SaddleHeight::Through(self.target)
-    }
-
-    /// The same string with its nut contact at `x`, kept at its height.
-    pub(crate) fn with_nut(&self, x: f64) -> Self {
-        Self {
-            nut: Point { x, z: self.nut.z },
-            ..*self
-        }
-    }
-
-    /// Contact in side view at `x`.
-    pub(crate) fn contact(&self, x: f64) -> Point {
-        self.height().contact(self.nut, x)
-    }
-
-    fn place(&self, x: f64) -> Vec3 {
-        Vec3::new(x, self.run.y(x), self.line().z(x))
-    }
-
-    fn direction(&self) -> Vec3 {
-        Vec3::new(1.0, self.run.slope, self.line().slope)
-    }
-
-    /// x where the string crosses the plane `b` of the blank.
-    pub(crate) fn x_at_b(&self, frame: &Frame, b: f64) -> f64 {
-        let from = self.nut.x;
-        from + (b - frame.to_blank(self.place(from)).b) / frame.direction_to_blank(self.direction()).b
-    }
-}
-
-/// A string solved up to its contact.
-pub(crate) struct Solved {
-    pub(crate) number: u32,
-    pub(crate) string: FrettedString,
-    pub(crate) side: Side,
-    pub(crate) hold: Hold,
-    pub(crate) wanted: BlankPoint,
-    pub(crate) contact: BlankPoint,
-    x: f64,
-    setback: Setback,
-    calibration: Option<f64>,
-    stretch_found: bool,
-}
 
 /// Contact point and height of every string, and the crown that carries them.
 ///

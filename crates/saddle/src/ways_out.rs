@@ -1,6 +1,6 @@
 //! When the wanted ridge leaves the blank: three ways out, with figures.
 
-use crate::plan::Solved;
+use crate::solved::Solved;
 use crate::{Blank, Hold};
 use instrument::Frame;
 use numerics::{find_root, narrowest_strip};

@@ -3,8 +3,9 @@
 use strings::frequency;
 use units::{LengthUnit, parse_angle, parse_cents, parse_length};
 
-use crate::flow::{Interview, Part, Step};
-use crate::{Kind, List, Spread};
+use crate::flow::{Interview, Part, Step, key_of};
+use crate::values::{course_sizes, is_list, list, words};
+use crate::{Kind, List, Spread, Start};
 
 /// The answer at a treble step that stands for the bass answer.
 pub const SAME: &str = "same";
@@ -26,36 +27,6 @@ pub enum Verdict {
     },
     /// It cannot be kept: why, and what is expected.
     Refuse(String),
-}
-
-/// Whether an answer for strings gives more than one value.
-pub(crate) fn is_list(text: &str) -> bool {
-    text.contains(';')
-}
-
-/// The values of a list, bass to treble.
-pub(crate) fn list(text: &str) -> impl Iterator<Item = &str> {
-    text.split(';').map(str::trim)
-}
-
-/// The words of an answer of several words; commas after words are allowed.
-pub(crate) fn words(text: &str) -> impl Iterator<Item = &str> {
-    text.split_whitespace()
-        .map(|word| word.trim_end_matches([',', ';']))
-        .filter(|word| !word.is_empty())
-}
-
-/// The sizes of courses spelled out, bass to treble; `None` if it is not such a list.
-pub(crate) fn course_sizes(text: &str) -> Option<Vec<u32>> {
-    let sizes: Option<Vec<u32>> = words(text)
-        .map(|word| word.parse().ok().filter(|n| matches!(n, 1 | 2)))
-        .collect();
-    sizes.filter(|sizes| !sizes.is_empty())
-}
-
-/// Whether an answer about courses has a pair.
-pub(crate) fn has_pairs(text: &str) -> bool {
-    text == "pairs" || course_sizes(text).is_some_and(|sizes| sizes.contains(&2))
 }
 
 impl Interview {
@@ -89,6 +60,48 @@ impl Interview {
             Ok(kept) => Verdict::Keep(kept),
             Err(why) => Verdict::Refuse(why),
         }
+    }
+
+    /// What Enter stands for at a step: its present answer, else what usually goes there. `None`: nothing, or skipping.
+    #[must_use]
+    pub fn enter(&self, step: &Step) -> Option<String> {
+        if let Some(text) = self.answers.given(&step.key()).filter(|text| self.is_fine(step, text)) {
+            return Some(text.to_owned());
+        }
+        match step.question.start {
+            Start::None => None,
+            Start::Text(text) => Some(text.to_owned()),
+            Start::TextSame(text) if step.part == Part::Bass => Some(text.to_owned()),
+            Start::Same | Start::TextSame(_) => (step.part == Part::Treble).then(|| SAME.to_owned()),
+            Start::Copy(key) => self
+                .answers
+                .given(&key_of(key, step.part))
+                .filter(|text| self.is_fine(step, text))
+                .map(str::to_owned),
+            Start::Bench => Some(
+                if self.answers.given("unit") == Some("mm") {
+                    "mm"
+                } else {
+                    "thou"
+                }
+                .to_owned(),
+            ),
+        }
+    }
+
+    /// The first step without a sound answer; `None` when all is answered.
+    #[must_use]
+    pub fn next(&self) -> Option<Step> {
+        self.steps().into_iter().find(|step| {
+            !self
+                .answers
+                .get(&step.key())
+                .is_some_and(|text| self.is_fine(step, text))
+        })
+    }
+
+    fn is_fine(&self, step: &Step, text: &str) -> bool {
+        matches!(self.read(step, text), Verdict::Keep(_))
     }
 
     fn kept(&self, step: &Step, text: &str) -> Result<String, String> {

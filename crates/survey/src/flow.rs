@@ -2,10 +2,10 @@
 
 use job::Profiles;
 
-use crate::check::{self, Verdict};
 use crate::lists::SPELLED_OUT;
 use crate::table::questions;
-use crate::{Answers, Kind, Lists, Question, SetName, Spread, Start, When};
+use crate::values::{has_pairs, is_list};
+use crate::{Answers, Kind, Lists, Question, SetName, Spread, When};
 
 /// Which of a question's values a step asks for.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
@@ -68,7 +68,7 @@ fn lower_first(title: &str) -> String {
 }
 
 /// The key of an answer. `string.` keys take the string's number.
-fn key_of(key: &str, part: Part) -> String {
+pub(crate) fn key_of(key: &str, part: Part) -> String {
     match part {
         Part::Whole => key.to_owned(),
         Part::Bass => format!("{key}.bass"),
@@ -118,11 +118,7 @@ impl Interview {
 
     /// The values that a question asks for.
     fn parts(&self, question: &Question) -> &'static [Part] {
-        let list_given = || {
-            self.answers
-                .get(&key_of(question.key, Part::Bass))
-                .is_some_and(check::is_list)
-        };
+        let list_given = || self.answers.get(&key_of(question.key, Part::Bass)).is_some_and(is_list);
         match question.spread {
             Spread::One | Spread::EachString => &[Part::Whole],
             Spread::Ends | Spread::Strings if self.string_count() == Some(1) => &[Part::Bass],
@@ -149,7 +145,7 @@ impl Interview {
             When::SetChosen => answer("strings.set").is_some_and(|set| set != SPELLED_OUT),
             When::Pairs => match self.set() {
                 Some(set) => set.courses.contains(&2),
-                None => answer("strings.courses").is_some_and(check::has_pairs),
+                None => answer("strings.courses").is_some_and(has_pairs),
             },
             When::ManyStrings => self.string_count().is_none_or(|count| count > 1),
             When::All(all) => all.iter().all(|when| self.holds(*when, part)),
@@ -211,33 +207,6 @@ impl Interview {
         !self.holds(step.question.required, step.part)
     }
 
-    /// What Enter stands for at a step: its present answer, else what usually goes there. `None`: nothing, or skipping.
-    #[must_use]
-    pub fn enter(&self, step: &Step) -> Option<String> {
-        if let Some(text) = self.answers.given(&step.key()).filter(|text| self.is_fine(step, text)) {
-            return Some(text.to_owned());
-        }
-        match step.question.start {
-            Start::None => None,
-            Start::Text(text) => Some(text.to_owned()),
-            Start::TextSame(text) if step.part == Part::Bass => Some(text.to_owned()),
-            Start::Same | Start::TextSame(_) => (step.part == Part::Treble).then(|| check::SAME.to_owned()),
-            Start::Copy(key) => self
-                .answers
-                .given(&key_of(key, step.part))
-                .filter(|text| self.is_fine(step, text))
-                .map(str::to_owned),
-            Start::Bench => Some(
-                if self.answers.given("unit") == Some("mm") {
-                    "mm"
-                } else {
-                    "thou"
-                }
-                .to_owned(),
-            ),
-        }
-    }
-
     /// What a step offers to choose from: each answer with what it means. Empty where it is no choice.
     #[must_use]
     pub fn choices(&self, step: &Step) -> Vec<(String, String)> {
@@ -252,27 +221,12 @@ impl Interview {
         }
     }
 
-    /// The first step without a sound answer; `None` when all is answered.
-    #[must_use]
-    pub fn next(&self) -> Option<Step> {
-        self.steps().into_iter().find(|step| {
-            !self
-                .answers
-                .get(&step.key())
-                .is_some_and(|text| self.is_fine(step, text))
-        })
-    }
-
     /// The step before another; `None` at the first.
     #[must_use]
     pub fn before(&self, step: &Step) -> Option<Step> {
         let steps = self.steps();
         let at = steps.iter().position(|other| other == step)?;
         at.checked_sub(1).and_then(|before| steps.get(before).copied())
-    }
-
-    fn is_fine(&self, step: &Step, text: &str) -> bool {
-        matches!(self.read(step, text), Verdict::Keep(_))
     }
 
     /// The step that a field of the job file comes from: that of the value where the field is a part of it, the first of

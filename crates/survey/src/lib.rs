@@ -11,6 +11,7 @@ mod lists;
 mod question;
 mod table;
 mod trial;
+mod values;
 mod write;
 
 pub use answers::{Answers, DraftError};

@@ -5,10 +5,11 @@ use std::fmt::Write as _;
 use toml::Value;
 use units::parse_cents;
 
-use crate::check::{self, SAME};
+use crate::check::SAME;
 use crate::flow::{Interview, Part, Step};
 use crate::lists::SPELLED_OUT;
 use crate::question::SADDLE_MADE;
+use crate::values;
 use crate::{Kind, Question, Spread};
 
 /// Version of the job file's format.
@@ -121,8 +122,8 @@ impl Interview {
         let question = step.question;
         let text = self.answers.given(&step.key()).filter(|text| *text != SPELLED_OUT)?;
         let scalar = |text: &str| scalar(question, text);
-        if question.spread == Spread::Strings && check::is_list(text) {
-            let values: Vec<String> = check::list(text).map(scalar).collect();
+        if question.spread == Spread::Strings && values::is_list(text) {
+            let values: Vec<String> = values::list(text).map(scalar).collect();
             return Some(format!("[{}]", values.join(", ")));
         }
         let bass = scalar(text);
@@ -176,13 +177,13 @@ fn scalar(question: &Question, text: &str) -> String {
     match question.kind {
         Kind::YesNo => (text == "yes").to_string(),
         Kind::Whole(..) | Kind::Number => text.to_owned(),
-        Kind::Notes => array(check::words(text).map(quoted).collect()),
+        Kind::Notes => array(values::words(text).map(quoted).collect()),
         Kind::Cents => array(
-            check::words(text)
+            values::words(text)
                 .map(|word| parse_cents(word).map_or_else(|_| quoted(word), |c| c.to_string()))
                 .collect(),
         ),
-        Kind::Courses => match check::course_sizes(text) {
+        Kind::Courses => match values::course_sizes(text) {
             Some(sizes) => array(sizes.iter().map(u32::to_string).collect()),
             None => quoted(text),
         },

@@ -1,7 +1,8 @@
 //! Angles: degrees, or a rise over a run, to radians; and back to degrees for show.
 
 use crate::length::to_mm;
-use crate::number::{Part, Ratio, Token, Unit, read, scan};
+use crate::number::{Part, Ratio, Token, read, scan};
+use crate::unit::Unit;
 use crate::{Expected, LengthUnit, ReadError, ReadErrorKind as Kind, bench};
 
 /// Greatest size of an angle that is read, in degrees.

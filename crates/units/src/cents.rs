@@ -1,6 +1,7 @@
 //! Cents: 1/100 of an equal-tempered semitone, 1/1200 of an octave (A. J. Ellis, 1885).
 
-use crate::number::{Reading, Unit, read, scan};
+use crate::number::{Reading, read, scan};
+use crate::unit::Unit;
 use crate::{Expected, ReadError, ReadErrorKind as Kind};
 
 /// Greatest size that is read: an octave.

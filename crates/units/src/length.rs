@@ -1,47 +1,14 @@
 //! Lengths: text or a number to millimetres.
 
-use crate::number::{Reading, Unit, read, scan};
-use crate::{Expected, ReadError, ReadErrorKind as Kind};
+use crate::number::{Reading, read, scan};
+use crate::unit::Unit;
+use crate::{Expected, LengthUnit, ReadError, ReadErrorKind as Kind};
 
 /// Millimetres in an inch: exact (international yard and pound agreement, 1959; ISO 31-1).
 pub const MM_PER_INCH: f64 = 25.4;
 
 /// Greatest size of a length that is read, in mm: beyond any instrument, so a slip of the unit.
 pub const MAX_LENGTH_MM: f64 = 10_000.0;
-
-/// The unit that a length without one takes.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
-pub enum LengthUnit {
-    /// Millimetre, `mm`.
-    Millimetre,
-    /// Inch, `in`, 25.4 mm.
-    Inch,
-    /// Thousandth of an inch, `thou`, 0.0254 mm.
-    Thou,
-}
-
-impl LengthUnit {
-    /// Every unit, in the order to list them to a user.
-    pub const ALL: [Self; 3] = [Self::Millimetre, Self::Inch, Self::Thou];
-
-    /// The unit of this name: exactly `mm`, `in` or `thou`.
-    pub fn parse(name: &str) -> Option<Self> {
-        Self::ALL.into_iter().find(|unit| unit.name() == name)
-    }
-
-    /// The name, as [`LengthUnit::parse`] reads it.
-    pub fn name(self) -> &'static str {
-        self.written().name()
-    }
-
-    pub(crate) fn written(self) -> Unit {
-        match self {
-            Self::Millimetre => Unit::Millimetre,
-            Self::Inch => Unit::Inch,
-            Self::Thou => Unit::Thou,
-        }
-    }
-}
 
 /// Reads a length; the result is in mm, signed, within [`MAX_LENGTH_MM`] either way.
 ///

@@ -20,9 +20,11 @@ mod cents;
 mod error;
 mod length;
 mod number;
+mod unit;
 
 pub use angle::{angle_from_number, degrees, parse_angle};
 pub use bench::BenchUnit;
 pub use cents::{cents_from_number, parse_cents};
 pub use error::{Expected, ReadError, ReadErrorKind};
-pub use length::{LengthUnit, MAX_LENGTH_MM, MM_PER_INCH, length_from_number, parse_length};
+pub use length::{MAX_LENGTH_MM, MM_PER_INCH, length_from_number, parse_length};
+pub use unit::LengthUnit;

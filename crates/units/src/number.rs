@@ -1,51 +1,10 @@
 //! The scanner that lengths, angles and cents share: text to an exact ratio and at most one unit.
 
 use crate::ReadErrorKind as Kind;
+use crate::unit::Unit;
 
 /// Most digits of one number. With it every product below fits 128 bits.
 const MAX_DIGITS: usize = 12;
-
-/// A unit as written.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(crate) enum Unit {
-    Millimetre,
-    Centimetre,
-    Inch,
-    Thou,
-    SixtyFourths,
-    Degree,
-    Cent,
-}
-
-impl Unit {
-    pub(crate) fn name(self) -> &'static str {
-        match self {
-            Self::Millimetre => "mm",
-            Self::Centimetre => "cm",
-            Self::Inch => "in",
-            Self::Thou => "thou",
-            Self::SixtyFourths => "64ths",
-            Self::Degree => "deg",
-            Self::Cent => "cents",
-        }
-    }
-
-    fn from_word(word: &str) -> Result<Self, Kind> {
-        Ok(match word.to_lowercase().as_str() {
-            "mm" => Self::Millimetre,
-            "cm" => Self::Centimetre,
-            "in" | "inch" | "inches" | "\"" | "″" => Self::Inch,
-            "thou" => Self::Thou,
-            "deg" | "degree" | "degrees" | "°" => Self::Degree,
-            "c" | "cent" | "cents" => Self::Cent,
-            "mil" | "mils" => return Err(Kind::Mil),
-            "ft" | "foot" | "feet" | "'" | "′" | "’" => return Err(Kind::Feet),
-            "nan" | "inf" | "infinity" | "∞" => return Err(Kind::NotFinite),
-            "," => return Err(Kind::Comma),
-            _ => return Err(Kind::Stray(word.to_owned())),
-        })
-    }
-}
 
 /// An exact number not below nought: `over / under`, `under` above nought.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -133,7 +92,7 @@ pub(crate) fn scan(text: &str) -> Result<Vec<Token>, Kind> {
             let part = if word.eq_ignore_ascii_case("over") {
                 Part::Over
             } else {
-                Part::Unit(Unit::from_word(word)?)
+                Part::Unit(unit_of_word(word)?)
             };
             (part, tail)
         } else {
@@ -144,6 +103,22 @@ pub(crate) fn scan(text: &str) -> Result<Vec<Token>, Kind> {
         rest = tail;
     }
     Ok(tokens)
+}
+
+fn unit_of_word(word: &str) -> Result<Unit, Kind> {
+    Ok(match word.to_lowercase().as_str() {
+        "mm" => Unit::Millimetre,
+        "cm" => Unit::Centimetre,
+        "in" | "inch" | "inches" | "\"" | "″" => Unit::Inch,
+        "thou" => Unit::Thou,
+        "deg" | "degree" | "degrees" | "°" => Unit::Degree,
+        "c" | "cent" | "cents" => Unit::Cent,
+        "mil" | "mils" => return Err(Kind::Mil),
+        "ft" | "foot" | "feet" | "'" | "′" | "’" => return Err(Kind::Feet),
+        "nan" | "inf" | "infinity" | "∞" => return Err(Kind::NotFinite),
+        "," => return Err(Kind::Comma),
+        _ => return Err(Kind::Stray(word.to_owned())),
+    })
 }
 
 fn split_word(text: &str) -> (&str, &str) {
@@ -160,7 +135,7 @@ fn scan_mark(first: char, mark: &str) -> Result<Part, Kind> {
         '/' | '⁄' | '∕' => Part::Slash,
         _ => match vulgar(first) {
             Some((over, under)) => Part::Vulgar(over, under),
-            None => Part::Unit(Unit::from_word(mark)?),
+            None => Part::Unit(unit_of_word(mark)?),
         },
     })
 }

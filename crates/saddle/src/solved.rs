@@ -1,0 +1,74 @@
+//! A string of the survey up to its contact.
+
+use instrument::{BlankPoint, Frame, StringLine, StringRun, Vec3};
+use strings::{FrettedString, Point, SaddleHeight, Setback};
+
+/// Whether a contact stands where it is wanted.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Hold {
+    /// At the wanted place.
+    Free,
+    /// Wanted further forward; held at the land in front.
+    Front,
+    /// Wanted further back; held at the land behind.
+    Back,
+}
+
+/// A string's line in side view, which the nut's place fixes with the target.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct Side {
+    pub(crate) nut: Point,
+    pub(crate) target: Point,
+    pub(crate) run: StringRun,
+}
+
+impl Side {
+    pub(crate) fn line(&self) -> StringLine {
+        StringLine::through((self.nut.x, self.nut.z), (self.target.x, self.target.z))
+    }
+
+    pub(crate) fn height(&self) -> SaddleHeight {
+        SaddleHeight::Through(self.target)
+    }
+
+    /// The same string with its nut contact at `x`, kept at its height.
+    pub(crate) fn with_nut(&self, x: f64) -> Self {
+        Self {
+            nut: Point { x, z: self.nut.z },
+            ..*self
+        }
+    }
+
+    /// Contact in side view at `x`.
+    pub(crate) fn contact(&self, x: f64) -> Point {
+        self.height().contact(self.nut, x)
+    }
+
+    pub(crate) fn place(&self, x: f64) -> Vec3 {
+        Vec3::new(x, self.run.y(x), self.line().z(x))
+    }
+
+    pub(crate) fn direction(&self) -> Vec3 {
+        Vec3::new(1.0, self.run.slope, self.line().slope)
+    }
+
+    /// x where the string crosses the plane `b` of the blank.
+    pub(crate) fn x_at_b(&self, frame: &Frame, b: f64) -> f64 {
+        let from = self.nut.x;
+        from + (b - frame.to_blank(self.place(from)).b) / frame.direction_to_blank(self.direction()).b
+    }
+}
+
+/// A string solved up to its contact.
+pub(crate) struct Solved {
+    pub(crate) number: u32,
+    pub(crate) string: FrettedString,
+    pub(crate) side: Side,
+    pub(crate) hold: Hold,
+    pub(crate) wanted: BlankPoint,
+    pub(crate) contact: BlankPoint,
+    pub(crate) x: f64,
+    pub(crate) setback: Setback,
+    pub(crate) calibration: Option<f64>,
+    pub(crate) stretch_found: bool,
+}
