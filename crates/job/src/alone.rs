@@ -5,9 +5,10 @@ use instrument::NutReading;
 use units::LengthUnit;
 
 use crate::cross;
+use crate::head::head;
 use crate::node::Node;
+use crate::parts::{Parts, Shared, laid, shared, shares, stretch_given_twice};
 use crate::per_string::PerString;
-use crate::read::{Parts, Shared, head, laid, shared, shares, stretch_given_twice};
 use crate::schema::TARGET;
 use crate::sections::bridge::BlankRead;
 use crate::sections::cut::nut_cut;

@@ -5,7 +5,7 @@ use saddle::BlankKind;
 
 use crate::limits::{self, Limit};
 use crate::node::Got;
-use crate::read::Parts;
+use crate::parts::Parts;
 use crate::sections::slot::Way;
 
 /// All checks across tables; each is left out where a reading it needs is missing.

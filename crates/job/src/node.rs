@@ -12,8 +12,7 @@ use units::{
 
 use crate::limits::Limit;
 use crate::problem::{nearest, printable};
-use crate::schema::{ENDS, Keys};
-use crate::table::Table;
+use crate::schema::ENDS;
 use crate::{Problem, Severity};
 
 /// The text, its units and the problems found so far.
@@ -181,20 +180,6 @@ impl<'a> Node<'a> {
             self.refuse(format!("Expected {}.{meant}", one_of(&list)));
         }
         found.map(|(_, value)| *value)
-    }
-
-    /// A table whose keys are all known; unknown ones are reported.
-    pub(crate) fn table(&self, keys: &'static Keys) -> Option<Table<'a>> {
-        let Some(table) = self.value.as_table() else {
-            self.refuse(format!("Expected {}.", table_of(keys)));
-            return None;
-        };
-        Some(Table::new(self.clone(), table, keys))
-    }
-
-    /// A table that another reader reports on: unknown keys and other values are passed over.
-    pub(crate) fn known_table(&self, keys: &'static Keys) -> Option<Table<'a>> {
-        Some(Table::quiet(self.clone(), self.value.as_table()?, keys))
     }
 
     /// The parts of a list.
@@ -381,11 +366,6 @@ impl<'a> Node<'a> {
         }
         Some([bass, treble])
     }
-}
-
-fn table_of(keys: &Keys) -> String {
-    let names: Vec<_> = keys.keys.iter().map(|(name, _)| format!("`{name}`")).collect();
-    format!("a table with {}", names.join(", "))
 }
 
 fn in_unit(unit: &str) -> String {

@@ -1,12 +1,13 @@
 //! Profiles: string sets, materials, cutters and machines by name, built in and added.
 
 mod cutting;
+mod length;
 
 use cutting::{CutterEntry, CuttingEntry, MachineEntry};
+use length::length;
 use serde::Deserialize;
 use strings::{CoreShape, Material, PitchError, frequency};
 use toml::Spanned;
-use units::{LengthUnit, parse_length};
 
 use crate::node::Source;
 use crate::string_spec::{StringKind, StringSpec};
@@ -435,16 +436,6 @@ fn spec(entry: StringEntry) -> Result<StringSpec, (&'static str, String)> {
         linear_density: entry.linear_density,
         stretch_response: entry.stretch_response,
     })
-}
-
-/// A length that carries its unit, mm.
-fn length(key: &'static str, text: &str) -> Result<f64, (&'static str, String)> {
-    let mm = parse_length(text, LengthUnit::Millimetre).map_err(|e| (key, format!("{e}.")))?;
-    if parse_length(text, LengthUnit::Inch) == Ok(mm) {
-        Ok(mm)
-    } else {
-        Err((key, format!("\"{text}\" has no unit. Write it, as in \"0.012 in\".")))
-    }
 }
 
 #[cfg(test)]

@@ -2,35 +2,31 @@
 
 use ::nut::NutSurvey;
 use ::nut::slot::open_from_held;
-use instrument::{Board, NutReading, ReferenceEnd, SlotEnd, SlotSurvey};
+use instrument::{NutReading, ReferenceEnd, SlotEnd, SlotSurvey};
 use saddle::{Blank, CentsReading, SaddleSurvey, StringSurvey};
 use strings::Criterion;
-use toml::Spanned;
 use toml::de::{DeTable, DeValue};
-use units::{BenchUnit, LengthUnit};
+use units::LengthUnit;
 
 use crate::alone::{alone, saddle_stays};
 use crate::cross;
-use crate::limits;
-use crate::node::{Node, Source};
+use crate::head::head;
+use crate::node::Source;
+use crate::parse::parse;
+use crate::parts::{Parts, Shared, laid, shared, shares, stretch_given_twice};
 use crate::problem::in_line_order;
 use crate::schema::TOP;
 use crate::sections::assess::assess;
 use crate::sections::bridge::{BlankRead, Exit, crown};
 use crate::sections::cut::{cut, nut_cut};
 use crate::sections::filing::FilingRead;
-use crate::sections::instrument::Neck;
-use crate::sections::nut::{Intonation, Nut, Present, Target};
-use crate::sections::nut_blank::{Laid, Margins, nut_job};
+use crate::sections::nut::{Intonation, Target};
+use crate::sections::nut_blank::{Margins, nut_job};
 use crate::sections::slot::{SlotRead, Way};
-use crate::sections::strings::Strung;
 use crate::sections::strung::strung as readings;
 use crate::sections::tolerance::{tolerance, uncertainty};
 use crate::table::Table;
-use crate::{Checked, CutJob, FilingSetup, Job, NutJob, Paper, Problem, Profiles, Severity, Work};
-
-/// The version of the job file that this program reads.
-pub const FORMAT: u32 = 1;
+use crate::{Checked, CutJob, FilingSetup, Job, NutJob, Problem, Profiles, Severity, Work};
 
 /// Reads a job file and checks the whole of it.
 ///
@@ -78,134 +74,6 @@ pub fn read_work(text: &str, profiles: &Profiles) -> Result<(Work, Vec<Problem>)
             }
             Err(problems)
         }
-    }
-}
-
-/// The tables of the text, unless it is not laid out as TOML; what is wrong is reported.
-pub(crate) fn parse<'a>(source: &Source, text: &'a str) -> Option<Spanned<DeTable<'a>>> {
-    let (root, errors) = DeTable::parse_recoverable(text);
-    let mut broken = false;
-    for error in &errors {
-        // A key that stands twice leaves the rest of the file readable.
-        broken |= !is_duplicate(error);
-        source.report(syntax(source, error));
-    }
-    (!broken).then_some(root)
-}
-
-fn syntax(source: &Source, error: &toml::de::Error) -> Problem {
-    if let (true, Some(span)) = (is_duplicate(error), error.span()) {
-        return Problem {
-            severity: Severity::Error,
-            line: Some(source.line(span.start)),
-            field: source.slice(span).unwrap_or_default(),
-            read: None,
-            what: "This name stands twice in its table. Keep one of the two.".into(),
-        };
-    }
-    Problem {
-        severity: Severity::Error,
-        line: error.span().map(|span| source.line(span.start)),
-        field: String::new(),
-        read: None,
-        what: format!(
-            "The text is not laid out as a job file must be (TOML): {}. Look at this line and the one before it for quotes, \
-             brackets or an equals sign.",
-            error.message().trim().replace('\n', "; ")
-        ),
-    }
-}
-
-fn is_duplicate(error: &toml::de::Error) -> bool {
-    error.message().contains("duplicate key")
-}
-
-/// Everything read, for the checks across tables.
-pub(crate) struct Parts<'a> {
-    pub(crate) source: &'a Source<'a>,
-    pub(crate) neck: Neck<'a>,
-    pub(crate) board: Option<Board>,
-    pub(crate) strung: Strung<'a>,
-    pub(crate) nut: Nut<'a>,
-    pub(crate) present: Present<'a>,
-    pub(crate) target: Target<'a>,
-    pub(crate) slot: SlotRead<'a>,
-    pub(crate) exit: Option<Exit<'a>>,
-    pub(crate) blank: BlankRead<'a>,
-    pub(crate) filing: Option<FilingRead<'a>>,
-}
-
-/// Title, units and sides, at the top of the file.
-pub(crate) struct Head<'a> {
-    pub(crate) unit: Option<LengthUnit>,
-    pub(crate) bench: Option<BenchUnit>,
-    pub(crate) title: Option<&'a str>,
-    pub(crate) notes: Option<&'a str>,
-    pub(crate) left_handed: Option<bool>,
-    pub(crate) paper: Option<Paper>,
-}
-
-/// Reads the top of the file; units hold from here on.
-pub(crate) fn head<'a>(top: &Table<'a>) -> Head<'a> {
-    let source = top.node.source;
-    let unit = length_unit(top);
-    let inches = matches!(unit, Some(LengthUnit::Inch | LengthUnit::Thou));
-    let by_unit = if inches { BenchUnit::Thou } else { BenchUnit::Millimetre };
-    let bench = top.get("bench").map_or(Some(by_unit), |n| {
-        n.choice(&BenchUnit::ALL.map(|unit| (unit.name(), unit)))
-    });
-    source.bench.set(bench.unwrap_or(by_unit));
-    format(top);
-    let title = top.need("title").and_then(|n| title(&n));
-    let notes = top.get("notes").map_or(Some(""), |n| n.prose(true));
-    let left_handed = top.get("left_handed").map_or(Some(false), |n| n.boolean());
-    let papers = [("A4", Paper::A4), ("Letter", Paper::Letter)];
-    let paper = top.get("paper").map_or(Some(Paper::A4), |n| n.choice(&papers));
-    Head {
-        unit,
-        bench,
-        title,
-        notes,
-        left_handed,
-        paper,
-    }
-}
-
-/// What every job reads: neck, strings, nut and how the instrument stands.
-pub(crate) struct Shared<'a> {
-    pub(crate) neck: Neck<'a>,
-    pub(crate) nut_blank: Option<Node<'a>>,
-    pub(crate) margins: Option<Margins<'a>>,
-    pub(crate) strung: Strung<'a>,
-    pub(crate) nut_node: Option<Node<'a>>,
-    pub(crate) nut: Option<Nut<'a>>,
-    pub(crate) present_node: Option<Node<'a>>,
-    pub(crate) present: Present<'a>,
-}
-
-/// Reads what every job has.
-pub(crate) fn shared<'a>(top: &Table<'a>, profiles: &Profiles) -> Shared<'a> {
-    let neck = top.need("instrument").and_then(|n| Neck::read(&n)).unwrap_or_default();
-    let spelled = top.get("string");
-    let nut_blank = top.get("nut_blank");
-    let margins = nut_blank.as_ref().and_then(Margins::read);
-    let strung = top
-        .need("strings")
-        .and_then(|n| Strung::read(&n, spelled.as_ref(), margins.as_ref(), profiles));
-    let strung = strung.unwrap_or_default();
-    let nut_node = top.need("nut");
-    let nut = nut_node.as_ref().and_then(|n| Nut::read(n, strung.count));
-    let present_node = top.get("present");
-    let present = present_node.as_ref().and_then(|n| Present::read(n, strung.count));
-    Shared {
-        neck,
-        nut_blank,
-        margins,
-        strung,
-        nut_node,
-        nut,
-        present_node,
-        present: present.unwrap_or_default(),
     }
 }
 
@@ -342,52 +210,6 @@ fn whole_blank(parts: &Parts) -> Option<Blank> {
     })
 }
 
-/// Unit of bare numbers, from here on.
-pub(crate) fn length_unit(top: &Table) -> Option<LengthUnit> {
-    let unit = top
-        .get("unit")
-        .and_then(|n| n.choice(&LengthUnit::ALL.map(|unit| (unit.name(), unit))));
-    top.node.source.unit.set(unit);
-    unit
-}
-
-fn title<'a>(node: &Node<'a>) -> Option<&'a str> {
-    let title = node.prose(false)?;
-    if title.trim().is_empty() {
-        node.refuse("The title is empty. Write what the job is, such as \"Parlour guitar: new saddle\".");
-        return None;
-    }
-    Some(title)
-}
-
-pub(crate) fn format(top: &Table) {
-    let Some(node) = top.need("format") else { return };
-    let limit = limits::Limit {
-        least: 0.0,
-        most: f64::from(u32::MAX),
-        usual: (0.0, f64::from(u32::MAX)),
-        hint: "Write format = 1.",
-    };
-    if node.whole(&limit).is_some_and(|format| format != FORMAT) {
-        node.refuse(format!(
-            "This program reads format {FORMAT}. Write format = {FORMAT}, or use the program that the file was made for."
-        ));
-    }
-}
-
-/// What of the strings a new nut needs; `with_setback` where the target could be read.
-pub(crate) fn laid(parts: &Parts, with_setback: Option<bool>) -> Option<Laid> {
-    let strung = &parts.strung;
-    Some(Laid {
-        outer: strung.outer?,
-        rule: strung.nut_rule?,
-        courses: strung.nut_courses.clone()?,
-        wound: strung.strings.as_ref()?.iter().map(|s| s.wound).collect(),
-        shares: shares(parts)?,
-        with_setback: with_setback?,
-    })
-}
-
 /// The nut to be made; `Some(None)` if none is wanted.
 fn made_nut(
     parts: &Parts,
@@ -442,25 +264,6 @@ fn dependents(parts: &Parts, nut_read: bool) {
     }
 }
 
-/// A string cannot have both a factor and the reading that finds it anew.
-pub(crate) fn stretch_given_twice(parts: &Parts) {
-    let present = &parts.present;
-    for string in parts.strung.strings.iter().flatten() {
-        let Some(factor) = &string.stretch else { continue };
-        let place = parts
-            .strung
-            .count
-            .and_then(|count| count.checked_sub(string.number as usize));
-        let read = place.and_then(|i| *present.cents_12.as_ref()?.value.get(i)?);
-        if read.is_some() {
-            factor.at.refuse(format!(
-                "String {} has a reading in present.cents_12 too, which finds the factor anew. Keep one of the two.",
-                string.number
-            ));
-        }
-    }
-}
-
 fn slot_survey(parts: &Parts) -> Option<SlotSurvey> {
     match parts.slot.way.as_ref()? {
         Way::Straightedge {
@@ -495,25 +298,6 @@ fn slot_survey(parts: &Parts) -> Option<SlotSurvey> {
             })))
         }
     }
-}
-
-/// Places of the strings at fret 12: 0 at the bass-most string, 1 at the treble-most.
-pub(crate) fn shares(parts: &Parts) -> Option<Vec<f64>> {
-    let [nut, saddle] = parts.strung.places.as_ref()?;
-    // Fret 12 is half way.
-    let places: Vec<f64> = nut
-        .iter()
-        .zip(saddle)
-        .map(|(nut, saddle)| 0.5 * (nut + saddle))
-        .collect();
-    let (first, last) = (*places.first()?, *places.last()?);
-    let width = last - first;
-    Some(
-        places
-            .iter()
-            .map(|y| if width > 0.0 { (y - first) / width } else { 0.0 })
-            .collect(),
-    )
 }
 
 fn strings(parts: &Parts) -> Option<Vec<StringSurvey>> {

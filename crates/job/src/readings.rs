@@ -4,9 +4,10 @@ use saddle::StrungString;
 use toml::de::{DeTable, DeValue};
 use units::BenchUnit;
 
+use crate::head::{format, length_unit};
 use crate::node::Source;
+use crate::parse::parse;
 use crate::problem::in_line_order;
-use crate::read::{format, length_unit, parse};
 use crate::schema::READINGS;
 use crate::sections::strung::strung;
 use crate::table::Table;

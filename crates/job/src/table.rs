@@ -123,3 +123,24 @@ impl<'a> Table<'a> {
         });
     }
 }
+
+impl<'a> Node<'a> {
+    /// A table whose keys are all known; unknown ones are reported.
+    pub(crate) fn table(&self, keys: &'static Keys) -> Option<Table<'a>> {
+        let Some(table) = self.value.as_table() else {
+            self.refuse(format!("Expected {}.", table_of(keys)));
+            return None;
+        };
+        Some(Table::new(self.clone(), table, keys))
+    }
+
+    /// A table that another reader reports on: unknown keys and other values are passed over.
+    pub(crate) fn known_table(&self, keys: &'static Keys) -> Option<Table<'a>> {
+        Some(Table::quiet(self.clone(), self.value.as_table()?, keys))
+    }
+}
+
+fn table_of(keys: &Keys) -> String {
+    let names: Vec<_> = keys.keys.iter().map(|(name, _)| format!("`{name}`")).collect();
+    format!("a table with {}", names.join(", "))
+}

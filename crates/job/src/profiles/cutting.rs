@@ -3,7 +3,7 @@
 use machining::{Cutter, CutterShape, Machine, Material, Words};
 use serde::Deserialize;
 
-use super::length;
+use super::length::length;
 
 /// Why an entry cannot be used: its key and a sentence.
 type Fault = (&'static str, String);

@@ -1,0 +1,150 @@
+//! What a job file makes.
+
+use crate::{BlankMaterial, CutJob, Problem};
+
+/// A job as read.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Job {
+    /// Title, for sheets and tables.
+    pub title: String,
+    /// Free notes; empty if none.
+    pub notes: String,
+    /// Unit of bare numbers; the millimetre if none is declared.
+    pub unit: units::LengthUnit,
+    /// Unit that is shown first.
+    pub bench: units::BenchUnit,
+    /// Paper of the drawing.
+    pub paper: Paper,
+    /// What was measured and what is wanted.
+    pub survey: saddle::SaddleSurvey,
+    /// Name of the string set, if one is named.
+    pub set_name: Option<String>,
+    /// How the strings leave the bridge, if read.
+    pub string_exit: Option<StringExit>,
+    /// Material of the blank, for cautions.
+    pub blank_material: BlankMaterial,
+    /// The nut, if one is to be made.
+    pub nut: Option<NutJob>,
+    /// The crown as it stands before the file touches it.
+    pub filing: FilingSetup,
+    /// Readings after stringing up, bass to treble, if the file holds them.
+    pub strung: Option<Vec<saddle::StrungString>>,
+    /// What counts as good, and how the sureness is worked out.
+    pub tolerance: ToleranceSetup,
+    /// Standard uncertainties of the readings and of making.
+    pub uncertainty: saddle::tolerance::Uncertainty,
+    /// Readings of bridge, neck and air, and limits, for the question whether a saddle is the remedy.
+    pub assess: assess::Facts,
+    /// How the blank is cut.
+    pub cut: CutJob,
+}
+
+/// What a job file makes.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Work {
+    /// A saddle, or a saddle and a nut.
+    Saddle(Box<Job>),
+    /// A nut alone: the saddle stays.
+    NutAlone(Box<NutAlone>),
+}
+
+/// A job that makes a nut alone, for a saddle that stays.
+#[derive(Debug, Clone, PartialEq)]
+pub struct NutAlone {
+    /// Title, for sheets and tables.
+    pub title: String,
+    /// Free notes; empty if none.
+    pub notes: String,
+    /// Unit of bare numbers; the millimetre if none is declared.
+    pub unit: units::LengthUnit,
+    /// Unit that is shown first.
+    pub bench: units::BenchUnit,
+    /// Paper of the drawing.
+    pub paper: Paper,
+    /// The strings over the saddle that stays.
+    pub survey: nut::StandingSurvey,
+    /// The nut.
+    pub nut: NutJob,
+    /// Readings after stringing up, bass to treble, if the file holds them.
+    pub strung: Option<Vec<saddle::StrungString>>,
+    /// What counts as good, and how sure it should be.
+    pub tolerance: ToleranceSetup,
+    /// Standard uncertainties of the readings and of making.
+    pub uncertainty: saddle::tolerance::Uncertainty,
+}
+
+/// A nut to be made.
+#[derive(Debug, Clone, PartialEq)]
+pub struct NutJob {
+    /// What was measured and is wanted there.
+    pub survey: nut::NutSurvey,
+    /// Material of its blank, for cautions.
+    pub material: BlankMaterial,
+    /// How it is cut.
+    pub cut: CutJob,
+}
+
+/// The crown as it stands before the file touches it. One entry for each string, bass to treble.
+#[derive(Debug, Clone, PartialEq)]
+pub struct FilingSetup {
+    /// Shape of the crown.
+    pub crown: Vec<saddle::filing::PresentCrown>,
+    /// Present contact, mm back from the front face; `None`: where the plan puts it, on a flat top its highest edge.
+    pub back: Vec<Option<f64>>,
+    /// Present action at fret 12, mm; `None`: the target.
+    pub action_12: Vec<Option<f64>>,
+    /// Action at fret 12, mm, that must not be gone under; `None`: the target less the tolerance.
+    pub floor_12: Vec<Option<f64>>,
+    /// The saddle is at its height and can no longer be left proud.
+    pub at_height: bool,
+}
+
+impl FilingSetup {
+    /// The planned crown, at the target, for so many strings.
+    #[must_use]
+    pub fn untouched(strings: usize) -> Self {
+        Self {
+            crown: vec![saddle::filing::PresentCrown::Planned; strings],
+            back: vec![None; strings],
+            action_12: vec![None; strings],
+            floor_12: vec![None; strings],
+            at_height: false,
+        }
+    }
+}
+
+/// What counts as good, and how the sureness is worked out.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct ToleranceSetup {
+    /// What counts as good.
+    pub band: saddle::tolerance::Band,
+    /// How to sample.
+    pub sampling: saddle::tolerance::Sampling,
+}
+
+/// Paper size.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum Paper {
+    /// ISO 216 A4, 210 by 297 mm.
+    A4,
+    /// US Letter, 8 1/2 by 11 in.
+    Letter,
+}
+
+/// How the strings leave the bridge.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum StringExit {
+    /// Through holes with pins.
+    PinHoles,
+    /// Through a tie block.
+    TieBlock,
+}
+
+/// A job without errors.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Checked {
+    /// The job.
+    pub job: Job,
+    /// What is doubtful, in line order.
+    pub warnings: Vec<Problem>,
+}
