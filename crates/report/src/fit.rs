@@ -1,28 +1,13 @@
 //! What the readings after stringing up say: as a page and as JSON.
 
+mod fitted;
 mod json;
 mod page;
 mod words;
 
-use saddle::{Fit, FitLimits, Plan, SaddleSurvey, StrungString};
-
+pub use fitted::Fitted;
 pub use json::fit_json;
 pub use page::fit_page;
-
-/// A fit with what it was made from.
-#[derive(Debug, Clone, Copy)]
-pub struct Fitted<'a> {
-    /// The plan that the saddle was made to.
-    pub made: &'a Plan,
-    /// The survey of that plan.
-    pub survey: &'a SaddleSurvey,
-    /// The readings, bass to treble.
-    pub read: &'a [StrungString],
-    /// What counted as good and as doubtful.
-    pub limits: FitLimits,
-    /// What came of it.
-    pub fit: &'a Fit,
-}
 
 #[cfg(test)]
 mod tests;

@@ -24,6 +24,7 @@ mod page;
 mod reference;
 mod table;
 mod tolerance;
+mod wrap;
 
 pub use assess::{Assessed, OwnerSheet, assess_json, assess_page, owner_sheet};
 pub use cautions::{Hazards, cautions};
@@ -42,6 +43,7 @@ pub use nut::{
     NUT_JSON_VERSION, NutPage, both_page, nut_filing_json, nut_filing_page, nut_fit_json, nut_fit_page, nut_json,
     nut_notes, nut_tolerance_json, nut_tolerance_page,
 };
-pub use page::{Page, WIDTH, wrapped};
+pub use page::Page;
 pub use table::table;
 pub use tolerance::{Sureness, tolerance_json, tolerance_page};
+pub use wrap::{WIDTH, wrapped};

@@ -3,6 +3,7 @@
 mod after;
 mod filing;
 mod json;
+mod lines;
 mod notes;
 mod page;
 #[cfg(test)]
@@ -15,15 +16,3 @@ pub use json::{NUT_JSON_VERSION, nut_json};
 pub use notes::nut_notes;
 pub use page::{NutPage, both_page};
 pub use tolerance::nut_tolerance_page;
-
-use nut::{NutPlan, NutString, OpenString};
-
-/// Slots beside their strings, bass to treble.
-fn pairs(nut: &NutPlan) -> impl Iterator<Item = (&NutString, &OpenString)> + Clone {
-    nut.strings.iter().zip(&nut.lines)
-}
-
-/// A saddle that stays: the strings are known as they stand now.
-fn saddle_stays(nut: &NutPlan) -> bool {
-    nut.lines.iter().any(|line| line.now.is_some())
-}

@@ -2,7 +2,7 @@
 
 use crate::figures::{NEWTONS_PER_POUND, degrees, fixed, length, signed};
 use crate::grid::{Group, grid};
-use crate::page::wrapped;
+use crate::wrap::wrapped;
 use saddle::{Bearing, Hold, Plan, StringPlan};
 use units::BenchUnit;
 

@@ -3,27 +3,15 @@
 mod advice;
 mod json;
 mod page;
+mod sureness;
 mod words;
 
-use saddle::Plan;
-use saddle::tolerance::{Band, Reading, Sampling, Tolerance};
+use saddle::tolerance::Reading;
 use units::BenchUnit;
 
 pub use json::tolerance_json;
 pub use page::tolerance_page;
-
-/// A plan's sureness with what it was worked out for.
-#[derive(Debug, Clone, Copy)]
-pub struct Sureness<'a> {
-    /// The plan.
-    pub plan: &'a Plan,
-    /// What counted as in tolerance.
-    pub band: Band,
-    /// How it was sampled.
-    pub sampling: Sampling,
-    /// What came of it.
-    pub tolerance: &'a Tolerance,
-}
+pub use sureness::Sureness;
 
 impl Sureness<'_> {
     /// What to do about it, lengths in `bench`: advice, and what to do about the readings that matter most, in sentences.

@@ -1,6 +1,6 @@
 //! What each finding says, and what to do about it, in plain words. The one home of these sentences.
 
-use super::Assessed;
+use super::assessed::Assessed;
 use super::figures::figure;
 use crate::figures::{degrees, fixed, length, list, sentence, strings};
 use assess::{Finding, Topic, Touch, Undo, Verdict};

@@ -1,6 +1,6 @@
 //! `bonewright assess --json`; every key is described in `JSON.md`.
 
-use super::{Assessed, COMPARISON};
+use super::assessed::{Assessed, COMPARISON};
 use crate::json::{JSON_VERSION, pretty};
 use assess::Assessment;
 use serde::Serialize;

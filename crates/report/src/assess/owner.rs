@@ -1,6 +1,7 @@
 //! Words for the sheet that the owner gets.
 
-use super::{Assessed, COMPARISON, advice};
+use super::advice;
+use super::assessed::{Assessed, COMPARISON};
 use assess::{Topic, Undo, Verdict};
 
 /// Paragraphs of the owner's sheet, each list under a heading of its own.

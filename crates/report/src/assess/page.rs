@@ -1,12 +1,14 @@
 //! What `bonewright assess` prints.
 
+use super::advice;
+use super::assessed::{Assessed, COMPARISON};
 use super::figures::{bare_limit, figure, limit, short};
-use super::{Assessed, COMPARISON, advice};
 use crate::Hazards;
 use crate::columns::{in_bench, names};
 use crate::figures::{fixed, signed};
 use crate::grid::{Group, grid};
-use crate::page::{closing, opening, wrapped};
+use crate::page::{closing, opening};
+use crate::wrap::wrapped;
 use assess::{Finding, Remedy, Verdict};
 
 /// The page, at most [`crate::WIDTH`] columns wide: findings ranked by what to do first, then the figures behind them.

@@ -4,6 +4,7 @@ use crate::reference::{described_wholly, flat};
 use crate::{Hazards, WIDTH};
 use ::assess::{Facts, Topic, Undo, Verdict, assess, wood};
 use saddle::SaddleSurvey;
+use units::BenchUnit;
 
 fn facts() -> Facts {
     Facts {

@@ -1,6 +1,6 @@
 //! `bonewright filing --json`; every key is described in `JSON.md`.
 
-use super::{FiledString, Filing, FilingVerdict};
+use super::filed::{FiledString, Filing, FilingVerdict};
 use crate::json::{Buv, JSON_VERSION, buv, pretty};
 use saddle::filing::{Limit, Move, PresentCrown, Proud, Stroke};
 use serde::Serialize;

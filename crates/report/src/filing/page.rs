@@ -1,10 +1,12 @@
 //! What `bonewright filing` prints.
 
-use super::{FiledString, Filing, FilingRefusal, FilingVerdict, words};
+use super::filed::{FiledString, Filing, FilingRefusal, FilingVerdict, SIXTY_FOURTH};
+use super::words;
 use crate::columns::{add, in_bench, in_both, names};
 use crate::figures::{length, signed, strings};
 use crate::grid::{Group, grid};
-use crate::page::{closing, opening, wrapped};
+use crate::page::{closing, opening};
+use crate::wrap::wrapped;
 use crate::{Hazards, columns};
 use saddle::BlankKind;
 use saddle::filing::{Limit, Move, Stroke};
@@ -320,7 +322,7 @@ fn step_name(mm: f64, bench: BenchUnit) -> String {
     } else {
         bench
     };
-    if (mm - super::SIXTY_FOURTH).abs() < NAMED {
+    if (mm - SIXTY_FOURTH).abs() < NAMED {
         format!("1/64 in ({})", beside.show(mm))
     } else {
         length(bench, mm)

@@ -1,6 +1,6 @@
 //! Words of the filing page.
 
-use super::{FiledString, FilingVerdict};
+use super::filed::{FiledString, FilingVerdict};
 use crate::figures::{degrees, length, signed};
 use saddle::filing::{FilingError, Limit, PresentCrown};
 use units::BenchUnit;

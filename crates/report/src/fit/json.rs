@@ -1,6 +1,6 @@
 //! `bonewright fit --json`; every key is described in `JSON.md`.
 
-use super::Fitted;
+use super::fitted::Fitted;
 use crate::filing::{StrokeOut, stroke_out};
 use crate::json::{Document as PlanDocument, JSON_VERSION, document, pretty};
 use crate::{Note, notes};

@@ -1,10 +1,12 @@
 //! What `bonewright fit` prints.
 
-use super::{Fitted, words};
+use super::fitted::Fitted;
+use super::words;
 use crate::columns::{self, NONE, add, in_bench, in_both, names};
 use crate::figures::{fixed, length, signed};
 use crate::grid::{Group, grid};
-use crate::page::{closing, noted, opening, wrapped};
+use crate::page::{closing, noted, opening};
+use crate::wrap::wrapped;
 use crate::{Hazards, notes, table};
 use saddle::{Outcome, StringFit, StringPlan, StrungString};
 use units::BenchUnit;

@@ -3,6 +3,7 @@ use crate::fixture::{planned, survey, twelve};
 use crate::reference::{described_wholly, flat};
 use crate::{Hazards, WIDTH};
 use saddle::{BlankKind, Outcome, Verdict, fit};
+use saddle::{FitLimits, Plan, SaddleSurvey, StrungString};
 use serde_json::Value;
 use units::BenchUnit;
 

@@ -1,6 +1,6 @@
 //! Notes on the blank, its crown, and how it stands in the bridge.
 
-use super::{Note, Topic};
+use super::note::{Note, Topic};
 use crate::figures::{degrees, length, sentence, strings};
 use saddle::{Plan, SaddleSurvey};
 use units::BenchUnit;

@@ -1,6 +1,6 @@
 //! Notes on the strings over the frets: gaps, calibration, and the nut.
 
-use super::{Note, Topic};
+use super::note::{Note, Topic};
 use crate::figures::{fixed, length, list, sentence, strings};
 use instrument::{Board, StringLine};
 use saddle::{Plan, SaddleSurvey, StringPlan};

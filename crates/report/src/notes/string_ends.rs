@@ -1,6 +1,6 @@
 //! Notes on where the taut string ends and how it bends over the saddle.
 
-use super::{Note, Topic};
+use super::note::{Note, Topic};
 use crate::figures::{fixed, length, list, sentence, strings};
 use saddle::{Bearing, Plan};
 use units::BenchUnit;

@@ -2,8 +2,9 @@
 //! `JSON.md`.
 
 use super::filing::{judged, strokes};
+use super::json::NUT_JSON_VERSION;
+use super::lines::pairs;
 use super::tolerance::leave_proud;
-use super::{NUT_JSON_VERSION, pairs};
 use crate::json::pretty;
 use nut::NutPlan;
 use nut::filing::{GOOD, Lowered, Verdict};

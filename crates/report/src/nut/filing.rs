@@ -1,12 +1,13 @@
 //! What `bonewright filing` and `bonewright fit` print of a nut.
 
+use super::lines::saddle_stays;
 use super::notes::who;
-use super::saddle_stays;
 use crate::Hazards;
 use crate::columns::{in_both, names, words};
 use crate::figures::{fixed, length, signed};
 use crate::grid::{Group, grid};
-use crate::page::{closing, opening, wrapped};
+use crate::page::{closing, opening};
+use crate::wrap::wrapped;
 use nut::filing::{GOOD, Lowered, Standing, Verdict};
 use nut::{NutPlan, OpenString};
 use saddle::StrungString;

@@ -1,6 +1,6 @@
 //! The nut as JSON; every key is described in `JSON.md`.
 
-use super::{pairs, saddle_stays};
+use super::lines::{pairs, saddle_stays};
 use crate::Note;
 use crate::json::pretty;
 use nut::{Case, Flag, Front, NutPlan, StringCompensation};

@@ -1,6 +1,6 @@
 //! What a repairer should know of a nut beside the figures.
 
-use super::{pairs, saddle_stays};
+use super::lines::{pairs, saddle_stays};
 use crate::figures::{degrees, fixed, length, list, sentence, strings};
 use crate::{Note, Topic};
 use nut::filing::Standing;

@@ -1,10 +1,11 @@
 //! What `bonewright plan` prints of a nut.
 
-use super::{pairs, saddle_stays};
+use super::lines::{pairs, saddle_stays};
 use crate::columns::{add, in_bench, in_both, names};
 use crate::figures::{degrees, fixed, length, signed};
 use crate::grid::{Group, grid};
-use crate::page::{closing, noted, opening, wrapped};
+use crate::page::{closing, noted, opening};
+use crate::wrap::wrapped;
 use crate::{Hazards, Note, Page};
 use nut::{Case, Front, NutPlan, NutString, OpenString, PLAYED_FRETS, StringCompensation};
 use units::BenchUnit;

@@ -1,6 +1,7 @@
 //! What to do about it, in sentences.
 
-use super::{Sureness, words};
+use super::sureness::Sureness;
+use super::words;
 use crate::figures::{fixed, length, sentence};
 use saddle::tolerance::{Reading, Share};
 use units::BenchUnit;

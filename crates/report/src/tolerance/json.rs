@@ -1,6 +1,6 @@
 //! `bonewright tolerance --json`; every key is described in `JSON.md`.
 
-use super::Sureness;
+use super::sureness::Sureness;
 use super::words::{self, In};
 use crate::json::{JSON_VERSION, pretty};
 use saddle::tolerance::{Share, Spread, StringSpread};

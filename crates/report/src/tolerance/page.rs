@@ -1,10 +1,12 @@
 //! What `bonewright tolerance` prints.
 
-use super::{Sureness, advice, words};
+use super::sureness::Sureness;
+use super::{advice, words};
 use crate::columns::{in_both, names};
 use crate::figures::{fixed, length, signed};
 use crate::grid::{Group, grid};
-use crate::page::{closing, opening, wrapped};
+use crate::page::{closing, opening};
+use crate::wrap::wrapped;
 use crate::{Hazards, columns};
 use saddle::tolerance::{Spread, StringSpread};
 use units::BenchUnit;

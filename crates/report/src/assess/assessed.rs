@@ -1,0 +1,21 @@
+//! What is told: a plan with what was found about it.
+
+use assess::Assessment;
+use saddle::Plan;
+use units::BenchUnit;
+
+/// A plan with what was found about it.
+#[derive(Debug, Clone, Copy)]
+pub struct Assessed<'a> {
+    /// Title of the job.
+    pub title: &'a str,
+    /// The plan.
+    pub plan: &'a Plan,
+    /// What was found.
+    pub found: &'a Assessment,
+    /// Unit shown first.
+    pub bench: BenchUnit,
+}
+
+/// What every output says of its figures.
+pub(crate) const COMPARISON: &str = "This is a comparison, not a promise: grain, cracks and glue decide. Look at the instrument before you believe a figure.";

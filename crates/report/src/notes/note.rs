@@ -1,0 +1,60 @@
+//! One note and its subject.
+
+use serde::Serialize;
+
+/// What a note is about.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Topic {
+    /// The blank is too low, or leaves too little to clean up.
+    BlankHeight,
+    /// Strings held at the land.
+    Held,
+    /// Gap over fret 1 too small.
+    FirstFret,
+    /// A string touches a fret it should clear.
+    Buzz,
+    /// Height of the saddle above the bridge.
+    Exposure,
+    /// How deep the saddle stands in its slot.
+    SlotDepth,
+    /// Where the taut string really ends.
+    StringEnd,
+    /// Bend of the strings over the saddle.
+    BreakAngle,
+    /// Cents readings that calibrated strings.
+    Calibration,
+    /// A move of the nut that the plan counts on.
+    Nut,
+    /// Slots of a nut that is made.
+    NutSlots,
+    /// What is done before what, where nut and saddle are both made.
+    OrderOfWork,
+    /// What a setback of the nut is worth.
+    Compensation,
+    /// Falls that the plan chose.
+    Crown,
+    /// The instrument is left-handed.
+    LeftHanded,
+}
+
+/// One note: whole sentences, then numbered points if there is a choice to make.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+pub struct Note {
+    /// What it is about.
+    pub topic: Topic,
+    /// The note.
+    pub text: String,
+    /// Choices, numbered from 1 where they are shown; most notes have none.
+    pub points: Vec<String>,
+}
+
+impl Note {
+    pub(crate) fn new(topic: Topic, text: String) -> Self {
+        Self {
+            topic,
+            text,
+            points: Vec::new(),
+        }
+    }
+}
