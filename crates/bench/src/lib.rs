@@ -4,11 +4,13 @@
 //! this crate or in its script: figures come from the libraries, and pictures only scale what the plan holds.
 
 mod answers;
+mod bench;
 mod beside;
 mod desk;
 mod examples;
 mod figures;
 mod guard;
+mod kept;
 mod name;
 mod pages;
 mod patch;
@@ -18,35 +20,3 @@ mod store;
 mod talk;
 
 pub use server::{Options, ServeError, serve};
-
-use std::sync::Mutex;
-
-use desk::Desk;
-use guard::Guard;
-
-/// What every page works with.
-pub(crate) struct Bench {
-    desk: Desk,
-    guard: Guard,
-    address: String,
-    tell: Box<dyn Fn(&str) + Send + Sync>,
-    programs: Mutex<Option<pages::programs::Kept>>,
-}
-
-impl Bench {
-    fn desk(&self) -> &Desk {
-        &self.desk
-    }
-
-    fn token(&self) -> &str {
-        self.guard.token()
-    }
-
-    /// Tells the address to open, with the key that works now if one is needed.
-    fn tell_address(&self) {
-        match self.guard.key() {
-            Some(key) => (self.tell)(&format!("{}?key={key}", self.address)),
-            None => (self.tell)(&self.address),
-        }
-    }
-}

@@ -17,10 +17,10 @@ use thiserror::Error;
 use tokio::net::TcpListener;
 use tokio::sync::watch;
 
-use crate::Bench;
+use crate::bench::Bench;
 use crate::desk::Desk;
 use crate::guard::{COOKIE, Guard, Headers};
-use crate::pages::{self, filing, home, live, programs, sheets, strung, survey, text, work};
+use crate::pages::{self, filing, home, plan, programs, sheets, strung, survey, text, work};
 use crate::store::Store;
 use crate::talk::{Ask, Fields, Reply};
 
@@ -145,7 +145,7 @@ pub fn router(bench: Arc<Bench>) -> Router {
     let job = Router::new()
         .route("/survey", get(page(survey::page)))
         .route("/ask", get(page(survey::one)))
-        .route("/plan", get(page(live::page)))
+        .route("/plan", get(page(plan::page)))
         .route("/sheets", get(page(sheets::page)))
         .route("/programs", get(page(programs::page)))
         .route("/filing", get(page(filing::page)))

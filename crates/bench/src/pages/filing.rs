@@ -9,7 +9,7 @@ use serde_json::json;
 use units::{BenchUnit, LengthUnit};
 
 use super::{Tab, frame, live, no_plan, nut, opened, picture, to};
-use crate::Bench;
+use crate::bench::Bench;
 use crate::figures::{both, cents, length};
 use crate::pictures::hand;
 use crate::talk::{Ask, Reply};

@@ -3,7 +3,7 @@
 use maud::{Markup, html};
 
 use super::{frame, hidden, store_trouble, to, trouble};
-use crate::Bench;
+use crate::bench::Bench;
 use crate::examples;
 use crate::name::JobName;
 use crate::talk::{Ask, Reply};

@@ -3,34 +3,14 @@
 use drawing::ShapeError;
 use job::{BlankMaterial, Dust, Job};
 use maud::{Markup, html};
-use report::{Hazards, Note, cautions};
+use report::{Hazards, cautions};
 use saddle::{Bearing, Hold, Plan, StringPlan};
 
-use super::{Tab, frame, no_plan, nut, opened, picture, refusals, steps, why_no_plan};
-use crate::Bench;
+use super::notes::{held, other_notes};
+use super::{nut, picture, refusals, why_no_plan};
 use crate::desk::{Judged, Opened};
 use crate::figures::{both, cents, heads, maybe};
 use crate::pictures::{section::section, views};
-use crate::talk::{Ask, Reply};
-
-/// The plan's page: everything, and any one reading to try out.
-#[must_use]
-pub fn page(bench: &Bench, ask: &Ask) -> Reply {
-    let opened = match opened(bench, ask) {
-        Ok(opened) => opened,
-        Err(reply) => return reply,
-    };
-    let main = match whole(&opened.judged) {
-        None => no_plan(&opened),
-        Some(whole) => html! {
-            div.title-row { h1 { "Plan" } (steps(bench, &opened, "plan")) }
-            (super::survey::lever(bench, &opened, ask.fields.get("key")))
-            div id="live" data-part="whole" { (whole) }
-            (closing(&opened.judged))
-        },
-    };
-    Reply::Page(200, frame(bench, &opened.title(), Some((&opened, Tab::Plan)), &main))
-}
 
 /// The whole plan: of the saddle, the nut, or both. `None` if nothing can be planned.
 #[must_use]
@@ -171,32 +151,6 @@ fn as_it_plays(job: &Job, plan: &Plan) -> Markup {
                 }) } }
             } } }
         } }
-    }
-}
-
-pub(super) fn note(note: &Note) -> Markup {
-    html! {
-        p { (note.text) }
-        @if !note.points.is_empty() { ol { @for point in &note.points { li { (point) } } } }
-    }
-}
-
-/// Strings held at the land, with the ways out.
-fn held(notes: &[Note]) -> Markup {
-    let found = notes.iter().find(|note| note.topic == report::Topic::Held);
-    html! {
-        @if let Some(found) = found {
-            section.held-note aria-label="Held at the land" { h3 { span.tag { "held" } " Not all in tune" } (note(found)) }
-        }
-    }
-}
-
-fn other_notes(notes: &[Note]) -> Markup {
-    let rest: Vec<&Note> = notes.iter().filter(|note| note.topic != report::Topic::Held).collect();
-    html! {
-        @if !rest.is_empty() {
-            section aria-labelledby="notes" { h2 id="notes" { "Notes" } @for one in rest { (note(one)) } }
-        }
     }
 }
 

@@ -3,7 +3,9 @@
 pub mod filing;
 pub mod home;
 pub mod live;
+mod notes;
 pub mod nut;
+pub mod plan;
 pub mod programs;
 pub mod sheets;
 pub mod strung;
@@ -14,7 +16,7 @@ pub mod work;
 use job::{Problem, Severity};
 use maud::{DOCTYPE, Markup, PreEscaped, html};
 
-use crate::Bench;
+use crate::bench::Bench;
 use crate::desk::{Judged, Opened};
 use crate::name::JobName;
 use crate::store::StoreError;

@@ -7,7 +7,8 @@ use nut::filing::{Standing, Verdict};
 use report::{Hazards, Topic};
 use saddle::StrungString;
 
-use super::{live, picture};
+use super::notes::note;
+use super::picture;
 use crate::desk::NutShown;
 use crate::figures::{both, heads, length};
 use crate::pictures::nut::front;
@@ -49,7 +50,7 @@ pub fn whole(nut: &NutShown, beside: bool) -> Markup {
         section aria-labelledby="nut-plays" { h2 id="nut-plays" { (if beside { "The nut as it will play" } else { "As it will play" }) } (plays(nut)) (action(nut)) }
         section aria-labelledby="nut-notes" {
             h2 id="nut-notes" { (if beside { "Notes on the nut" } else { "Notes" }) }
-            @for note in &notes { (live::note(note)) }
+            @for one in &notes { (note(one)) }
         }
         details { summary { "Every figure of the nut, as the command prints it" } pre tabindex="0" { (page(nut)) } }
     }

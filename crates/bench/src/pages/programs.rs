@@ -7,40 +7,14 @@ mod tests;
 use std::sync::TryLockError;
 
 use job::CutJob;
-use machining::{Deviation, Limits, Part, PartKind, PrepareError, Prepared, Setup, SetupKind, outlined, prepare};
+use machining::{Limits, Part, PrepareError, Setup, SetupKind, outlined, prepare};
 use maud::{Markup, html};
 
 use super::{Tab, frame, live, no_plan, opened, refusals, to};
-use crate::Bench;
+use crate::bench::Bench;
 use crate::desk::{Judged, Opened};
+use crate::kept::{Kept, Made, Tried};
 use crate::talk::{Ask, Reply};
-
-/// The programs of one version of one job, so that a download does not simulate again.
-#[derive(Debug)]
-pub struct Kept {
-    job: String,
-    version: String,
-    setups: Vec<Made>,
-}
-
-/// One setup of one part.
-#[derive(Debug)]
-struct Made {
-    part: PartKind,
-    kind: SetupKind,
-    tried: Tried,
-}
-
-/// A setup as tried: what is handed out, or why nothing is.
-#[derive(Debug)]
-enum Tried {
-    InOrder(Box<(Setup, Prepared)>),
-    Refused {
-        why: Vec<String>,
-        /// What the first program that is not in order leaves.
-        left: Option<(Box<Deviation>, Limits)>,
-    },
-}
 
 /// What is cut, in order: the saddle, then the nut.
 fn parts(judged: &Judged) -> Vec<(Part<'_>, &CutJob)> {
@@ -143,14 +117,6 @@ fn made<T>(bench: &Bench, opened: &Opened, of: impl FnOnce(&Kept) -> T) -> Optio
     kept.as_ref().map(of)
 }
 
-/// The table of the job that says how a part is cut.
-fn table(part: PartKind) -> &'static str {
-    match part {
-        PartKind::Saddle => "[cut]",
-        PartKind::Nut => "[nut_cut]",
-    }
-}
-
 /// The setup in which `part` is cut; a nut that is not flat has its outline already.
 fn setup_for(part: Part, cut: &CutJob, kind: SetupKind) -> Result<Setup, String> {
     let material = match part {
@@ -160,7 +126,7 @@ fn setup_for(part: Part, cut: &CutJob, kind: SetupKind) -> Result<Setup, String>
     let setup = cut.setup(kind).ok_or_else(|| {
         format!(
             "No profile says how \"{material}\" is cut. Name a material under {} whose chips you know to suit it.",
-            table(cut.part)
+            shown::table(cut.part)
         )
     })?;
     match part {

@@ -6,7 +6,7 @@ use maud::{Markup, html};
 use saddle::Plan;
 
 use super::{Tab, frame, live, no_plan, opened, trouble};
-use crate::Bench;
+use crate::bench::Bench;
 use crate::desk::{Judged, NutShown, Opened};
 use crate::talk::{Ask, Reply};
 use units::BenchUnit;

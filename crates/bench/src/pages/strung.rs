@@ -8,7 +8,7 @@ use toml_edit::{Array, DocumentMut, Item, Value};
 use units::{BenchUnit, LengthUnit, parse_cents};
 
 use super::{Tab, frame, hidden, live, no_plan, nut, opened, problems, steps, store_trouble, to, unchanged};
-use crate::Bench;
+use crate::bench::Bench;
 use crate::desk::{Judged, Opened};
 use crate::figures::{cents, length};
 use crate::talk::{Ask, Fields, Reply};

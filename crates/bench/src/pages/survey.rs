@@ -5,8 +5,8 @@ use maud::{Markup, html};
 use serde_json::json;
 
 use super::{Tab, frame, hidden, live, opened, picture, steps, store_trouble, to, trouble, unchanged};
-use crate::Bench;
 use crate::answers::is_choice;
+use crate::bench::Bench;
 use crate::desk::{Attempt, Opened};
 use crate::pictures::how;
 use crate::talk::{Ask, Reply};

@@ -3,7 +3,7 @@
 use maud::{Markup, html};
 
 use super::{Tab, frame, hidden, opened, problems, steps, store_trouble, to, unchanged};
-use crate::Bench;
+use crate::bench::Bench;
 use crate::desk::{Judged, Opened};
 use crate::store::MOST_BYTES;
 use crate::talk::{Ask, Reply};

@@ -4,7 +4,7 @@ use maud::{Markup, html};
 use saddle::{BlankKind, Hold, Outcome, Verdict};
 
 use super::{Tab, frame, hidden, live, no_plan, nut, opened, store_trouble, strung, to};
-use crate::Bench;
+use crate::bench::Bench;
 use crate::beside::Beside;
 use crate::desk::Opened;
 use crate::figures::length;

@@ -2,7 +2,7 @@
 
 use machining::{Deviation, Limits};
 
-use super::Pen;
+use super::pen::Pen;
 
 /// Width and greatest height of the map, user units, and room for the words below it.
 const WIDE: f64 = 360.0;

@@ -4,7 +4,7 @@ use instrument::BlankPoint;
 use saddle::filing::{Standing, Stroke};
 use saddle::{Plan, StringPlan};
 
-use super::{Pen, escaped};
+use super::pen::{Pen, escaped};
 
 /// Width and height, user units.
 const WIDE: f64 = 360.0;

@@ -1,8 +1,10 @@
 //! Small drawings of how each reading is taken. They are not to scale.
 
+mod marks;
 mod nut_blank;
 
-use super::Pen;
+use super::pen::Pen;
+use marks::{blank, drop};
 
 /// Size of a drawing, user units.
 const WIDE: f64 = 240.0;
@@ -121,10 +123,6 @@ fn rule(pen: &mut Pen, from: f64, to: f64, y: f64) {
         pen.line("tick", [x, y], [x, y + 4.0]);
         x += 6.0;
     }
-}
-
-fn drop(pen: &mut Pen, x: f64, from: f64, to: f64) {
-    pen.line("thin", [x, from], [x, to]);
 }
 
 fn nut_to_12(pen: &mut Pen) {
@@ -436,13 +434,6 @@ fn exit(pen: &mut Pen) {
     drop(pen, 64.0, 18.0, 68.0);
     drop(pen, 150.0, 18.0, 70.0);
     pen.measure([64.0, 22.0], [150.0, 22.0]);
-}
-
-fn blank(pen: &mut Pen) {
-    pen.raw_path("part", "M34 86v-42h150v42zM34 44l14 -12h150l-14 12M198 32v42l-14 12");
-    pen.measure([34.0, 98.0], [184.0, 98.0]);
-    pen.measure([24.0, 44.0], [24.0, 86.0]);
-    pen.measure([190.0, 46.0], [204.0, 34.0]);
 }
 
 fn crown_shape(pen: &mut Pen) {

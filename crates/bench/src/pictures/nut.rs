@@ -3,7 +3,7 @@
 use nut::NutPlan;
 use units::BenchUnit;
 
-use super::Pen;
+use super::pen::Pen;
 
 /// Width of the picture, and room at its sides, in user units.
 const WIDE: f64 = 360.0;

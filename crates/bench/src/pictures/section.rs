@@ -4,7 +4,8 @@ use instrument::BlankPoint;
 use saddle::{Hold, Plan, StringPlan};
 use units::BenchUnit;
 
-use super::{Pen, views::contact};
+use super::pen::Pen;
+use super::views::contact;
 
 /// Chords of the rounding.
 const CHORDS: u32 = 16;

@@ -4,7 +4,7 @@ use drawing::{Outlines, ShapeError, from_front, outlines};
 use saddle::{Hold, Plan};
 use units::BenchUnit;
 
-use super::Pen;
+use super::pen::Pen;
 
 /// Width of a picture, and room at its sides, in user units.
 const WIDE: f64 = 360.0;

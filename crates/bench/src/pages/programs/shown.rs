@@ -4,8 +4,8 @@ use job::CutJob;
 use machining::{Cutter, CutterShape, Holding, Limits, Part, PartKind, Prepared, Setup, SetupKind};
 use maud::{Markup, html};
 
-use super::{Made, Tried, table};
 use crate::desk::Opened;
+use crate::kept::{Made, Tried};
 use crate::pages::picture;
 use crate::pictures::deviation::deviation;
 
@@ -155,5 +155,13 @@ fn in_order(opened: &Opened, setup: &Setup, prepared: &Prepared) -> Markup {
         }
         @for note in &prepared.notes { p { (note) } }
         p { strong { "Run each program above the stock first, a hand on the stop." } }
+    }
+}
+
+/// The table of the job that says how a part is cut.
+pub(super) fn table(part: PartKind) -> &'static str {
+    match part {
+        PartKind::Saddle => "[cut]",
+        PartKind::Nut => "[nut_cut]",
     }
 }

@@ -1,6 +1,7 @@
 //! How the readings of a nut to be made are taken.
 
-use super::{Pen, blank, drop};
+use super::marks::{blank, drop};
+use crate::pictures::pen::Pen;
 
 /// What a drawing shows, and the drawing.
 type Drawing = (&'static str, fn(&mut Pen));

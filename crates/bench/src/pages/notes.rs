@@ -1,0 +1,30 @@
+//! Notes on a plan, as they stand on a page.
+
+use maud::{Markup, html};
+use report::Note;
+
+pub(super) fn note(note: &Note) -> Markup {
+    html! {
+        p { (note.text) }
+        @if !note.points.is_empty() { ol { @for point in &note.points { li { (point) } } } }
+    }
+}
+
+/// Strings held at the land, with the ways out.
+pub(super) fn held(notes: &[Note]) -> Markup {
+    let found = notes.iter().find(|note| note.topic == report::Topic::Held);
+    html! {
+        @if let Some(found) = found {
+            section.held-note aria-label="Held at the land" { h3 { span.tag { "held" } " Not all in tune" } (note(found)) }
+        }
+    }
+}
+
+pub(super) fn other_notes(notes: &[Note]) -> Markup {
+    let rest: Vec<&Note> = notes.iter().filter(|note| note.topic != report::Topic::Held).collect();
+    html! {
+        @if !rest.is_empty() {
+            section aria-labelledby="notes" { h2 id="notes" { "Notes" } @for one in rest { (note(one)) } }
+        }
+    }
+}

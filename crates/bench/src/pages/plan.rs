@@ -1,0 +1,27 @@
+//! The plan's page: everything that is made, and one reading to try out.
+
+use maud::html;
+
+use super::live::{closing, whole};
+use super::{Tab, frame, no_plan, opened, steps, survey};
+use crate::bench::Bench;
+use crate::talk::{Ask, Reply};
+
+/// The plan's page: everything, and any one reading to try out.
+#[must_use]
+pub fn page(bench: &Bench, ask: &Ask) -> Reply {
+    let opened = match opened(bench, ask) {
+        Ok(opened) => opened,
+        Err(reply) => return reply,
+    };
+    let main = match whole(&opened.judged) {
+        None => no_plan(&opened),
+        Some(whole) => html! {
+            div.title-row { h1 { "Plan" } (steps(bench, &opened, "plan")) }
+            (survey::lever(bench, &opened, ask.fields.get("key")))
+            div id="live" data-part="whole" { (whole) }
+            (closing(&opened.judged))
+        },
+    };
+    Reply::Page(200, frame(bench, &opened.title(), Some((&opened, Tab::Plan)), &main))
+}
