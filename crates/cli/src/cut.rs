@@ -1,6 +1,7 @@
 //! `bonewright cut`: programs that cut the blanks of saddle and nut, each simulated from its own text before it is written.
 
 mod drawn;
+mod made;
 mod parts;
 mod told;
 
@@ -15,6 +16,7 @@ use job::CutJob;
 use machining::{Part, PrepareError, Prepared, Setup, SetupKind, outlined, prepare};
 use std::path::{Path, PathBuf};
 
+use made::{Made, is_nut, name};
 pub use parts::{Cuttable, Parts};
 pub use told::findings;
 
@@ -91,7 +93,7 @@ pub fn run(args: &CutArgs) -> Result<(), Failure> {
                 measured: work.cut.stock_measured,
                 jaws_measured: work.cut.jaws_measured,
             }),
-            Err(text) => speak::error(&format!("{}:\n{text}", drawn::name(work.part, work.kind))),
+            Err(text) => speak::error(&format!("{}:\n{text}", name(work.part, work.kind))),
         }
     }
     if refused > 0 {
@@ -155,17 +157,6 @@ struct Work<'a> {
     part: Part<'a>,
     cut: CutJob,
     kind: SetupKind,
-}
-
-/// One setup of one part, with its programs.
-struct Made<'a> {
-    part: Part<'a>,
-    setup: Setup,
-    prepared: Prepared,
-    /// The job gives the stock's sizes.
-    measured: bool,
-    /// The job gives the height of the jaws.
-    jaws_measured: bool,
 }
 
 /// What is to be cut, in order.
@@ -246,7 +237,7 @@ fn drawn_files(parts: &Parts, made: &[Made], stem: &str) -> Result<Vec<NewFile>,
             add(format!("{stem}-{}", program.name), program.text.clone().into_bytes());
         }
     }
-    for part in made.chunk_by(|a, b| drawn::is_nut(a.part) == drawn::is_nut(b.part)) {
+    for part in made.chunk_by(|a, b| is_nut(a.part) == is_nut(b.part)) {
         let Some(first) = part.first() else { continue };
         let (cut_part, name) = match first.part {
             Part::Saddle(plan) => (CutPart::Saddle(plan), stem.to_owned()),
@@ -268,30 +259,4 @@ fn drawn_files(parts: &Parts, made: &[Made], stem: &str) -> Result<Vec<NewFile>,
         }
     }
     Ok(files)
-}
-
-/// What [`PrepareError`] says beyond its findings.
-fn hint(error: &PrepareError, part: Part) -> Option<&'static str> {
-    use machining::{PassError, SurfaceError};
-    let nut = drawn::is_nut(part);
-    Some(match error {
-        PrepareError::Pass(PassError::Surface(SurfaceError::Low { .. })) if nut => {
-            "Write the height that you measured under [nut_cut] as stock = { height = .. }."
-        }
-        PrepareError::Pass(PassError::Surface(SurfaceError::Low { .. })) => {
-            "Write the height that you measured under [cut] as stock = { height = .. }."
-        }
-        PrepareError::Pass(PassError::Jaws { .. } | PassError::JawsBeside { .. }) if nut => {
-            "Write the height of the jaws over the parallel under [nut_cut] as vise = { jaw_height = .. }."
-        }
-        PrepareError::Pass(PassError::Jaws { .. }) => {
-            "Write the height of the jaws over the parallel under [cut] as vise = { jaw_height = .. }."
-        }
-        PrepareError::Pass(PassError::Feed(_)) if nut => "Look at machine, spindle and the cutters in [nut_cut].",
-        PrepareError::Pass(PassError::Feed(_)) => "Look at spindle, rougher and finisher in [cut].",
-        PrepareError::Pass(PassError::NoGroove(_)) => {
-            "Name finer ones under [nut_cut] as slot_cutters or saws; the outline alone is cut with --setup flat."
-        }
-        _ => return None,
-    })
 }

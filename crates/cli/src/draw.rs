@@ -87,7 +87,7 @@ pub fn run(args: &Draw) -> Result<(), Failure> {
     let folder = args.out.clone().unwrap_or_else(|| Path::new("output").join(&stem));
     let files = match source::any_planned(&args.job)? {
         AnyPlanned::Saddle(done) => {
-            let chosen = args.part.chosen(&done, Part::Both)?;
+            let chosen = args.part.chosen(done.nut.as_ref(), Part::Both)?;
             drawn(args, &done, &chosen, &stem)?
         }
         AnyPlanned::NutAlone(done) => {

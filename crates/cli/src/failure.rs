@@ -1,6 +1,5 @@
 //! How a command can fail, and the exit codes.
 
-use crate::speak;
 use std::fmt;
 
 /// The exit codes, as `--help` shows them.
@@ -38,15 +37,6 @@ impl Failure {
             Self::Use(_) => 2,
             Self::File(_) => 3,
             Self::Refused => 4,
-        }
-    }
-
-    /// Tells the user, unless that is done.
-    pub fn tell(&self) {
-        match self {
-            Self::Job | Self::Refused => {}
-            Self::Use(text) => speak::error(&format!("error: {text}")),
-            Self::File(error) => speak::error(&format!("error: {error:#}")),
         }
     }
 }

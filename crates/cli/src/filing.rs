@@ -71,7 +71,7 @@ pub fn run(args: &FilingArgs) -> Result<(), Failure> {
         }
     };
     let bench = args.bench.map_or(done.job.bench, BenchUnit::from);
-    let chosen = args.part.chosen(&done, Part::Saddle)?;
+    let chosen = args.part.chosen(done.nut.as_ref(), Part::Saddle)?;
     let nut = chosen
         .nut
         .map(|nut| nut_side(args, &done.job.title, nut, done.nut_hazards(), bench))

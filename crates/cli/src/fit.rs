@@ -1,6 +1,7 @@
 //! `bonewright fit`: what the readings after stringing up say, and the job for a second saddle.
 
 mod ask;
+mod strings;
 
 use crate::failure::{Failure, unwritten};
 use crate::files::{self, NewFile};
@@ -10,12 +11,12 @@ use crate::source::{self, AnyPlanned, JobArgs, NutPlanned, Planned};
 use crate::speak;
 use anyhow::anyhow;
 use clap::Args;
-use job::Problem;
 use nut::NutPlan;
 use report::{Fitted, Hazards};
 use saddle::{Fit, FitLimits, Outcome, StrungString};
 use std::path::{Path, PathBuf};
-use units::{BenchUnit, LengthUnit};
+use strings::Strings;
+use units::BenchUnit;
 
 /// Say what is left to do after stringing up
 ///
@@ -74,7 +75,7 @@ pub fn run(args: &FitArgs) -> Result<(), Failure> {
     };
     let job = &done.job;
     let bench = args.bench.map_or(job.bench, BenchUnit::from);
-    let chosen = args.part.chosen(&done, Part::Saddle)?;
+    let chosen = args.part.chosen(done.nut.as_ref(), Part::Saddle)?;
     let read = readings(args, &Strings::from(&*done), job.strung.as_deref())?;
     let nut = chosen
         .nut
@@ -159,41 +160,6 @@ fn nut_alone(args: &FitArgs, done: &NutPlanned) -> Result<(), Failure> {
     let read = readings(args, &Strings::from(done), job.strung.as_deref())?;
     let bench = args.bench.map_or(job.bench, BenchUnit::from);
     speak::result(&nut_side(args, &job.title, &done.nut, &read, done.hazards(), bench)?)
-}
-
-/// The strings that readings are for, and the units they are told in.
-struct Strings<'a> {
-    unit: LengthUnit,
-    bench: BenchUnit,
-    /// Number and note, bass to treble.
-    names: Vec<(u32, &'a str)>,
-}
-
-impl<'a> From<&'a Planned> for Strings<'a> {
-    fn from(done: &'a Planned) -> Self {
-        Self {
-            unit: done.job.unit,
-            bench: done.job.bench,
-            names: done.plan.strings.iter().map(|s| (s.number, s.note.as_str())).collect(),
-        }
-    }
-}
-
-impl<'a> From<&'a NutPlanned> for Strings<'a> {
-    fn from(done: &'a NutPlanned) -> Self {
-        Self {
-            unit: done.job.unit,
-            bench: done.job.bench,
-            names: done.nut.lines.iter().map(|s| (s.number, s.note.as_str())).collect(),
-        }
-    }
-}
-
-impl Strings<'_> {
-    /// A text that holds readings, and what is doubtful in it.
-    fn read(&self, text: &str) -> Result<(Vec<StrungString>, Vec<Problem>), Vec<Problem>> {
-        job::read_strung_over(text, self.names.len(), self.bench)
-    }
 }
 
 /// The readings of every string, bass to treble; `own` are those of the job.

@@ -67,7 +67,7 @@ fn main() -> ExitCode {
     match done {
         Ok(()) => ExitCode::SUCCESS,
         Err(failure) => {
-            failure.tell();
+            speak::failure(&failure);
             ExitCode::from(failure.code())
         }
     }

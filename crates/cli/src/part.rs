@@ -1,7 +1,6 @@
 //! Which part a command is about.
 
 use crate::failure::Failure;
-use crate::source::Planned;
 use clap::{Args, ValueEnum};
 use nut::NutPlan;
 
@@ -57,12 +56,11 @@ impl PartArgs {
         }
     }
 
-    /// The parts; `usual` is meant where none is named and the job has a nut to make.
+    /// The parts of a job with this `nut` to make; `usual` is meant where none is named and there is one.
     ///
     /// # Errors
     /// [`Failure::Use`] if the nut is asked for but the job has none to make.
-    pub fn chosen<'a>(&self, done: &'a Planned, usual: Part) -> Result<Chosen<'a>, Failure> {
-        let nut = done.nut.as_ref();
+    pub fn chosen<'a>(&self, nut: Option<&'a NutPlan>, usual: Part) -> Result<Chosen<'a>, Failure> {
         let part = match (self.part, nut) {
             (Some(Part::Nut | Part::Both), None) => {
                 return Err(Failure::Use(

@@ -64,7 +64,7 @@ pub fn run(args: &PlanJob) -> Result<(), Failure> {
     } else {
         Part::Both
     };
-    let chosen = args.part.chosen(&done, usual)?;
+    let chosen = args.part.chosen(done.nut.as_ref(), usual)?;
     let text = if args.csv {
         if chosen.nut.is_some() {
             return Err(no_csv());

@@ -24,6 +24,15 @@ pub fn error(text: &str) {
     let _ = writeln!(std::io::stderr().lock(), "{text}");
 }
 
+/// Why a command stops, unless that is told already.
+pub fn failure(failure: &Failure) {
+    match failure {
+        Failure::Job | Failure::Refused => {}
+        Failure::Use(text) => error(&format!("error: {text}")),
+        Failure::File(why) => error(&format!("error: {why:#}")),
+    }
+}
+
 /// `1 problem`, `2 problems`.
 pub fn count(number: usize, what: &str) -> String {
     format!("{number} {what}{}", if number == 1 { "" } else { "s" })

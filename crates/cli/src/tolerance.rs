@@ -81,7 +81,7 @@ pub fn run(args: &ToleranceArgs) -> Result<(), Failure> {
     };
     let (job, plan) = (&done.job, &done.plan);
     let bench = args.bench.map_or(job.bench, BenchUnit::from);
-    let chosen = args.part.chosen(&done, Part::Saddle)?;
+    let chosen = args.part.chosen(done.nut.as_ref(), Part::Saddle)?;
     let mut sampling = job.tolerance.sampling;
     sampling.samples = args.samples.unwrap_or(sampling.samples);
     sampling.seed = args.seed.unwrap_or(sampling.seed);

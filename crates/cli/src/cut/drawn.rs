@@ -6,7 +6,7 @@ use machining::{
     target,
 };
 
-use super::Made;
+use super::made::{Made, is_nut, name};
 use super::told::{all_time, deviation, time};
 use crate::speak;
 
@@ -16,22 +16,6 @@ const PLACES: u32 = 160;
 const ACROSS: u32 = 24;
 /// Chords of an arc, mm.
 const CHORD: f64 = 0.01;
-
-/// Name of a setup.
-pub fn name(part: Part, kind: SetupKind) -> &'static str {
-    match (part, kind) {
-        (Part::Saddle(_), SetupKind::OnEdge) => "Cutting on edge",
-        (Part::Saddle(_), SetupKind::Flat) => "Cutting flat",
-        (Part::Nut(_), SetupKind::OnEdge) => "Nut on edge",
-        (Part::Nut(_), SetupKind::Flat) => "Nut flat",
-        (_, SetupKind::OnEnd) => "Nut on end",
-    }
-}
-
-/// Whether the part is a nut.
-pub fn is_nut(part: Part) -> bool {
-    matches!(part, Part::Nut(_))
-}
 
 /// Lines on a sheet, each of points in mm.
 type Lines = Vec<Vec<[f64; 2]>>;

@@ -52,7 +52,7 @@ impl<'a> Parts<'a> {
     pub fn chosen(&self, args: &PartArgs, done: &AnyPlanned) -> Result<Vec<Cuttable<'a>>, Failure> {
         let (saddle, nut) = match done {
             AnyPlanned::Saddle(done) => {
-                let chosen = args.chosen(done, Which::Both)?;
+                let chosen = args.chosen(done.nut.as_ref(), Which::Both)?;
                 (chosen.saddle, chosen.nut.is_some())
             }
             AnyPlanned::NutAlone(_) => {

@@ -3,7 +3,7 @@
 use job::CutJob;
 use machining::{Finding, Holding, Part, PrepareError, Prepared, SetupKind};
 
-use super::{Made, drawn, hint};
+use super::made::{Made, is_nut, name};
 
 /// Findings, indented, one a line.
 pub fn findings(list: &[Finding]) -> String {
@@ -14,7 +14,7 @@ pub fn findings(list: &[Finding]) -> String {
 
 /// Why there are no programs.
 pub fn refusal(error: &PrepareError, part: Part, cut: &CutJob) -> String {
-    let table = if drawn::is_nut(part) { "nut_cut" } else { "cut" };
+    let table = if is_nut(part) { "nut_cut" } else { "cut" };
     let mut text = String::new();
     match error {
         PrepareError::Refused(refused) => {
@@ -95,10 +95,10 @@ pub fn summary(made: &Made) -> String {
         jaws_measured,
     } = made;
     let stock = &setup.stock;
-    let nut = drawn::is_nut(*part);
+    let nut = is_nut(*part);
     let head = format!(
         "{}: {} on {}; stock {:.2} x {:.2} x {:.2} mm ({}).",
-        drawn::name(*part, setup.kind),
+        name(*part, setup.kind),
         setup.material.name,
         setup.machine.name,
         stock.thickness,
@@ -167,4 +167,30 @@ pub fn summary(made: &Made) -> String {
         text += &report::wrapped(note, "  note: ", "    ");
     }
     text
+}
+
+/// What [`PrepareError`] says beyond its findings.
+fn hint(error: &PrepareError, part: Part) -> Option<&'static str> {
+    use machining::{PassError, SurfaceError};
+    let nut = is_nut(part);
+    Some(match error {
+        PrepareError::Pass(PassError::Surface(SurfaceError::Low { .. })) if nut => {
+            "Write the height that you measured under [nut_cut] as stock = { height = .. }."
+        }
+        PrepareError::Pass(PassError::Surface(SurfaceError::Low { .. })) => {
+            "Write the height that you measured under [cut] as stock = { height = .. }."
+        }
+        PrepareError::Pass(PassError::Jaws { .. } | PassError::JawsBeside { .. }) if nut => {
+            "Write the height of the jaws over the parallel under [nut_cut] as vise = { jaw_height = .. }."
+        }
+        PrepareError::Pass(PassError::Jaws { .. }) => {
+            "Write the height of the jaws over the parallel under [cut] as vise = { jaw_height = .. }."
+        }
+        PrepareError::Pass(PassError::Feed(_)) if nut => "Look at machine, spindle and the cutters in [nut_cut].",
+        PrepareError::Pass(PassError::Feed(_)) => "Look at spindle, rougher and finisher in [cut].",
+        PrepareError::Pass(PassError::NoGroove(_)) => {
+            "Name finer ones under [nut_cut] as slot_cutters or saws; the outline alone is cut with --setup flat."
+        }
+        _ => return None,
+    })
 }

@@ -1,6 +1,6 @@
 //! The readings after stringing up, asked one by one. Prompts go to standard error, so that the result stands alone.
 
-use super::Strings;
+use super::strings::Strings;
 use crate::failure::Failure;
 use crate::{source, speak};
 use job::Severity;
