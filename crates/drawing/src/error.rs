@@ -66,10 +66,10 @@ pub enum DrawingError {
 }
 
 impl DrawingError {
-    /// A library refused `sheet` on the way into a kind of file.
-    pub(crate) fn library(sheet: &crate::Sheet, into: &'static str, reason: impl std::fmt::Display) -> Self {
+    /// A library refused the sheet of this heading on the way into a kind of file.
+    pub(crate) fn library(sheet: &str, into: &'static str, reason: impl std::fmt::Display) -> Self {
         Self::Library {
-            sheet: sheet.heading.clone(),
+            sheet: sheet.to_owned(),
             into,
             reason: reason.to_string(),
         }

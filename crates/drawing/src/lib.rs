@@ -13,6 +13,7 @@ mod mesh;
 mod outline;
 mod pdf;
 mod png;
+mod program;
 mod set;
 mod sheet;
 mod stl;
@@ -34,10 +35,9 @@ pub use colour::{Raster, colour_png};
 pub use error::DrawingError;
 pub use pdf::pdf;
 pub use png::png;
+pub use program::PROGRAM;
 pub use sheet::{
-    CutOutcome, CutPart, CutSetup, Extent, FiledSection, Paper, Sheet, SheetOptions, cut_sheets, filing_sheets,
-    nut_sheets, outcome_sheet, saddle_sheets, tolerance_sheets,
+    CutOutcome, CutPart, CutSetup, Extent, Paper, Sheet, SheetOptions, cut_sheets, filing_sheets, nut_sheets,
+    outcome_sheet, saddle_sheets, tolerance_sheets,
 };
-
-/// Name and version, as title blocks and files state them.
-pub const PROGRAM: &str = concat!("bonewright ", env!("CARGO_PKG_VERSION"));
+pub use views::filed::FiledSection;

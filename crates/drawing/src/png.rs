@@ -31,7 +31,7 @@ pub(crate) fn raster(sheet: &Sheet, dpi: f64, (low, high): (f64, f64)) -> Result
     }
     let pixels = |mm: f64| (mm / 25.4 * dpi).round() as u32;
     let mut pixmap = Pixmap::new(pixels(sheet.width), pixels(sheet.height))
-        .ok_or_else(|| DrawingError::library(sheet, "PNG", "the picture is too large"))?;
+        .ok_or_else(|| DrawingError::library(&sheet.heading, "PNG", "the picture is too large"))?;
     pixmap.fill(Color::WHITE);
     let scale = (dpi / 25.4) as f32;
     draw(
@@ -189,7 +189,7 @@ pub(crate) fn encode(
     colour: ColorType,
     data: &[u8],
 ) -> Result<Vec<u8>, DrawingError> {
-    let refused = |e: png::EncodingError| DrawingError::library(sheet, "PNG", e);
+    let refused = |e: png::EncodingError| DrawingError::library(&sheet.heading, "PNG", e);
     let mut bytes = Vec::new();
     let mut encoder = Encoder::new(&mut bytes, pixmap.width(), pixmap.height());
     encoder.set_color(colour);

@@ -13,7 +13,15 @@ pub(crate) fn number(value: f64) -> String {
     if text == "-0" { "0".to_owned() } else { text.to_owned() }
 }
 
-pub(crate) fn write(sheet: &Sheet) -> String {
+impl Sheet {
+    /// The sheet as SVG; the user unit is 1 mm.
+    #[must_use]
+    pub fn svg(&self) -> String {
+        write(self)
+    }
+}
+
+fn write(sheet: &Sheet) -> String {
     let (width, height) = (number(sheet.width), number(sheet.height));
     let mut document = Document::new()
         .set("width", format!("{width}mm"))

@@ -1,6 +1,6 @@
 //! The nut as a DXF drawing, written as the saddle's is.
 
-use super::{NOTE_HEIGHT, NUMBER_DROP, NUMBER_HEIGHT, VIEW_GAP, finished, new_body};
+use super::document::{NOTE_HEIGHT, NUMBER_DROP, NUMBER_HEIGHT, VIEW_GAP, finished, new_body};
 use crate::DrawingError;
 use crate::figures::Figures;
 use crate::views::nut::NutScene;

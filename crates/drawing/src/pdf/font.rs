@@ -98,7 +98,7 @@ impl Font {
     /// Writes it as the object `id`, with what that refers to.
     pub fn write(self, pdf: &mut Pdf, id: Ref, next: &mut Ref, sheet: &Sheet) -> Result<(), DrawingError> {
         let subset = subsetter::subset(self.data, 0, &self.remapper)
-            .map_err(|reason| DrawingError::library(sheet, "PDF", reason))?;
+            .map_err(|reason| DrawingError::library(&sheet.heading, "PDF", reason))?;
         let (descendant, descriptor, file, unicode) = (next.bump(), next.bump(), next.bump(), next.bump());
         let name = self.tagged_name();
         let name = Name(name.as_bytes());

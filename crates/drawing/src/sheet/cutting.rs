@@ -1,9 +1,11 @@
 //! Sheets for cutting the blank by machine: how it is set up, and what the programs leave. They take plain figures in
 //! program coordinates (mm), so that nothing here depends on how programs are made.
 
-use super::layout::{Area, Draft, GAP, fits, set_parts};
+use super::bound::{check_options, finished};
+use super::draft::{Area, Draft, GAP, fits};
+use super::layout::set_parts;
 use super::words::{CUTTING_STEPS, HEAD_LEAD, Words};
-use super::{Sheet, SheetOptions, check_options, finished, nut as nut_sheet};
+use super::{Sheet, SheetOptions, nut as nut_sheet};
 use crate::DrawingError;
 use crate::canvas::{Anchor, Block, Canvas, Fill, Lettering, LineKind, Point};
 use crate::colour::Raster;

@@ -1,14 +1,15 @@
 //! Sheets for filing: every string's section before and after the stroke.
 
-use super::layout::{Area, Draft, GAP, set_words};
+use super::bound::{check_options, finished, title_of};
+use super::draft::{Area, Draft, GAP};
+use super::layout::set_words;
 use super::words::Words;
-use super::{Sheet, SheetOptions, check_options, finished};
+use super::{Sheet, SheetOptions};
 use crate::DrawingError;
 use crate::canvas::Canvas;
 use crate::figures::Figures;
-use crate::views::filed::{Cells, Filed, cell, cells, heading, least};
-use saddle::filing::{Standing, Stroke};
-use saddle::{Plan, StringPlan};
+use crate::views::filed::{Cells, Filed, FiledSection, cell, cells, heading, least};
+use saddle::Plan;
 
 /// Most sections on a sheet.
 const ON_A_SHEET: usize = 6;
@@ -29,46 +30,6 @@ const STEPS: [&str; 5] = [
     "5. Take the last height off the top. Once the ends are blended into the bridge, never off the bottom.",
 ];
 
-/// One string with what the file does to it.
-#[derive(Debug, Clone)]
-pub struct FiledSection<'a> {
-    /// Its plan, for number, note, target action and aim in cents.
-    pub string: &'a StringPlan,
-    /// The string on the crown as it stands.
-    pub standing: &'a Standing<'a>,
-    /// The crown as it stands, in words, beside the string's number: `flat top`.
-    pub crown: &'a str,
-    /// The stroke; `None` if it cannot be made.
-    pub stroke: Option<Stroke>,
-    /// Height to leave proud before the stroke, mm along v.
-    pub proud: Option<f64>,
-    /// The verdict, in lines of words; what is too long is wrapped, and cut after five lines.
-    pub words: Vec<String>,
-}
-
-impl FiledSection<'_> {
-    /// Every number that the figures write out.
-    pub(crate) fn numbers(&self) -> impl Iterator<Item = f64> {
-        let strokes = self.stroke.into_iter().flat_map(|s| {
-            [
-                s.forward,
-                s.contact.b,
-                s.contact.u,
-                s.contact.v,
-                s.drop,
-                s.action_12,
-                s.loss_12,
-                s.cents_12,
-                s.by_length,
-                s.by_height,
-            ]
-        });
-        strokes
-            .chain(self.proud)
-            .chain([self.string.action_12, self.string.aim_cents_12])
-    }
-}
-
 /// Sheets that show each string's section before and after a stroke of the file, six to a sheet.
 ///
 /// `strings` run from bass to treble, as in the plan; any of them may be left out.
@@ -88,7 +49,7 @@ pub fn filing_sheets(
     }
     if !filed.iter().all(Filed::is_finite) {
         return Err(DrawingError::NotFinite {
-            sheet: super::title_of(options),
+            sheet: title_of(options),
         });
     }
     if !plan.left_handed {

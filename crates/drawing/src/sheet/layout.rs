@@ -1,91 +1,15 @@
 //! What goes where: blocks into drafts, words into the room left.
 
-use super::Paper;
-use super::frame::{MARGIN, PAD, STRIP};
+use super::draft::{Area, Draft, GAP};
 use super::patterns::Patterns;
 use super::sections::{SECTIONS_ACROSS, cell_width, section_head, section_heading, section_sheet, sections};
 use super::words::{HEAD_LEAD, Room, Words};
 use crate::DrawingError;
-use crate::canvas::{Block, Canvas, Point};
+use crate::canvas::Block;
 use crate::views::{Scene, section, table::table};
 
 /// Patterns go below the sections only if these keep at least this enlargement.
 const LEAST_SCALE: f64 = 4.0;
-/// Between blocks, mm.
-pub(super) const GAP: f64 = 5.0;
-/// Least room worth filling with words, mm.
-const LEAST_ROOM: (f64, f64) = (60.0, 14.0);
-
-/// A sheet before it is numbered.
-#[derive(Default)]
-pub(super) struct Draft {
-    pub name: &'static str,
-    pub canvas: Canvas,
-    /// Rooms left for words.
-    free: Vec<Room>,
-}
-
-impl Draft {
-    pub fn new(name: &'static str) -> Self {
-        Self {
-            name,
-            ..Self::default()
-        }
-    }
-
-    pub fn leave(&mut self, [left, top]: Point, width: f64, height: f64) {
-        if width >= LEAST_ROOM.0 && height >= LEAST_ROOM.1 {
-            self.free.push(Room {
-                at: [left, top],
-                width,
-                height,
-            });
-        }
-    }
-}
-
-/// The part of the sheet inside the border and above the strip, mm.
-#[derive(Clone, Copy)]
-pub(super) struct Area {
-    pub left: f64,
-    pub top: f64,
-    pub width: f64,
-    pub height: f64,
-}
-
-impl Area {
-    pub fn bottom(self) -> f64 {
-        self.top + self.height
-    }
-
-    pub fn of(paper: Paper) -> Self {
-        let (width, height) = paper.size();
-        Self {
-            left: MARGIN + PAD,
-            top: MARGIN + PAD,
-            width: width - 2.0 * (MARGIN + PAD),
-            height: height - 2.0 * MARGIN - STRIP - 2.0 * PAD,
-        }
-    }
-}
-
-/// Refuses a block that the paper cannot hold.
-pub(super) fn fits(block: &Block, area: Area) -> Result<(), DrawingError> {
-    if block.width > area.width {
-        return Err(DrawingError::TooLong {
-            needed: block.width,
-            room: area.width,
-        });
-    }
-    if block.height > area.height {
-        return Err(DrawingError::TooHigh {
-            needed: block.height,
-            room: area.height,
-        });
-    }
-    Ok(())
-}
-
 /// Views, and the table beside them if it fits.
 pub(super) fn station_sheets(scene: &Scene, views: Block, area: Area) -> Vec<Draft> {
     let x = area.left + views.width + GAP;
@@ -224,6 +148,7 @@ pub(super) fn set_words(drafts: &mut Vec<Draft>, mut words: Words, area: Area) {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::Paper;
     use crate::canvas::Shape;
     use crate::sheet::words::CUTTING_STEPS;
 

@@ -1,10 +1,12 @@
 //! The sheets of a nut.
 
+use super::bound::{bound, drawable, short_mm, trimmed};
+use super::draft::{Area, Draft, GAP, fits};
 use super::frame::Title;
-use super::layout::{Area, Draft, GAP, fits, set_words};
+use super::layout::set_words;
 use super::sections::{SECTIONS_ACROSS, cell_width};
 use super::words::Words;
-use super::{Sheet, SheetOptions, bound, drawable, short_mm, trimmed};
+use super::{Sheet, SheetOptions};
 use crate::DrawingError;
 use crate::canvas::{Canvas, Lettering};
 use crate::figures::Figures;

@@ -1,6 +1,6 @@
 //! The three patterns on a sheet.
 
-use super::layout::{Area, Draft, GAP, fits};
+use super::draft::{Area, Draft, GAP, fits};
 use crate::DrawingError;
 use crate::canvas::{Block, Canvas, Point};
 use crate::views::{Scene, pattern};

@@ -1,6 +1,6 @@
 //! The sections on a sheet.
 
-use super::layout::{Area, Draft, GAP};
+use super::draft::{Area, Draft, GAP};
 use crate::DrawingError;
 use crate::canvas::{Canvas, Lettering, Point};
 use crate::views::{Scene, section};

@@ -1,8 +1,10 @@
 //! The chart for how sure a plan is.
 
-use super::layout::{Area, Draft, GAP, fits, set_words};
+use super::bound::{check_options, finished, title_of};
+use super::draft::{Area, Draft, GAP, fits};
+use super::layout::set_words;
 use super::words::Words;
-use super::{Sheet, SheetOptions, check_options, finished};
+use super::{Sheet, SheetOptions};
 use crate::DrawingError;
 use crate::figures::Figures;
 use crate::text::{clean, shorten};
@@ -39,7 +41,7 @@ pub fn tolerance_sheets(
     }
     if !numbers(tolerance, band).all(f64::is_finite) {
         return Err(DrawingError::NotFinite {
-            sheet: super::title_of(options),
+            sheet: title_of(options),
         });
     }
     let area = Area::of(options.paper);

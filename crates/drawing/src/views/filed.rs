@@ -1,15 +1,16 @@
 //! A section before and after a stroke of the file, enlarged: the crown as it leans in the instrument, nut to the left.
 
 mod cut;
+mod given;
 
 use super::section::Leaning;
 use crate::canvas::{Anchor, Canvas, Fill, Lettering, LineKind, Point};
 use crate::figures::Figures;
 use crate::hatch::{cross_hatch, hatch};
-use crate::sheet::FiledSection;
 use crate::text::{clean, shorten, wrap};
 use crate::views::callouts::{RING, ring};
 use cut::{Cut, cut};
+pub use given::FiledSection;
 use instrument::BlankPoint;
 use saddle::Plan;
 

@@ -1,7 +1,7 @@
 //! The crown in section before and after a stroke.
 
+use super::given::FiledSection;
 use crate::canvas::Point;
-use crate::sheet::FiledSection;
 use instrument::BlankPoint;
 use saddle::Plan;
 
