@@ -4,13 +4,12 @@
 //! before (`old-000001.toml` and on), what was undone (`undone-...`), and `beside.toml`: ticks and the like. A file is
 //! written beside its place, forced to the disk, then renamed, so that a crash leaves the old one or the new one.
 
-use std::collections::hash_map::DefaultHasher;
 use std::fs::{self, File};
-use std::hash::Hasher;
 use std::io::{self, Read, Write};
 use std::path::{Path, PathBuf};
 use std::sync::{Mutex, MutexGuard, PoisonError};
 
+use numerics::ContentMark;
 use tempfile::Builder;
 use thiserror::Error;
 
@@ -33,9 +32,7 @@ impl Version {
     /// The version of a text.
     #[must_use]
     pub fn of(text: &str) -> Self {
-        let mut hasher = DefaultHasher::new();
-        hasher.write(text.as_bytes());
-        Self(format!("{:016x}{:x}", hasher.finish(), text.len()))
+        Self(ContentMark::of(text).to_string())
     }
 
     /// As it is written into pages.

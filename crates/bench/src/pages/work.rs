@@ -1,14 +1,14 @@
 //! The work list: what to do, in the order that spoils nothing done before. Ticks are kept beside the job.
 
 use maud::{Markup, html};
-use saddle::{BlankKind, Hold, Outcome, Verdict};
+use numerics::ContentMark;
+use saddle::{BlankKind, Hold, Outcome, StrungString, Verdict};
 
 use super::{Tab, frame, hidden, live, no_plan, nut, opened, store_trouble, strung, to};
 use crate::bench::Bench;
 use crate::beside::Beside;
 use crate::desk::Opened;
 use crate::figures::length;
-use crate::store::Version;
 use crate::talk::{Ask, Reply};
 
 /// One line of the list.
@@ -26,6 +26,29 @@ fn item(id: &str, text: Markup) -> Item {
 
 /// A heading with its lines.
 type Part = (&'static str, Vec<Item>);
+
+/// What stands before the lines that follow from these readings. New readings make new lines, so that an old tick does not stand
+/// for them. Kept on the disk, so it hangs on the figures alone.
+fn stamp(readings: &[StrungString]) -> String {
+    let figure = |value: &Option<f64>| value.map_or_else(|| "-".to_owned(), |value| value.to_string());
+    let strings = readings.iter().map(|string| {
+        // All fields, so that a new one cannot be forgotten.
+        let StrungString {
+            action_12,
+            clearance,
+            cents_12,
+            others,
+        } = string;
+        let others: String = others.iter().map(|(fret, cents)| format!(" {fret}:{cents}")).collect();
+        format!(
+            "{} {} {}{others}\n",
+            figure(action_12),
+            figure(clearance),
+            figure(cents_12)
+        )
+    });
+    format!("{:.8}", ContentMark::of(strings.collect::<String>()))
+}
 
 /// The order is common practice: fit, height, then the ridge; glue last.
 fn parts(opened: &Opened) -> Option<Vec<Part>> {
@@ -92,9 +115,7 @@ fn parts(opened: &Opened) -> Option<Vec<Part>> {
         parts.push(("Nut and saddle together", slots));
     }
     if let Some(Ok(fit)) = strung::fitted(&opened.judged) {
-        // New readings make new lines, so that an old tick does not stand for them.
-        let stamp = Version::of(&format!("{:?}", job.strung));
-        let stamp = stamp.as_str().get(..8).unwrap_or_default().to_owned();
+        let stamp = stamp(job.strung.as_deref().unwrap_or_default());
         let mut left = Vec::new();
         let mut add = |id: &str, text: Markup| left.push(item(&format!("{stamp}-{id}"), text));
         match fit.outcome {

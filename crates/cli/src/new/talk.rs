@@ -1,11 +1,15 @@
 //! Plain lines out, plain lines in.
 
+use std::borrow::Cow;
 use std::io::{self, BufRead, Write};
 
 use ::survey::{Heading, Interview, Step, Verdict};
+use textwrap::{Options, WordSplitter};
 
 /// Widest line that is printed.
 const WIDTH: usize = 79;
+/// A blank at which no line is broken.
+const GLUE: &str = "\u{a0}";
 
 /// A talk with the user over lines of text.
 pub(super) struct Talk<R, W> {
@@ -188,21 +192,9 @@ impl<R: BufRead, W: Write> Talk<R, W> {
 
 /// Short items in as few lines as fit, none broken.
 fn listed(items: impl Iterator<Item = String>) -> Vec<String> {
-    let mut lines: Vec<String> = Vec::new();
-    for item in items {
-        match lines.last_mut() {
-            Some(line) if line.chars().count() + 2 + item.chars().count() < WIDTH => {
-                line.push_str(", ");
-                line.push_str(&item);
-            }
-            Some(line) => {
-                line.push(',');
-                lines.push(format!("  {item}"));
-            }
-            None => lines.push(format!("  {item}")),
-        }
-    }
-    lines
+    let glued: Vec<String> = items.map(|item| item.replace(' ', GLUE)).collect();
+    let lines = wrapped(&glued.join(", "), "  ");
+    lines.iter().map(|line| line.replace(GLUE, " ")).collect()
 }
 
 /// What was read, without characters that could upset a terminal.
@@ -232,17 +224,16 @@ fn command(line: &str) -> Option<Reply> {
 
 /// Text broken at spaces into lines that fit, each after `indent`.
 fn wrapped(text: &str, indent: &str) -> Vec<String> {
-    let mut lines: Vec<String> = Vec::new();
-    for word in text.split_whitespace() {
-        match lines.last_mut() {
-            Some(line) if line.chars().count() + 1 + word.chars().count() <= WIDTH => {
-                line.push(' ');
-                line.push_str(word);
-            }
-            _ => lines.push(format!("{indent}{word}")),
-        }
-    }
-    lines
+    let options = Options::new(WIDTH)
+        .initial_indent(indent)
+        .subsequent_indent(indent)
+        .word_splitter(WordSplitter::NoHyphenation)
+        .break_words(false);
+    let flat: Vec<&str> = text.split_ascii_whitespace().collect();
+    textwrap::wrap(&flat.join(" "), options)
+        .into_iter()
+        .map(Cow::into_owned)
+        .collect()
 }
 
 #[cfg(test)]
