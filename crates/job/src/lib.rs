@@ -12,6 +12,7 @@ mod cut_job;
 mod head;
 mod job;
 mod limits;
+mod may;
 mod node;
 mod parse;
 mod parts;

@@ -11,6 +11,7 @@ use units::LengthUnit;
 use crate::alone::{alone, saddle_stays};
 use crate::cross;
 use crate::head::head;
+use crate::may::May;
 use crate::node::Source;
 use crate::parse::parse;
 use crate::parts::{Parts, Shared, laid, shared, shares, stretch_given_twice};
@@ -139,8 +140,8 @@ fn job<'a>(top: &Table<'a>, profiles: &Profiles) -> Option<Job> {
             let cutting = |nut: &NutSurvey| nut_cut(nut_cut_node.as_ref(), nut, cut.as_ref(), profiles, source);
             made_nut(&parts, margins, profiles, cutting)
         }
-        None if nut_blank.is_none() => Some(None),
-        None => None,
+        None if nut_blank.is_none() => May::Absent,
+        None => May::Unread,
     };
 
     let filing = match (&parts.filing, shares(&parts)) {
@@ -186,7 +187,7 @@ fn job<'a>(top: &Table<'a>, profiles: &Profiles) -> Option<Job> {
         set_name: parts.strung.set,
         string_exit,
         blank_material,
-        nut: nut_made?,
+        nut: nut_made.sound().ok()?,
         filing: filing?,
         strung: readings,
         tolerance: tolerance?,
@@ -205,18 +206,18 @@ fn whole_blank(parts: &Parts) -> Option<Blank> {
         thickness: blank.thickness.as_ref()?.value,
         height: blank.height.as_ref()?.value,
         length: blank.length.as_ref()?.value,
-        bass_end: blank.bass_end.as_ref()?.as_ref().map(|got| got.value),
+        bass_end: blank.bass_end.as_ref().sound().ok()?.map(|got| got.value),
         land: blank.land?,
     })
 }
 
-/// The nut to be made; `Some(None)` if none is wanted.
+/// The nut to be made, if one is wanted.
 fn made_nut(
     parts: &Parts,
     margins: &Margins,
     profiles: &Profiles,
     cutting: impl FnOnce(&NutSurvey) -> Option<CutJob>,
-) -> Option<Option<NutJob>> {
+) -> May<NutJob> {
     let with_setback = parts.target.intonation.as_ref();
     let with_setback = with_setback.map(|intonation| matches!(intonation, Intonation::BestFitWithNut));
     let nut = nut_job(margins, parts.strung.count, laid(parts, with_setback), profiles);
@@ -226,11 +227,13 @@ fn made_nut(
             "No nut is planned from this: nut.new_clearance or nut.new_held_at_3 says how high its slots shall be. Give one of \
              them for a new nut.",
         );
-        return Some(None);
+        return May::Absent;
     }
-    let (survey, material) = nut?;
-    let cut = cutting(&survey)?;
-    Some(Some(NutJob { survey, material, cut }))
+    let made = nut.and_then(|(survey, material)| {
+        let cut = cutting(&survey)?;
+        Some(NutJob { survey, material, cut })
+    });
+    made.map_or(May::Unread, May::Read)
 }
 
 /// Readings that need other readings.

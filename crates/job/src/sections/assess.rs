@@ -3,6 +3,7 @@
 use assess::{Facts, Limits, Ramp, wood, woods};
 
 use crate::limits::{self, Limit};
+use crate::may::May;
 use crate::node::Node;
 use crate::schema::{ASSESS, BRIDGE, NECK};
 use crate::string_spec::unknown;
@@ -31,12 +32,8 @@ pub(crate) fn assess(bridge: Option<&Node>, neck: Option<&Node>, own: Option<&No
     sound.then_some(facts)
 }
 
-/// A value that may be absent: `None` only if it is there and refused.
-fn may<T>(table: &Table, key: &str, read: impl Fn(&Node) -> Option<T>) -> Option<Option<T>> {
-    match table.get(key) {
-        None => Some(None),
-        Some(node) => read(&node).map(Some),
-    }
+fn may<T>(table: &Table, key: &str, read: impl FnOnce(&Node) -> Option<T>) -> May<T> {
+    May::read(table.get(key), |node| read(node))
 }
 
 fn ends(node: &Node, limit: &Limit) -> Option<[f64; 2]> {
@@ -59,7 +56,7 @@ fn read_bridge(table: &Table, facts: &mut Facts) -> Option<()> {
         }
         found
     });
-    let (length, depth) = (length?, depth?);
+    let (length, depth) = (length.sound().ok()?, depth.sound().ok()?);
     facts.ramp = match (length, depth) {
         (Some(length), Some(depth)) => Some(Ramp { length, depth }),
         (None, None) => None,
@@ -72,10 +69,10 @@ fn read_bridge(table: &Table, facts: &mut Facts) -> Option<()> {
             return None;
         }
     };
-    facts.bridge_thickness = thickness?;
-    facts.wood_under = under?;
-    facts.front_wall = wall?;
-    facts.wood = named?;
+    facts.bridge_thickness = thickness.sound().ok()?;
+    facts.wood_under = under.sound().ok()?;
+    facts.front_wall = wall.sound().ok()?;
+    facts.wood = named.sound().ok()?;
     Some(())
 }
 
@@ -83,7 +80,7 @@ fn read_neck(table: &Table, facts: &mut Facts) -> Option<()> {
     let heel = may(table, "heel_height", |n| n.length(&limits::HEEL_HEIGHT));
     let board = may(table, "board_thickness", |n| n.length(&limits::BOARD_THICKNESS));
     let last = may(table, "last_fret", |n| n.whole(&limits::LAST_FRET));
-    (facts.heel_height, facts.pivot_below, facts.last_fret) = (heel?, board?, last?);
+    (facts.heel_height, facts.pivot_below, facts.last_fret) = (heel.sound().ok()?, board.sound().ok()?, last.sound().ok()?);
     Some(())
 }
 
@@ -160,6 +157,6 @@ fn read_own(table: &Table, facts: &mut Facts) -> Option<()> {
             sound = false;
         }
     }
-    facts.humidity = percent?.map(|percent| percent / 100.0);
+    facts.humidity = percent.sound().ok()?.map(|percent| percent / 100.0);
     sound.then_some(())
 }

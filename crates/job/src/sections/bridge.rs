@@ -3,6 +3,7 @@
 use saddle::{BlankKind, CrownSpec, ExitEnd, Ridge};
 
 use crate::limits;
+use crate::may::May;
 use crate::node::{Got, Node};
 use crate::schema::{BLANK, BRIDGE, CROWN};
 use crate::string_spec::unknown;
@@ -51,8 +52,7 @@ pub(crate) struct BlankRead<'a> {
     pub(crate) thickness: Option<Got<'a, f64>>,
     pub(crate) height: Option<Got<'a, f64>>,
     pub(crate) length: Option<Got<'a, f64>>,
-    /// `Some(None)`: not given.
-    pub(crate) bass_end: Option<Option<Got<'a, f64>>>,
+    pub(crate) bass_end: May<Got<'a, f64>>,
     pub(crate) land: Option<f64>,
 }
 
@@ -96,10 +96,7 @@ impl<'a> BlankRead<'a> {
             thickness,
             height: read("height", &limits::BLANK_HEIGHT),
             length: read("length", &limits::LENGTH),
-            bass_end: match table.get("bass_end") {
-                None => Some(None),
-                Some(n) => n.length(&limits::BASS_END).map(|mm| Some(n.got(mm))),
-            },
+            bass_end: May::read(table.get("bass_end"), |n| n.length(&limits::BASS_END).map(|mm| n.got(mm))),
             land,
         })
     }
@@ -123,15 +120,12 @@ pub(crate) fn crown(node: Option<&Node>) -> Option<CrownSpec> {
     let rounding = table
         .get("rounding")
         .map_or(Some(default.rounding), |n| n.length(&limits::ROUNDING));
-    let fall = |key| match table.get(key) {
-        None => Some(None),
-        Some(n) => n.angle(&limits::FALL).map(Some),
-    };
+    let fall = |key| May::read(table.get(key), |n| n.angle(&limits::FALL));
     let (front_fall, back_fall) = (fall("front_fall"), fall("back_fall"));
     Some(CrownSpec {
         ridge: ridge?,
         rounding: rounding?,
-        front_fall: front_fall?,
-        back_fall: back_fall?,
+        front_fall: front_fall.sound().ok()?,
+        back_fall: back_fall.sound().ok()?,
     })
 }

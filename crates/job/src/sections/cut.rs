@@ -5,6 +5,7 @@ use nut::NutSurvey;
 use saddle::{Blank, BlankKind};
 
 use crate::limits::{self, Limit};
+use crate::may::May;
 use crate::node::{Node, Source};
 use crate::schema::{CUT, NUT_CUT, STOCK, TAPE, VISE, WINGS};
 use crate::string_spec::unknown;
@@ -148,7 +149,7 @@ fn common(
         machine: machine?,
         finisher: rougher.clone(),
         rougher,
-        material: material?,
+        material: material.sound().ok()?,
         spindle: spindle?,
         stock: stock?,
         stock_measured: stock_node.is_some(),
@@ -314,12 +315,13 @@ fn cutters(
     named.into_iter().collect()
 }
 
-/// How the material is cut, by the name given or by the blank's own; `Some(None)` if no profile knows.
-fn material(node: Option<Node>, blank: &str, profiles: &Profiles) -> Option<Option<Material>> {
-    match node {
-        Some(n) => by_name(&n, profiles.cutting(), "material whose cutting is known").map(Some),
-        None => Some(profiles.cutting().iter().find(|m| m.name == blank).cloned()),
+/// How the material is cut, by the name given or by the blank's own; absent if no profile knows.
+fn material(node: Option<Node>, blank: &str, profiles: &Profiles) -> May<Material> {
+    if node.is_some() {
+        return May::read(node, |n| by_name(n, profiles.cutting(), "material whose cutting is known"));
     }
+    let known = profiles.cutting().iter().find(|m| m.name == blank);
+    known.cloned().map_or(May::Absent, May::Read)
 }
 
 fn zero(node: Option<Node>) -> Option<Zero> {

@@ -4,6 +4,7 @@ use saddle::filing::PresentCrown;
 
 use crate::FilingSetup;
 use crate::limits::{self, Limit};
+use crate::may::May;
 use crate::node::{Got, Node};
 use crate::per_string::{Sparse, fits};
 use crate::schema::FILING;
@@ -45,10 +46,8 @@ impl<'a> FilingRead<'a> {
             None => Some(vec![table.node.got(Shape::Planned)]),
             Some(n) => shapes(&n, count),
         };
-        // `Some(None)`: not given; `None`: given and refused.
-        let read = |key: &str, value: &dyn Fn(&Node<'a>) -> Option<f64>| match table.get(key) {
-            None => Some(None),
-            Some(n) => Sparse::read(&n, count, value).map(Some),
+        let read = |key: &str, value: &dyn Fn(&Node<'a>) -> Option<f64>| {
+            May::read(table.get(key), |n| Sparse::read(n, count, value))
         };
         let length = |key, limit: &'static Limit| read(key, &|n: &Node<'a>| n.length(limit));
         let fall = read("fall", &|n: &Node<'a>| n.angle(&limits::FACET_FALL));
@@ -59,11 +58,11 @@ impl<'a> FilingRead<'a> {
         let at_height = table.get("at_height").map_or(Some(false), |n| n.boolean());
         let this = Self {
             shapes: shapes?,
-            fall: fall?,
-            radius: radius?,
-            back: back?,
-            action_12: action_12?,
-            floor_12: floor_12?,
+            fall: fall.sound().ok()?,
+            radius: radius.sound().ok()?,
+            back: back.sound().ok()?,
+            action_12: action_12.sound().ok()?,
+            floor_12: floor_12.sound().ok()?,
             at_height: at_height?,
             table,
         };

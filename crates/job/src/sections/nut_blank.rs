@@ -4,6 +4,7 @@ use instrument::{Courses, SpacingRule};
 use nut::{Allowance, Front, Headstock, NutBlank, NutSurvey, Outer, Post, TopShape};
 
 use crate::limits::{self, Limit};
+use crate::may::May;
 use crate::node::{Got, Node};
 use crate::per_string::PerString;
 use crate::schema::NUT_BLANK;
@@ -115,10 +116,7 @@ pub(crate) fn nut_job(
     let headstock = table
         .get("headstock")
         .map_or(Some(0.0), |n| n.angle(&limits::HEADSTOCK));
-    let fall = match table.get("fall") {
-        None => Some(None),
-        Some(n) => n.angle(&limits::SLOT_FALL).map(Some),
-    };
+    let fall = May::read(table.get("fall"), |n| n.angle(&limits::SLOT_FALL));
     let posts = posts(table, count);
     let allowance = Allowance::default();
     let plain = or("plain_allowance", &limits::ALLOWANCE, allowance.plain);
@@ -166,9 +164,9 @@ pub(crate) fn nut_job(
             },
             headstock: Headstock {
                 angle: headstock?,
-                posts: posts?.map(|posts| posts.resolve(&laid.shares)),
+                posts: posts.sound().ok()?.map(|posts| posts.resolve(&laid.shares)),
             },
-            fall: fall?,
+            fall: fall.sound().ok()?,
             allowance: Allowance {
                 plain: plain?,
                 wound: wound?,
@@ -203,24 +201,24 @@ impl Posts<'_> {
     }
 }
 
-/// `Some(None)`: none are given.
-fn posts<'a>(table: &Table<'a>, count: Option<usize>) -> Option<Option<Posts<'a>>> {
-    let read = |key, limit: &Limit| match table.get(key) {
-        None => Some(None),
-        Some(n) => PerString::read(&n, count, |n| n.length(limit)).map(Some),
-    };
+/// Where the strings' posts stand, if that is given.
+fn posts<'a>(table: &Table<'a>, count: Option<usize>) -> May<Posts<'a>> {
+    let read = |key, limit: &Limit| May::read(table.get(key), |n| PerString::read(n, count, |n| n.length(limit)));
     let (back, across) = (
         read("post_back", &limits::POST_BACK),
         read("post_across", &limits::POST_ACROSS),
     );
     let below = read("post_below", &limits::POST_BELOW);
-    match (back?, across?, below?) {
-        (Some(back), Some(across), below) => Some(Some(Posts { back, across, below })),
-        (None, None, None) => Some(None),
+    let (Ok(back), Ok(across), Ok(below)) = (back.sound(), across.sound(), below.sound()) else {
+        return May::Unread;
+    };
+    match (back, across, below) {
+        (Some(back), Some(across), below) => May::Read(Posts { back, across, below }),
+        (None, None, None) => May::Absent,
         (back, _, _) => {
             let missing = if back.is_none() { "post_back" } else { "post_across" };
             table.lacks(missing, "A post is known by both, how far back and how far across.");
-            None
+            May::Unread
         }
     }
 }
