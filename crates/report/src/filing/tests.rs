@@ -1,4 +1,5 @@
 use super::*;
+use saddle::filing::{Limit, PresentCrown};
 use crate::fixture::{planned, survey, twelve};
 use crate::reference::{described_wholly, flat};
 use crate::{Hazards, WIDTH};

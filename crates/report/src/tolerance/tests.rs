@@ -2,7 +2,6 @@ use super::*;
 use crate::fixture::{planned, survey, twelve};
 use crate::reference::{described_wholly, flat};
 use crate::{Hazards, WIDTH};
-use saddle::Plan;
 use saddle::SaddleSurvey;
 use saddle::tolerance::{Band, Sampling, Tolerance};
 use saddle::tolerance::{Reading, Uncertainty, tolerance};
