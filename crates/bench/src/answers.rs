@@ -1,6 +1,8 @@
 //! A job file as the answers of the survey, so that a file written by hand can be gone through question by question.
 
-use survey::{Answers, Interview, Kind, Part, Question, SAME, SPELLED_OUT, Spread, Start, Step, Verdict, questions};
+use survey::{
+    AnswerCheck, Answers, Interview, Kind, Question, SAME, SPELLED_OUT, Spread, Start, Step, ValueAt, questions,
+};
 use toml::{Table, Value};
 
 use crate::beside::Beside;
@@ -37,7 +39,7 @@ pub fn settled(answers: Answers, profiles: job::Profiles) -> Interview {
         let Some(text) = interview.answers.given(&key).map(str::to_owned) else {
             continue;
         };
-        if let Verdict::Keep(kept) = interview.read(&step, &text)
+        if let AnswerCheck::Keep(kept) = interview.read(&step, &text)
             && kept != text
         {
             interview.answers.set(&key, &kept);
@@ -67,8 +69,8 @@ pub fn fill(interview: &mut Interview, fresh: impl Fn(&str) -> bool) {
 /// The answer that usually goes at a step, where it needs no reading.
 fn usual(interview: &Interview, step: &Step) -> Option<String> {
     match (step.question.start, step.part) {
-        (Start::Text(text), _) | (Start::TextSame(text), Part::Bass) => Some(text.to_owned()),
-        (Start::TextSame(_), Part::Treble) => Some(SAME.to_owned()),
+        (Start::Text(text), _) | (Start::TextSame(text), ValueAt::Bass) => Some(text.to_owned()),
+        (Start::TextSame(_), ValueAt::Treble) => Some(SAME.to_owned()),
         (Start::Bench, _) => interview.answers.given("unit").and(interview.enter(step)),
         _ => None,
     }

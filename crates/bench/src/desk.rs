@@ -3,7 +3,7 @@
 use job::{BlankMaterial, CutJob, Job, NutAlone, Paper, Problem, Profiles, Severity, Work};
 use nut::{NutError, NutPlan};
 use saddle::{Plan, PlanError, SaddleSurvey, StrungString};
-use survey::{Answers, Interview, Step, Verdict};
+use survey::{AnswerCheck, Answers, Interview, Step};
 use toml::Table;
 use units::{BenchUnit, LengthUnit};
 
@@ -184,7 +184,7 @@ pub struct Attempt {
     /// Where it was answered.
     pub step: Step,
     /// What becomes of the answer.
-    pub verdict: Verdict,
+    pub verdict: AnswerCheck,
     /// The job with it, unless it is refused.
     pub made: Option<Made>,
 }
@@ -265,10 +265,10 @@ impl Desk {
         let before = opened.interview.as_ref()?;
         let step = before.steps().into_iter().find(|step| step.key() == key)?;
         let verdict = match refused_unit(opened, key, text) {
-            Some(why) => Verdict::Refuse(why),
+            Some(why) => AnswerCheck::Refuse(why),
             None => before.check(&step, text),
         };
-        let (Verdict::Keep(kept) | Verdict::Doubt { text: kept, .. }) = &verdict else {
+        let (AnswerCheck::Keep(kept) | AnswerCheck::Doubt { text: kept, .. }) = &verdict else {
             return Some(Attempt {
                 step,
                 verdict,
@@ -283,7 +283,7 @@ impl Desk {
             }),
             Err(why) => Some(Attempt {
                 step,
-                verdict: Verdict::Refuse(why),
+                verdict: AnswerCheck::Refuse(why),
                 made: None,
             }),
         }
@@ -397,7 +397,7 @@ mod tests {
         JobName::parse(text).unwrap()
     }
 
-    fn answer(desk: &Desk, name: &JobName, key: &str, text: &str) -> Verdict {
+    fn answer(desk: &Desk, name: &JobName, key: &str, text: &str) -> AnswerCheck {
         let opened = desk.open(name).unwrap();
         let attempt = desk
             .attempt(&opened, key, text)
@@ -420,7 +420,7 @@ mod tests {
                 ("nut_blank.seat", "3.1 mm")
             };
             let verdict = answer(&desk, &name, key, value);
-            assert!(!matches!(verdict, Verdict::Refuse(_)), "{stem}: {verdict:?}");
+            assert!(!matches!(verdict, AnswerCheck::Refuse(_)), "{stem}: {verdict:?}");
             let now = desk.store.read(&name).unwrap();
             let lines = |text: &str| text.lines().map(str::to_owned).collect::<Vec<_>>();
             let changed = lines(&now).iter().filter(|line| !text.contains(line.as_str())).count();
@@ -437,7 +437,7 @@ mod tests {
         let (_folder, desk) = desk();
         let a = name("a");
         desk.store.create(&a, EXAMPLES[0].1).unwrap();
-        let Verdict::Refuse(why) = answer(&desk, &a, "slot.depth.bass", "55 in") else {
+        let AnswerCheck::Refuse(why) = answer(&desk, &a, "slot.depth.bass", "55 in") else {
             panic!("kept");
         };
         let line = EXAMPLES[0].1.replace(
@@ -453,15 +453,18 @@ mod tests {
         let (_folder, desk) = desk();
         let a = name("a");
         desk.store.create(&a, &desk.fresh("A guitar", None)).unwrap();
-        assert_eq!(answer(&desk, &a, "unit", "mm"), Verdict::Keep("mm".into()));
+        assert_eq!(answer(&desk, &a, "unit", "mm"), AnswerCheck::Keep("mm".into()));
         assert_eq!(
             answer(&desk, &a, "instrument.nut_to_12", "325"),
-            Verdict::Keep("325 mm".into())
+            AnswerCheck::Keep("325 mm".into())
         );
-        assert_eq!(answer(&desk, &a, "ask.scale", "scale"), Verdict::Keep("scale".into()));
+        assert_eq!(
+            answer(&desk, &a, "ask.scale", "scale"),
+            AnswerCheck::Keep("scale".into())
+        );
         let opened = desk.open(&a).unwrap();
         assert_eq!(opened.interview.unwrap().answers.given("ask.scale"), Some("scale"));
-        assert_eq!(answer(&desk, &a, "notes", ""), Verdict::Keep(String::new()));
+        assert_eq!(answer(&desk, &a, "notes", ""), AnswerCheck::Keep(String::new()));
         assert!(desk.open(&a).unwrap().beside.skipped.contains("notes"));
     }
 
@@ -514,7 +517,7 @@ mod tests {
         let a = name("a");
         desk.store.create(&a, EXAMPLES[0].1).unwrap();
         let verdict = answer(&desk, &a, "unit", "mm");
-        assert!(matches!(verdict, Verdict::Refuse(_)), "{verdict:?}");
+        assert!(matches!(verdict, AnswerCheck::Refuse(_)), "{verdict:?}");
     }
 
     /// From a saddle to a nut alone: what is read in the slot goes from the file, what the nut needs comes; and back.
@@ -524,7 +527,7 @@ mod tests {
         let a = name("a");
         let text = EXAMPLES.iter().find(|(stem, _)| *stem == "parlour-both").unwrap().1;
         desk.store.create(&a, text).unwrap();
-        assert_eq!(answer(&desk, &a, "ask.part", "nut"), Verdict::Keep("nut".into()));
+        assert_eq!(answer(&desk, &a, "ask.part", "nut"), AnswerCheck::Keep("nut".into()));
         let now = desk.store.read(&a).unwrap();
         assert!(
             !now.contains("[slot]") && !now.contains("[blank]") && now.contains("[nut_blank]"),
@@ -540,7 +543,7 @@ mod tests {
             ("ask.setbacks", "no"),
         ] {
             let verdict = answer(&desk, &a, key, value);
-            assert!(matches!(verdict, Verdict::Keep(_)), "{key}: {verdict:?}");
+            assert!(matches!(verdict, AnswerCheck::Keep(_)), "{key}: {verdict:?}");
         }
         let judged = desk.open(&a).unwrap().judged;
         assert!(
@@ -556,7 +559,7 @@ mod tests {
                 .all(|line| line.action_12() > line.now.unwrap().action_12)
         );
         assert_eq!(judged.strings().unwrap().0.len(), 6);
-        assert_eq!(answer(&desk, &a, "ask.part", "both"), Verdict::Keep("both".into()));
+        assert_eq!(answer(&desk, &a, "ask.part", "both"), AnswerCheck::Keep("both".into()));
         let opened = desk.open(&a).unwrap();
         assert_eq!(opened.interview.unwrap().answers.given("ask.part"), Some("both"));
         assert!(opened.text.contains("[slot]") && opened.judged.errors() > 0);

@@ -2,7 +2,7 @@
 
 use crate::failure::Failure;
 use crate::files::{self, NewFile};
-use crate::part::{Chosen, Part, PartArgs};
+use crate::part::{Chosen, PartArgs, WhichPart};
 use crate::source::{self, AnyPlanned, JobArgs, Planned};
 use crate::speak;
 use clap::{Args, ValueEnum};
@@ -87,7 +87,7 @@ pub fn run(args: &Draw) -> Result<(), Failure> {
     let folder = args.out.clone().unwrap_or_else(|| Path::new("output").join(&stem));
     let files = match source::any_planned(&args.job)? {
         AnyPlanned::Saddle(done) => {
-            let chosen = args.part.chosen(done.nut.as_ref(), Part::Both)?;
+            let chosen = args.part.chosen(done.nut.as_ref(), WhichPart::Both)?;
             drawn(args, &done, &chosen, &stem)?
         }
         AnyPlanned::NutAlone(done) => {
@@ -173,7 +173,7 @@ fn nut_files(args: &Draw, nut: &NutPlan, style: Style, stem: &str) -> Result<Vec
     if on_sheets(args) {
         // The sheets have their own order of work.
         let mut notes = report::nut_notes(nut, style.2);
-        notes.retain(|note| note.topic != report::Topic::OrderOfWork);
+        notes.retain(|note| note.topic != report::NoteTopic::OrderOfWork);
         let names: Vec<String> = nut.lines.iter().map(|s| s.note.clone()).collect();
         let sheets = drawing::nut_sheets(nut, &names, &options(args, style, &notes)).map_err(undrawn)?;
         add_sheets(&mut files, args, &format!("{stem}-nut"), &sheets)?;

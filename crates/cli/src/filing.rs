@@ -1,7 +1,7 @@
 //! `bonewright filing`: what a stroke of the file will do, before it is made.
 
 use crate::failure::{Failure, unwritten};
-use crate::part::{Part, PartArgs, both_documents};
+use crate::part::{PartArgs, WhichPart, both_documents};
 use crate::pictures::{self, PictureArgs};
 use crate::plan::Bench;
 use crate::source::{self, AnyPlanned, JobArgs, Planned};
@@ -71,7 +71,7 @@ pub fn run(args: &FilingArgs) -> Result<(), Failure> {
         }
     };
     let bench = args.bench.map_or(done.job.bench, BenchUnit::from);
-    let chosen = args.part.chosen(done.nut.as_ref(), Part::Saddle)?;
+    let chosen = args.part.chosen(done.nut.as_ref(), WhichPart::Saddle)?;
     let nut = chosen
         .nut
         .map(|nut| nut_side(args, &done.job.title, nut, done.nut_hazards(), bench))

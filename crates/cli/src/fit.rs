@@ -5,7 +5,7 @@ mod strings;
 
 use crate::failure::{Failure, unwritten};
 use crate::files::{self, NewFile};
-use crate::part::{Part, PartArgs, both_documents};
+use crate::part::{PartArgs, WhichPart, both_documents};
 use crate::plan::Bench;
 use crate::source::{self, AnyPlanned, JobArgs, NutPlanned, Planned};
 use crate::speak;
@@ -75,7 +75,7 @@ pub fn run(args: &FitArgs) -> Result<(), Failure> {
     };
     let job = &done.job;
     let bench = args.bench.map_or(job.bench, BenchUnit::from);
-    let chosen = args.part.chosen(done.nut.as_ref(), Part::Saddle)?;
+    let chosen = args.part.chosen(done.nut.as_ref(), WhichPart::Saddle)?;
     let read = readings(args, &Strings::from(&*done), job.strung.as_deref())?;
     let nut = chosen
         .nut

@@ -6,7 +6,7 @@ use nut::NutPlan;
 
 /// The part to make.
 #[derive(Clone, Copy, PartialEq, Eq, ValueEnum)]
-pub enum Part {
+pub enum WhichPart {
     /// The saddle
     Saddle,
     /// The nut, where the job has a table [nut_blank]
@@ -20,7 +20,7 @@ pub enum Part {
 pub struct PartArgs {
     /// Saddle, nut or both [default: saddle; plan, draw and cut: both where the job has a nut to make; nut where the saddle stays]
     #[arg(long, value_name = "PART")]
-    part: Option<Part>,
+    part: Option<WhichPart>,
 }
 
 /// Both parts' documents of one command as one JSON object.
@@ -47,8 +47,8 @@ impl PartArgs {
     /// [`Failure::Use`] if the saddle is asked for.
     pub fn nut_alone(&self) -> Result<(), Failure> {
         match self.part {
-            None | Some(Part::Nut) => Ok(()),
-            Some(Part::Saddle | Part::Both) => Err(Failure::Use(
+            None | Some(WhichPart::Nut) => Ok(()),
+            Some(WhichPart::Saddle | WhichPart::Both) => Err(Failure::Use(
                 "--part: this job makes a nut alone: it has no [slot] and no [blank], so the saddle stays. Leave --part out, or add \
                  both tables if a saddle is to be made."
                     .to_owned(),
@@ -60,9 +60,9 @@ impl PartArgs {
     ///
     /// # Errors
     /// [`Failure::Use`] if the nut is asked for but the job has none to make.
-    pub fn chosen<'a>(&self, nut: Option<&'a NutPlan>, usual: Part) -> Result<Chosen<'a>, Failure> {
+    pub fn chosen<'a>(&self, nut: Option<&'a NutPlan>, usual: WhichPart) -> Result<Chosen<'a>, Failure> {
         let part = match (self.part, nut) {
-            (Some(Part::Nut | Part::Both), None) => {
+            (Some(WhichPart::Nut | WhichPart::Both), None) => {
                 return Err(Failure::Use(
                     "--part: this job has no nut to make. Add a table [nut_blank], and nut.new_clearance or nut.new_held_at_3."
                         .to_owned(),
@@ -70,11 +70,11 @@ impl PartArgs {
             }
             (Some(part), _) => part,
             (None, Some(_)) => usual,
-            (None, None) => Part::Saddle,
+            (None, None) => WhichPart::Saddle,
         };
         Ok(Chosen {
-            saddle: part != Part::Nut,
-            nut: nut.filter(|_| part != Part::Saddle),
+            saddle: part != WhichPart::Nut,
+            nut: nut.filter(|_| part != WhichPart::Saddle),
         })
     }
 }

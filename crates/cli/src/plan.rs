@@ -1,7 +1,7 @@
 //! `bonewright plan`: the plan as a page, as JSON or as CSV.
 
 use crate::failure::{Failure, unwritten};
-use crate::part::{Part, PartArgs, both_documents};
+use crate::part::{PartArgs, WhichPart, both_documents};
 use crate::source::{self, AnyPlanned, JobArgs, NutPlanned};
 use crate::speak;
 use clap::{Args, ValueEnum};
@@ -60,9 +60,9 @@ pub fn run(args: &PlanJob) -> Result<(), Failure> {
     let bench = args.bench.map_or(done.job.bench, BenchUnit::from);
     // Other programs get the saddle unless they ask for the nut.
     let usual = if args.json || args.csv {
-        Part::Saddle
+        WhichPart::Saddle
     } else {
-        Part::Both
+        WhichPart::Both
     };
     let chosen = args.part.chosen(done.nut.as_ref(), usual)?;
     let text = if args.csv {

@@ -1,7 +1,7 @@
 //! `bonewright tolerance`: how sure a plan is, by trying many instruments that may stand behind the readings.
 
 use crate::failure::{Failure, unwritten};
-use crate::part::{Part, PartArgs, both_documents};
+use crate::part::{PartArgs, WhichPart, both_documents};
 use crate::pictures::{self, PictureArgs};
 use crate::plan::Bench;
 use crate::source::{self, AnyPlanned, JobArgs, NutPlanned};
@@ -81,7 +81,7 @@ pub fn run(args: &ToleranceArgs) -> Result<(), Failure> {
     };
     let (job, plan) = (&done.job, &done.plan);
     let bench = args.bench.map_or(job.bench, BenchUnit::from);
-    let chosen = args.part.chosen(done.nut.as_ref(), Part::Saddle)?;
+    let chosen = args.part.chosen(done.nut.as_ref(), WhichPart::Saddle)?;
     let mut sampling = job.tolerance.sampling;
     sampling.samples = args.samples.unwrap_or(sampling.samples);
     sampling.seed = args.seed.unwrap_or(sampling.seed);

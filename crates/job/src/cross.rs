@@ -81,9 +81,11 @@ fn blank_in_slot(parts: &Parts) {
 }
 
 fn strings_on_blank(parts: &Parts) {
-    let (Some([_, saddle]), Some(length), Ok(bass_end)) =
-        (&parts.strung.places, &parts.blank.length, parts.blank.bass_end.as_ref().sound())
-    else {
+    let (Some([_, saddle]), Some(length), Ok(bass_end)) = (
+        &parts.strung.places,
+        &parts.blank.length,
+        parts.blank.bass_end.as_ref().sound(),
+    ) else {
         return;
     };
     let (Some(first), Some(last)) = (saddle.first(), saddle.last()) else {

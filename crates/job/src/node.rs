@@ -16,7 +16,7 @@ use crate::schema::ENDS;
 use crate::{Problem, Severity};
 
 /// The text, its units and the problems found so far.
-pub(crate) struct Source<'a> {
+pub(crate) struct SourceText<'a> {
     text: &'a str,
     line_starts: Vec<usize>,
     /// Unit of bare numbers, once it is read.
@@ -28,7 +28,7 @@ pub(crate) struct Source<'a> {
     problems: RefCell<Vec<Problem>>,
 }
 
-impl<'a> Source<'a> {
+impl<'a> SourceText<'a> {
     pub(crate) fn new(text: &'a str) -> Self {
         let breaks = text.bytes().enumerate().filter(|(_, byte)| *byte == b'\n');
         Self {
@@ -75,7 +75,7 @@ pub(crate) fn show(bench: BenchUnit, mm: f64) -> String {
 /// A value and its place.
 #[derive(Clone)]
 pub(crate) struct Node<'a> {
-    pub(crate) source: &'a Source<'a>,
+    pub(crate) source: &'a SourceText<'a>,
     /// Dotted name.
     pub(crate) field: String,
     pub(crate) value: &'a DeValue<'a>,

@@ -3,11 +3,11 @@
 use toml::Spanned;
 use toml::de::DeTable;
 
-use crate::node::Source;
+use crate::node::SourceText;
 use crate::{Problem, Severity};
 
 /// The tables of the text, unless it is not laid out as TOML; what is wrong is reported.
-pub(crate) fn parse<'a>(source: &Source, text: &'a str) -> Option<Spanned<DeTable<'a>>> {
+pub(crate) fn parse<'a>(source: &SourceText, text: &'a str) -> Option<Spanned<DeTable<'a>>> {
     let (root, errors) = DeTable::parse_recoverable(text);
     let mut broken = false;
     for error in &errors {
@@ -18,7 +18,7 @@ pub(crate) fn parse<'a>(source: &Source, text: &'a str) -> Option<Spanned<DeTabl
     (!broken).then_some(root)
 }
 
-fn syntax(source: &Source, error: &toml::de::Error) -> Problem {
+fn syntax(source: &SourceText, error: &toml::de::Error) -> Problem {
     if let (true, Some(span)) = (is_duplicate(error), error.span()) {
         return Problem {
             severity: Severity::Error,

@@ -3,7 +3,7 @@
 use instrument::Board;
 
 use crate::Profiles;
-use crate::node::{Node, Source};
+use crate::node::{Node, SourceText};
 use crate::sections::bridge::{BlankRead, Exit};
 use crate::sections::filing::FilingRead;
 use crate::sections::instrument::Neck;
@@ -15,7 +15,7 @@ use crate::table::Table;
 
 /// Everything read, for the checks across tables.
 pub(crate) struct Parts<'a> {
-    pub(crate) source: &'a Source<'a>,
+    pub(crate) source: &'a SourceText<'a>,
     pub(crate) neck: Neck<'a>,
     pub(crate) board: Option<Board>,
     pub(crate) strung: Strung<'a>,

@@ -9,7 +9,7 @@ use serde::Deserialize;
 use strings::{CoreShape, Material, PitchError, frequency};
 use toml::Spanned;
 
-use crate::node::Source;
+use crate::node::SourceText;
 use crate::string_spec::{StringKind, StringSpec};
 use crate::{Problem, Severity};
 
@@ -181,7 +181,7 @@ impl Profiles {
     /// # Errors
     /// Every problem found; then nothing is added.
     pub fn add_text(&mut self, name: &str, text: &str) -> Result<(), Vec<Problem>> {
-        let source = Source::new(text);
+        let source = SourceText::new(text);
         let problem = |at: usize, field: String, what: String| Problem {
             severity: Severity::Error,
             line: Some(source.line(at)),

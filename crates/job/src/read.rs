@@ -12,7 +12,7 @@ use crate::alone::{alone, saddle_stays};
 use crate::cross;
 use crate::head::head;
 use crate::may::May;
-use crate::node::Source;
+use crate::node::SourceText;
 use crate::parse::parse;
 use crate::parts::{Parts, Shared, laid, shared, shares, stretch_given_twice};
 use crate::problem::in_line_order;
@@ -53,7 +53,7 @@ pub fn read(text: &str, profiles: &Profiles) -> Result<Checked, Vec<Problem>> {
 /// # Errors
 /// Every problem found, warnings among them, in line order; at least one is an error.
 pub fn read_work(text: &str, profiles: &Profiles) -> Result<(Work, Vec<Problem>), Vec<Problem>> {
-    let source = Source::new(text);
+    let source = SourceText::new(text);
     let root = parse(&source, text);
     let work = root.as_ref().and_then(|root| {
         let empty = DeValue::Table(DeTable::new());

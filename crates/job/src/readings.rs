@@ -5,7 +5,7 @@ use toml::de::{DeTable, DeValue};
 use units::BenchUnit;
 
 use crate::head::{format, length_unit};
-use crate::node::Source;
+use crate::node::SourceText;
 use crate::parse::parse;
 use crate::problem::in_line_order;
 use crate::schema::READINGS;
@@ -32,7 +32,7 @@ pub fn read_strung_over(
     strings: usize,
     bench: BenchUnit,
 ) -> Result<(Vec<StrungString>, Vec<Problem>), Vec<Problem>> {
-    let source = Source::new(text);
+    let source = SourceText::new(text);
     let count = Some(strings);
     source.bench.set(bench);
     source.strings.set(count);

@@ -3,7 +3,7 @@
 use toml::Spanned;
 use toml::de::{DeTable, DeValue};
 
-use crate::node::{Node, Source};
+use crate::node::{Node, SourceText};
 use crate::problem::{nearest, printable};
 use crate::schema::Keys;
 use crate::{Problem, Severity};
@@ -19,7 +19,7 @@ pub(crate) struct Table<'a> {
 impl<'a> Table<'a> {
     /// The whole file.
     pub(crate) fn root(
-        source: &'a Source<'a>,
+        source: &'a SourceText<'a>,
         root: &'a Spanned<DeTable<'a>>,
         empty: &'a DeValue<'a>,
         keys: &'static Keys,

@@ -4,7 +4,7 @@
 
 use job::{Job, Profiles, corrected, read, read_strung};
 use saddle::filing::{PresentCrown, Standing, Start};
-use saddle::{FitLimits, Hold, Outcome, Plan, Verdict, fit, plan};
+use saddle::{FitLimits, Hold, Outcome, Plan, StringWork, fit, plan};
 
 const EXAMPLES: [(&str, &str); 4] = [
     ("parlour", include_str!("../../../examples/parlour.toml")),
@@ -124,7 +124,7 @@ fn the_parlour_strung_up_needs_a_new_saddle() {
     let low: Vec<u32> = fit
         .strings
         .iter()
-        .filter(|s| matches!(s.verdict, Verdict::TooLow(_)))
+        .filter(|s| matches!(s.verdict, StringWork::TooLow(_)))
         .map(|s| s.number)
         .collect();
     assert_eq!(low, [2, 1]);

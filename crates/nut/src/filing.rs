@@ -20,7 +20,7 @@ pub struct Lowered {
 
 /// A string as it stands: the planned one, or one read after stringing up.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Standing<'a> {
+pub struct PresentString<'a> {
     string: &'a OpenString,
     nut: Point,
     saddle: Point,
@@ -31,7 +31,7 @@ pub const GOOD: f64 = 0.03;
 
 /// What is left to do in a slot.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub enum Verdict {
+pub enum SlotWork {
     /// Within [`GOOD`].
     Good,
     /// Lower the floor; what it then does.
@@ -40,7 +40,7 @@ pub enum Verdict {
     TooLow(Lowered),
 }
 
-impl<'a> Standing<'a> {
+impl<'a> PresentString<'a> {
     /// As planned.
     #[must_use]
     pub fn planned(string: &'a OpenString) -> Self {
@@ -85,7 +85,7 @@ impl<'a> Standing<'a> {
 
     /// How far to lower the floor so that the open gap over fret 1 becomes `clearance` mm; negative: raise it.
     #[must_use]
-    pub fn lowering_to(&self, clearance: f64) -> f64 {
+    pub(crate) fn lowering_to(&self, clearance: f64) -> f64 {
         let fret_1 = self.string.string.crowns[0].x;
         let share = (self.saddle.x - fret_1) / (self.saddle.x - self.nut.x);
         (self.lowered(0.0).clearance - clearance) / share
@@ -93,15 +93,15 @@ impl<'a> Standing<'a> {
 
     /// What is left to do for an open gap of `clearance` mm over fret 1.
     #[must_use]
-    pub fn verdict(&self, clearance: f64) -> Verdict {
+    pub fn verdict(&self, clearance: f64) -> SlotWork {
         let off = self.lowered(0.0).clearance - clearance;
         let then = self.lowered(self.lowering_to(clearance));
         if off.abs() <= GOOD {
-            Verdict::Good
+            SlotWork::Good
         } else if off > 0.0 {
-            Verdict::File(then)
+            SlotWork::File(then)
         } else {
-            Verdict::TooLow(then)
+            SlotWork::TooLow(then)
         }
     }
 }

@@ -6,7 +6,7 @@ mod common;
 
 use common::{nut_survey, survey};
 use instrument::{Courses, PairSpacing, SlotSurvey, StringRun};
-use nut::filing::{Standing, Verdict};
+use nut::filing::{PresentString, SlotWork};
 use nut::{Flag, Front, NutError, NutSurvey, Outer, Post, TopShape, together};
 use proptest::prelude::*;
 use saddle::SaddleSurvey;
@@ -109,7 +109,7 @@ fn a_thou_of_floor_shows_at_fret_1_and_by_half_at_12() {
     let nut = nut_survey();
     let done = together(&survey(&nut), &nut).unwrap();
     for (s, line) in done.saddle.strings.iter().zip(&done.nut.lines) {
-        let standing = Standing::planned(line);
+        let standing = PresentString::planned(line);
         let (as_is, filed) = (standing.lowered(0.0), standing.lowered(0.0254));
         assert!((as_is.clearance - s.action_1).abs() < 1e-12 && (as_is.action_12 - s.action_12).abs() < 1e-12);
         let (one, twelve) = (as_is.clearance - filed.clearance, as_is.action_12 - filed.action_12);
@@ -124,15 +124,16 @@ fn readings_after_stringing_up_are_judged() {
     let nut = nut_survey();
     let done = together(&survey(&nut), &nut).unwrap();
     let s = &done.saddle.strings[2];
-    let read =
-        |clearance: f64, action: f64| Standing::read(&done.nut.lines[2], s.action_1 + clearance, s.action_12 + action);
-    assert_eq!(read(0.01, 0.2).verdict(s.action_1), Verdict::Good);
-    let Verdict::File(then) = read(0.1, 0.05).verdict(s.action_1) else {
+    let read = |clearance: f64, action: f64| {
+        PresentString::read(&done.nut.lines[2], s.action_1 + clearance, s.action_12 + action)
+    };
+    assert_eq!(read(0.01, 0.2).verdict(s.action_1), SlotWork::Good);
+    let SlotWork::File(then) = read(0.1, 0.05).verdict(s.action_1) else {
         panic!()
     };
     assert!((then.clearance - s.action_1).abs() < 1e-12 && then.by > 0.1 && then.by < 0.11);
     assert!((then.action_12 - (s.action_12 + 0.05 - 0.5 * then.by)).abs() < 0.001);
-    let Verdict::TooLow(then) = read(-0.1, 0.0).verdict(s.action_1) else {
+    let SlotWork::TooLow(then) = read(-0.1, 0.0).verdict(s.action_1) else {
         panic!()
     };
     assert!(then.by < -0.1 && then.action_12 > s.action_12);

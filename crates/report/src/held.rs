@@ -1,7 +1,7 @@
 //! Strings held at the land: what remains, and three ways out with figures.
 
 use crate::figures::{fixed, length, list, sentence, strings};
-use crate::notes::{Note, Topic};
+use crate::notes::{Note, NoteTopic};
 use saddle::{Hold, NutWay, Plan, SlotWay, StringPlan, ThickerWay};
 use units::BenchUnit;
 
@@ -22,7 +22,7 @@ pub(crate) fn held(plan: &Plan, bench: BenchUnit) -> Option<Note> {
         list(&remains),
     );
     Some(Note {
-        topic: Topic::Held,
+        topic: NoteTopic::Held,
         text,
         points: vec![
             move_slot(&ways.slot, &ways.nut, bench),

@@ -19,6 +19,13 @@ pub fn json(title: &str, plan: &Plan, survey: &SaddleSurvey, notes: &[Note]) -> 
     pretty(&document(title, plan, survey, notes))
 }
 
+/// What is said of a string, and by how much where that matters.
+#[derive(Serialize)]
+pub(crate) struct Say {
+    pub(crate) say: &'static str,
+    pub(crate) by: Option<f64>,
+}
+
 /// A document as text that ends its last line.
 pub(crate) fn pretty(document: &impl Serialize) -> Result<String, serde_json::Error> {
     let mut text = serde_json::to_string_pretty(document)?;

@@ -11,7 +11,7 @@ use units::BenchUnit;
 
 pub use fit::{CLEAN_UP, LEAST_EXPOSURE, LOW_EXPOSURE, MOST_EXPOSURE};
 pub use frets::{FAR_CALIBRATION, LEAST_FIRST_FRET};
-pub use note::{Note, Topic};
+pub use note::{Note, NoteTopic};
 pub use string_ends::LEAST_BREAK_ANGLE;
 
 /// Notes on a plan, what stops the work first. `survey` is what the plan was made from.
@@ -31,7 +31,7 @@ pub fn notes(plan: &Plan, survey: &SaddleSurvey, bench: BenchUnit) -> Vec<Note> 
     notes.extend(fit::falls(plan, survey));
     if plan.left_handed {
         let text = "Left-handed: bass and treble are the instrument's own. Sheets and programs are mirrored, so that they lie on the work as they are.";
-        notes.push(Note::new(Topic::LeftHanded, text.to_owned()));
+        notes.push(Note::new(NoteTopic::LeftHanded, text.to_owned()));
     }
     notes
 }
@@ -41,7 +41,7 @@ mod tests {
     use super::*;
     use crate::fixture::{planned, survey};
 
-    fn about(notes: &[Note], topic: Topic) -> String {
+    fn about(notes: &[Note], topic: NoteTopic) -> String {
         let found: Vec<&str> = notes
             .iter()
             .filter(|n| n.topic == topic)
@@ -60,7 +60,7 @@ mod tests {
         let plan = planned(&survey);
         let ways = plan.ways_out.unwrap();
         let notes = noted(&survey);
-        let note = notes.iter().find(|n| n.topic == Topic::Held).unwrap();
+        let note = notes.iter().find(|n| n.topic == NoteTopic::Held).unwrap();
         assert!(note.text.contains("Strings 6 and 2 are held"), "{}", note.text);
         assert!(note.text.contains("string 6 stays 1.8 cents sharp"), "{}", note.text);
         let shown = |mm: f64| BenchUnit::Millimetre.show(mm.abs());
@@ -82,7 +82,7 @@ mod tests {
         }
         let plan = planned(&survey);
         let notes = noted(&survey);
-        let way = &notes.iter().find(|n| n.topic == Topic::Held).unwrap().points[2];
+        let way = &notes.iter().find(|n| n.topic == NoteTopic::Held).unwrap().points[2];
         assert!(way.contains("from where this plan has it"), "{way}");
         let held = &plan.ways_out.unwrap().nut[0];
         let at = plan
@@ -99,7 +99,7 @@ mod tests {
     fn a_plan_without_faults_has_no_complaints() {
         let mut survey = survey();
         survey.blank.thickness = 4.5;
-        let quiet = [Topic::Crown];
+        let quiet = [NoteTopic::Crown];
         let left: Vec<Note> = noted(&survey)
             .into_iter()
             .filter(|n| !quiet.contains(&n.topic))
@@ -111,7 +111,7 @@ mod tests {
     fn a_low_blank_is_told() {
         let mut survey = survey();
         survey.blank.height = 8.0;
-        assert!(about(&noted(&survey), Topic::BlankHeight).contains("too low"));
+        assert!(about(&noted(&survey), NoteTopic::BlankHeight).contains("too low"));
         let plan = planned(&survey);
         let top = plan
             .strings
@@ -119,9 +119,9 @@ mod tests {
             .map(|s| plan.crown.silhouette(s.contact.u))
             .fold(0.0, f64::max);
         survey.blank.height = top + 0.2;
-        assert!(about(&noted(&survey), Topic::BlankHeight).contains("clean up"));
+        assert!(about(&noted(&survey), NoteTopic::BlankHeight).contains("clean up"));
         survey.blank.height = top + 0.4;
-        assert_eq!(about(&noted(&survey), Topic::BlankHeight), "");
+        assert_eq!(about(&noted(&survey), NoteTopic::BlankHeight), "");
     }
 
     #[test]
@@ -132,7 +132,7 @@ mod tests {
                 ends[0].bridge_top = bass;
                 ends[1].bridge_top = treble;
             }
-            about(&noted(&survey), Topic::Exposure)
+            about(&noted(&survey), NoteTopic::Exposure)
         };
         assert!(with(-2.0, -2.0).contains("more than"), "{}", with(-2.0, -2.0));
         assert_eq!(with(0.5, 0.5), "");
@@ -153,7 +153,7 @@ mod tests {
                 depth: None,
             }; 2],
         );
-        assert!(about(&noted(&survey), Topic::Exposure).contains("not known"));
+        assert!(about(&noted(&survey), NoteTopic::Exposure).contains("not known"));
     }
 
     #[test]
@@ -163,13 +163,13 @@ mod tests {
         for end in exit.iter_mut() {
             end.above_bridge_top = 2.0;
         }
-        assert!(about(&noted(&survey), Topic::BreakAngle).contains("12 degrees"));
+        assert!(about(&noted(&survey), NoteTopic::BreakAngle).contains("12 degrees"));
         for end in survey.exit.as_mut().unwrap() {
             end.above_bridge_top = 9.0;
         }
-        assert!(about(&noted(&survey), Topic::StringEnd).contains("press"));
+        assert!(about(&noted(&survey), NoteTopic::StringEnd).contains("press"));
         survey.exit = None;
-        assert!(about(&noted(&survey), Topic::BreakAngle).contains("not known"));
+        assert!(about(&noted(&survey), NoteTopic::BreakAngle).contains("not known"));
     }
 
     #[test]
@@ -179,18 +179,18 @@ mod tests {
             string.new_clearance = Some(0.05);
         }
         let low = noted(&survey);
-        assert!(about(&low, Topic::FirstFret).contains("small"), "{low:?}");
-        assert!(about(&low, Topic::Nut).contains("new nut"));
+        assert!(about(&low, NoteTopic::FirstFret).contains("small"), "{low:?}");
+        assert!(about(&low, NoteTopic::Nut).contains("new nut"));
         for string in &mut survey.strings {
             string.new_clearance = Some(-0.05);
         }
-        assert!(about(&noted(&survey), Topic::FirstFret).contains("lie on fret 1"));
+        assert!(about(&noted(&survey), NoteTopic::FirstFret).contains("lie on fret 1"));
         // A back-bow of 1 mm lifts the middle of the board into the strings.
         survey.board = instrument::Board::new(610.0, 12, -1.5, survey.board.radius()).unwrap();
         for string in &mut survey.strings {
             string.new_clearance = Some(0.2);
         }
-        assert!(about(&noted(&survey), Topic::Buzz).contains("fret"));
+        assert!(about(&noted(&survey), NoteTopic::Buzz).contains("fret"));
     }
 
     #[test]
@@ -203,7 +203,7 @@ mod tests {
         });
         survey.strings[1].criterion = strings::Criterion::BestFitWithNut;
         let notes = noted(&survey);
-        assert!(about(&notes, Topic::Calibration).contains("string 6"), "{notes:?}");
-        assert!(about(&notes, Topic::Nut).contains("string 5"), "{notes:?}");
+        assert!(about(&notes, NoteTopic::Calibration).contains("string 6"), "{notes:?}");
+        assert!(about(&notes, NoteTopic::Nut).contains("string 5"), "{notes:?}");
     }
 }

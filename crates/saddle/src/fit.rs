@@ -80,7 +80,7 @@ pub enum Doubt {
 
 /// What is left to do on one string.
 #[derive(Debug, Clone, PartialEq)]
-pub enum Verdict {
+pub enum StringWork {
     /// Within tolerance.
     Good,
     /// File to the figures of [`StringFit`].
@@ -115,7 +115,7 @@ pub struct StringFit {
     /// Error at fret 12 when it is done, cents.
     pub then_cents_12: f64,
     /// What to do.
-    pub verdict: Verdict,
+    pub verdict: StringWork,
 }
 
 /// What to do with the whole saddle.
@@ -392,10 +392,10 @@ pub fn fit(survey: &SaddleSurvey, read: &[StrungString], limits: &FitLimits) -> 
                 let good = (action_12 - then.action_12).abs() <= limits.action
                     && (cents_12 - then.aim_cents_12).abs() <= limits.cents;
                 let verdict = match doubt {
-                    Some(doubt) => Verdict::Doubtful(doubt),
-                    None if good => Verdict::Good,
-                    None if spare >= -allowed => Verdict::File,
-                    None => Verdict::TooLow(-spare),
+                    Some(doubt) => StringWork::Doubtful(doubt),
+                    None if good => StringWork::Good,
+                    None if spare >= -allowed => StringWork::File,
+                    None => StringWork::TooLow(-spare),
                 };
                 let move_alone = Standing::new(&standing, now, PresentCrown::Planned, Start::default())
                     .and_then(|s| s.stroke(x - then.position.x))
@@ -510,18 +510,18 @@ fn as_it_stands(corrected: &SaddleSurvey, now: &[(f64, f64)]) -> Result<Plan, Ve
 
 fn outcome(strings: &[StringFit], kind: BlankKind) -> Outcome {
     let short = strings.iter().filter_map(|s| match s.verdict {
-        Verdict::TooLow(by) => Some(by),
+        StringWork::TooLow(by) => Some(by),
         _ => None,
     });
     let worst = short.fold(0.0, f64::max);
-    if strings.iter().any(|s| matches!(s.verdict, Verdict::Doubtful(_))) {
+    if strings.iter().any(|s| matches!(s.verdict, StringWork::Doubtful(_))) {
         Outcome::ReadAgain
     } else if worst > 0.0 {
         match kind {
             BlankKind::DropIn => Outcome::Shim(worst),
             BlankKind::Through => Outcome::NewSaddle(worst),
         }
-    } else if strings.iter().any(|s| s.verdict == Verdict::File) {
+    } else if strings.iter().any(|s| s.verdict == StringWork::File) {
         Outcome::File
     } else {
         Outcome::Good

@@ -16,7 +16,7 @@ mod ways_out;
 
 pub use crown::{Crown, Section};
 pub use error::PlanError;
-pub use fit::{Doubt, Fit, FitError, FitLimits, Outcome, Seat, StringFit, StrungString, Verdict, fit};
+pub use fit::{Doubt, Fit, FitError, FitLimits, Outcome, Seat, StringFit, StringWork, StrungString, fit};
 pub use plan::{Plan, StringPlan, over_frets, plan, present_ends};
 pub use solved::Hold;
 pub use survey::{

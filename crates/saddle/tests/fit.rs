@@ -10,7 +10,7 @@ use proptest::prelude::*;
 use proptest::strategy::ValueTree;
 use proptest::test_runner::{Config, RngAlgorithm, TestRng, TestRunner};
 use saddle::{
-    BlankKind, Doubt, FitLimits, Outcome, Plan, SaddleSurvey, StringSurvey, StrungString, Verdict, fit, plan,
+    BlankKind, Doubt, FitLimits, Outcome, Plan, SaddleSurvey, StringSurvey, StringWork, StrungString, fit, plan,
 };
 use strings::{Criterion, Point};
 
@@ -288,7 +288,7 @@ proptest! {
         prop_assert_eq!(found.outcome, Outcome::Good);
         for s in &found.strings {
             prop_assert!(s.lower.abs() < 1e-6 && s.move_back.abs() < 1e-6 && (s.stretch - 1.0).abs() < 1e-6, "{s:?}");
-            prop_assert_eq!(&s.verdict, &Verdict::Good);
+            prop_assert_eq!(&s.verdict, &StringWork::Good);
         }
     }
 
@@ -303,10 +303,10 @@ proptest! {
         prop_assert_eq!(found.outcome, Outcome::ReadAgain);
         for (i, s) in found.strings.iter().enumerate() {
             if i == which {
-                let Verdict::Doubtful(Doubt::Action { off }) = &s.verdict else { panic!("{:?}", s.verdict) };
+                let StringWork::Doubtful(Doubt::Action { off }) = &s.verdict else { panic!("{:?}", s.verdict) };
                 prop_assert!((off - by).abs() < 1e-3, "{off} against {by}");
             } else {
-                prop_assert_eq!(&s.verdict, &Verdict::Good);
+                prop_assert_eq!(&s.verdict, &StringWork::Good);
             }
         }
     }
@@ -334,7 +334,7 @@ fn deeper(by: f64, kind: BlankKind) -> saddle::Fit {
 fn too_high_is_filed_and_too_low_is_not() {
     let high = deeper(-0.5, BlankKind::Through);
     assert_eq!(high.outcome, Outcome::File);
-    for s in high.strings.iter().filter(|s| s.verdict == Verdict::File) {
+    for s in high.strings.iter().filter(|s| s.verdict == StringWork::File) {
         assert!((s.lower - 0.5).abs() < 0.1, "{s:?}");
         assert!((s.then_action_12 - (s.action_12 - 0.25)).abs() < 0.05, "{s:?}");
     }
@@ -357,12 +357,15 @@ fn readings_are_asked_for_and_doubted() {
     let mut read = readings(&measure(&survey, &made));
     read[3].cents_12 = Some(70.0);
     let found = fit(&survey, &read, &FitLimits::default()).unwrap();
-    assert!(matches!(found.strings[3].verdict, Verdict::Doubtful(Doubt::Cents(_))));
+    assert!(matches!(
+        found.strings[3].verdict,
+        StringWork::Doubtful(Doubt::Cents(_))
+    ));
     read[3].cents_12 = None;
     read[2].others = vec![(5, made.strings[2].cents[4]), (7, made.strings[2].cents[6] + 9.0)];
     let found = fit(&survey, &read, &FitLimits::default()).unwrap();
     assert!(matches!(
         found.strings[2].verdict,
-        Verdict::Doubtful(Doubt::OtherFret { fret: 7, .. })
+        StringWork::Doubtful(Doubt::OtherFret { fret: 7, .. })
     ));
 }

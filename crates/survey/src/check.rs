@@ -3,7 +3,7 @@
 use strings::frequency;
 use units::{LengthUnit, parse_angle, parse_cents, parse_length};
 
-use crate::flow::{Interview, Part, Step, key_of};
+use crate::flow::{Interview, Step, ValueAt, key_of};
 use crate::values::{course_sizes, is_list, list, words};
 use crate::{Kind, List, Spread, Start};
 
@@ -15,7 +15,7 @@ const MAX_CHARS: usize = 400;
 
 /// What becomes of an answer.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub enum Verdict {
+pub enum AnswerCheck {
     /// It is kept in this form.
     Keep(String),
     /// It can be kept in this form, but is doubtful: why. The user should confirm it.
@@ -41,24 +41,24 @@ impl Interview {
 
     /// Reads one answer by itself, without the checks of the job file: the form in which it is kept, or why it is refused.
     #[must_use]
-    pub fn read(&self, step: &Step, text: &str) -> Verdict {
+    pub fn read(&self, step: &Step, text: &str) -> AnswerCheck {
         let text = text.trim();
         if text.is_empty() {
             return if self.may_skip(step) {
-                Verdict::Keep(String::new())
+                AnswerCheck::Keep(String::new())
             } else {
-                Verdict::Refuse("An answer is needed here.".to_owned())
+                AnswerCheck::Refuse("An answer is needed here.".to_owned())
             };
         }
         if text.chars().count() > MAX_CHARS {
-            return Verdict::Refuse(format!("That is too long: {MAX_CHARS} characters are the most."));
+            return AnswerCheck::Refuse(format!("That is too long: {MAX_CHARS} characters are the most."));
         }
         if text.chars().any(char::is_control) {
-            return Verdict::Refuse("There is a character in it that cannot be seen. Type it again.".to_owned());
+            return AnswerCheck::Refuse("There is a character in it that cannot be seen. Type it again.".to_owned());
         }
         match self.kept(step, text) {
-            Ok(kept) => Verdict::Keep(kept),
-            Err(why) => Verdict::Refuse(why),
+            Ok(kept) => AnswerCheck::Keep(kept),
+            Err(why) => AnswerCheck::Refuse(why),
         }
     }
 
@@ -71,8 +71,8 @@ impl Interview {
         match step.question.start {
             Start::None => None,
             Start::Text(text) => Some(text.to_owned()),
-            Start::TextSame(text) if step.part == Part::Bass => Some(text.to_owned()),
-            Start::Same | Start::TextSame(_) => (step.part == Part::Treble).then(|| SAME.to_owned()),
+            Start::TextSame(text) if step.part == ValueAt::Bass => Some(text.to_owned()),
+            Start::Same | Start::TextSame(_) => (step.part == ValueAt::Treble).then(|| SAME.to_owned()),
             Start::Copy(key) => self
                 .answers
                 .given(&key_of(key, step.part))
@@ -101,18 +101,18 @@ impl Interview {
     }
 
     fn is_fine(&self, step: &Step, text: &str) -> bool {
-        matches!(self.read(step, text), Verdict::Keep(_))
+        matches!(self.read(step, text), AnswerCheck::Keep(_))
     }
 
     fn kept(&self, step: &Step, text: &str) -> Result<String, String> {
         let unit = self.unit();
-        if step.part == Part::Treble && text.eq_ignore_ascii_case(SAME) {
+        if step.part == ValueAt::Treble && text.eq_ignore_ascii_case(SAME) {
             return Ok(SAME.to_owned());
         }
         match step.question.kind {
             Kind::Text => {}
             Kind::YesNo | Kind::Choice(_) | Kind::Name(_) => return self.chosen(step, text),
-            Kind::Length if step.question.spread == Spread::Strings && step.part == Part::Bass && is_list(text) => {
+            Kind::Length if step.question.spread == Spread::Strings && step.part == ValueAt::Bass && is_list(text) => {
                 self.counted(list(text).count(), "value")?;
                 let parts: Result<Vec<String>, String> = list(text).map(|part| length(part, unit)).collect();
                 return parts.map(|parts| parts.join("; "));

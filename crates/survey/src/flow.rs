@@ -9,7 +9,7 @@ use crate::{Answers, Kind, Lists, Question, SetName, Spread, When};
 
 /// Which of a question's values a step asks for.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
-pub enum Part {
+pub enum ValueAt {
     /// The only one.
     Whole,
     /// The bass end or bass string; at a question for strings also the list of all.
@@ -26,7 +26,7 @@ pub struct Step {
     /// The question.
     pub question: &'static Question,
     /// Which of its values.
-    pub part: Part,
+    pub part: ValueAt,
 }
 
 /// A guided survey: the answers so far and the names to choose from.
@@ -50,12 +50,12 @@ impl Step {
     pub fn title(&self) -> String {
         let title = self.question.title;
         match (self.part, self.question.spread) {
-            (Part::Whole, _) => title.to_owned(),
-            (Part::Bass, Spread::Strings) => format!("{title}, bass string"),
-            (Part::Treble, Spread::Strings) => format!("{title}, treble string"),
-            (Part::Bass, _) => format!("{title}, bass end"),
-            (Part::Treble, _) => format!("{title}, treble end"),
-            (Part::Number(n), _) => format!("String {n}: {}", lower_first(title)),
+            (ValueAt::Whole, _) => title.to_owned(),
+            (ValueAt::Bass, Spread::Strings) => format!("{title}, bass string"),
+            (ValueAt::Treble, Spread::Strings) => format!("{title}, treble string"),
+            (ValueAt::Bass, _) => format!("{title}, bass end"),
+            (ValueAt::Treble, _) => format!("{title}, treble end"),
+            (ValueAt::Number(n), _) => format!("String {n}: {}", lower_first(title)),
         }
     }
 }
@@ -68,12 +68,12 @@ fn lower_first(title: &str) -> String {
 }
 
 /// The key of an answer. `string.` keys take the string's number.
-pub(crate) fn key_of(key: &str, part: Part) -> String {
+pub(crate) fn key_of(key: &str, part: ValueAt) -> String {
     match part {
-        Part::Whole => key.to_owned(),
-        Part::Bass => format!("{key}.bass"),
-        Part::Treble => format!("{key}.treble"),
-        Part::Number(n) => key.replacen("string.", &format!("string.{n}."), 1),
+        ValueAt::Whole => key.to_owned(),
+        ValueAt::Bass => format!("{key}.bass"),
+        ValueAt::Treble => format!("{key}.treble"),
+        ValueAt::Number(n) => key.replacen("string.", &format!("string.{n}."), 1),
     }
 }
 
@@ -105,11 +105,11 @@ impl Interview {
                         .iter()
                         .map(move |question| Step {
                             question,
-                            part: Part::Number(n),
+                            part: ValueAt::Number(n),
                         })
                         .filter(|step| self.holds(step.question.when, step.part))
                 }));
-            } else if self.holds(question.when, Part::Whole) {
+            } else if self.holds(question.when, ValueAt::Whole) {
                 steps.extend(self.parts(question).iter().map(|&part| Step { question, part }));
             }
         }
@@ -117,25 +117,30 @@ impl Interview {
     }
 
     /// The values that a question asks for.
-    fn parts(&self, question: &Question) -> &'static [Part] {
-        let list_given = || self.answers.get(&key_of(question.key, Part::Bass)).is_some_and(is_list);
+    fn parts(&self, question: &Question) -> &'static [ValueAt] {
+        let list_given = || {
+            self.answers
+                .get(&key_of(question.key, ValueAt::Bass))
+                .is_some_and(is_list)
+        };
         match question.spread {
-            Spread::One | Spread::EachString => &[Part::Whole],
-            Spread::Ends | Spread::Strings if self.string_count() == Some(1) => &[Part::Bass],
-            Spread::Strings if list_given() => &[Part::Bass],
-            Spread::Ends | Spread::Strings if self.skipped(question) => &[Part::Bass],
-            Spread::Ends | Spread::Strings => &[Part::Bass, Part::Treble],
+            Spread::One | Spread::EachString => &[ValueAt::Whole],
+            Spread::Ends | Spread::Strings if self.string_count() == Some(1) => &[ValueAt::Bass],
+            Spread::Strings if list_given() => &[ValueAt::Bass],
+            Spread::Ends | Spread::Strings if self.skipped(question) => &[ValueAt::Bass],
+            Spread::Ends | Spread::Strings => &[ValueAt::Bass, ValueAt::Treble],
         }
     }
 
     /// Whether the bass value was skipped, so that there is no treble value either.
     fn skipped(&self, question: &Question) -> bool {
-        self.answers.get(&key_of(question.key, Part::Bass)) == Some("") && !self.holds(question.required, Part::Whole)
+        self.answers.get(&key_of(question.key, ValueAt::Bass)) == Some("")
+            && !self.holds(question.required, ValueAt::Whole)
     }
 
     /// Whether a condition holds with the answers so far.
     #[must_use]
-    pub fn holds(&self, when: When, part: Part) -> bool {
+    pub fn holds(&self, when: When, part: ValueAt) -> bool {
         let answer = |key: &str| self.live(key, part);
         match when {
             When::Always => true,
@@ -154,12 +159,12 @@ impl Interview {
     }
 
     /// The answer to the question of this key, as long as that is asked: an answer on a branch that was left says nothing.
-    fn live(&self, key: &str, part: Part) -> Option<&str> {
+    fn live(&self, key: &str, part: ValueAt) -> Option<&str> {
         let question = questions().find(|question| question.key == key)?;
         let part = match (question.spread, part) {
-            (Spread::One, _) => Part::Whole,
+            (Spread::One, _) => ValueAt::Whole,
             (Spread::EachString, part) => part,
-            (Spread::Ends | Spread::Strings, _) => Part::Bass,
+            (Spread::Ends | Spread::Strings, _) => ValueAt::Bass,
         };
         let text = self.answers.given(&key_of(key, part))?;
         self.holds(question.when, part).then_some(text)
@@ -172,7 +177,7 @@ impl Interview {
 
     /// How many strings there are, once that is known.
     #[must_use]
-    pub fn string_count(&self) -> Option<u32> {
+    pub(crate) fn string_count(&self) -> Option<u32> {
         match self.answers.given("strings.set")? {
             SPELLED_OUT => Some(self.spelled_out()).filter(|count| *count > 0),
             _ => u32::try_from(self.set()?.notes.len()).ok(),
@@ -240,7 +245,7 @@ impl Interview {
             let from = |step: &&Step| {
                 let question = step.question.key;
                 let value = question.split_once(':').map_or(question, |(value, _)| value);
-                let of_string = matches!(step.part, Part::Number(_)) && step.key().starts_with(&format!("{at}."));
+                let of_string = matches!(step.part, ValueAt::Number(_)) && step.key().starts_with(&format!("{at}."));
                 step.key().replace(':', ".") == at || question.replace(':', ".") == at || value == at || of_string
             };
             if let Some(step) = steps.iter().find(from) {

@@ -15,8 +15,8 @@ mod values;
 mod write;
 
 pub use answers::{Answers, DraftError};
-pub use check::{SAME, Verdict};
-pub use flow::{Interview, Part, Step};
+pub use check::{AnswerCheck, SAME};
+pub use flow::{Interview, Step, ValueAt};
 pub use lists::{Lists, SPELLED_OUT, SetName};
 pub use question::{Choice, Heading, Kind, List, Question, Spread, Start, When};
 pub use table::questions;

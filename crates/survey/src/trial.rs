@@ -3,23 +3,23 @@
 use job::{Problem, Severity};
 
 use crate::Kind;
-use crate::check::{SAME, Verdict};
-use crate::flow::{Interview, Part, Step};
+use crate::check::{AnswerCheck, SAME};
+use crate::flow::{Interview, Step, ValueAt};
 use crate::write::Ends;
 
 impl Interview {
     /// Judges one answer as the job file will: it is read into the file as it stands so far, and what the file then says
     /// about it is the reason for a refusal or a doubt.
     #[must_use]
-    pub fn check(&self, step: &Step, text: &str) -> Verdict {
+    pub fn check(&self, step: &Step, text: &str) -> AnswerCheck {
         let kept = match self.read(step, text) {
-            Verdict::Keep(kept) => kept,
+            AnswerCheck::Keep(kept) => kept,
             other => return other,
         };
         // A choice is sound as it is; what the file would miss with it is asked next.
         let choice = matches!(step.question.kind, Kind::Text | Kind::YesNo | Kind::Choice(_));
         if choice || kept.is_empty() || kept == SAME || !step.question.is_written() {
-            return Verdict::Keep(kept);
+            return AnswerCheck::Keep(kept);
         }
         let mut trial = self.clone();
         trial.answers.forget(&step.key());
@@ -42,7 +42,7 @@ impl Interview {
             .filter(here)
             .collect();
         if !errors.is_empty() {
-            return Verdict::Refuse(sentences(&errors));
+            return AnswerCheck::Refuse(sentences(&errors));
         }
         // A doubt may also be about this answer beside an earlier one, but not about the other end alone.
         let doubts: Vec<&Problem> = caused
@@ -51,9 +51,9 @@ impl Interview {
             .filter(|p| here(p) || trial.step_of(&p.field).is_some_and(|of| of.question != step.question))
             .collect();
         if doubts.is_empty() {
-            Verdict::Keep(kept)
+            AnswerCheck::Keep(kept)
         } else {
-            Verdict::Doubt {
+            AnswerCheck::Doubt {
                 text: kept,
                 why: sentences(&doubts),
             }
@@ -62,9 +62,9 @@ impl Interview {
 
     /// Judges one answer and keeps it if there is no doubt. To keep a doubtful one, set it in
     /// [`answers`](Interview::answers) under [`Step::key`].
-    pub fn answer(&mut self, step: &Step, text: &str) -> Verdict {
+    pub fn answer(&mut self, step: &Step, text: &str) -> AnswerCheck {
         let verdict = self.check(step, text);
-        if let Verdict::Keep(kept) = &verdict {
+        if let AnswerCheck::Keep(kept) = &verdict {
             self.answers.set(&step.key(), kept);
         }
         verdict
@@ -91,13 +91,13 @@ impl Interview {
     fn is_at(&self, step: &Step, problem: &Problem) -> bool {
         let field = self.plain_field(&problem.field);
         let question = match step.part {
-            Part::Number(_) => step.key(),
-            Part::Whole | Part::Bass | Part::Treble => step.question.key.replace(':', "."),
+            ValueAt::Number(_) => step.key(),
+            ValueAt::Whole | ValueAt::Bass | ValueAt::Treble => step.question.key.replace(':', "."),
         };
         let end = match step.part {
-            Part::Bass => "bass",
-            Part::Treble => "treble",
-            Part::Whole | Part::Number(_) => "",
+            ValueAt::Bass => "bass",
+            ValueAt::Treble => "treble",
+            ValueAt::Whole | ValueAt::Number(_) => "",
         };
         let Some(rest) = field.strip_prefix(&question) else {
             // The first field of an inline table may be written as the plain value.

@@ -6,7 +6,7 @@ use toml::Value;
 use units::parse_cents;
 
 use crate::check::SAME;
-use crate::flow::{Interview, Part, Step};
+use crate::flow::{Interview, Step, ValueAt};
 use crate::lists::SPELLED_OUT;
 use crate::question::SADDLE_MADE;
 use crate::values;
@@ -86,13 +86,13 @@ impl Interview {
     /// A nut is answered, and a saddle is to be made of which nothing is answered yet.
     fn saddle_to_come(&self, entries: &[Entry]) -> bool {
         let nut = entries.iter().any(|entry| entry.table == "nut_blank");
-        nut && self.holds(SADDLE_MADE, Part::Whole)
+        nut && self.holds(SADDLE_MADE, ValueAt::Whole)
     }
 
     fn entries(&self, ends: Ends) -> Vec<Entry> {
         let mut entries = Vec::new();
         for step in self.steps() {
-            if step.part == Part::Treble {
+            if step.part == ValueAt::Treble {
                 continue; // written with the bass
             }
             let question = step.question;
@@ -128,13 +128,13 @@ impl Interview {
         }
         let bass = scalar(text);
         let treble_step = Step {
-            part: Part::Treble,
+            part: ValueAt::Treble,
             ..*step
         };
         let treble = self
             .answers
             .given(&treble_step.key())
-            .filter(|_| step.part == Part::Bass && self.string_count() != Some(1));
+            .filter(|_| step.part == ValueAt::Bass && self.string_count() != Some(1));
         Some(match treble {
             Some(text) => {
                 let treble = if text == SAME { bass.clone() } else { scalar(text) };
@@ -159,7 +159,7 @@ fn entry(step: &Step, key: &'static str, value: String) -> Entry {
     Entry {
         table: table.to_owned(),
         number: match step.part {
-            Part::Number(n) => Some(n),
+            ValueAt::Number(n) => Some(n),
             _ => None,
         },
         key,

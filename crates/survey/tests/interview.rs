@@ -7,7 +7,9 @@ use std::sync::LazyLock;
 
 use job::{Profiles, Severity};
 use proptest::prelude::*;
-use survey::{Answers, Heading, Interview, Kind, Part, SPELLED_OUT, Spread, Start, Step, Verdict, When, questions};
+use survey::{
+    AnswerCheck, Answers, Heading, Interview, Kind, SPELLED_OUT, Spread, Start, Step, ValueAt, When, questions,
+};
 
 type Script = BTreeMap<&'static str, &'static str>;
 
@@ -250,12 +252,12 @@ fn answer(interview: &mut Interview, script: &Script, most: usize) -> (BTreeSet<
         asked.insert(step.question.key);
         let text = text_for(script, interview, &step);
         match interview.answer(&step, &text) {
-            Verdict::Keep(_) => {}
-            Verdict::Doubt { text, why } => {
+            AnswerCheck::Keep(_) => {}
+            AnswerCheck::Doubt { text, why } => {
                 interview.answers.set(&step.key(), &text);
                 doubts.push(why);
             }
-            Verdict::Refuse(why) => panic!("{} = `{text}`: {why}", step.key()),
+            AnswerCheck::Refuse(why) => panic!("{} = `{text}`: {why}", step.key()),
         }
     }
     (asked, doubts)
@@ -430,7 +432,7 @@ fn wrong_text_is_refused_with_the_reason() {
         ("title", "a\u{1b}[2J", "cannot be seen"),
     ] {
         match interview.check(&step(&interview, key), text) {
-            Verdict::Refuse(why) => assert!(why.contains(reason), "{key} = `{text}`: {why}"),
+            AnswerCheck::Refuse(why) => assert!(why.contains(reason), "{key} = `{text}`: {why}"),
             other => panic!("{key} = `{text}`: {other:?}"),
         }
     }
@@ -450,7 +452,7 @@ fn doubtful_values_ask_for_a_yes() {
     ] {
         let verdict = interview.check(&step(&interview, key), text);
         assert!(
-            matches!(verdict, Verdict::Doubt { .. }),
+            matches!(verdict, AnswerCheck::Doubt { .. }),
             "{key} = `{text}`: {verdict:?}"
         );
     }
@@ -461,7 +463,7 @@ fn a_bare_number_keeps_its_unit_when_the_unit_is_changed() {
     let mut interview = filled(&parlour());
     let before = interview.job_text();
     let unit = step(&interview, "unit");
-    assert_eq!(interview.answer(&unit, "2"), Verdict::Keep("in".to_owned()));
+    assert_eq!(interview.answer(&unit, "2"), AnswerCheck::Keep("in".to_owned()));
     assert_eq!(
         interview.job_text(),
         before.replacen("unit        = \"mm\"", "unit        = \"in\"", 1)
@@ -505,11 +507,11 @@ fn choices_are_taken_by_number_name_or_beginning() {
         ("oc", "octave"),
         ("best-fit", "best-fit"),
     ] {
-        assert_eq!(interview.check(&intonation, text), Verdict::Keep(kept.to_owned()));
+        assert_eq!(interview.check(&intonation, text), AnswerCheck::Keep(kept.to_owned()));
     }
-    assert!(matches!(interview.check(&intonation, "best"), Verdict::Refuse(_)));
-    assert!(matches!(interview.check(&intonation, "5"), Verdict::Refuse(_)));
-    assert!(matches!(interview.check(&intonation, "0"), Verdict::Refuse(_)));
+    assert!(matches!(interview.check(&intonation, "best"), AnswerCheck::Refuse(_)));
+    assert!(matches!(interview.check(&intonation, "5"), AnswerCheck::Refuse(_)));
+    assert!(matches!(interview.check(&intonation, "0"), AnswerCheck::Refuse(_)));
 }
 
 #[test]
@@ -554,7 +556,7 @@ fn the_step_before_is_the_one_asked_before() {
     for pair in steps.windows(2) {
         assert_eq!(interview.before(&pair[1]), Some(pair[0]));
     }
-    assert_eq!(steps[0].part, Part::Whole);
+    assert_eq!(steps[0].part, ValueAt::Whole);
 }
 
 proptest! {
@@ -570,13 +572,13 @@ proptest! {
         let mut interview = FILLED[script].clone();
         let steps = interview.steps();
         let step = steps[which % steps.len()];
-        if let Verdict::Keep(kept) | Verdict::Doubt { text: kept, .. } = interview.check(&step, &text) {
+        if let AnswerCheck::Keep(kept) | AnswerCheck::Doubt { text: kept, .. } = interview.check(&step, &text) {
             interview.answers.set(&step.key(), &kept);
             let file: Result<toml::Table, _> = interview.job_text().parse();
             prop_assert!(file.is_ok(), "{}", interview.job_text());
             let _ = (interview.next(), interview.steps(), interview.problems());
             // What is kept is taken again as it is, so that a draft goes on where it was left.
-            prop_assert_eq!(interview.read(&step, &kept), Verdict::Keep(kept));
+            prop_assert_eq!(interview.read(&step, &kept), AnswerCheck::Keep(kept));
         }
     }
 

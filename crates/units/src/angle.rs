@@ -1,7 +1,7 @@
 //! Angles: degrees, or a rise over a run, to radians; and back to degrees for show.
 
 use crate::length::to_mm;
-use crate::number::{Part, Ratio, Token, read, scan};
+use crate::number::{Ratio, Token, TokenKind, read, scan};
 use crate::unit::Unit;
 use crate::{Expected, LengthUnit, ReadError, ReadErrorKind as Kind, bench};
 
@@ -22,7 +22,7 @@ const DECIMALS: usize = 1;
 pub fn parse_angle(text: &str, default: LengthUnit) -> Result<f64, ReadError> {
     scan(text)
         .and_then(|tokens| {
-            let mut sides = tokens.split(|t| t.part == Part::Over);
+            let mut sides = tokens.split(|t| t.part == TokenKind::Over);
             match (sides.next(), sides.next(), sides.next()) {
                 (Some(rise), Some(run), None) => rise_over_run(rise, run, default.written()),
                 (Some(whole), None, None) => in_degrees(whole),
@@ -54,7 +54,7 @@ pub fn degrees(rad: f64) -> String {
 
 fn in_degrees(tokens: &[Token]) -> Result<f64, Kind> {
     let reading = read(tokens).map_err(|kind| match kind {
-        Kind::NumberAfterUnit if tokens.iter().any(|t| t.part == Part::Unit(Unit::Inch)) => Kind::InForOver,
+        Kind::NumberAfterUnit if tokens.iter().any(|t| t.part == TokenKind::Unit(Unit::Inch)) => Kind::InForOver,
         kind => kind,
     })?;
     match reading.unit {

@@ -54,7 +54,7 @@ impl Reading {
 }
 
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(crate) enum Part {
+pub(crate) enum TokenKind {
     Sign(char),
     /// `digits / scale`, scale a power of ten.
     Number {
@@ -71,7 +71,7 @@ pub(crate) enum Part {
 /// A part of the text and whether a space stands before it.
 #[derive(Debug, Clone, Copy)]
 pub(crate) struct Token {
-    pub(crate) part: Part,
+    pub(crate) part: TokenKind,
     spaced: bool,
 }
 
@@ -90,9 +90,9 @@ pub(crate) fn scan(text: &str) -> Result<Vec<Token>, Kind> {
         } else if first.is_alphabetic() {
             let (word, tail) = split_word(trimmed);
             let part = if word.eq_ignore_ascii_case("over") {
-                Part::Over
+                TokenKind::Over
             } else {
-                Part::Unit(unit_of_word(word)?)
+                TokenKind::Unit(unit_of_word(word)?)
             };
             (part, tail)
         } else {
@@ -129,13 +129,13 @@ fn split_digits(text: &str) -> (&str, &str) {
     text.split_at(text.find(|c: char| !c.is_ascii_digit()).unwrap_or(text.len()))
 }
 
-fn scan_mark(first: char, mark: &str) -> Result<Part, Kind> {
+fn scan_mark(first: char, mark: &str) -> Result<TokenKind, Kind> {
     Ok(match first {
-        '+' | '-' | '−' => Part::Sign(first),
-        '/' | '⁄' | '∕' => Part::Slash,
+        '+' | '-' | '−' => TokenKind::Sign(first),
+        '/' | '⁄' | '∕' => TokenKind::Slash,
         _ => match vulgar(first) {
-            Some((over, under)) => Part::Vulgar(over, under),
-            None => Part::Unit(unit_of_word(mark)?),
+            Some((over, under)) => TokenKind::Vulgar(over, under),
+            None => TokenKind::Unit(unit_of_word(mark)?),
         },
     })
 }
@@ -165,7 +165,7 @@ fn vulgar(c: char) -> Option<(u128, u128)> {
     })
 }
 
-fn scan_number(text: &str) -> Result<(Part, &str), Kind> {
+fn scan_number(text: &str) -> Result<(TokenKind, &str), Kind> {
     let (whole, after) = split_digits(text);
     if whole == "0" && after.starts_with(['x', 'X']) {
         return Err(Kind::Hex);
@@ -173,7 +173,7 @@ fn scan_number(text: &str) -> Result<(Part, &str), Kind> {
     if whole == "64" {
         let (word, tail) = split_word(after);
         if word.eq_ignore_ascii_case("ths") || word.eq_ignore_ascii_case("th") {
-            return Ok((Part::Unit(Unit::SixtyFourths), tail));
+            return Ok((TokenKind::Unit(Unit::SixtyFourths), tail));
         }
     }
     let (decimals, tail) = match after.strip_prefix('.') {
@@ -196,7 +196,7 @@ fn scan_number(text: &str) -> Result<(Part, &str), Kind> {
     }
     let digits = format!("{whole}{decimals}").parse().map_err(|_| Kind::TooManyDigits)?;
     let scale = decimals.bytes().fold(1, |scale, _| scale * 10);
-    Ok((Part::Number { digits, scale }, tail))
+    Ok((TokenKind::Number { digits, scale }, tail))
 }
 
 /// Reads `[sign] number [unit]`, all of it.
@@ -204,19 +204,20 @@ pub(crate) fn read(tokens: &[Token]) -> Result<Reading, Kind> {
     if tokens.is_empty() {
         return Err(Kind::Empty);
     }
-    if tokens.iter().any(|t| t.part == Part::Over) {
+    if tokens.iter().any(|t| t.part == TokenKind::Over) {
         return Err(Kind::Stray("over".to_owned()));
     }
     let (negative, tokens) = match tokens {
         [
             Token {
-                part: Part::Sign(sign), ..
+                part: TokenKind::Sign(sign),
+                ..
             },
             rest @ ..,
         ] => (*sign != '+', rest),
         _ => (false, tokens),
     };
-    let is_unit = |t: &Token| matches!(t.part, Part::Unit(_));
+    let is_unit = |t: &Token| matches!(t.part, TokenKind::Unit(_));
     let end = tokens.iter().position(is_unit).unwrap_or(tokens.len());
     let (body, tail) = tokens.split_at(end);
     let unit = read_unit(body, tail)?;
@@ -234,11 +235,11 @@ pub(crate) fn read(tokens: &[Token]) -> Result<Reading, Kind> {
 
 /// The unit of `tail`, which starts with a unit or is empty, after the number `body`.
 fn read_unit(body: &[Token], tail: &[Token]) -> Result<Option<Unit>, Kind> {
-    let has_number = |t: &Token| matches!(t.part, Part::Number { .. } | Part::Vulgar(..));
+    let has_number = |t: &Token| matches!(t.part, TokenKind::Number { .. } | TokenKind::Vulgar(..));
     if !body.iter().any(has_number) {
         return Err(if tail.iter().any(has_number) {
             Kind::UnitFirst
-        } else if body.iter().any(|t| t.part == Part::Slash) {
+        } else if body.iter().any(|t| t.part == TokenKind::Slash) {
             Kind::BrokenFraction
         } else {
             Kind::NoNumber
@@ -248,32 +249,41 @@ fn read_unit(body: &[Token], tail: &[Token]) -> Result<Option<Unit>, Kind> {
         [] => Ok(None),
         [
             Token {
-                part: Part::Unit(unit), ..
+                part: TokenKind::Unit(unit),
+                ..
             },
         ] => Ok(Some(*unit)),
         [
             _,
             Token {
-                part: Part::Unit(_), ..
+                part: TokenKind::Unit(_),
+                ..
             },
             ..,
         ] => Err(Kind::TwoUnits),
         [
             _,
             Token {
-                part: Part::Sign(_), ..
+                part: TokenKind::Sign(_),
+                ..
             },
             ..,
         ] => Err(Kind::SignInside),
-        [_, Token { part: Part::Slash, .. }, ..] => Err(Kind::BrokenFraction),
+        [
+            _,
+            Token {
+                part: TokenKind::Slash, ..
+            },
+            ..,
+        ] => Err(Kind::BrokenFraction),
         _ => Err(Kind::NumberAfterUnit),
     }
 }
 
 /// The number of `body` and whether it is written with a fraction.
 fn read_size(body: &[Token], unit: Option<Unit>) -> Result<(Ratio, bool), Kind> {
-    use Part::{Number, Sign, Slash};
-    let parts: Vec<Part> = body.iter().map(|t| t.part).collect();
+    use TokenKind::{Number, Sign, Slash};
+    let parts: Vec<TokenKind> = body.iter().map(|t| t.part).collect();
     if let [Number { digits, scale }] = *parts {
         let size = Ratio {
             over: digits,
@@ -309,13 +319,13 @@ fn read_size(body: &[Token], unit: Option<Unit>) -> Result<(Ratio, bool), Kind> 
 }
 
 /// The fraction that `parts` are, no more and no less; `None` if they are anything else.
-fn fraction(parts: &[Part]) -> Option<Result<Ratio, Kind>> {
+fn fraction(parts: &[TokenKind]) -> Option<Result<Ratio, Kind>> {
     match *parts {
-        [Part::Vulgar(over, under)] => Some(Ok(Ratio { over, under })),
+        [TokenKind::Vulgar(over, under)] => Some(Ok(Ratio { over, under })),
         [
-            Part::Number { digits, scale },
-            Part::Slash,
-            Part::Number {
+            TokenKind::Number { digits, scale },
+            TokenKind::Slash,
+            TokenKind::Number {
                 digits: lower,
                 scale: lower_scale,
             },

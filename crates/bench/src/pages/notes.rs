@@ -12,7 +12,7 @@ pub(super) fn note(note: &Note) -> Markup {
 
 /// Strings held at the land, with the ways out.
 pub(super) fn held(notes: &[Note]) -> Markup {
-    let found = notes.iter().find(|note| note.topic == report::Topic::Held);
+    let found = notes.iter().find(|note| note.topic == report::NoteTopic::Held);
     html! {
         @if let Some(found) = found {
             section.held-note aria-label="Held at the land" { h3 { span.tag { "held" } " Not all in tune" } (note(found)) }
@@ -21,7 +21,10 @@ pub(super) fn held(notes: &[Note]) -> Markup {
 }
 
 pub(super) fn other_notes(notes: &[Note]) -> Markup {
-    let rest: Vec<&Note> = notes.iter().filter(|note| note.topic != report::Topic::Held).collect();
+    let rest: Vec<&Note> = notes
+        .iter()
+        .filter(|note| note.topic != report::NoteTopic::Held)
+        .collect();
     html! {
         @if !rest.is_empty() {
             section aria-labelledby="notes" { h2 id="notes" { "Notes" } @for one in rest { (note(one)) } }

@@ -3,8 +3,8 @@
 use job::Dust;
 use maud::{Markup, html};
 use nut::OpenString;
-use nut::filing::{Standing, Verdict};
-use report::{Hazards, Topic};
+use nut::filing::{PresentString, SlotWork};
+use report::{Hazards, NoteTopic};
 use saddle::StrungString;
 
 use super::notes::note;
@@ -154,21 +154,21 @@ pub fn left(nut: &NutShown, read: &[StrungString]) -> Markup {
 fn card(nut: &NutShown, line: &OpenString, read: &StrungString) -> Markup {
     let bench = nut.bench;
     let verdict = read.clearance.map(|clearance| {
-        let standing = Standing::read(line, clearance, read.action_12.unwrap_or_else(|| line.action_12()));
+        let standing = PresentString::read(line, clearance, read.action_12.unwrap_or_else(|| line.action_12()));
         standing.verdict(line.action_1())
     });
     let (state, sign, word) = match verdict {
         None => ("", "–", "gap not read"),
-        Some(Verdict::Good) => ("kept", "✓", "slot good"),
-        Some(Verdict::File(_)) => ("doubt", "!", "file the slot"),
-        Some(Verdict::TooLow(_)) => ("refused", "✕", "slot too low"),
+        Some(SlotWork::Good) => ("kept", "✓", "slot good"),
+        Some(SlotWork::File(_)) => ("doubt", "!", "file the slot"),
+        Some(SlotWork::TooLow(_)) => ("refused", "✕", "slot too low"),
     };
     html! {
         li.card.(state) {
             h3 { (line.number) " " (line.note) span.verdict-word { span.mark aria-hidden="true" { (sign) } " " (word) } }
             @match verdict {
-                Some(Verdict::File(then)) => { p { "Floor down by " strong { (length(bench, then.by)) } ". Action at 12 then: " (length(bench, then.action_12)) "." } }
-                Some(Verdict::TooLow(then)) => { p { "Fill it, or make the nut again: the floor must come up by " strong { (length(bench, -then.by)) } "." } }
+                Some(SlotWork::File(then)) => { p { "Floor down by " strong { (length(bench, then.by)) } ". Action at 12 then: " (length(bench, then.action_12)) "." } }
+                Some(SlotWork::TooLow(then)) => { p { "Fill it, or make the nut again: the floor must come up by " strong { (length(bench, -then.by)) } "." } }
                 _ => {}
             }
         }
@@ -179,6 +179,6 @@ fn card(nut: &NutShown, line: &OpenString, read: &StrungString) -> Markup {
 #[must_use]
 pub fn order(nut: &NutShown) -> Vec<String> {
     let notes = report::nut_notes(nut.plan, nut.bench);
-    let order = notes.into_iter().find(|note| note.topic == Topic::OrderOfWork);
+    let order = notes.into_iter().find(|note| note.topic == NoteTopic::OrderOfWork);
     order.map_or_else(Vec::new, |note| note.points)
 }

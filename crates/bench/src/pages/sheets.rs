@@ -129,7 +129,7 @@ fn sheets(judged: &Judged) -> Result<Vec<Sheet>, DrawingError> {
 fn nut_sheets(nut: &NutShown) -> Result<Vec<Sheet>, DrawingError> {
     // The sheets have their own order of work.
     let mut notes = report::nut_notes(nut.plan, nut.bench);
-    notes.retain(|note| note.topic != report::Topic::OrderOfWork);
+    notes.retain(|note| note.topic != report::NoteTopic::OrderOfWork);
     let names: Vec<String> = nut.plan.lines.iter().map(|s| s.note.clone()).collect();
     drawing::nut_sheets(nut.plan, &names, &options(nut.title, nut.paper, nut.bench, &notes))
 }

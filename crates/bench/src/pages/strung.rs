@@ -2,7 +2,7 @@
 
 use job::{Job, Problem, Severity};
 use maud::{Markup, html};
-use saddle::{Fit, FitLimits, Outcome, Plan, StringFit, Verdict};
+use saddle::{Fit, FitLimits, Outcome, Plan, StringFit, StringWork};
 use serde_json::json;
 use toml_edit::{Array, DocumentMut, Item, Value};
 use units::{BenchUnit, LengthUnit, parse_cents};
@@ -315,7 +315,7 @@ fn card(job: &Job, s: &StringFit, note: &str) -> Markup {
     html! {
         li.card.(state) {
             h3 { (s.number) " " (note) span.verdict-word { span.mark aria-hidden="true" { (sign) } " " (word) } }
-            @if !matches!(s.verdict, Verdict::Good | Verdict::Doubtful(_)) {
+            @if !matches!(s.verdict, StringWork::Good | StringWork::Doubtful(_)) {
                 dl {
                     (big(bench, if s.move_back <= 0.0 { "Move forward" } else { "Move back" }, s.move_back.abs()))
                     (big(bench, if s.lower >= 0.0 { "Lower" } else { "Must come up" }, s.lower.abs()))
@@ -328,12 +328,12 @@ fn card(job: &Job, s: &StringFit, note: &str) -> Markup {
 
 /// The verdict on a string: state, sign, word.
 #[must_use]
-pub fn verdict(verdict: &Verdict) -> (&'static str, &'static str, &'static str) {
+pub fn verdict(verdict: &StringWork) -> (&'static str, &'static str, &'static str) {
     match verdict {
-        Verdict::Good => ("kept", "✓", "good"),
-        Verdict::File => ("doubt", "!", "file"),
-        Verdict::TooLow(_) => ("refused", "✕", "too low"),
-        Verdict::Doubtful(_) => ("refused", "?", "read again"),
+        StringWork::Good => ("kept", "✓", "good"),
+        StringWork::File => ("doubt", "!", "file"),
+        StringWork::TooLow(_) => ("refused", "✕", "too low"),
+        StringWork::Doubtful(_) => ("refused", "?", "read again"),
     }
 }
 

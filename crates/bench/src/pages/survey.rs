@@ -1,6 +1,6 @@
 //! The survey: one reading at a time, or all on one page. Each answer is checked and kept at once.
 
-use ::survey::{Heading, Interview, Kind, Part, Spread, Step, Verdict};
+use ::survey::{AnswerCheck, Heading, Interview, Kind, Spread, Step, ValueAt};
 use maud::{Markup, html};
 use serde_json::json;
 
@@ -24,11 +24,11 @@ enum Said {
 }
 
 impl Said {
-    fn of(verdict: &Verdict) -> Self {
+    fn of(verdict: &AnswerCheck) -> Self {
         match verdict {
-            Verdict::Keep(_) => Self::Kept,
-            Verdict::Doubt { why, .. } => Self::Doubt(why.clone()),
-            Verdict::Refuse(why) => Self::Refused(why.clone()),
+            AnswerCheck::Keep(_) => Self::Kept,
+            AnswerCheck::Doubt { why, .. } => Self::Doubt(why.clone()),
+            AnswerCheck::Refuse(why) => Self::Refused(why.clone()),
         }
     }
 
@@ -91,7 +91,7 @@ fn blocks(steps: &[Step]) -> Vec<Vec<Step>> {
             Some(block)
                 if block
                     .last()
-                    .is_some_and(|last| last.question.key == step.question.key && step.part == Part::Treble) =>
+                    .is_some_and(|last| last.question.key == step.question.key && step.part == ValueAt::Treble) =>
             {
                 block.push(*step);
             }
@@ -154,9 +154,9 @@ fn question(bench: &Bench, opened: &Opened, block: &[Step], said: Option<(&str, 
 /// The label of one of two ends.
 fn end(step: &Step) -> &'static str {
     match (step.part, step.question.spread) {
-        (Part::Bass, Spread::Strings) => "Bass string",
-        (Part::Treble, Spread::Strings) => "Treble string",
-        (Part::Bass, _) => "Bass end",
+        (ValueAt::Bass, Spread::Strings) => "Bass string",
+        (ValueAt::Treble, Spread::Strings) => "Treble string",
+        (ValueAt::Bass, _) => "Bass end",
         _ => "Treble end",
     }
 }
@@ -181,7 +181,7 @@ fn field(
     let first_key = step.question.key;
     let described = format!(
         "how-{} say-{key}",
-        if pair || step.part != Part::Whole {
+        if pair || step.part != ValueAt::Whole {
             block_key(step)
         } else {
             key.clone()
@@ -208,8 +208,8 @@ fn field(
 /// Key of the first step of the block that a step stands in.
 fn block_key(step: &Step) -> String {
     Step {
-        part: if step.part == Part::Treble {
-            Part::Bass
+        part: if step.part == ValueAt::Treble {
+            ValueAt::Bass
         } else {
             step.part
         },

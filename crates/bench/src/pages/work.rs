@@ -2,7 +2,7 @@
 
 use maud::{Markup, html};
 use numerics::ContentMark;
-use saddle::{BlankKind, Hold, Outcome, StrungString, Verdict};
+use saddle::{BlankKind, Hold, Outcome, StringWork, StrungString};
 
 use super::{Tab, frame, hidden, live, no_plan, nut, opened, store_trouble, strung, to};
 use crate::bench::Bench;
@@ -25,7 +25,7 @@ fn item(id: &str, text: Markup) -> Item {
 }
 
 /// A heading with its lines.
-type Part = (&'static str, Vec<Item>);
+type Checklist = (&'static str, Vec<Item>);
 
 /// What stands before the lines that follow from these readings. New readings make new lines, so that an old tick does not stand
 /// for them. Kept on the disk, so it hangs on the figures alone.
@@ -51,7 +51,7 @@ fn stamp(readings: &[StrungString]) -> String {
 }
 
 /// The order is common practice: fit, height, then the ridge; glue last.
-fn parts(opened: &Opened) -> Option<Vec<Part>> {
+fn parts(opened: &Opened) -> Option<Vec<Checklist>> {
     let slots = opened.judged.nut_shown().map(|nut| {
         let points = nut::order(&nut).into_iter().enumerate();
         points
@@ -135,7 +135,7 @@ fn parts(opened: &Opened) -> Option<Vec<Part>> {
             Outcome::File => {}
         }
         if fit.outcome == Outcome::File {
-            for s in fit.strings.iter().filter(|s| s.verdict == Verdict::File) {
+            for s in fit.strings.iter().filter(|s| s.verdict == StringWork::File) {
                 let n = s.number;
                 let way = if s.move_back <= 0.0 { "forward" } else { "back" };
                 add(

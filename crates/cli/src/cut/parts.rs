@@ -1,7 +1,7 @@
 //! What a job has to cut: a saddle, a nut, or both.
 
 use crate::failure::Failure;
-use crate::part::{Part as Which, PartArgs};
+use crate::part::{PartArgs, WhichPart};
 use crate::source::AnyPlanned;
 use job::{CutJob, Paper};
 use machining::Part;
@@ -52,7 +52,7 @@ impl<'a> Parts<'a> {
     pub fn chosen(&self, args: &PartArgs, done: &AnyPlanned) -> Result<Vec<Cuttable<'a>>, Failure> {
         let (saddle, nut) = match done {
             AnyPlanned::Saddle(done) => {
-                let chosen = args.chosen(done.nut.as_ref(), Which::Both)?;
+                let chosen = args.chosen(done.nut.as_ref(), WhichPart::Both)?;
                 (chosen.saddle, chosen.nut.is_some())
             }
             AnyPlanned::NutAlone(_) => {

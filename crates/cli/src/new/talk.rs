@@ -3,7 +3,7 @@
 use std::borrow::Cow;
 use std::io::{self, BufRead, Write};
 
-use ::survey::{Heading, Interview, Step, Verdict};
+use ::survey::{AnswerCheck, Heading, Interview, Step};
 use textwrap::{Options, WordSplitter};
 
 /// Widest line that is printed.
@@ -132,12 +132,12 @@ impl<R: BufRead, W: Write> Talk<R, W> {
             return Ok(Asked::Kept); // as it was, doubts and all
         }
         match interview.answer(step, &text) {
-            Verdict::Keep(_) => Ok(Asked::Kept),
-            Verdict::Refuse(why) => {
+            AnswerCheck::Keep(_) => Ok(Asked::Kept),
+            AnswerCheck::Refuse(why) => {
                 self.tell(&format!("Not taken: {why}"))?;
                 Ok(Asked::Again)
             }
-            Verdict::Doubt { text, why } => {
+            AnswerCheck::Doubt { text, why } => {
                 self.tell(&format!("Doubtful: {why}"))?;
                 match self.yes_or_no("Keep it, yes or no", None)? {
                     None => Ok(Asked::Command(Reply::Leave)),

@@ -80,7 +80,8 @@ fn read_neck(table: &Table, facts: &mut Facts) -> Option<()> {
     let heel = may(table, "heel_height", |n| n.length(&limits::HEEL_HEIGHT));
     let board = may(table, "board_thickness", |n| n.length(&limits::BOARD_THICKNESS));
     let last = may(table, "last_fret", |n| n.whole(&limits::LAST_FRET));
-    (facts.heel_height, facts.pivot_below, facts.last_fret) = (heel.sound().ok()?, board.sound().ok()?, last.sound().ok()?);
+    (facts.heel_height, facts.pivot_below, facts.last_fret) =
+        (heel.sound().ok()?, board.sound().ok()?, last.sound().ok()?);
     Some(())
 }
 

@@ -96,7 +96,9 @@ impl<'a> BlankRead<'a> {
             thickness,
             height: read("height", &limits::BLANK_HEIGHT),
             length: read("length", &limits::LENGTH),
-            bass_end: May::read(table.get("bass_end"), |n| n.length(&limits::BASS_END).map(|mm| n.got(mm))),
+            bass_end: May::read(table.get("bass_end"), |n| {
+                n.length(&limits::BASS_END).map(|mm| n.got(mm))
+            }),
             land,
         })
     }

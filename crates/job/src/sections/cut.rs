@@ -6,7 +6,7 @@ use saddle::{Blank, BlankKind};
 
 use crate::limits::{self, Limit};
 use crate::may::May;
-use crate::node::{Node, Source};
+use crate::node::{Node, SourceText};
 use crate::schema::{CUT, NUT_CUT, STOCK, TAPE, VISE, WINGS};
 use crate::string_spec::unknown;
 use crate::table::Table;
@@ -76,7 +76,7 @@ fn chosen<T: Named + Clone>(
     default: &str,
     what: &str,
     field: &str,
-    source: &Source,
+    source: &SourceText,
 ) -> Option<T> {
     if let Some(node) = node {
         return by_name(&node, list, what);
@@ -85,7 +85,7 @@ fn chosen<T: Named + Clone>(
 }
 
 /// The profile of a name that stands for none.
-fn usual<T: Named + Clone>(list: &[T], default: &str, what: &str, field: &str, source: &Source) -> Option<T> {
+fn usual<T: Named + Clone>(list: &[T], default: &str, what: &str, field: &str, source: &SourceText) -> Option<T> {
     let found = list.iter().find(|item| item.name() == default).cloned();
     if found.is_none() {
         source.report(Problem {
@@ -107,7 +107,7 @@ fn common(
     blank: &Piece,
     usual: Option<&CutJob>,
     profiles: &Profiles,
-    source: &Source,
+    source: &SourceText,
 ) -> Option<CutJob> {
     let get = |key: &str| table.and_then(|t| t.get(key));
     let length = |key, limit: &Limit, default| get(key).map_or(Some(default), |n: Node| n.length(limit));
@@ -167,7 +167,7 @@ fn common(
 }
 
 /// How the saddle's blank is cut; `None` if anything is refused.
-pub(crate) fn cut(node: Option<&Node>, blank: &Blank, profiles: &Profiles, source: &Source) -> Option<CutJob> {
+pub(crate) fn cut(node: Option<&Node>, blank: &Blank, profiles: &Profiles, source: &SourceText) -> Option<CutJob> {
     let table = match node {
         Some(node) => Some(node.table(&CUT)?),
         None => None,
@@ -215,7 +215,7 @@ pub(crate) fn nut_cut(
     nut: &NutSurvey,
     saddle: Option<&CutJob>,
     profiles: &Profiles,
-    source: &Source,
+    source: &SourceText,
 ) -> Option<CutJob> {
     let table = match node {
         Some(node) => Some(node.table(&NUT_CUT)?),
@@ -285,7 +285,7 @@ fn cutters(
     usually: &[&str],
     saws: bool,
     profiles: &Profiles,
-    source: &Source,
+    source: &SourceText,
 ) -> Option<Vec<Cutter>> {
     let field = if saws { "nut_cut.saws" } else { "nut_cut.slot_cutters" };
     let Some(node) = node else {
@@ -318,7 +318,9 @@ fn cutters(
 /// How the material is cut, by the name given or by the blank's own; absent if no profile knows.
 fn material(node: Option<Node>, blank: &str, profiles: &Profiles) -> May<Material> {
     if node.is_some() {
-        return May::read(node, |n| by_name(n, profiles.cutting(), "material whose cutting is known"));
+        return May::read(node, |n| {
+            by_name(n, profiles.cutting(), "material whose cutting is known")
+        });
     }
     let known = profiles.cutting().iter().find(|m| m.name == blank);
     known.cloned().map_or(May::Absent, May::Read)

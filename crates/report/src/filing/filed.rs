@@ -97,7 +97,7 @@ const NO_MOVE: f64 = 1e-9;
 impl Filing<'_> {
     /// Whether no string is asked to move.
     #[must_use]
-    pub fn is_still(&self) -> bool {
+    pub(crate) fn is_still(&self) -> bool {
         let still = |s: &FiledString| s.stroke.is_ok_and(|stroke| stroke.forward.abs() < NO_MOVE);
         self.strings.iter().all(still)
     }

@@ -1,7 +1,7 @@
 //! `bonewright filing --json`; every key is described in `JSON.md`.
 
 use super::filed::{FiledString, Filing, FilingVerdict};
-use crate::json::{Buv, JSON_VERSION, buv, pretty};
+use crate::json::{Buv, JSON_VERSION, Say, buv, pretty};
 use saddle::filing::{Limit, Move, PresentCrown, Proud, Stroke};
 use serde::Serialize;
 
@@ -42,7 +42,7 @@ struct StringOut<'a> {
     asked: Asked,
     stroke: Option<StrokeOut>,
     refusal: Option<String>,
-    verdict: Verdict,
+    verdict: Say,
     proud: Option<ProudOut>,
     floor_12: f64,
     furthest: Furthest,
@@ -91,12 +91,6 @@ pub(crate) struct StrokeOut {
     cents_12: f64,
     by_length: f64,
     by_height: f64,
-}
-
-#[derive(Serialize)]
-struct Verdict {
-    say: &'static str,
-    by: Option<f64>,
 }
 
 #[derive(Serialize)]
@@ -174,7 +168,7 @@ fn string<'a>(s: &FiledString<'a>) -> StringOut<'a> {
         asked: Asked { by, forward, cents },
         stroke: s.stroke.as_ref().ok().map(stroke),
         refusal: s.stroke.as_ref().err().map(ToString::to_string),
-        verdict: Verdict { say, by: short },
+        verdict: Say { say, by: short },
         proud: s.proud.as_ref().ok().map(proud),
         floor_12: s.ask.floor,
         furthest: Furthest {

@@ -1,10 +1,10 @@
 use super::*;
-use saddle::filing::{Limit, PresentCrown};
 use crate::fixture::{planned, survey, twelve};
 use crate::reference::{described_wholly, flat};
 use crate::{Hazards, WIDTH};
 use proptest::prelude::*;
 use saddle::BlankKind;
+use saddle::filing::{Limit, PresentCrown};
 use serde_json::Value;
 use units::BenchUnit;
 

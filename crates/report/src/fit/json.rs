@@ -2,9 +2,9 @@
 
 use super::fitted::Fitted;
 use crate::filing::{StrokeOut, stroke_out};
-use crate::json::{Document as PlanDocument, JSON_VERSION, document, pretty};
+use crate::json::{Document as PlanDocument, JSON_VERSION, Say, document, pretty};
 use crate::{Note, notes};
-use saddle::{Doubt, Outcome, StringFit, StringPlan, StrungString, Verdict};
+use saddle::{Doubt, Outcome, StringFit, StringPlan, StringWork, StrungString};
 use serde::Serialize;
 use units::BenchUnit;
 
@@ -27,7 +27,7 @@ pub fn fit_json(title: &str, fitted: &Fitted, bench: BenchUnit) -> Result<String
         format: "bonewright-fit",
         version: JSON_VERSION,
         title,
-        limits: Limits {
+        limits: LimitsOut {
             action: fitted.limits.action,
             cents: fitted.limits.cents,
             stray_action: fitted.limits.stray_action,
@@ -49,7 +49,7 @@ struct Document<'a> {
     format: &'static str,
     version: u32,
     title: &'a str,
-    limits: Limits,
+    limits: LimitsOut,
     seat: Seat,
     lean: f64,
     strings: Vec<StringOut<'a>>,
@@ -58,7 +58,7 @@ struct Document<'a> {
 }
 
 #[derive(Serialize)]
-struct Limits {
+struct LimitsOut {
     action: f64,
     cents: f64,
     stray_action: f64,
@@ -69,12 +69,6 @@ struct Limits {
 struct Seat {
     bass: f64,
     treble: f64,
-}
-
-#[derive(Serialize)]
-struct Say {
-    say: &'static str,
-    by: Option<f64>,
 }
 
 #[derive(Serialize)]
@@ -139,10 +133,10 @@ fn doubt(doubt: &Doubt) -> DoubtOut {
 
 fn string<'a>(plan: &'a StringPlan, read: &StrungString, fit: &StringFit) -> StringOut<'a> {
     let (say, by) = match fit.verdict {
-        Verdict::Good => ("good", None),
-        Verdict::File => ("file", None),
-        Verdict::TooLow(by) => ("too-low", Some(by)),
-        Verdict::Doubtful(_) => ("doubtful", None),
+        StringWork::Good => ("good", None),
+        StringWork::File => ("file", None),
+        StringWork::TooLow(by) => ("too-low", Some(by)),
+        StringWork::Doubtful(_) => ("doubtful", None),
     };
     StringOut {
         number: plan.number,
@@ -168,7 +162,7 @@ fn string<'a>(plan: &'a StringPlan, read: &StrungString, fit: &StringFit) -> Str
         then_cents_12: fit.then_cents_12,
         verdict: Say { say, by },
         doubt: match &fit.verdict {
-            Verdict::Doubtful(why) => Some(doubt(why)),
+            StringWork::Doubtful(why) => Some(doubt(why)),
             _ => None,
         },
     }

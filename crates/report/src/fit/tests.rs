@@ -2,7 +2,7 @@ use super::*;
 use crate::fixture::{planned, survey, twelve};
 use crate::reference::{described_wholly, flat};
 use crate::{Hazards, WIDTH};
-use saddle::{BlankKind, Outcome, Verdict, fit};
+use saddle::{BlankKind, Outcome, StringWork, fit};
 use saddle::{FitLimits, Plan, SaddleSurvey, StrungString};
 use serde_json::Value;
 use units::BenchUnit;
@@ -112,7 +112,7 @@ fn every_outcome_is_told() {
         );
         assert_eq!(value["strings"][2]["doubt"]["about"], "action");
         assert!(value["strings"][4]["doubt"]["high"].is_f64());
-        let doubtful = |s: &&saddle::StringFit| matches!(s.verdict, Verdict::Doubtful(_));
+        let doubtful = |s: &&saddle::StringFit| matches!(s.verdict, StringWork::Doubtful(_));
         assert_eq!(f.fit.strings.iter().filter(doubtful).count(), 3);
     }));
     described_wholly("bonewright-fit", documents.into_iter());

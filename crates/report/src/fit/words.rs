@@ -1,7 +1,7 @@
 //! Words of the fit page.
 
 use crate::figures::{degrees, fixed, length, signed};
-use saddle::{Doubt, Fit, Hold, Outcome, StringFit, Verdict};
+use saddle::{Doubt, Fit, Hold, Outcome, StringFit, StringWork};
 use units::BenchUnit;
 
 /// A lean that differs by less says nothing, radians (0.1 degree): no gauge at the bench shows it.
@@ -18,18 +18,18 @@ fn is_done(s: &StringFit) -> bool {
 /// The verdict, short enough for a table.
 pub(super) fn verdict(s: &StringFit, hold: Hold, bench: BenchUnit) -> String {
     match &s.verdict {
-        Verdict::Good => "good".to_owned(),
-        Verdict::File if is_done(s) && hold != Hold::Free => "held at the land, leave it".to_owned(),
-        Verdict::File if is_done(s) => format!("low by {}, leave it", bench.show((-s.lower).max(0.0))),
-        Verdict::File => "file to these figures".to_owned(),
-        Verdict::TooLow(by) => format!("too low by {}", bench.show(*by)),
-        Verdict::Doubtful(_) => "reading doubtful".to_owned(),
+        StringWork::Good => "good".to_owned(),
+        StringWork::File if is_done(s) && hold != Hold::Free => "held at the land, leave it".to_owned(),
+        StringWork::File if is_done(s) => format!("low by {}, leave it", bench.show((-s.lower).max(0.0))),
+        StringWork::File => "file to these figures".to_owned(),
+        StringWork::TooLow(by) => format!("too low by {}", bench.show(*by)),
+        StringWork::Doubtful(_) => "reading doubtful".to_owned(),
     }
 }
 
 /// Why a reading is doubtful, and what to do.
 pub(super) fn doubt(s: &StringFit, bench: BenchUnit) -> Option<String> {
-    let Verdict::Doubtful(doubt) = &s.verdict else {
+    let StringWork::Doubtful(doubt) = &s.verdict else {
         return None;
     };
     let number = s.number;
@@ -103,7 +103,7 @@ pub(super) fn seat(fit: &Fit, across: f64, bench: BenchUnit) -> String {
 pub(super) fn outcome(fit: &Fit, bench: BenchUnit) -> String {
     match fit.outcome {
         Outcome::Good => "Nothing: every string is good. File nothing more.".to_owned(),
-        Outcome::File if fit.strings.iter().all(|s| s.verdict == Verdict::Good || is_done(s)) => "Nothing a file could mend: every string is good, or stands as near as it can. What the plan says about a held string still holds.".to_owned(),
+        Outcome::File if fit.strings.iter().all(|s| s.verdict == StringWork::Good || is_done(s)) => "Nothing a file could mend: every string is good, or stands as near as it can. What the plan says about a held string still holds.".to_owned(),
         Outcome::File => "File the strings that say so to the figures above, the move first, then the height from the top. String up and measure before the last stroke: what is filed off cannot be put back.".to_owned(),
         Outcome::Shim(by) => format!(
             "Too low, and nothing can be put back on the crown. This saddle drops in: lay a shim {} thick under its whole length. All strings come up by that; then lower each by what stands under \"lower, shimmed\".",

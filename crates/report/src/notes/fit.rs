@@ -1,6 +1,6 @@
 //! Notes on the blank, its crown, and how it stands in the bridge.
 
-use super::note::{Note, Topic};
+use super::note::{Note, NoteTopic};
 use crate::figures::{degrees, length, sentence, strings};
 use saddle::{Plan, SaddleSurvey};
 use units::BenchUnit;
@@ -47,11 +47,11 @@ pub(super) fn blank_height(plan: &Plan, bench: BenchUnit) -> Option<Note> {
     } else {
         return None;
     };
-    Some(Note::new(Topic::BlankHeight, text))
+    Some(Note::new(NoteTopic::BlankHeight, text))
 }
 
 pub(super) fn exposure(plan: &Plan, bench: BenchUnit) -> Vec<Note> {
-    let note = |text| Note::new(Topic::Exposure, text);
+    let note = |text| Note::new(NoteTopic::Exposure, text);
     let known: Option<Vec<f64>> = plan.strings.iter().map(|s| s.exposure).collect();
     let Some(known) = known else {
         let text = "The exposure is not known: it needs the depth of the slot at both ends.";
@@ -108,7 +108,7 @@ pub(super) fn slot_depth(plan: &Plan) -> Option<Note> {
         "Less than half of the saddle's height stands in the slot under {}. Common practice wants at least half, or the saddle tips forward.",
         strings(&outside)
     );
-    Some(Note::new(Topic::SlotDepth, text))
+    Some(Note::new(NoteTopic::SlotDepth, text))
 }
 
 pub(super) fn falls(plan: &Plan, survey: &SaddleSurvey) -> Option<Note> {
@@ -126,5 +126,5 @@ pub(super) fn falls(plan: &Plan, survey: &SaddleSurvey) -> Option<Note> {
         "{}: enough for every string to end on the ridge, with some to spare.",
         sentence(&format!("the plan chose {}", chosen.join(" and ")))
     );
-    Some(Note::new(Topic::Crown, text))
+    Some(Note::new(NoteTopic::Crown, text))
 }

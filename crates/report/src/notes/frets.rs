@@ -1,6 +1,6 @@
 //! Notes on the strings over the frets: gaps, calibration, and the nut.
 
-use super::note::{Note, Topic};
+use super::note::{Note, NoteTopic};
 use crate::figures::{fixed, length, list, sentence, strings};
 use instrument::{Board, StringLine};
 use saddle::{Plan, SaddleSurvey, StringPlan};
@@ -21,7 +21,7 @@ pub(super) fn first_fret(plan: &Plan, bench: BenchUnit) -> Vec<Note> {
     let lying = pick(&|gap| gap <= 0.0);
     if !lying.is_empty() {
         notes.push(Note::new(
-            Topic::FirstFret,
+            NoteTopic::FirstFret,
             format!(
                 "{} will lie on fret 1 with this action. Raise the nut, or the target action.",
                 sentence(&numbers(&lying)),
@@ -31,7 +31,7 @@ pub(super) fn first_fret(plan: &Plan, bench: BenchUnit) -> Vec<Note> {
     let low = pick(&|gap| gap > 0.0 && gap < LEAST_FIRST_FRET);
     if let Some(least) = low.iter().map(|s| s.action_1).reduce(f64::min) {
         notes.push(Note::new(
-            Topic::FirstFret,
+            NoteTopic::FirstFret,
             format!(
                 "The gap over fret 1 is small on {}; the least is {}. Under {} an open string is likely to buzz (common practice).",
                 numbers(&low),
@@ -70,7 +70,7 @@ pub(super) fn touching(plan: &Plan, survey: &SaddleSurvey) -> Option<Note> {
         "Even at rest {}. It will buzz: look at relief, frets and target action.",
         list(&touched)
     );
-    Some(Note::new(Topic::Buzz, text))
+    Some(Note::new(NoteTopic::Buzz, text))
 }
 
 /// The lowest held fret from which the string at rest touches a further fret, and that fret. Fret 1 has a note of its own.
@@ -118,7 +118,7 @@ pub(super) fn calibrations(plan: &Plan) -> Option<Note> {
             strings(&far)
         );
     }
-    Some(Note::new(Topic::Calibration, text))
+    Some(Note::new(NoteTopic::Calibration, text))
 }
 
 /// What the plan counts on at the nut: a new nut, and moves of its contacts.
@@ -136,7 +136,7 @@ pub(super) fn nut(plan: &Plan, survey: &SaddleSurvey, bench: BenchUnit) -> Vec<N
             strings(&new)
         };
         notes.push(Note::new(
-            Topic::Nut,
+            NoteTopic::Nut,
             format!(
                 "The plan counts on a new nut for {who}, cut to the gap at fret 1 that the table shows. With the present nut this saddle is wrong."
             ),
@@ -155,7 +155,7 @@ pub(super) fn nut(plan: &Plan, survey: &SaddleSurvey, bench: BenchUnit) -> Vec<N
         .collect();
     if !moves.is_empty() {
         notes.push(Note::new(
-            Topic::Nut,
+            NoteTopic::Nut,
             format!(
                 "The plan counts on these moves of the contacts at the nut, at their present height: {}. Without them this saddle is wrong.",
                 list(&moves)

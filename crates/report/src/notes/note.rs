@@ -5,7 +5,7 @@ use serde::Serialize;
 /// What a note is about.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
 #[serde(rename_all = "kebab-case")]
-pub enum Topic {
+pub enum NoteTopic {
     /// The blank is too low, or leaves too little to clean up.
     BlankHeight,
     /// Strings held at the land.
@@ -42,7 +42,7 @@ pub enum Topic {
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
 pub struct Note {
     /// What it is about.
-    pub topic: Topic,
+    pub topic: NoteTopic,
     /// The note.
     pub text: String,
     /// Choices, numbered from 1 where they are shown; most notes have none.
@@ -50,7 +50,7 @@ pub struct Note {
 }
 
 impl Note {
-    pub(crate) fn new(topic: Topic, text: String) -> Self {
+    pub(crate) fn new(topic: NoteTopic, text: String) -> Self {
         Self {
             topic,
             text,

@@ -1,6 +1,6 @@
 //! Notes on where the taut string ends and how it bends over the saddle.
 
-use super::note::{Note, Topic};
+use super::note::{Note, NoteTopic};
 use crate::figures::{fixed, length, list, sentence, strings};
 use saddle::{Bearing, Plan};
 use units::BenchUnit;
@@ -21,7 +21,7 @@ pub(super) fn ends(plan: &Plan, bench: BenchUnit) -> Vec<Note> {
     if !lifted.is_empty() {
         let one = lifted.len() == 1;
         notes.push(Note::new(
-            Topic::StringEnd,
+            NoteTopic::StringEnd,
             format!(
                 "{} {} not press on the saddle: {} straight from the nut to where the bridge holds {}. Ramp the holes, or look at the bridge readings again.",
                 sentence(&strings(&lifted)),
@@ -39,7 +39,7 @@ pub(super) fn ends(plan: &Plan, bench: BenchUnit) -> Vec<Note> {
         .collect();
     if !off.is_empty() {
         notes.push(Note::new(
-            Topic::StringEnd,
+            NoteTopic::StringEnd,
             format!(
                 "Pulled taut over the crown, these end away from their planned contacts: {}. Give the crown more fall or a smaller rounding.",
                 list(&off)
@@ -53,7 +53,7 @@ pub(super) fn break_angles(plan: &Plan) -> Option<Note> {
     let unknown = |s: &saddle::StringPlan| s.termination.bearing == Bearing::ExitUnknown;
     if plan.strings.iter().all(unknown) {
         let text = "The break angles are not known: they need the [bridge] readings and the depth of the slot.";
-        return Some(Note::new(Topic::BreakAngle, text.to_owned()));
+        return Some(Note::new(NoteTopic::BreakAngle, text.to_owned()));
     }
     let low: Vec<String> = plan
         .strings
@@ -72,5 +72,5 @@ pub(super) fn break_angles(plan: &Plan) -> Option<Note> {
         "Small break angle, in degrees: {}. Common practice wants at least 12 degrees; less may leave the strings loose on the saddle.",
         list(&low)
     );
-    Some(Note::new(Topic::BreakAngle, text))
+    Some(Note::new(NoteTopic::BreakAngle, text))
 }

@@ -5,9 +5,9 @@ use super::filing::{judged, strokes};
 use super::json::NUT_JSON_VERSION;
 use super::lines::pairs;
 use super::tolerance::leave_proud;
-use crate::json::pretty;
+use crate::json::{Say, pretty};
 use nut::NutPlan;
-use nut::filing::{GOOD, Lowered, Verdict};
+use nut::filing::{GOOD, Lowered, SlotWork};
 use nut::tolerance::SlotSpread;
 use saddle::StrungString;
 use serde::Serialize;
@@ -113,12 +113,6 @@ struct Read {
     action_12: Option<f64>,
 }
 
-#[derive(Serialize)]
-struct Say {
-    say: &'static str,
-    by: Option<f64>,
-}
-
 /// What is left to do in the slots after stringing up, as [`crate::nut_fit_page`] tells it, at full precision.
 ///
 /// # Errors
@@ -133,9 +127,9 @@ pub fn nut_fit_json(
     let strings = pairs(nut).zip(readings).zip(&found).map(|(((s, line), read), found)| {
         let (say, then) = match found {
             None => ("not-read", None),
-            Some((_, Verdict::Good)) => ("good", None),
-            Some((_, Verdict::File(then))) => ("file", Some(then)),
-            Some((_, Verdict::TooLow(then))) => ("too-low", Some(then)),
+            Some((_, SlotWork::Good)) => ("good", None),
+            Some((_, SlotWork::File(then))) => ("file", Some(then)),
+            Some((_, SlotWork::TooLow(then))) => ("too-low", Some(then)),
         };
         FittedSlot {
             number: s.number,

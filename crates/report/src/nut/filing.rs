@@ -8,7 +8,7 @@ use crate::figures::{fixed, length, signed};
 use crate::grid::{Group, grid};
 use crate::page::{closing, opening};
 use crate::wrap::wrapped;
-use nut::filing::{GOOD, Lowered, Standing, Verdict};
+use nut::filing::{GOOD, Lowered, PresentString, SlotWork};
 use nut::{NutPlan, OpenString};
 use saddle::StrungString;
 use units::BenchUnit;
@@ -31,7 +31,7 @@ fn stroke(bench: BenchUnit) -> String {
 /// Each string before the final strokes, after them, and one stroke of `down` mm too far, bass to treble.
 pub(super) fn strokes(nut: &NutPlan, down: f64) -> Vec<(Lowered, Lowered, Lowered)> {
     let at = |s: &OpenString| {
-        let standing = Standing::planned(s);
+        let standing = PresentString::planned(s);
         (
             standing.lowered(-nut.proud),
             standing.lowered(0.0),
@@ -42,10 +42,10 @@ pub(super) fn strokes(nut: &NutPlan, down: f64) -> Vec<(Lowered, Lowered, Lowere
 }
 
 /// The gap read over fret 1 and what is left to do, bass to treble; `None` where no gap was read.
-pub(super) fn judged(nut: &NutPlan, readings: &[StrungString]) -> Vec<Option<(f64, Verdict)>> {
+pub(super) fn judged(nut: &NutPlan, readings: &[StrungString]) -> Vec<Option<(f64, SlotWork)>> {
     let read = |(s, r): (&OpenString, &StrungString)| {
         let clearance = r.clearance?;
-        let standing = Standing::read(s, clearance, r.action_12.unwrap_or_else(|| s.action_12()));
+        let standing = PresentString::read(s, clearance, r.action_12.unwrap_or_else(|| s.action_12()));
         Some((clearance, standing.verdict(s.action_1())))
     };
     nut.lines.iter().zip(readings).map(read).collect()
@@ -109,16 +109,16 @@ pub fn nut_fit_page(
 ) -> String {
     let down = step(bench);
     let found = judged(nut, readings);
-    let then = |f: &Option<(f64, Verdict)>| match f {
-        Some((_, Verdict::File(then) | Verdict::TooLow(then))) => Some(*then),
+    let then = |f: &Option<(f64, SlotWork)>| match f {
+        Some((_, SlotWork::File(then) | SlotWork::TooLow(then))) => Some(*then),
         _ => None,
     };
     let of = |value: fn(&Lowered) -> f64| found.iter().map(move |f| then(f).map(|t| value(&t)));
-    let say = |f: &Option<(f64, Verdict)>| match f {
+    let say = |f: &Option<(f64, SlotWork)>| match f {
         None => "not read".to_owned(),
-        Some((_, Verdict::Good)) => "good".to_owned(),
-        Some((_, Verdict::File(then))) => format!("file {} strokes", fixed(then.by / down, 0)),
-        Some((_, Verdict::TooLow(_))) => "TOO LOW".to_owned(),
+        Some((_, SlotWork::Good)) => "good".to_owned(),
+        Some((_, SlotWork::File(then))) => format!("file {} strokes", fixed(then.by / down, 0)),
+        Some((_, SlotWork::TooLow(_))) => "TOO LOW".to_owned(),
     };
     let mut text = opening(title);
     text += "NUT SLOTS: WHAT IS LEFT TO DO\n\n";
@@ -142,7 +142,7 @@ pub fn nut_fit_page(
         "",
         "",
     );
-    let low = |i: usize| matches!(found.get(i), Some(Some((_, Verdict::TooLow(_)))));
+    let low = |i: usize| matches!(found.get(i), Some(Some((_, SlotWork::TooLow(_)))));
     if (0..found.len()).any(low) {
         let worst = (0..found.len())
             .filter(|i| low(*i))

@@ -2,8 +2,8 @@
 
 use super::lines::{pairs, saddle_stays};
 use crate::figures::{degrees, fixed, length, list, sentence, strings};
-use crate::{Note, Topic};
-use nut::filing::Standing;
+use crate::{Note, NoteTopic};
+use nut::filing::PresentString;
 use nut::{Flag, Front, NutPlan};
 use units::BenchUnit;
 
@@ -17,12 +17,12 @@ pub fn nut_notes(nut: &NutPlan, bench: BenchUnit) -> Vec<Note> {
     notes.push(interaction(nut, bench));
     notes.push(compensation(nut, bench));
     notes.push(Note::new(
-        Topic::NutSlots,
+        NoteTopic::NutSlots,
         "A slot as narrow as a plain string is finished with gauged files, by hand, whatever began it. Measure every string with a micrometer and name the file by that. Round the floor; a shiny mark after some playing shows where the string bears, and it should be the front edge.".to_owned(),
     ));
     if nut.left_handed {
         notes.push(Note::new(
-            Topic::LeftHanded,
+            NoteTopic::LeftHanded,
             "Left-handed: bass and treble are the instrument's own. Sheets are mirrored, so that they lie on the work as they are.".to_owned(),
         ));
     }
@@ -33,7 +33,7 @@ pub fn nut_notes(nut: &NutPlan, bench: BenchUnit) -> Vec<Note> {
 fn flags(nut: &NutPlan, bench: BenchUnit) -> Vec<Note> {
     let show = |mm: f64| length(bench, mm);
     let mut notes = Vec::new();
-    let mut say = |text: String| notes.push(Note::new(Topic::NutSlots, text));
+    let mut say = |text: String| notes.push(Note::new(NoteTopic::NutSlots, text));
     let of = |pick: &dyn Fn(&Flag) -> Option<(u32, String)>| -> Option<(String, String)> {
         let found: Vec<(u32, String)> = nut.flags.iter().filter_map(pick).collect();
         let numbers: Vec<u32> = found.iter().map(|f| f.0).collect();
@@ -149,14 +149,14 @@ fn shelf(nut: &NutPlan, bench: BenchUnit) -> Option<Note> {
             }
         ),
     };
-    Some(Note::new(Topic::Nut, text))
+    Some(Note::new(NoteTopic::Nut, text))
 }
 
 fn order(nut: &NutPlan, bench: BenchUnit) -> Note {
     let proud = length(bench, nut.proud);
     if saddle_stays(nut) {
         return Note {
-            topic: Topic::OrderOfWork,
+            topic: NoteTopic::OrderOfWork,
             text: "The saddle stays, so the nut is all there is to bring right:".to_owned(),
             points: vec![
                 "Relief and frets first: they do not come right at the nut.".to_owned(),
@@ -167,7 +167,7 @@ fn order(nut: &NutPlan, bench: BenchUnit) -> Note {
         };
     }
     Note {
-        topic: Topic::OrderOfWork,
+        topic: NoteTopic::OrderOfWork,
         text: "Nut and saddle are one line, so the order matters:".to_owned(),
         points: vec![
             "Relief and frets first: they do not come right at the nut.".to_owned(),
@@ -185,13 +185,13 @@ fn interaction(nut: &NutPlan, bench: BenchUnit) -> Note {
         BenchUnit::Thou | BenchUnit::SixtyFourths => STEP,
     };
     let each = nut.lines.iter().map(|s| {
-        let standing = Standing::planned(s);
+        let standing = PresentString::planned(s);
         let (was, then) = (standing.lowered(0.0), standing.lowered(-step));
         (then.action_12 - was.action_12, then.clearance - was.clearance)
     });
     let (action, clearance) = each.fold((0.0, 0.0), |a: (f64, f64), b| (a.0.max(b.0), a.1.max(b.1)));
     Note::new(
-        Topic::Nut,
+        NoteTopic::Nut,
         format!(
             "Raising a slot by {} raises the action at 12 by {} and the gap at fret 1 by {}. A change at the saddle of the same size raises the action as much, and the gap at fret 1 by about a twentieth.",
             length(bench, step),
@@ -217,7 +217,7 @@ fn action(nut: &NutPlan, bench: BenchUnit) -> Option<Note> {
         .map(|(was, then)| format!("{} to {}", bench.number(*was), bench.number(*then)))
         .collect();
     Some(Note::new(
-        Topic::Nut,
+        NoteTopic::Nut,
         format!(
             "The saddle stays, so the action at 12 follows the nut by about half: it will be {} by up to {}. In {}, bass to treble, now and then: {}.",
             if then < was { "lower" } else { "higher" },
@@ -242,7 +242,7 @@ fn compensation(nut: &NutPlan, bench: BenchUnit) -> Note {
         Front::Shelf => "Here it is made as a shelf.".to_owned(),
     };
     Note::new(
-        Topic::Compensation,
+        NoteTopic::Compensation,
         format!(
             "Front compensation would better the strings by {} cents on the whole. {how} The open string is tuned again afterwards; before that it is sharp by up to {} cents. These corrections are small beside playing: a finger 3/8 in (9.5 mm) further behind fret 1 changes a note by up to {} cents. In a published blind test (32 players and builders, steel strings) a straight saddle, one cut string by string, and saddle with nut were rated alike.",
             fixed(gain, 1),

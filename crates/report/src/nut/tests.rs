@@ -3,7 +3,7 @@
 use super::*;
 use crate::fixture::survey;
 use crate::reference::{described_wholly, flat};
-use crate::{Hazards, Note, Topic, WIDTH};
+use crate::{Hazards, Note, NoteTopic, WIDTH};
 use instrument::StringRun;
 use nut::{Front, NutSurvey, Outer, Together, spacing, together};
 use saddle::{SaddleSurvey, StrungString};
@@ -115,7 +115,7 @@ fn flags_are_told_with_their_figures() {
     let told = |change: fn(&mut NutSurvey)| {
         let done = made(change);
         let notes = nut_notes(&done.nut, BenchUnit::Millimetre);
-        let slots = notes.iter().filter(|n| n.topic == Topic::NutSlots);
+        let slots = notes.iter().filter(|n| n.topic == NoteTopic::NutSlots);
         slots.map(|n| n.text.clone()).collect::<Vec<_>>().join("\n")
     };
     for (change, word) in [

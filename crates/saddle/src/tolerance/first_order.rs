@@ -1,6 +1,6 @@
 //! First-order sensitivities: what each reading's uncertainty makes of the spread.
 
-use super::sources::{Reading, Source, Uncertainty, sources};
+use super::sources::{ErrorSource, Reading, Uncertainty, sources};
 use super::world::{MOST, Shown, World};
 use crate::{Plan, SaddleSurvey};
 
@@ -48,7 +48,7 @@ pub fn first_order(
     let n = plan.strings.len();
     let all = sources(survey, plan, uncertainty);
     // Variance from each source, per string.
-    let mut parts: Vec<(Source, Vec<Shown>)> = Vec::with_capacity(all.len());
+    let mut parts: Vec<(ErrorSource, Vec<Shown>)> = Vec::with_capacity(all.len());
     for source in all {
         let moved = |step: f64| {
             let mut world = world;

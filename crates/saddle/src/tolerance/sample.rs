@@ -1,7 +1,7 @@
 //! Monte Carlo over the readings.
 
 use super::first_order::{FirstOrder, first_order};
-use super::sources::{Source, Uncertainty, sources};
+use super::sources::{ErrorSource, Uncertainty, sources};
 use super::world::{MOST, Shown, World};
 use crate::{Plan, SaddleSurvey};
 use rand_distr::{Distribution, StandardNormal};
@@ -171,7 +171,7 @@ fn stream(seed: u64, block: usize) -> Xoshiro256PlusPlus {
 fn fill(
     world: &World,
     planned: &[Shown; MOST],
-    sources: &[Source],
+    sources: &[ErrorSource],
     mut random: Xoshiro256PlusPlus,
     n: usize,
     chunk: &mut [Shown],

@@ -166,7 +166,7 @@ pub(crate) enum Where {
 
 /// One independent source of error.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub(crate) struct Source {
+pub(crate) struct ErrorSource {
     pub(crate) reading: Reading,
     pub(crate) at: Where,
     /// Standard deviation.
@@ -174,11 +174,11 @@ pub(crate) struct Source {
 }
 
 /// Every source that is not zero and that the survey uses.
-pub(crate) fn sources(survey: &SaddleSurvey, plan: &Plan, u: &Uncertainty) -> Vec<Source> {
+pub(crate) fn sources(survey: &SaddleSurvey, plan: &Plan, u: &Uncertainty) -> Vec<ErrorSource> {
     let strings = survey.strings.len();
     let mut all = Vec::new();
     let mut alone = |reading, sigma| {
-        all.push(Source {
+        all.push(ErrorSource {
             reading,
             at: Where::All,
             sigma,
@@ -189,12 +189,12 @@ pub(crate) fn sources(survey: &SaddleSurvey, plan: &Plan, u: &Uncertainty) -> Ve
     alone(Reading::Lean, u.lean);
     alone(Reading::Seating, u.seating);
     let mut paired = |reading, paired: Paired, places: usize| {
-        all.push(Source {
+        all.push(ErrorSource {
             reading,
             at: Where::All,
             sigma: paired.shared,
         });
-        all.extend((0..places).map(|i| Source {
+        all.extend((0..places).map(|i| ErrorSource {
             reading,
             at: Where::One(i),
             sigma: paired.each,
@@ -221,17 +221,17 @@ pub(crate) fn sources(survey: &SaddleSurvey, plan: &Plan, u: &Uncertainty) -> Ve
         } else {
             u.stretch
         };
-        all.push(Source {
+        all.push(ErrorSource {
             reading: Reading::Stretch,
             at,
             sigma: stretch,
         });
-        all.push(Source {
+        all.push(ErrorSource {
             reading: Reading::MadeHeight,
             at,
             sigma: u.made_height,
         });
-        all.push(Source {
+        all.push(ErrorSource {
             reading: Reading::MadeRidge,
             at,
             sigma: u.made_ridge,

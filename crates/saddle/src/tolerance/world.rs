@@ -1,6 +1,6 @@
 //! The made saddle in an instrument that is not quite as read.
 
-use super::sources::{Reading, Source, Where};
+use super::sources::{ErrorSource, Reading, Where};
 use crate::{Plan, SaddleSurvey, StringPlan, StringSurvey};
 use instrument::{BlankPoint, Board, BoardRadius, Frame, NutReading, SlotSurvey, StringLine, StringRun};
 use strings::{FRETS, FrettedString, Point};
@@ -99,7 +99,7 @@ impl World {
     }
 
     /// Move one source by `error` (in its own unit: mm, radians, or a share).
-    pub(crate) fn shift(&mut self, source: &Source, error: f64) {
+    pub(crate) fn shift(&mut self, source: &ErrorSource, error: f64) {
         let chosen = |i: usize| source.at == Where::All || source.at == Where::One(i);
         let at = source.at;
         match source.reading {
