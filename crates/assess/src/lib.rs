@@ -24,11 +24,11 @@ pub use facts::{Facts, Ramp};
 pub use finding::{Finding, Quantity, Topic, Undo, Verdict};
 pub use findings::findings;
 pub use limits::{Bound, Limits, Source};
-pub use load::{Friction, FrictionState, Load, PLAIN_FRICTION, StringLoad, Thrust, WOUND_FRICTION, Wall, load, wall};
-pub use neck::{BoardEnd, HeelCut, Neck, NeckError, PIVOT_BELOW, neck, rotated};
+pub use load::{Friction, FrictionState, Load, StringLoad, Thrust, Wall, load, wall};
+pub use neck::{BoardEnd, HeelCut, Neck, NeckError, PIVOT_BELOW, neck};
 pub use slot::{Place, SlotFit, SlotString, slot};
 pub use what_if::{ActionSample, ExposureSample, Remedy, WhatIf, what_if};
-pub use wood::{GRAVITY_LAW, Wood, wood, woods};
+pub use wood::{Wood, wood, woods};
 
 use saddle::{Plan, SaddleSurvey};
 

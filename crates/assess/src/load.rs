@@ -12,9 +12,9 @@ use saddle::{Plan, SaddleSurvey, StringPlan};
 use serde::Serialize;
 
 /// Most friction of a wound string over a saddle, no unit (Groves and Kemp, 2019).
-pub const WOUND_FRICTION: f64 = 0.26;
+pub(crate) const WOUND_FRICTION: f64 = 0.26;
 /// Most friction of a plain string over a saddle, no unit (Groves and Kemp, 2019).
-pub const PLAIN_FRICTION: f64 = 0.17;
+pub(crate) const PLAIN_FRICTION: f64 = 0.17;
 
 /// Force in the blank's frame, N: b back, u toward the treble, v up.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]

@@ -106,7 +106,7 @@ fn turned(point: Vec3, pivot: (f64, f64), angle: f64) -> Vec3 {
 /// The survey as it will be when the neck is set back by `angle` radians about `pivot` (x and z in the fret frame, mm): read by
 /// straightedge, at pitch. `None` if the depth of the slot is not known.
 #[must_use]
-pub fn rotated(survey: &SaddleSurvey, plan: &Plan, pivot: (f64, f64), angle: f64) -> Option<SaddleSurvey> {
+pub(crate) fn rotated(survey: &SaddleSurvey, plan: &Plan, pivot: (f64, f64), angle: f64) -> Option<SaddleSurvey> {
     let mouth = plan.mouth?;
     let depths = depths(survey)?;
     let (first, last) = (survey.strings.first()?.run, survey.strings.last()?.run);

@@ -19,7 +19,7 @@ pub struct Wood {
 
 /// Factor (MPa) and power of compression across the grain by specific gravity, hardwoods at 12 % moisture: `21.6 G^2.09`.
 /// Wood Handbook, chapter 5, functions of specific gravity; from memory.
-pub const GRAVITY_LAW: (f64, f64) = (21.6, 2.09);
+pub(crate) const GRAVITY_LAW: (f64, f64) = (21.6, 2.09);
 
 const fn table(name: &'static str, compression: f64) -> Wood {
     Wood {

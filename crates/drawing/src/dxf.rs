@@ -6,11 +6,10 @@
 mod document;
 mod nut;
 
-pub use document::VIEW_GAP;
 pub use nut::nut_dxf;
 
 use crate::outline::{Outlines, ShapeError, from_front, outlines};
-use document::{NOTE_HEIGHT, NUMBER_DROP, NUMBER_HEIGHT, finished, new_body};
+use document::{NOTE_HEIGHT, NUMBER_DROP, NUMBER_HEIGHT, VIEW_GAP, finished, new_body};
 use saddle::{BlankKind, Plan};
 
 /// DXF of the saddle that `plan` describes, in mm at full size, in third angle as the sheets are: x to the right as seen

@@ -21,12 +21,9 @@ mod svg;
 mod text;
 mod views;
 
-pub use dxf::{VIEW_GAP, dxf, nut_dxf};
+pub use dxf::{dxf, nut_dxf};
 pub use mesh::{Mesh, mesh};
-pub use outline::{
-    CHORD_TOLERANCE, LEAST_HEIGHT, LEAST_SIZE, Outlines, ShapeError, StationMark, along, from_front, outlines,
-    silhouette, span,
-};
+pub use outline::{CHORD_TOLERANCE, Outlines, ShapeError, StationMark, along, from_front, outlines, silhouette, span};
 pub use stl::stl;
 
 pub use assess::{AssessWords, assess_sheets};

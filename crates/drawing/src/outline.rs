@@ -10,10 +10,10 @@ use thiserror::Error;
 /// Largest distance of a drawn chord from the curve that it stands for, mm.
 pub const CHORD_TOLERANCE: f64 = 0.002;
 /// Least height of the crown over the bottom edge that makes a part, mm.
-pub const LEAST_HEIGHT: f64 = 0.01;
+pub(crate) const LEAST_HEIGHT: f64 = 0.01;
 
 /// Least length and thickness of a blank that is drawn, mm.
-pub const LEAST_SIZE: f64 = 0.1;
+pub(crate) const LEAST_SIZE: f64 = 0.1;
 
 /// First spacing of the places along the blank, mm, before halving; less than the room between strings.
 const FIRST_SPACING: f64 = 1.0;

@@ -8,7 +8,7 @@ use strings::{Criterion, FRETS, Point, SaddleHeight, SetbackError, nut_setback, 
 pub const PLAYED_FRETS: usize = 5;
 /// How much further behind the fret a finger may press, mm (3/8 in): about a third of the first fret's space. A measure of what
 /// playing does beside a setback (common practice, no source).
-pub const FINGER_BACK: f64 = 9.525;
+pub(crate) const FINGER_BACK: f64 = 9.525;
 
 /// One way to set the nut of one string, with the saddle in its best place for it (least squares over frets 1 to 12), or where a
 /// saddle stays.

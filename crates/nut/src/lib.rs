@@ -21,11 +21,10 @@ mod survey;
 pub mod tolerance;
 mod top;
 
-pub use compensation::{Case, Compensation, FINGER_BACK, PLAYED_FRETS, StringCompensation};
+pub use compensation::{Case, Compensation, PLAYED_FRETS, StringCompensation};
 pub use error::NutError;
 pub use line::{Now, OpenString};
 pub use plan::{Flag, NutPlan, NutString, Together, alone, together};
-pub use plan::{LEAST_EDGE, LEAST_WALL, MOST_BEND, MOST_DEPTH};
 pub use spacing::{Outer, Rules};
 pub use standing::{StandingString, StandingSurvey};
 pub use survey::{Allowance, Front, Headstock, NutBlank, NutSurvey, Post, TopShape};

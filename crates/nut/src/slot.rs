@@ -33,7 +33,7 @@ pub fn line(board: &Board, run: &StringRun, nut: (f64, f64), action_12: f64) -> 
 
 /// Height of the board's surface over the fret plane at the nut, mm (negative), `y` mm from the centre line.
 #[must_use]
-pub fn board_surface(board: &Board, y: f64, fret_height: f64) -> f64 {
+pub(crate) fn board_surface(board: &Board, y: f64, fret_height: f64) -> f64 {
     board.crown(0.0, y) - fret_height
 }
 

@@ -107,7 +107,7 @@ impl Rules {
 
 /// For each step from string to string, whether it lies inside a pair.
 #[must_use]
-pub fn inside_pairs(courses: &Courses) -> Vec<bool> {
+pub(crate) fn inside_pairs(courses: &Courses) -> Vec<bool> {
     let mut steps: Vec<bool> = courses
         .sizes
         .iter()

@@ -3,5 +3,6 @@
 mod cost;
 mod standing;
 
-pub use cost::{FilingCost, action_loss, facet_drop};
+pub(crate) use cost::facet_drop;
+pub use cost::{FilingCost, action_loss};
 pub use standing::{FilingError, Limit, Move, PresentCrown, Proud, Standing, Start, Stroke};

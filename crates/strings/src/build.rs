@@ -56,7 +56,7 @@ impl Core {
 
     /// Second moment of area, mm4.
     #[must_use]
-    pub fn second_moment(&self) -> f64 {
+    pub(crate) fn second_moment(&self) -> f64 {
         match self.shape {
             CoreShape::Round => PI * self.size.powi(4) / 64.0,
             CoreShape::Hexagonal => 5.0 * SQRT_3 / 144.0 * self.size.powi(4),
@@ -65,7 +65,7 @@ impl Core {
 
     /// Diameter that the wrap lies on, mm: across the corners of a hexagonal core.
     #[must_use]
-    pub fn wrapped_diameter(&self) -> f64 {
+    pub(crate) fn wrapped_diameter(&self) -> f64 {
         match self.shape {
             CoreShape::Round => self.size,
             CoreShape::Hexagonal => 2.0 * self.size / SQRT_3,

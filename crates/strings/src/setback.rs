@@ -197,7 +197,7 @@ pub struct Measured {
 }
 
 /// Factors on stretch stiffness that a real string may show; a reading that asks for more is doubtful.
-pub const CALIBRATION_RANGE: (f64, f64) = (0.3, 3.0);
+const CALIBRATION_RANGE: (f64, f64) = (0.3, 3.0);
 
 /// Tolerance of the calibration, no unit (the factor) or cents.
 const CALIBRATION_TOLERANCE: f64 = 1e-11;

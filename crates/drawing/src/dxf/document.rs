@@ -3,7 +3,7 @@
 use std::fmt::Write;
 
 /// Free space between the highest point of the front view and the view from above, mm.
-pub const VIEW_GAP: f64 = 15.0;
+pub(super) const VIEW_GAP: f64 = 15.0;
 
 /// Height of the lettering of the notes, mm.
 pub(super) const NOTE_HEIGHT: f64 = 2.0;

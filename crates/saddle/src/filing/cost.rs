@@ -21,7 +21,7 @@ pub struct FilingCost {
 /// At zero skew and slopes this is `forward tan(lean + fall)`; with skew psi, a level floor and no fall
 /// `forward cos(psi) tan(lean)`.
 #[must_use]
-pub fn facet_drop(frame: &Frame, run: &StringRun, forward: f64, fall: f64, slopes: (f64, f64)) -> f64 {
+pub(crate) fn facet_drop(frame: &Frame, run: &StringRun, forward: f64, fall: f64, slopes: (f64, f64)) -> f64 {
     // The facet through the contact holds all steps D of the blank with D.v - dv D.u = tan(fall) (D.b - db D.u).
     let across = |d: Vec3| {
         let d = frame.direction_to_blank(d);
