@@ -9,14 +9,14 @@ use strings::Criterion;
 
 /// A slot whose floor lies more than this many gauges below the top is deeper than sense: it pinches and damps the string
 /// (common practice, no source).
-pub const MOST_DEPTH: f64 = 1.5;
+pub(crate) const MOST_DEPTH: f64 = 1.5;
 /// Least wall between two slots, mm; thinner ones crumble under the file (common practice, no source).
-pub const LEAST_WALL: f64 = 0.5;
+pub(crate) const LEAST_WALL: f64 = 0.5;
 /// Least distance from an outer string's side to the edge of the board, mm: nearer, the string slips off the fret ends. A page on
 /// mandolins has 1.6 mm, pages on guitars about 3 (published).
-pub const LEAST_EDGE: f64 = 1.3;
+pub(crate) const LEAST_EDGE: f64 = 1.3;
 /// Most bend sideways over the nut, radians (12 degrees); more binds in the slot (common practice, no source).
-pub const MOST_BEND: f64 = 12.0 * std::f64::consts::PI / 180.0;
+pub(crate) const MOST_BEND: f64 = 12.0 * std::f64::consts::PI / 180.0;
 
 /// What to make. Points are `(b, u, v)`, see the crate's page. mm, radians.
 #[derive(Debug, Clone, PartialEq)]
@@ -275,6 +275,67 @@ fn shifted(survey: &SaddleSurvey, plan: &saddle::Plan, setback: f64) -> SaddleSu
     survey
 }
 
+/// What every slot of a nut is laid out from.
+struct Base<'a> {
+    board: &'a Board,
+    nut: &'a NutSurvey,
+    top: &'a Top,
+    front_x: f64,
+    seat_z: f64,
+}
+
+impl Base<'_> {
+    /// The slot of string `i` at `u` mm; `down` is the angle down to its post, radians, if that is known.
+    fn slot(&self, i: usize, s: &OpenString, u: f64, down: Option<f64>) -> NutString {
+        let (board, nut) = (self.board, self.nut);
+        let gauge = s.string.model.outer_diameter;
+        let wound = nut.wound[i];
+        let floor = s.nut.z - self.seat_z;
+        let y = s.run.y(s.nut.x);
+        let b = self.front_x - s.nut.x;
+        let behind = nut.blank.thickness - b;
+        // Back toward the tuners x falls, so a string that runs on straight goes against its slope.
+        let straight_on = -s.run.slope;
+        let aim = nut
+            .headstock
+            .posts
+            .as_ref()
+            .and_then(|posts| posts.get(i))
+            .map(|post| (post.across - y) / (post.back + s.nut.x));
+        let fan = aim.unwrap_or(straight_on);
+        let height = self.top.height(u);
+        NutString {
+            number: s.number,
+            gauge,
+            wound,
+            y,
+            u,
+            b,
+            floor,
+            over_frets: s.nut.z - board.crown(0.0, y),
+            stack: slot::stack(board, y, nut.fret_height, s.nut.z),
+            board: slot::board_surface(board, y, nut.fret_height) - self.seat_z,
+            rise: s.line().slope.atan(),
+            width: gauge
+                + if wound {
+                    nut.allowance.wound
+                } else {
+                    nut.allowance.plain
+                },
+            top: height,
+            depth: height - floor,
+            shows: floor + gauge - height,
+            clearance: s.action_1(),
+            held_at_3: slot::held(board, &s.run, (s.nut.x, s.nut.z)),
+            setback: s.setback(),
+            fan: fan.atan(),
+            back_y: y + fan * behind,
+            bend: (fan.atan() - straight_on.atan()).abs(),
+            down,
+        }
+    }
+}
+
 fn planned(
     board: &Board,
     left_handed: bool,
@@ -307,52 +368,15 @@ fn planned(
         .map(|(v, g)| v + g * (1.0 - nut.shows))
         .collect();
     let top = Top::over(nut.top, &u, &wanted, centre).ok_or(NutError::Top)?;
-    let strings = lines.iter().enumerate().map(|(i, s)| {
-        let gauge = gauges[i];
-        let wound = nut.wound[i];
-        let y = s.run.y(s.nut.x);
-        let b = front_x - s.nut.x;
-        let behind = nut.blank.thickness - b;
-        // Back toward the tuners x falls, so a string that runs on straight goes against its slope.
-        let straight_on = -s.run.slope;
-        let aim = nut
-            .headstock
-            .posts
-            .as_ref()
-            .and_then(|posts| posts.get(i))
-            .map(|post| (post.across - y) / (post.back + s.nut.x));
-        let fan = aim.unwrap_or(straight_on);
-        let height = top.height(u[i]);
-        NutString {
-            number: s.number,
-            gauge,
-            wound,
-            y,
-            u: u[i],
-            b,
-            floor: floors[i],
-            over_frets: s.nut.z - board.crown(0.0, y),
-            stack: slot::stack(board, y, nut.fret_height, s.nut.z),
-            board: slot::board_surface(board, y, nut.fret_height) - seat_z,
-            rise: s.line().slope.atan(),
-            width: gauge
-                + if wound {
-                    nut.allowance.wound
-                } else {
-                    nut.allowance.plain
-                },
-            top: height,
-            depth: height - floors[i],
-            shows: floors[i] + gauge - height,
-            clearance: s.action_1(),
-            held_at_3: slot::held(board, &s.run, (s.nut.x, s.nut.z)),
-            setback: s.setback(),
-            fan: fan.atan(),
-            back_y: y + fan * behind,
-            bend: (fan.atan() - straight_on.atan()).abs(),
-            down: downs[i],
-        }
-    });
+    let base = Base {
+        board,
+        nut,
+        top: &top,
+        front_x,
+        seat_z,
+    };
+    let strings = lines.iter().enumerate();
+    let strings = strings.map(|(i, s)| base.slot(i, s, u[i], downs[i]));
     let strings: Vec<NutString> = strings.collect();
     if let Some(s) = strings.iter().find(|s| s.board < 0.0) {
         return Err(NutError::SeatOverBoard { string: s.number });

@@ -3,7 +3,7 @@
 use crate::filing::{PresentCrown, Standing, Start, Stroke};
 use crate::{BlankKind, Plan, PlanError, SaddleSurvey, StringPlan, StringSurvey, plan};
 use instrument::{BlankPoint, Frame, NutReading, SlotSurvey, StringLine};
-use strings::{CalibrationError, Criterion, FRETS, Measured, Point, calibration};
+use strings::{StringModel, CalibrationError, Criterion, FRETS, Measured, Point, calibration};
 use thiserror::Error;
 
 /// Readings of one string after stringing up, at pitch. mm and cents.
@@ -266,71 +266,204 @@ pub fn fit(survey: &SaddleSurvey, read: &[StrungString], limits: &FitLimits) -> 
         });
     }
     let made = plan(survey)?;
-    let each = || made.strings.iter().zip(read);
-    // A height at the saddle shows at fret 12 in this proportion.
-    let shows = |s: &StringPlan| (s.string.crowns[FRETS - 1].x - s.nut.x) / (s.position.x - s.nut.x);
-    // How far along v each contact stands from its planned height, were the blank in this frame.
-    let rise = |frame: &Frame, s: &StringPlan, r: &StrungString| {
-        let line = line(survey, s, r.clearance, r.action_12?);
-        let (p, up) = (frame.to_fret(crossing(&made, frame, s)), frame.e_v);
+    let strung = Strung {
+        survey,
+        made: &made,
+        read,
+        limits,
+    };
+    let seated = strung.seated()?;
+    let found = strung.found(&seated);
+    let mut corrected = seated.survey;
+    for ((string, found), made) in corrected.strings.iter_mut().zip(&found).zip(&made.strings) {
+        found.correct(string, made.nut.x);
+    }
+    keep_reference(survey, &mut corrected);
+    let next = plan(&corrected)?;
+    let standing = as_it_stands(&corrected, &found)?;
+    let strings: Vec<StringFit> = made
+        .strings
+        .iter()
+        .zip(&next.strings)
+        .zip(&standing.strings)
+        .zip(found)
+        .map(|(((made_string, then), now), found)| {
+            let lower = now.contact.v - then.contact.v;
+            let spare = made.crown.section(then.contact.u).height(then.contact.b) - then.contact.v;
+            let allowed = limits.action / shows(made_string);
+            let good = (found.action_12 - then.action_12).abs() <= limits.action
+                && (found.cents_12 - then.aim_cents_12).abs() <= limits.cents;
+            let verdict = match found.doubt {
+                Some(doubt) => StringWork::Doubtful(doubt),
+                None if good => StringWork::Good,
+                None if spare >= -allowed => StringWork::File,
+                None => StringWork::TooLow(-spare),
+            };
+            let move_alone = Standing::new(&standing, now, PresentCrown::Planned, Start::default())
+                .and_then(|s| s.stroke(found.x - then.position.x))
+                .ok();
+            StringFit {
+                number: then.number,
+                action_12: found.action_12,
+                cents_12: found.cents_12,
+                stretch: found.stretch,
+                off_seat: found.off_seat,
+                lower,
+                move_back: then.contact.b - now.contact.b,
+                move_alone,
+                then_action_12: then.action_12,
+                then_cents_12: then.cents[FRETS - 1],
+                verdict,
+            }
+        })
+        .collect();
+    Ok(Fit {
+        seat: Seat {
+            bass: seated.raised[0],
+            treble: seated.raised[1],
+        },
+        lean: seated.lean,
+        outcome: outcome(&strings, survey.blank.kind),
+        strings,
+        corrected,
+        next,
+    })
+}
+
+/// A height at the saddle shows at fret 12 in this proportion.
+fn shows(s: &StringPlan) -> f64 {
+    (s.string.crowns[FRETS - 1].x - s.nut.x) / (s.position.x - s.nut.x)
+}
+
+/// A saddle as made, and what was read over it.
+struct Strung<'a> {
+    survey: &'a SaddleSurvey,
+    made: &'a Plan,
+    read: &'a [StrungString],
+    limits: &'a FitLimits,
+}
+
+/// Where the saddle stands.
+struct Seated {
+    /// The survey with the slot so turned and raised.
+    survey: SaddleSurvey,
+    /// The blank's frame in it.
+    frame: Frame,
+    /// How much more it leans forward than was read, radians.
+    lean: f64,
+    /// How far the ends stand over where they were surveyed, mm.
+    raised: [f64; 2],
+    /// The string whose action does not agree with the others.
+    stray: Option<usize>,
+}
+
+/// One string over the saddle as it stands.
+struct Found {
+    /// Action at fret 12 as read, or as the seat gives it, mm.
+    action_12: f64,
+    /// Gap over fret 1, mm.
+    clearance: f64,
+    /// Cents at fret 12 as read, or of the model.
+    cents_12: f64,
+    /// Factor on the stretch stiffness.
+    stretch: f64,
+    /// The string's model with it.
+    model: StringModel,
+    /// How far the action read stands from what the seat gives, mm at fret 12.
+    off_seat: Option<f64>,
+    /// Contact along x, mm.
+    x: f64,
+    /// Why the reading is doubtful.
+    doubt: Option<Doubt>,
+}
+
+impl Strung<'_> {
+    fn each(&self) -> impl Iterator<Item = (&StringPlan, &StrungString)> {
+        self.made.strings.iter().zip(self.read)
+    }
+
+    /// How far along v a contact stands from its planned height, were the blank in this frame.
+    fn rise(&self, frame: &Frame, s: &StringPlan, r: &StrungString) -> Option<Rise> {
+        let line = line(self.survey, s, r.clearance, r.action_12?);
+        let (p, up) = (frame.to_fret(crossing(self.made, frame, s)), frame.e_v);
         let height = (line.z(p.x) - p.z) / (up.z - line.slope * up.x);
         Some(Rise {
             b: s.contact.b,
             u: s.contact.u,
             height,
         })
-    };
-    let heights = |frame: &Frame| -> Vec<(usize, Rise)> {
-        each()
-            .enumerate()
-            .filter_map(|(i, (s, r))| Some((i, rise(frame, s, r)?)))
-            .collect()
-    };
-    let at_saddle = |action: f64, i: usize| action / made.strings.get(i).map_or(0.5, shows);
-    let noise = at_saddle(limits.reading, 0);
-    let first = heights(&made.frame);
-    let (by_all, stray) = seat(&first, Some(noise), |i| at_saddle(limits.stray_action, i)).ok_or(FitError::NoAction)?;
-
-    // First the lean, then height and roll of the seat in the slot so turned.
-    let mut corrected = survey.clone();
-    let lean = if first.len() < READINGS_TO_JUDGE {
-        0.0
-    } else {
-        by_all.turn
-    };
-    corrected.lean += lean;
-    let settle = |survey: &SaddleSurvey| crate::plan::frame(survey).map_err(|error| vec![error]);
-    let mut frame = settle(&corrected)?;
-    let mut raised = [0.0; 2];
-    for _ in 0..SEAT_ROUNDS {
-        let rises = heights(&frame)
-            .into_iter()
-            .filter(|(i, _)| stray != Some(*i))
-            .map(|(_, r)| r);
-        let seat = SeatLine::through(&rises.collect::<Vec<_>>(), None).ok_or(FitError::NoAction)?;
-        let step = [made.strings.first(), made.strings.last()].map(|s| s.map_or(0.0, |s| seat.at(0.0, s.contact.u)));
-        let ends: [&mut f64; 2] = match &mut corrected.slot {
-            SlotSurvey::Straightedge([bass, treble]) => [&mut bass.depth, &mut treble.depth],
-            SlotSurvey::Reference([bass, treble]) => [&mut bass.height, &mut treble.height],
-        };
-        for ((end, raised), step) in ends.into_iter().zip(&mut raised).zip(step) {
-            *end -= step;
-            *raised += step;
-        }
-        frame = settle(&corrected)?;
-        if step.iter().all(|step| step.abs() < SEAT_SETTLED) {
-            break;
-        }
     }
-    let mut found = Vec::new();
-    for (i, ((s, r), string)) in each().zip(&mut corrected.strings).enumerate() {
-        let is_stray = stray == Some(i);
-        let contact = frame.to_fret(crossing(&made, &frame, s));
+
+    fn rises(&self, frame: &Frame) -> Vec<(usize, Rise)> {
+        self.each()
+            .enumerate()
+            .filter_map(|(i, (s, r))| Some((i, self.rise(frame, s, r)?)))
+            .collect()
+    }
+
+    /// First the lean, then height and roll of the seat in the slot so turned.
+    fn seated(&self) -> Result<Seated, FitError> {
+        let made = self.made;
+        let at_saddle = |action: f64, i: usize| action / made.strings.get(i).map_or(0.5, shows);
+        let noise = at_saddle(self.limits.reading, 0);
+        let first = self.rises(&made.frame);
+        let (by_all, stray) =
+            seat(&first, Some(noise), |i| at_saddle(self.limits.stray_action, i)).ok_or(FitError::NoAction)?;
+        let mut corrected = self.survey.clone();
+        let lean = if first.len() < READINGS_TO_JUDGE {
+            0.0
+        } else {
+            by_all.turn
+        };
+        corrected.lean += lean;
+        let settle = |survey: &SaddleSurvey| crate::plan::frame(survey).map_err(|error| vec![error]);
+        let mut frame = settle(&corrected)?;
+        let mut raised = [0.0; 2];
+        for _ in 0..SEAT_ROUNDS {
+            let rises = self
+                .rises(&frame)
+                .into_iter()
+                .filter(|(i, _)| stray != Some(*i))
+                .map(|(_, r)| r);
+            let seat = SeatLine::through(&rises.collect::<Vec<_>>(), None).ok_or(FitError::NoAction)?;
+            let step =
+                [made.strings.first(), made.strings.last()].map(|s| s.map_or(0.0, |s| seat.at(0.0, s.contact.u)));
+            let ends: [&mut f64; 2] = match &mut corrected.slot {
+                SlotSurvey::Straightedge([bass, treble]) => [&mut bass.depth, &mut treble.depth],
+                SlotSurvey::Reference([bass, treble]) => [&mut bass.height, &mut treble.height],
+            };
+            for ((end, raised), step) in ends.into_iter().zip(&mut raised).zip(step) {
+                *end -= step;
+                *raised += step;
+            }
+            frame = settle(&corrected)?;
+            if step.iter().all(|step| step.abs() < SEAT_SETTLED) {
+                break;
+            }
+        }
+        Ok(Seated {
+            survey: corrected,
+            frame,
+            lean,
+            raised,
+            stray,
+        })
+    }
+
+    /// What the readings say of every string over the seat.
+    fn found(&self, seated: &Seated) -> Vec<Found> {
+        let each = self.each().enumerate();
+        each.map(|(i, (s, r))| self.string(s, r, &seated.frame, seated.stray == Some(i)))
+            .collect()
+    }
+
+    fn string(&self, s: &StringPlan, r: &StrungString, frame: &Frame, is_stray: bool) -> Found {
+        let board = &self.survey.board;
+        let contact = frame.to_fret(crossing(self.made, frame, s));
         let action_12 = r.action_12.filter(|_| !is_stray).unwrap_or_else(|| {
-            StringLine::through((s.nut.x, s.nut.z), (contact.x, contact.z)).action(&survey.board, &s.run, 12)
+            StringLine::through((s.nut.x, s.nut.z), (contact.x, contact.z)).action(board, &s.run, 12)
         });
-        let line = line(survey, s, r.clearance, action_12);
-        let clearance = line.action(&survey.board, &s.run, 1);
+        let line = line(self.survey, s, r.clearance, action_12);
         // The contact as it stands is where the string crosses the made ridge.
         let x = contact.x;
         let saddle = Point { x, z: line.z(x) };
@@ -345,15 +478,6 @@ pub fn fit(survey: &SaddleSurvey, read: &[StrungString], limits: &FitLimits) -> 
         let stretch = factor.and_then(Result::ok).unwrap_or(1.0);
         planned.model.stiffness = planned.model.stiffness.scaled(stretch);
         let model_cents = planned.cents(nut, saddle);
-        string.model.stiffness = planned.model.stiffness;
-        string.measured = None;
-        string.present_nut = Some(NutReading::Open { clearance, action_12 });
-        string.new_clearance = None;
-        string.nut_x = nut.x;
-        if string.criterion == Criterion::BestFitWithNut {
-            // The nut is made; the saddle alone is left.
-            string.criterion = Criterion::BestFit;
-        }
         let doubt = if is_stray {
             r.action_12.map(|read| Doubt::Action { off: read - action_12 })
         } else if let Some(Err(error)) = factor {
@@ -362,71 +486,38 @@ pub fn fit(survey: &SaddleSurvey, read: &[StrungString], limits: &FitLimits) -> 
             r.others.iter().find_map(|&(fret, read)| {
                 let index = usize::try_from(fret).ok()?.checked_sub(1)?;
                 let model = *model_cents.get(index)?;
-                ((read - model).abs() > limits.stray_cents).then_some(Doubt::OtherFret { fret, read, model })
+                ((read - model).abs() > self.limits.stray_cents).then_some(Doubt::OtherFret { fret, read, model })
             })
         };
-        let off_seat = rise(&frame, s, r).map(|r| r.height * shows(s));
-        found.push((
+        Found {
             action_12,
-            r.cents_12.unwrap_or(model_cents[FRETS - 1]),
+            clearance: line.action(board, &s.run, 1),
+            cents_12: r.cents_12.unwrap_or(model_cents[FRETS - 1]),
             stretch,
-            off_seat,
+            model: planned.model,
+            off_seat: self.rise(frame, s, r).map(|r| r.height * shows(s)),
             x,
             doubt,
-        ));
+        }
     }
-    keep_reference(survey, &mut corrected);
-    let next = plan(&corrected)?;
-    let standing = as_it_stands(&corrected, &found.iter().map(|f| (f.0, f.4)).collect::<Vec<_>>())?;
-    let strings: Vec<StringFit> = made
-        .strings
-        .iter()
-        .zip(&next.strings)
-        .zip(&standing.strings)
-        .zip(found)
-        .map(
-            |(((made_string, then), now), (action_12, cents_12, stretch, off_seat, x, doubt))| {
-                let lower = now.contact.v - then.contact.v;
-                let spare = made.crown.section(then.contact.u).height(then.contact.b) - then.contact.v;
-                let allowed = limits.action / shows(made_string);
-                let good = (action_12 - then.action_12).abs() <= limits.action
-                    && (cents_12 - then.aim_cents_12).abs() <= limits.cents;
-                let verdict = match doubt {
-                    Some(doubt) => StringWork::Doubtful(doubt),
-                    None if good => StringWork::Good,
-                    None if spare >= -allowed => StringWork::File,
-                    None => StringWork::TooLow(-spare),
-                };
-                let move_alone = Standing::new(&standing, now, PresentCrown::Planned, Start::default())
-                    .and_then(|s| s.stroke(x - then.position.x))
-                    .ok();
-                StringFit {
-                    number: then.number,
-                    action_12,
-                    cents_12,
-                    stretch,
-                    off_seat,
-                    lower,
-                    move_back: then.contact.b - now.contact.b,
-                    move_alone,
-                    then_action_12: then.action_12,
-                    then_cents_12: then.cents[FRETS - 1],
-                    verdict,
-                }
-            },
-        )
-        .collect();
-    Ok(Fit {
-        seat: Seat {
-            bass: raised[0],
-            treble: raised[1],
-        },
-        lean,
-        outcome: outcome(&strings, survey.blank.kind),
-        strings,
-        corrected,
-        next,
-    })
+}
+
+impl Found {
+    /// The string of the survey as it was found, over a nut that stands at `nut_x` mm.
+    fn correct(&self, string: &mut StringSurvey, nut_x: f64) {
+        string.model.stiffness = self.model.stiffness;
+        string.measured = None;
+        string.present_nut = Some(NutReading::Open {
+            clearance: self.clearance,
+            action_12: self.action_12,
+        });
+        string.new_clearance = None;
+        string.nut_x = nut_x;
+        if string.criterion == Criterion::BestFitWithNut {
+            // The nut is made; the saddle alone is left.
+            string.criterion = Criterion::BestFit;
+        }
+    }
 }
 
 /// A reference saddle was placed by the nut as first read. With the nut as it is now, its action must be such that its
@@ -498,12 +589,12 @@ fn seat(
     }
 }
 
-/// The saddle as it stands in the corrected survey, as a plan: each contact with the action and at the place given.
-fn as_it_stands(corrected: &SaddleSurvey, now: &[(f64, f64)]) -> Result<Plan, Vec<PlanError>> {
+/// The saddle as it stands in the corrected survey, as a plan: each contact with the action and at the place found.
+fn as_it_stands(corrected: &SaddleSurvey, found: &[Found]) -> Result<Plan, Vec<PlanError>> {
     let mut survey = corrected.clone();
-    for (string, (action_12, x)) in survey.strings.iter_mut().zip(now) {
-        string.target_action = *action_12;
-        string.criterion = Criterion::Offset(x - survey.board.scale());
+    for (string, found) in survey.strings.iter_mut().zip(found) {
+        string.target_action = found.action_12;
+        string.criterion = Criterion::Offset(found.x - survey.board.scale());
     }
     plan(&survey)
 }
