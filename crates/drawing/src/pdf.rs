@@ -1,25 +1,18 @@
 //! Sheets as one PDF, a page each, with real text.
 
 mod font;
+mod stream;
 
 use crate::canvas::{Fill, LineKind, Point, Text};
 use crate::ink::{Baseline, Pen, Step, draw};
 use crate::{DrawingError, Sheet};
-use flate2::Compression;
-use flate2::write::ZlibEncoder;
 use font::Font;
 use pdf_writer::types::LineJoinStyle;
 use pdf_writer::{Content, Filter, Finish, Name, Pdf, Rect, Ref, Str, TextStr};
-use std::io::Write;
+use stream::{deflated, single};
 
 /// PDF points in a millimetre: 72 to the inch (ISO 32000-1, 8.3.2.3).
 const POINTS_PER_MM: f64 = 72.0 / 25.4;
-
-/// PDF numbers are f32 here; a page is some hundred points.
-#[allow(clippy::cast_possible_truncation)]
-fn single(value: f64) -> f32 {
-    value as f32
-}
 
 /// The sheets as one PDF file: a page each, exactly as large as the paper. The same sheets give the same bytes.
 ///
@@ -75,13 +68,6 @@ pub fn pdf(sheets: &[Sheet]) -> Result<Vec<u8>, DrawingError> {
         font.write(&mut pdf, id, &mut next, first)?;
     }
     Ok(pdf.finish())
-}
-
-/// `bytes` as a zlib stream. Writing to memory does not fail; if it did, the stream would be short and every reader would say so.
-fn deflated(bytes: &[u8]) -> Vec<u8> {
-    let mut encoder = ZlibEncoder::new(Vec::new(), Compression::default());
-    let written = encoder.write_all(bytes).and_then(|()| encoder.finish());
-    written.unwrap_or_default()
 }
 
 /// Writes the content of one page, in mm from its top left corner, y downward.

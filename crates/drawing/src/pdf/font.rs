@@ -1,6 +1,6 @@
 //! The carried font in a PDF: the glyphs that the sheets use, and what they say (ISO 32000-1, 9.7 and 9.10.3).
 
-use super::{deflated, single};
+use super::stream::{deflated, single};
 use crate::set::glyphs;
 use crate::text::face;
 use crate::{DrawingError, Sheet};
