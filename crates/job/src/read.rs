@@ -3,7 +3,7 @@
 use ::nut::NutSurvey;
 use ::nut::slot::open_from_held;
 use instrument::{NutReading, ReferenceEnd, SlotEnd, SlotSurvey};
-use saddle::{Blank, CentsReading, SaddleSurvey, StringSurvey};
+use saddle::{Blank, CentsReading, CrownSpec, SaddleSurvey, StringSurvey};
 use strings::Criterion;
 use toml::de::{DeTable, DeValue};
 use units::LengthUnit;
@@ -157,21 +157,7 @@ fn job<'a>(top: &Table<'a>, profiles: &Profiles) -> Option<Job> {
         return None;
     }
     let blank_material = parts.blank.material.clone()?;
-    let survey = SaddleSurvey {
-        board: parts.board?,
-        strings: strings(&parts)?,
-        press: parts.strung.press.as_ref().map_or(0.0, |press| press.value),
-        slot: slot_survey(&parts)?,
-        lean: parts.slot.lean?,
-        under_tension: parts.slot.under_tension,
-        under: parts.slot.under?,
-        slot_width: parts.slot.width.as_ref().map(|got| got.value),
-        slot_length: parts.slot.length.as_ref().map(|got| got.value),
-        exit: parts.exit.as_ref().map(Exit::ends),
-        blank: blank?,
-        crown: crown?,
-        left_handed: head.left_handed?,
-    };
+    let survey = saddle_survey(&parts, blank, crown, head.left_handed)?;
     let wound = parts.strung.strings.iter().flatten().map(|string| Some(string.wound));
     let assess = assess::Facts {
         wound: wound.collect(),
@@ -194,6 +180,30 @@ fn job<'a>(top: &Table<'a>, profiles: &Profiles) -> Option<Job> {
         uncertainty: uncertainty?,
         assess,
         cut: cut?,
+    })
+}
+
+/// What was measured and is wanted, if all of it could be read.
+fn saddle_survey(
+    parts: &Parts,
+    blank: Option<Blank>,
+    crown: Option<CrownSpec>,
+    left_handed: Option<bool>,
+) -> Option<SaddleSurvey> {
+    Some(SaddleSurvey {
+        board: parts.board?,
+        strings: strings(parts)?,
+        press: parts.strung.press.as_ref().map_or(0.0, |press| press.value),
+        slot: slot_survey(parts)?,
+        lean: parts.slot.lean?,
+        under_tension: parts.slot.under_tension,
+        under: parts.slot.under?,
+        slot_width: parts.slot.width.as_ref().map(|got| got.value),
+        slot_length: parts.slot.length.as_ref().map(|got| got.value),
+        exit: parts.exit.as_ref().map(Exit::ends),
+        blank: blank?,
+        crown: crown?,
+        left_handed: left_handed?,
     })
 }
 

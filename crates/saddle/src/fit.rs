@@ -3,7 +3,7 @@
 use crate::filing::{PresentCrown, Standing, Start, Stroke};
 use crate::{BlankKind, Plan, PlanError, SaddleSurvey, StringPlan, StringSurvey, plan};
 use instrument::{BlankPoint, Frame, NutReading, SlotSurvey, StringLine};
-use strings::{StringModel, CalibrationError, Criterion, FRETS, Measured, Point, calibration};
+use strings::{CalibrationError, Criterion, FRETS, Measured, Point, StringModel, calibration};
 use thiserror::Error;
 
 /// Readings of one string after stringing up, at pitch. mm and cents.

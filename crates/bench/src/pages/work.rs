@@ -1,8 +1,10 @@
 //! The work list: what to do, in the order that spoils nothing done before. Ticks are kept beside the job.
 
+use job::Job;
 use maud::{Markup, html};
 use numerics::ContentMark;
-use saddle::{BlankKind, Hold, Outcome, StringWork, StrungString};
+use saddle::{BlankKind, Fit, Hold, Outcome, Plan, StringWork, StrungString};
+use units::BenchUnit;
 
 use super::{Tab, frame, hidden, live, no_plan, nut, opened, store_trouble, strung, to};
 use crate::bench::Bench;
@@ -61,7 +63,19 @@ fn parts(opened: &Opened) -> Option<Vec<Checklist>> {
     let Some((job, plan)) = opened.judged.planned() else {
         return slots.map(|slots| vec![("Make the nut", slots)]);
     };
-    let (bench, through) = (job.bench, plan.blank.kind == BlankKind::Through);
+    let mut parts = vec![
+        ("Before you cut", before_cutting(opened, plan)),
+        ("Make the saddle", making(opened, plan, job.bench)),
+    ];
+    parts.extend(slots.map(|slots| ("Nut and saddle together", slots)));
+    if let Some(Ok(fit)) = strung::fitted(&opened.judged) {
+        parts.push(("After stringing up", after_stringing(job, &fit)));
+    }
+    parts.push(("Finish", finishing(plan)));
+    Some(parts)
+}
+
+fn before_cutting(opened: &Opened, plan: &Plan) -> Vec<Item> {
     let page = |page: &str| to(&opened.name, page);
     let mut before = vec![
         item(
@@ -84,6 +98,11 @@ fn parts(opened: &Opened) -> Option<Vec<Checklist>> {
         "slot",
         html! { "Clean the slot. Its floor is flat, its walls parallel; nothing rocks." },
     ));
+    before
+}
+
+fn making(opened: &Opened, plan: &Plan, bench: BenchUnit) -> Vec<Item> {
+    let page = |page: &str| to(&opened.name, page);
     let mut make = vec![
         item(
             "thick",
@@ -94,7 +113,7 @@ fn parts(opened: &Opened) -> Option<Vec<Checklist>> {
             html! { "Bottom edge straight and square: every height counts from it." },
         ),
     ];
-    if through {
+    if plan.blank.kind == BlankKind::Through {
         make.push(item("ends", html! { "Stand it in the slot and trace the bridge on its ends. Leave the ends proud until the height is final." }));
     } else {
         make.push(item(
@@ -110,52 +129,54 @@ fn parts(opened: &Opened) -> Option<Vec<Checklist>> {
         }),
         item("string", html! { "Dry, without glue: string up to pitch and let it settle. Read it and enter the readings under " a href=(page("strung")) { "Strung up" } "." }),
     ]);
-    let mut parts = vec![("Before you cut", before), ("Make the saddle", make)];
-    if let Some(slots) = slots {
-        parts.push(("Nut and saddle together", slots));
+    make
+}
+
+fn after_stringing(job: &Job, fit: &Fit) -> Vec<Item> {
+    let bench = job.bench;
+    let stamp = stamp(job.strung.as_deref().unwrap_or_default());
+    let mut left = Vec::new();
+    let mut add = |id: &str, text: Markup| left.push(item(&format!("{stamp}-{id}"), text));
+    match fit.outcome {
+        Outcome::Good => add("good", html! { "Every string is good. File nothing more." }),
+        Outcome::Shim(by) => add(
+            "shim",
+            html! { "Lay a shim " (length(bench, by)) " thick under the whole length." },
+        ),
+        Outcome::NewSaddle(by) => add(
+            "new",
+            html! { "Too low by " (length(bench, by)) ": make a new saddle. File this one no further." },
+        ),
+        Outcome::ReadAgain => add(
+            "again",
+            html! { "Take the doubtful readings again before anything is filed." },
+        ),
+        Outcome::File => {}
     }
-    if let Some(Ok(fit)) = strung::fitted(&opened.judged) {
-        let stamp = stamp(job.strung.as_deref().unwrap_or_default());
-        let mut left = Vec::new();
-        let mut add = |id: &str, text: Markup| left.push(item(&format!("{stamp}-{id}"), text));
-        match fit.outcome {
-            Outcome::Good => add("good", html! { "Every string is good. File nothing more." }),
-            Outcome::Shim(by) => add(
-                "shim",
-                html! { "Lay a shim " (length(bench, by)) " thick under the whole length." },
-            ),
-            Outcome::NewSaddle(by) => add(
-                "new",
-                html! { "Too low by " (length(bench, by)) ": make a new saddle. File this one no further." },
-            ),
-            Outcome::ReadAgain => add(
-                "again",
-                html! { "Take the doubtful readings again before anything is filed." },
-            ),
-            Outcome::File => {}
+    if fit.outcome == Outcome::File {
+        for s in fit.strings.iter().filter(|s| s.verdict == StringWork::File) {
+            let n = s.number;
+            let way = if s.move_back <= 0.0 { "forward" } else { "back" };
+            add(
+                &format!("move{n}"),
+                html! { "String " (n) ": move the ridge " (way) " by " (length(bench, s.move_back.abs())) "." },
+            );
+            add(
+                &format!("low{n}"),
+                html! { "String " (n) ": then lower the contact by " (length(bench, s.lower.abs())) " in all. The move has made part of it." },
+            );
         }
-        if fit.outcome == Outcome::File {
-            for s in fit.strings.iter().filter(|s| s.verdict == StringWork::File) {
-                let n = s.number;
-                let way = if s.move_back <= 0.0 { "forward" } else { "back" };
-                add(
-                    &format!("move{n}"),
-                    html! { "String " (n) ": move the ridge " (way) " by " (length(bench, s.move_back.abs())) "." },
-                );
-                add(
-                    &format!("low{n}"),
-                    html! { "String " (n) ": then lower the contact by " (length(bench, s.lower.abs())) " in all. The move has made part of it." },
-                );
-            }
-            add("then", html! { "String up and read again before the last strokes." });
-        }
-        parts.push(("After stringing up", left));
+        add("then", html! { "String up and read again before the last strokes." });
     }
+    left
+}
+
+fn finishing(plan: &Plan) -> Vec<Item> {
     let mut end = vec![item(
         "polish",
         html! { "Round nothing but the ridge; polish along the strings. Notch nothing, or only just." },
     )];
-    if through {
+    if plan.blank.kind == BlankKind::Through {
         end.push(item(
             "blend",
             html! { "Blend the ends to the bridge: cut saddle, never bridge wood." },
@@ -166,8 +187,7 @@ fn parts(opened: &Opened) -> Option<Vec<Checklist>> {
         "note",
         html! { "Read action and cents once more and note them with the job." },
     ));
-    parts.push(("Finish", end));
-    Some(parts)
+    end
 }
 
 /// The page.

@@ -2,7 +2,7 @@
 
 use crate::canvas::{Anchor, Block, Canvas, Lettering, LineKind, Point};
 use crate::figures::Figures;
-use assess::{ActionSample, Assessment, Remedy};
+use assess::{ActionSample, Assessment, Limits, Remedy};
 
 const SMALL: Lettering = Lettering::SMALL;
 /// Room left of the plot for figures, mm.
@@ -35,15 +35,8 @@ impl Scales {
     }
 }
 
-/// The chart, `width` mm wide; `None` if there is nothing to chart.
-pub(super) fn chart(found: &Assessment, figures: Figures, width: f64) -> Option<Block> {
-    let what_if = found.what_if.as_ref()?;
-    let samples = &what_if.actions;
-    let (first, last) = (samples.first()?, samples.last()?);
-    if last.action <= first.action {
-        return None;
-    }
-    let mut canvas = Canvas::default();
+/// What the chart shows, in words; answers where they end.
+fn heading(canvas: &mut Canvas, width: f64) -> f64 {
     let head = Lettering::BODY_BOLD;
     canvas.text(
         [0.0, head.capitals],
@@ -58,24 +51,12 @@ pub(super) fn chart(found: &Assessment, figures: Figures, width: f64) -> Option<
         canvas.text([0.0, y + SMALL.capitals], line, SMALL, Anchor::Start);
         y += SMALL.line();
     }
-    let lowest = samples.iter().map(|s| s.least).fold(0.0, f64::min);
-    let limits = &found.limits;
-    let highest = samples
-        .iter()
-        .map(|s| s.mean)
-        .fold(limits.most_exposure.value, f64::max);
-    let scales = Scales {
-        x: (first.action, last.action),
-        y: (lowest.floor(), highest.ceil()),
-        left: LEFT,
-        width: width - LEFT - RIGHT,
-        // The word over the plot.
-        top: y + SMALL.line() + AIR,
-    };
+    y
+}
+
+/// Figures up the left side, and the limits across.
+fn upright(canvas: &mut Canvas, scales: &Scales, limits: &Limits) {
     let (left, right, top, foot) = (scales.left, scales.left + scales.width, scales.top, scales.top + PLOT);
-    canvas
-        .rectangle([left, top], scales.width, PLOT, LineKind::Narrow)
-        .id("chart");
     // Figures up the left side.
     let step = if scales.y.1 - scales.y.0 > 8.0 { 2.0 } else { 1.0 };
     let mut tick = (scales.y.0 / step).ceil() * step;
@@ -106,29 +87,11 @@ pub(super) fn chart(found: &Assessment, figures: Figures, width: f64) -> Option<
             );
         }
     }
-    let curve = |value: fn(&ActionSample) -> f64| -> Vec<Point> {
-        samples
-            .iter()
-            .map(|s| [scales.x(s.action), scales.y(value(s))])
-            .collect()
-    };
-    canvas.path(curve(|s| s.mean), LineKind::Outline).id("mean-exposure");
-    canvas.path(curve(|s| s.least), LineKind::Hidden).id("least-exposure");
-    // The target.
-    if let Some(target) = samples.iter().find(|s| s.change.abs() < 1e-9) {
-        let at = scales.x(target.action);
-        canvas.line([at, top - 1.0], [at, foot], LineKind::Narrow).id("target");
-        canvas.text([at, top - 1.6], "as wanted", SMALL, Anchor::Middle);
-    }
-    // The remedies under the plot, then the figures of the action.
-    remedies(
-        &mut canvas,
-        samples,
-        &scales,
-        [what_if.saddle_from, what_if.saddle_to],
-        foot,
-    );
-    let mut below = foot + BAR + AIR;
+}
+
+/// The figures of the action from `below` down; answers where they end.
+fn actions(canvas: &mut Canvas, samples: &[ActionSample], figures: Figures, scales: &Scales, mut below: f64) -> f64 {
+    let (left, right) = (scales.left, scales.left + scales.width);
     let shown = samples.iter().step_by(4);
     for s in shown {
         let at = scales.x(s.action);
@@ -161,11 +124,62 @@ pub(super) fn chart(found: &Assessment, figures: Figures, width: f64) -> Option<
         SMALL,
         Anchor::Middle,
     );
-    Some(Block {
-        canvas,
-        width,
-        height: below + SMALL.line(),
-    })
+    below + SMALL.line()
+}
+
+/// The chart, `width` mm wide; `None` if there is nothing to chart.
+pub(super) fn chart(found: &Assessment, figures: Figures, width: f64) -> Option<Block> {
+    let what_if = found.what_if.as_ref()?;
+    let samples = &what_if.actions;
+    let (first, last) = (samples.first()?, samples.last()?);
+    if last.action <= first.action {
+        return None;
+    }
+    let mut canvas = Canvas::default();
+    let y = heading(&mut canvas, width);
+    let lowest = samples.iter().map(|s| s.least).fold(0.0, f64::min);
+    let limits = &found.limits;
+    let highest = samples
+        .iter()
+        .map(|s| s.mean)
+        .fold(limits.most_exposure.value, f64::max);
+    let scales = Scales {
+        x: (first.action, last.action),
+        y: (lowest.floor(), highest.ceil()),
+        left: LEFT,
+        width: width - LEFT - RIGHT,
+        // The word over the plot.
+        top: y + SMALL.line() + AIR,
+    };
+    let (left, top, foot) = (scales.left, scales.top, scales.top + PLOT);
+    canvas
+        .rectangle([left, top], scales.width, PLOT, LineKind::Narrow)
+        .id("chart");
+    upright(&mut canvas, &scales, limits);
+    let curve = |value: fn(&ActionSample) -> f64| -> Vec<Point> {
+        samples
+            .iter()
+            .map(|s| [scales.x(s.action), scales.y(value(s))])
+            .collect()
+    };
+    canvas.path(curve(|s| s.mean), LineKind::Outline).id("mean-exposure");
+    canvas.path(curve(|s| s.least), LineKind::Hidden).id("least-exposure");
+    // The target.
+    if let Some(target) = samples.iter().find(|s| s.change.abs() < 1e-9) {
+        let at = scales.x(target.action);
+        canvas.line([at, top - 1.0], [at, foot], LineKind::Narrow).id("target");
+        canvas.text([at, top - 1.6], "as wanted", SMALL, Anchor::Middle);
+    }
+    // The remedies under the plot, then the figures of the action.
+    remedies(
+        &mut canvas,
+        samples,
+        &scales,
+        [what_if.saddle_from, what_if.saddle_to],
+        foot,
+    );
+    let height = actions(&mut canvas, samples, figures, &scales, foot + BAR + AIR);
+    Some(Block { canvas, width, height })
 }
 
 /// A bar under the plot, cut where the remedy changes.

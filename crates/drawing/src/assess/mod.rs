@@ -99,55 +99,62 @@ pub fn assess_sheets(
         }
         pages.push(canvas);
     }
-    let title = clean(&options.title);
     let of = pages.len();
-    let sheet = |(i, page): (usize, Canvas)| {
-        let mut canvas = Canvas::default();
-        canvas.rectangle(
-            [margin, margin],
-            width - 2.0 * margin,
-            height - 2.0 * margin,
-            LineKind::Border,
-        );
-        let line = margin + HEAD;
-        canvas.line([margin, line], [width - margin, line], LineKind::Narrow);
-        let room = width - 2.0 * left;
-        let big = Lettering::TITLE;
-        canvas.text(
-            [left, margin + 5.6],
-            shorten(&title, room, big.capitals, big.bold),
-            big,
-            Anchor::Start,
-        );
-        canvas.text(
-            [left, margin + 10.6],
-            "For the owner: what was found, and what is proposed. A comparison, not a promise: grain, cracks and glue decide.",
-            Lettering::SMALL,
-            Anchor::Start,
-        );
-        let foot = height - margin - FOOT;
-        canvas.line([margin, foot], [width - margin, foot], LineKind::Narrow);
-        let base = foot + 0.5 * FOOT + 1.0;
-        canvas.text([left, base], crate::PROGRAM, Lettering::SMALL, Anchor::Start);
-        canvas.text(
-            [width - left, base],
-            format!("Sheet {} of {of}; not to scale", i + 1),
-            Lettering::SMALL,
-            Anchor::End,
-        );
-        canvas.place(page, [0.0, 0.0]);
-        let heading = format!("{title}: for the owner");
-        if canvas.items.iter().all(Item::is_finite) {
-            Ok(Sheet {
-                width,
-                height,
-                heading,
-                title: title.clone(),
-                items: canvas.items,
-            })
-        } else {
-            Err(DrawingError::NotFinite { sheet: heading })
-        }
-    };
-    pages.into_iter().enumerate().map(sheet).collect()
+    let sheets = pages.into_iter().enumerate();
+    sheets
+        .map(|(i, page)| framed(page, [i + 1, of], margin, options))
+        .collect()
+}
+
+/// A page in its border, with the words over and under it; `margin` mm from the edge of the paper.
+fn framed(page: Canvas, [number, of]: [usize; 2], margin: f64, options: &SheetOptions) -> Result<Sheet, DrawingError> {
+    let (width, height) = options.paper.size();
+    let left = margin + PAD;
+    let title = clean(&options.title);
+    let mut canvas = Canvas::default();
+    canvas.rectangle(
+        [margin, margin],
+        width - 2.0 * margin,
+        height - 2.0 * margin,
+        LineKind::Border,
+    );
+    let line = margin + HEAD;
+    canvas.line([margin, line], [width - margin, line], LineKind::Narrow);
+    let room = width - 2.0 * left;
+    let big = Lettering::TITLE;
+    canvas.text(
+        [left, margin + 5.6],
+        shorten(&title, room, big.capitals, big.bold),
+        big,
+        Anchor::Start,
+    );
+    canvas.text(
+        [left, margin + 10.6],
+        "For the owner: what was found, and what is proposed. A comparison, not a promise: grain, cracks and glue decide.",
+        Lettering::SMALL,
+        Anchor::Start,
+    );
+    let foot = height - margin - FOOT;
+    canvas.line([margin, foot], [width - margin, foot], LineKind::Narrow);
+    let base = foot + 0.5 * FOOT + 1.0;
+    canvas.text([left, base], crate::PROGRAM, Lettering::SMALL, Anchor::Start);
+    canvas.text(
+        [width - left, base],
+        format!("Sheet {number} of {of}; not to scale"),
+        Lettering::SMALL,
+        Anchor::End,
+    );
+    canvas.place(page, [0.0, 0.0]);
+    let heading = format!("{title}: for the owner");
+    if canvas.items.iter().all(Item::is_finite) {
+        Ok(Sheet {
+            width,
+            height,
+            heading,
+            title,
+            items: canvas.items,
+        })
+    } else {
+        Err(DrawingError::NotFinite { sheet: heading })
+    }
 }

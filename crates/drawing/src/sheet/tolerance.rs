@@ -6,6 +6,7 @@ use super::layout::set_words;
 use super::words::Words;
 use super::{Sheet, SheetOptions};
 use crate::DrawingError;
+use crate::canvas::Block;
 use crate::figures::Figures;
 use crate::text::{clean, shorten};
 use crate::views::filed::cents;
@@ -106,7 +107,6 @@ pub fn tolerance_sheets(
     // Both charts' rows stand at one height.
     let [left, right] = [chart(&action, wide, pitch), chart(&pitch_chart, narrow, pitch)];
     let high = left.height.max(right.height);
-    let mut draft = Draft::new("Tolerance");
     let below = area.top + high + GAP;
     let shares: Vec<(String, f64)> = tolerance
         .first_order
@@ -121,6 +121,23 @@ pub fn tolerance_sheets(
         narrow,
         area.bottom() - below,
     );
+    let draft = placed([left, right], ranked, below, [wide, narrow], area)?;
+    let mut notes = vec![chances(tolerance)];
+    notes.extend(options.notes.iter().cloned());
+    let mut drafts = vec![draft];
+    set_words(&mut drafts, Words::after(&notes), area);
+    finished(plan, options, "none: a chart", drafts)
+}
+
+/// Both charts side by side, `wide` and `narrow` mm, and the ranking under the right one.
+fn placed(
+    [left, right]: [Block; 2],
+    ranked: Block,
+    below: f64,
+    [wide, narrow]: [f64; 2],
+    area: Area,
+) -> Result<Draft, DrawingError> {
+    let mut draft = Draft::new("Tolerance");
     let ranked_height = ranked.height;
     for block in [&left, &right, &ranked] {
         fits(block, area)?;
@@ -132,11 +149,7 @@ pub fn tolerance_sheets(
     draft.leave([area.left, below], wide, area.bottom() - below);
     let under = below + ranked_height + GAP;
     draft.leave([x, under], narrow, area.bottom() - under);
-    let mut notes = vec![chances(tolerance)];
-    notes.extend(options.notes.iter().cloned());
-    let mut drafts = vec![draft];
-    set_words(&mut drafts, Words::after(&notes), area);
-    finished(plan, options, "none: a chart", drafts)
+    Ok(draft)
 }
 
 /// The chances for the whole set, in a sentence.

@@ -50,46 +50,26 @@ pub(crate) struct Strung<'a> {
     pub(crate) nut_courses: Option<Courses>,
 }
 
-impl<'a> Strung<'a> {
-    /// `table` is `[strings]`, `spelled` the value of `[[string]]`.
-    ///
-    /// `margins` place the outer strings at the nut where a nut is made.
-    pub(crate) fn read(
-        table: &Node<'a>,
-        spelled: Option<&Node<'a>>,
+/// How the strings lie across, as read.
+struct Across<'a> {
+    /// y at the nut and at the saddle, mm, bass to treble.
+    places: Option<[Vec<f64>; 2]>,
+    saddle_spread: Option<Got<'a, f64>>,
+    outer: Option<Outer>,
+    nut_rule: Option<SpacingRule>,
+    nut_courses: Option<Courses>,
+}
+
+impl<'a> Across<'a> {
+    /// Spreads or margins, pairs and spacing rules of `table`, for `strings` if all of them are known.
+    fn read(
+        table: &Table<'a>,
+        count: Option<usize>,
+        set: Option<&StringSet>,
+        strings: Option<&[OneString<'a>]>,
         margins: Option<&Margins<'a>>,
-        profiles: &Profiles,
-    ) -> Option<Self> {
-        let table = table.table(&STRINGS)?;
-        let set_node = table.get("set");
-        let set = set_node.as_ref().and_then(|n| find_set(n, profiles));
-        let set_lost = set_node.is_some() && set.is_none();
-        let spelled = spelled.map(spelled_out);
-        let count = if set_lost { None } else { count(set, spelled.as_deref()) };
-        if !set_lost && set.is_none() && spelled.is_none() {
-            table.lacks("set", "Name a set, or spell the strings out as [[string]].");
-        }
-        table.node.source.strings.set(count);
-        let tuning = table.get("tuning").and_then(|n| tuning(&n, count));
-        let a4 = table.get("a4").map_or(Some(440.0), |n| n.number(&limits::A4, "Hz"));
-        let strings = count.and_then(|count| {
-            let spelled = by_number(spelled.as_deref().unwrap_or(&[]), count, set)?;
-            let each = spelled.iter().enumerate().map(|(i, own)| {
-                let base = set.map(|set| &set.strings[i]);
-                one(
-                    &table,
-                    count - i,
-                    base,
-                    own.as_ref(),
-                    tuning.as_ref().map(|t| &t[i]),
-                    a4,
-                    profiles,
-                )
-            });
-            // All of them are looked at before any is given up.
-            each.collect::<Vec<_>>().into_iter().collect::<Option<Vec<_>>>()
-        });
-        let courses = count.and_then(|count| courses(&table, count, set));
+    ) -> Self {
+        let courses = count.and_then(|count| courses(table, count, set));
         let by_margin = margins.filter(|margins| margins.given);
         let spread = |key| match (count, table.get(key)) {
             (_, given) if key == "nut_spread" && by_margin.is_some() => {
@@ -141,7 +121,7 @@ impl<'a> Strung<'a> {
             })
         };
         let at = |outer: Option<Outer>, place: Option<&Node>, courses: Option<&Courses>, rule: Option<SpacingRule>| {
-            let gauges: Vec<f64> = strings.as_ref()?.iter().map(|s| s.model.outer_diameter).collect();
+            let gauges: Vec<f64> = strings?.iter().map(|s| s.model.outer_diameter).collect();
             let (outer, courses) = (outer?, courses?);
             let width = match outer {
                 Outer::Spread(_) => 0.0,
@@ -162,17 +142,67 @@ impl<'a> Strung<'a> {
             saddle_courses.as_ref(),
             rules[1],
         );
+        Self {
+            places: at_nut.zip(at_saddle).map(|(nut, saddle)| [nut, saddle]),
+            saddle_spread,
+            outer,
+            nut_rule: rules[0],
+            nut_courses,
+        }
+    }
+}
+
+impl<'a> Strung<'a> {
+    /// `table` is `[strings]`, `spelled` the value of `[[string]]`.
+    ///
+    /// `margins` place the outer strings at the nut where a nut is made.
+    pub(crate) fn read(
+        table: &Node<'a>,
+        spelled: Option<&Node<'a>>,
+        margins: Option<&Margins<'a>>,
+        profiles: &Profiles,
+    ) -> Option<Self> {
+        let table = table.table(&STRINGS)?;
+        let set_node = table.get("set");
+        let set = set_node.as_ref().and_then(|n| find_set(n, profiles));
+        let set_lost = set_node.is_some() && set.is_none();
+        let spelled = spelled.map(spelled_out);
+        let count = if set_lost { None } else { count(set, spelled.as_deref()) };
+        if !set_lost && set.is_none() && spelled.is_none() {
+            table.lacks("set", "Name a set, or spell the strings out as [[string]].");
+        }
+        table.node.source.strings.set(count);
+        let tuning = table.get("tuning").and_then(|n| tuning(&n, count));
+        let a4 = table.get("a4").map_or(Some(440.0), |n| n.number(&limits::A4, "Hz"));
+        let strings = count.and_then(|count| {
+            let spelled = by_number(spelled.as_deref().unwrap_or(&[]), count, set)?;
+            let each = spelled.iter().enumerate().map(|(i, own)| {
+                let base = set.map(|set| &set.strings[i]);
+                one(
+                    &table,
+                    count - i,
+                    base,
+                    own.as_ref(),
+                    tuning.as_ref().map(|t| &t[i]),
+                    a4,
+                    profiles,
+                )
+            });
+            // All of them are looked at before any is given up.
+            each.collect::<Vec<_>>().into_iter().collect::<Option<Vec<_>>>()
+        });
+        let across = Across::read(&table, count, set, strings.as_deref(), margins);
         let press = table.get("press").and_then(|n| Some(n.got(n.length(&limits::PRESS)?)));
         Some(Self {
             count,
             set: set.map(|set| set.name.clone()),
             strings,
             press,
-            places: at_nut.zip(at_saddle).map(|(nut, saddle)| [nut, saddle]),
-            saddle_spread,
-            outer,
-            nut_rule: rules[0],
-            nut_courses,
+            places: across.places,
+            saddle_spread: across.saddle_spread,
+            outer: across.outer,
+            nut_rule: across.nut_rule,
+            nut_courses: across.nut_courses,
         })
     }
 
@@ -230,6 +260,18 @@ fn tuning<'a>(node: &Node<'a>, count: Option<usize>) -> Option<Vec<Got<'a, Strin
         return None;
     }
     notes.into_iter().collect()
+}
+
+/// Keys that a description gives of how the string is made.
+fn construction(spec: &StringSpec) -> impl Iterator<Item = &'static str> {
+    let given = [
+        ("core", spec.core.is_some()),
+        ("core_shape", spec.core_shape.is_some()),
+        ("core_material", spec.core_material.is_some()),
+        ("material", spec.material.is_some()),
+        ("wrap", spec.wrap.is_some()),
+    ];
+    given.into_iter().filter_map(|(key, given)| given.then_some(key))
 }
 
 fn one<'a>(
@@ -294,21 +336,11 @@ fn one<'a>(
         ));
     }
     let measured = spec.linear_density.is_some() && spec.stretch_response.is_some();
-    if measured {
-        for (key, given) in [
-            ("core", top.core.is_some()),
-            ("core_shape", top.core_shape.is_some()),
-            ("core_material", top.core_material.is_some()),
-            ("material", top.material.is_some()),
-            ("wrap", top.wrap.is_some()),
-        ] {
-            if given {
-                place(key).doubt(in_string(
-                    "this is not used, because linear_density and stretch_response say all that the construction would. \
-                     Leave it out.",
-                ));
-            }
-        }
+    for key in construction(top).filter(|_| measured) {
+        place(key).doubt(in_string(
+            "this is not used, because linear_density and stretch_response say all that the construction would. \
+             Leave it out.",
+        ));
     }
     let model = spec
         .model(profiles)
