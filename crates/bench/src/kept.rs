@@ -1,6 +1,6 @@
 //! Programs as made and checked, kept for the downloads that follow.
 
-use machining::{Deviation, Limits, PartKind, Prepared, Setup, SetupKind};
+use machining::{CutTolerance, Deviation, PartKind, Prepared, Setup, SetupKind};
 
 /// The programs of one version of one job, so that a download does not simulate again.
 #[derive(Debug)]
@@ -25,6 +25,6 @@ pub(crate) enum Tried {
     Refused {
         why: Vec<String>,
         /// What the first program that is not in order leaves.
-        left: Option<(Box<Deviation>, Limits)>,
+        left: Option<(Box<Deviation>, CutTolerance)>,
     },
 }

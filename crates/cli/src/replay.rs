@@ -6,8 +6,8 @@ use crate::source::{self, JobArgs, ProfileArgs};
 use crate::{files, speak};
 use clap::{Args, ValueEnum};
 use machining::{
-    Check, EventKind, HeightMap, Limits, Motion, MotionKind, Part, PartKind, Plane, Report, Setup, SetupKind, header,
-    header_title, prepare, read, replay, setup_name, target, verify,
+    Check, CutTolerance, EventKind, HeightMap, Motion, MotionKind, Part, PartKind, Plane, Report, Setup, SetupKind,
+    header, header_title, prepare, read, replay, setup_name, target, verify,
 };
 use serde_json::{Value, json};
 use std::path::PathBuf;
@@ -198,7 +198,7 @@ fn judged(part: Part, title: &str, setup: &Setup, text: &str, loaded: u32) -> Re
     let check = Check {
         setup,
         target: surface.as_ref(),
-        limits: Limits::of(setup),
+        limits: CutTolerance::of(setup),
         loaded,
         start: start.as_ref(),
         last,

@@ -16,6 +16,7 @@ mod bed;
 mod cutter;
 mod emit;
 mod feeds;
+mod jaws;
 mod lie;
 mod locate;
 mod machine;
@@ -58,4 +59,4 @@ pub use slots::{Groove, Grooved, LeftOut, Prism, SHALLOWEST, SIDE, Why, grooves,
 pub use surface::{Surface, SurfaceError};
 pub use target::Target;
 pub use time::durations;
-pub use verify::{Check, CycleTime, Deviation, EXCESS, Fault, Finding, GOUGE, Limits, Report, verify};
+pub use verify::{Check, CutTolerance, CycleTime, Deviation, EXCESS, Fault, Finding, GOUGE, Report, verify};

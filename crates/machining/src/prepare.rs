@@ -3,7 +3,9 @@
 use crate::emit::{EmitError, emit};
 use crate::outline::Outline;
 use crate::slots::{Grooved, Prism, grooves};
-use crate::{Check, Limits, Part, PassError, Report, Setup, SetupKind, Surface, Target, Toolpath, toolpaths, verify};
+use crate::{
+    Check, CutTolerance, Part, PassError, Report, Setup, SetupKind, Surface, Target, Toolpath, toolpaths, verify,
+};
 use thiserror::Error;
 
 /// One program, checked.
@@ -110,7 +112,7 @@ pub fn prepare<'a>(part: impl Into<Part<'a>>, title: &str, setup: &Setup) -> Res
         let check = Check {
             setup,
             target: target.as_ref(),
-            limits: Limits::of(setup),
+            limits: CutTolerance::of(setup),
             loaded: paths.first().map_or(0, |p| p.cutter.number),
             start: programs.last().and_then(|p| p.report.left.as_ref()),
             last: i + 1 == groups.len(),

@@ -3,127 +3,24 @@
 //! Every cell holds the height of the material over its centre. A straight motion lowers a cell to the exact lower envelope
 //! of the cutter swept along it (see [`sweep`]), but for at most [`JOIN`] where two balls join almost in line; an arc is taken as chords no farther from it than [`ARC_CHORD`].
 
+mod map;
 mod pieces;
 mod sweep;
 mod wheel;
 
 use rayon::prelude::*;
 
+pub(crate) use map::TOUCH;
+pub use map::{ARC_CHORD, Grid, HeightMap, JOIN, Met};
+
 use crate::{Cutter, Motion};
+use map::cells_between;
 use pieces::{Piece, pieces};
 use sweep::{LANES, Patch, Taken};
 pub(crate) use wheel::saw;
 
-/// Farthest that a chord lies from its arc, mm.
-pub const ARC_CHORD: f64 = 0.000_5;
-/// Deepest that a piece may run below the exact sweep where two join almost in line, mm.
-pub const JOIN: f64 = 0.000_1;
-/// Less than this taken off a cell is rounding, mm.
-pub const TOUCH: f64 = 1e-6;
 /// Rows that one task works on. Fixed, so that sums come in the same order on every machine.
 const BAND: usize = 16;
-
-/// Cells of a rectangle.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Grid {
-    /// Least x and y of the rectangle, mm.
-    pub low: [f64; 2],
-    /// Side of a cell, mm.
-    pub cell: f64,
-    /// Cells along x and y.
-    pub count: [usize; 2],
-}
-
-impl Grid {
-    /// The grid that covers a rectangle (least x, least y, greatest x, greatest y) with whole cells of at most `cell` mm.
-    /// The first and last cells may reach past it by less than a cell.
-    #[must_use]
-    pub fn cover(plan: [f64; 4], cell: f64) -> Self {
-        // Blanks are some hundred millimetres long, so the counts fit easily; a faulty size gives an empty grid.
-        #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)]
-        let count = [0, 1].map(|axis| ((plan[axis + 2] - plan[axis]) / cell - 1e-9).ceil().clamp(0.0, 1e5) as usize);
-        let low = [0, 1].map(|axis| {
-            let spare = count[axis] as f64 * cell - (plan[axis + 2] - plan[axis]);
-            plan[axis] - 0.5 * spare
-        });
-        Self { low, cell, count }
-    }
-
-    /// Centre of a cell, mm.
-    #[must_use]
-    pub fn centre(&self, i: usize, j: usize) -> [f64; 2] {
-        [
-            self.low[0] + (i as f64 + 0.5) * self.cell,
-            self.low[1] + (j as f64 + 0.5) * self.cell,
-        ]
-    }
-}
-
-/// Height of material over a grid, mm; rows along x, the first at least y.
-#[derive(Debug, Clone, PartialEq)]
-pub struct HeightMap {
-    /// Its cells.
-    pub grid: Grid,
-    /// A height for each cell.
-    pub heights: Vec<f64>,
-}
-
-impl HeightMap {
-    /// A block of stock with its top at `top`.
-    #[must_use]
-    pub fn block(grid: Grid, top: f64) -> Self {
-        Self {
-            grid,
-            heights: vec![top; grid.count[0] * grid.count[1]],
-        }
-    }
-
-    /// Height over a cell, mm.
-    #[must_use]
-    pub fn at(&self, i: usize, j: usize) -> f64 {
-        self.heights[j * self.grid.count[0] + i]
-    }
-}
-
-impl HeightMap {
-    /// Height over the cell that holds a place; `None` outside the map.
-    #[must_use]
-    pub fn near(&self, x: f64, y: f64) -> Option<f64> {
-        let cell = |at: f64, axis: usize| {
-            let k = ((at - self.grid.low[axis]) / self.grid.cell).floor();
-            // Within the grid, whose counts are small.
-            #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)]
-            let index = (k >= 0.0 && k < self.grid.count[axis] as f64).then_some(k as usize);
-            index
-        };
-        Some(self.at(cell(x, 0)?, cell(y, 1)?))
-    }
-}
-
-/// What a motion met.
-#[derive(Debug, Clone, Copy, PartialEq, Default)]
-pub struct Met {
-    /// Most that it lowered any cell, mm.
-    pub depth: f64,
-    /// Material taken, mm3.
-    pub volume: f64,
-    /// How far material stood above the end of the cutting edges, against the shank, mm; 0 for none.
-    pub shank: f64,
-    /// The same for the collet, mm.
-    pub collet: f64,
-}
-
-impl Met {
-    /// Both together.
-    fn with(self, other: Self) -> Self {
-        Self {
-            depth: self.depth.max(other.depth),
-            volume: self.volume + other.volume,
-            shank: self.shank.max(other.shank),
-            collet: self.collet.max(other.collet),
-        }
-    }
-}
 
 /// Lowers `map` by `motions` in order; what each of them met. A motion with a tool that is not among `tools` is left out.
 pub fn simulate(map: &mut HeightMap, motions: &[Motion], tools: &[&Cutter]) -> Vec<Met> {
@@ -218,12 +115,12 @@ fn cut_band(grid: &Grid, first: usize, rows: &mut [f64], piece: &Piece, met: &mu
     }
     let depth = taken.depth();
     match piece.part {
-        pieces::Part::Edges => {
+        pieces::ToolPart::Edges => {
             met.depth = met.depth.max(depth);
             met.volume += taken.sum() * grid.cell * grid.cell;
         }
-        pieces::Part::Shank => met.shank = met.shank.max(depth),
-        pieces::Part::Collet => met.collet = met.collet.max(depth),
+        pieces::ToolPart::Shank => met.shank = met.shank.max(depth),
+        pieces::ToolPart::Collet => met.collet = met.collet.max(depth),
     }
 }
 
@@ -251,7 +148,7 @@ pub(crate) fn probe(places: &[([f64; 2], f64, f64)], motions: &[Motion], tools: 
     let one = |([x, y], top, below): &([f64; 2], f64, f64)| {
         let mut height = [*top];
         let mut first = None;
-        for piece in pieces.iter().filter(|p| p.part == pieces::Part::Edges) {
+        for piece in pieces.iter().filter(|p| p.part == pieces::ToolPart::Edges) {
             let (low, high) = piece.y_range();
             if *y < low || *y > high {
                 continue;
@@ -290,16 +187,4 @@ pub fn cells_visited(map: &HeightMap, motions: &[Motion], tools: &[&Cutter]) -> 
             .sum()
     };
     pieces(motions, tools, grid.cell, top).iter().map(rows).sum()
-}
-
-/// Cells whose centres lie between two distances from the grid's edge, within `first..end`.
-#[inline(always)]
-fn cells_between(low: f64, high: f64, cell: f64, first: usize, end: usize) -> std::ops::Range<usize> {
-    let bound = |cells: f64| {
-        // Held within the grid, whose counts are small.
-        #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)]
-        let bounded = cells.clamp(first as f64, end as f64) as usize;
-        bounded
-    };
-    bound((low / cell - 0.5).ceil())..bound((high / cell - 0.5).floor() + 1.0)
 }

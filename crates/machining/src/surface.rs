@@ -1,85 +1,25 @@
 //! The finished top in program coordinates, on edge.
 
 mod ends;
+mod error;
+mod target;
 mod track;
 mod wings;
 
 pub(crate) use ends::RoundEnd;
+pub use error::SurfaceError;
 pub(crate) use track::Place;
 
 use crate::lie::{FITS, Lie};
 use crate::{Ends, Setup, Zero};
 use saddle::Plan;
-use thiserror::Error;
 use track::Track;
 use wings::Wings;
 
-/// Most of an inner corner that is taken as out of a ball's reach, mm; a corner that keeps more asks for a smaller ball.
-const UNREACHED: f64 = 0.05;
-/// Rounds of the search for how low a ball comes at a place, and places in each of its rings.
-const NARROWINGS: u32 = 5;
-const RING: u32 = 8;
 /// A wing may stop this far below the crown, mm.
 const STEP: f64 = 0.01;
 /// The top of a rounded end is judged up to this far from its wall, mm.
 const WALL: f64 = 0.005;
-
-/// Why the finished blank cannot come out of the stock.
-#[derive(Debug, Clone, PartialEq, Error)]
-pub enum SurfaceError {
-    /// Too low.
-    #[error("the stock is {have:.3} mm high and the part needs {need:.3} mm: take a higher blank")]
-    Low {
-        /// Height of the stock, mm.
-        have: f64,
-        /// Highest place of the part, mm.
-        need: f64,
-    },
-    /// Too short.
-    #[error(
-        "the finished blank runs from {from:.3} to {to:.3} mm along a stock {length:.3} mm long: mend the margin at the bass end, or take a longer blank"
-    )]
-    Short {
-        /// First X of the finished blank, mm.
-        from: f64,
-        /// Last X of the finished blank, mm.
-        to: f64,
-        /// Length of the stock, mm.
-        length: f64,
-    },
-    /// Not the thickness that was planned.
-    #[error("the stock is {have:.3} mm thick and the plan is for {need:.3} mm: plan again with the thickness measured")]
-    Thickness {
-        /// Thickness of the stock, mm.
-        have: f64,
-        /// Thickness of the planned blank, mm.
-        need: f64,
-    },
-    /// A wing's contour is not usable.
-    #[error(
-        "the {end} wing's contour must have places in order inward from the end and heights above 0 mm that do not fall inward"
-    )]
-    Wing {
-        /// Which end.
-        end: &'static str,
-    },
-    /// A wing's contour stops below the crown.
-    #[error(
-        "the {end} wing's contour stops {by:.3} mm below the crown: carry it on inward until it meets the crown, or the top has a step that no cutter reaches into"
-    )]
-    WingStep {
-        /// Which end.
-        end: &'static str,
-        /// Height of the step, mm.
-        by: f64,
-    },
-    /// A size is not a positive number.
-    #[error("the {what} is not a usable length")]
-    Size {
-        /// Which size.
-        what: &'static str,
-    },
-}
 
 /// A slope's sine, cosine and tangent.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -394,81 +334,5 @@ impl Surface {
             if sign < 0.0 { b.max(face) } else { b.min(face) }
         };
         Some((side(&self.front, cut.low, -1.0), side(&self.back, cut.high, 1.0)))
-    }
-}
-
-impl crate::Target for Surface {
-    fn height(&self, x: f64, y: f64) -> Option<f64> {
-        let u = self.u(x);
-        if u < self.ends.0 || u > self.ends.1 {
-            return None;
-        }
-        if self.round {
-            // A place right on the wall of a rounded end is neither top nor air.
-            let cut = self.cut(u);
-            let (half, middle) = (0.5 * self.thickness, 0.5 * self.thickness + y);
-            let beyond = (self.plain.0 - u).max(u - self.plain.1).max(0.0);
-            if beyond > 0.0 && beyond.hypot(middle) > half - WALL || cut.low > cut.high {
-                return None;
-            }
-        }
-        Self::height(self, x, y)
-    }
-
-    fn bounds(&self) -> [f64; 4] {
-        let (from, to) = self.ends_x();
-        [from, -self.thickness, to, 0.0]
-    }
-
-    fn kerf(&self, x: f64, y: f64) -> Option<f64> {
-        ends::kerf(self.round_cuts(), self.thickness, self.rounds, x, y)
-    }
-
-    fn walls(&self) -> Vec<Vec<[f64; 2]>> {
-        let wall = |cuts| ends::wall(cuts, self.thickness);
-        self.round_cuts.iter().map(wall).collect()
-    }
-
-    fn foot(&self, x: f64, y: f64) -> Option<f64> {
-        ends::foot(self.round_cuts(), self.thickness, x, y)
-    }
-
-    fn walled_by(&self) -> Option<u32> {
-        Some(self.rounder)
-    }
-
-    fn unreached(&self, x: f64, y: f64) -> f64 {
-        if self.ramp == 0.0 && self.wings.is_none() {
-            return 0.0;
-        }
-        Self::height(self, x, y).map_or(0.0, |top| (self.lowest(x, y) - top).clamp(0.0, UNREACHED))
-    }
-}
-
-impl Surface {
-    /// How low the finisher brings the material at `(x, y)`: the lowest that its end comes there while it rests anywhere on the
-    /// surface. Narrowed from a ring of places about the best; never less than the truth.
-    fn lowest(&self, x: f64, y: f64) -> f64 {
-        let cutter = &self.finisher;
-        let radius = cutter.radius();
-        let mut locator = crate::Locator::new(cutter, self);
-        let mut over = |dx: f64, dy: f64| locator.z(x + dx, y + dy) + cutter.profile(dx.hypot(dy));
-        let mut best = (over(0.0, 0.0), 0.0, 0.0);
-        let mut reach = 0.6 * radius;
-        for _ in 0..NARROWINGS {
-            let (_, x0, y0) = best;
-            for ring in [0.5, 1.0] {
-                for k in 0..RING {
-                    let (sin, cos) = (std::f64::consts::TAU * f64::from(k) / f64::from(RING)).sin_cos();
-                    let (dx, dy) = (x0 + reach * ring * cos, y0 + reach * ring * sin);
-                    let z = over(dx, dy);
-                    if z < best.0 {
-                        best = (z, dx, dy);
-                    }
-                }
-            }
-            reach *= 0.35;
-        }
-        best.0
     }
 }

@@ -3,84 +3,23 @@
 //! The text is read by two readers, carried out as a machine would, and what it does is held against machine, material,
 //! holding and the surface to be left. Nothing that made the program is trusted here.
 
+mod check;
 mod finding;
 mod modes;
 mod moves;
 mod outcome;
 
+pub use check::{Check, CutTolerance, EXCESS, GOUGE};
 pub(crate) use moves::SKIM;
+use moves::bounds;
 
 pub use finding::{Fault, Finding};
 pub use outcome::Deviation;
 
 use crate::program::{Event, EventKind, Replay, agree, permitted, read, replay};
 use crate::simulate::saw;
-use crate::{Cutter, Grid, HeightMap, Met, Motion, MotionKind, Setup, SetupKind, Target, durations, simulate};
+use crate::{Cutter, Grid, HeightMap, Met, Motion, MotionKind, SetupKind, durations, simulate};
 use finding::Findings;
-
-/// Deepest that a program may cut into the part, mm.
-pub const GOUGE: f64 = 0.010;
-/// Most that it may leave above the scallop, mm.
-pub const EXCESS: f64 = 0.010;
-/// Side of a cell when the blank stands on edge, mm.
-const CELL_ON_EDGE: f64 = 0.025;
-/// Side of a cell when it lies flat, mm; its walls are judged apart.
-const CELL_FLAT: f64 = 0.05;
-/// Side of a cell on end, mm: a blade's thickness is to be met by a few.
-const CELL_ON_END: f64 = 0.02;
-
-/// How far from the wanted surface a program may stay.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Limits {
-    /// Deepest into the part, mm.
-    pub gouge: f64,
-    /// Highest above the part, mm.
-    pub excess: f64,
-    /// Side of a cell of the simulation, mm.
-    pub cell: f64,
-    /// A chip too thin is written on the sheet, and so is not refused.
-    pub rubbing_noted: bool,
-}
-
-impl Limits {
-    /// Limits for a setup: gouge [`GOUGE`], excess its scallop and [`EXCESS`].
-    #[must_use]
-    pub fn of(setup: &Setup) -> Self {
-        Self {
-            gouge: GOUGE,
-            excess: setup.scallop + EXCESS,
-            cell: match setup.kind {
-                SetupKind::OnEdge => CELL_ON_EDGE,
-                SetupKind::Flat => CELL_FLAT,
-                SetupKind::OnEnd => CELL_ON_END,
-            },
-            rubbing_noted: false,
-        }
-    }
-}
-
-/// What a program is held against.
-pub struct Check<'a> {
-    /// How the blank is held and cut.
-    pub setup: &'a Setup,
-    /// The surface to be left.
-    pub target: &'a dyn Target,
-    /// How far from it the program may stay.
-    pub limits: Limits,
-    /// Number of the tool in the spindle at the start.
-    pub loaded: u32,
-    /// Material as the program before left it; `None` for the raw stock.
-    pub start: Option<&'a HeightMap>,
-    /// Whether the part is to be finished after this program. If not, only what is cut too deep counts.
-    pub last: bool,
-}
-
-impl Check<'_> {
-    /// The setup's cutter of a number.
-    fn tool(&self, number: u32) -> Option<&Cutter> {
-        self.setup.cutters().find(|tool| tool.number == number)
-    }
-}
 
 /// Seconds that a program takes.
 #[derive(Debug, Clone, Copy, PartialEq, Default)]
@@ -242,19 +181,4 @@ fn cycle_time(done: &Replay, met: &[Met], check: &Check) -> CycleTime {
         }
     }
     time
-}
-
-/// Box of all places of the tip.
-fn bounds(motions: &[Motion]) -> Option<([f64; 3], [f64; 3])> {
-    motions.first()?;
-    let mut bounds = ([f64::INFINITY; 3], [f64::NEG_INFINITY; 3]);
-    for motion in motions {
-        let count = motion.chord_count(crate::ARC_CHORD);
-        for k in 0..=count {
-            let at = motion.at(f64::from(k) / f64::from(count));
-            bounds.0 = [0, 1, 2].map(|axis| bounds.0[axis].min(at[axis]));
-            bounds.1 = [0, 1, 2].map(|axis| bounds.1[axis].max(at[axis]));
-        }
-    }
-    Some(bounds)
 }

@@ -4,8 +4,8 @@
 
 use machining::testbed::{Bow, bow_program, on_edge};
 use machining::{
-    ArcFault, Check, Disagreement, Fault, Limits, Motion, ReplayFault, Report, Setup, Target, TextFault, read, replay,
-    verify,
+    ArcFault, Check, CutTolerance, Disagreement, Fault, Motion, ReplayFault, Report, Setup, Target, TextFault, read,
+    replay, verify,
 };
 use proptest::prelude::*;
 
@@ -13,7 +13,7 @@ fn judge_in(text: &str, setup: &Setup) -> Report {
     let check = Check {
         setup,
         target: &Bow,
-        limits: Limits::of(setup),
+        limits: CutTolerance::of(setup),
         loaded: 1,
         start: None,
         last: true,

@@ -7,7 +7,7 @@ mod common;
 
 use machining::testbed::{cutter, on_edge};
 use machining::{
-    Check, CutterShape, Fault, Holding, Limits, MotionKind, Outline, Prepared, Report, Setup, SetupKind, Stock,
+    Check, CutTolerance, CutterShape, Fault, Holding, MotionKind, Outline, Prepared, Report, Setup, SetupKind, Stock,
     THROUGH, Target, prepare, target, verify,
 };
 use saddle::Plan;
@@ -49,7 +49,7 @@ fn judge(plan: &Plan, setup: &Setup, text: &str) -> Report {
     let check = Check {
         setup,
         target: target.as_ref(),
-        limits: Limits::of(setup),
+        limits: CutTolerance::of(setup),
         loaded: 1,
         start: None,
         last: true,

@@ -7,8 +7,8 @@ mod common;
 
 use machining::testbed::{cutter, on_edge};
 use machining::{
-    Check, Cutter, CutterShape, Fault, Holding, Limits, Part, PartKind, PassError, PrepareError, Prism, Report, SIDE,
-    Setup, SetupKind, Zero, grooves, outlined, prepare, target, verify,
+    Check, CutTolerance, Cutter, CutterShape, Fault, Holding, Part, PartKind, PassError, PrepareError, Prism, Report,
+    SIDE, Setup, SetupKind, Zero, grooves, outlined, prepare, target, verify,
 };
 use nut::{Front, NutPlan, NutString, NutSurvey, Post, together};
 use proptest::prelude::*;
@@ -301,7 +301,7 @@ impl Bench {
         let check = Check {
             setup: &self.setup,
             target: target.as_ref(),
-            limits: Limits::of(&self.setup),
+            limits: CutTolerance::of(&self.setup),
             loaded: self.setup.cutters().next().unwrap().number,
             start: None,
             last: true,

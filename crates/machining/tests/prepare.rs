@@ -7,7 +7,7 @@ mod common;
 
 use machining::testbed::{cutter, on_edge};
 use machining::{
-    CutterShape, Ends, Fault, Holding, Limits, Machine, Material, Move, PrepareError, Setup, Target, Words, Zero,
+    CutTolerance, CutterShape, Ends, Fault, Holding, Machine, Material, Move, PrepareError, Setup, Target, Words, Zero,
     prepare,
 };
 use saddle::Plan;
@@ -173,7 +173,7 @@ fn a_coarse_ball_says_what_it_leaves_in_steps() {
     );
     let deviation = prepared.programs[1].report.deviation.as_ref().unwrap();
     // Beyond what a reached place may keep, and told apart from it.
-    let excess = Limits::of(&setup(&plan)).excess;
+    let excess = CutTolerance::of(&setup(&plan)).excess;
     assert!(
         deviation.unreached > excess && deviation.unreached < excess + 0.05,
         "{}",

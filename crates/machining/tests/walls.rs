@@ -7,7 +7,7 @@ mod common;
 
 use machining::testbed::on_edge;
 use machining::{
-    Check, Ends, Fault, Grid, Holding, Limits, Report, Setup, SetupKind, Stock, Target, Toolpath, emit, prepare,
+    Check, CutTolerance, Ends, Fault, Grid, Holding, Report, Setup, SetupKind, Stock, Target, Toolpath, emit, prepare,
     target, toolpaths, verify,
 };
 use saddle::Plan;
@@ -89,7 +89,7 @@ fn judge(text: &str) -> Report {
     let check = Check {
         setup: &setup,
         target: &Plate,
-        limits: Limits::of(&setup),
+        limits: CutTolerance::of(&setup),
         loaded: 1,
         start: None,
         last: true,
@@ -160,7 +160,7 @@ fn depths_of_the_kerf() {
 #[test]
 fn beside_a_wall_the_picture_shows_the_distance_from_it() {
     let setup = setup();
-    let mut limits = Limits::of(&setup);
+    let mut limits = CutTolerance::of(&setup);
     // A grid with a cell's centre 4 um within the wall at the lower X.
     let inside = |cell: f64| {
         let grid = Grid::cover(setup.stock_plan(), cell);
@@ -241,7 +241,7 @@ fn held(plan: &Plan, made: &Setup, wanted: &Setup) -> Vec<Fault> {
         let check = Check {
             setup: wanted,
             target: target.as_ref(),
-            limits: Limits::of(wanted),
+            limits: CutTolerance::of(wanted),
             loaded: group[0].cutter.number,
             start: start.as_ref(),
             last: i + 1 == groups.len(),

@@ -7,7 +7,7 @@ mod tests;
 use std::sync::TryLockError;
 
 use job::CutJob;
-use machining::{Limits, Part, PrepareError, Setup, SetupKind, outlined, prepare};
+use machining::{CutTolerance, Part, PrepareError, Setup, SetupKind, outlined, prepare};
 use maud::{Markup, html};
 
 use super::{Tab, frame, live, no_plan, opened, refusals, to};
@@ -153,7 +153,7 @@ fn tried(part: Part, cut: &CutJob, kind: SetupKind, title: &str) -> Tried {
             let left = wrong().find_map(|(_, report)| report.deviation.clone());
             Tried::Refused {
                 why: why.chain(refused.notes.iter().cloned()).collect(),
-                left: left.map(|left| (Box::new(left), Limits::of(&setup))),
+                left: left.map(|left| (Box::new(left), CutTolerance::of(&setup))),
             }
         }
         Err(error) => plainly(format!("{error}.")),

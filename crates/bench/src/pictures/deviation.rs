@@ -1,6 +1,6 @@
 //! What a program leaves, against the part wanted, seen from above.
 
-use machining::{Deviation, Limits};
+use machining::{CutTolerance, Deviation};
 
 use super::pen::Pen;
 
@@ -14,7 +14,7 @@ const ACROSS: usize = 24;
 
 /// The picture. Within the limits it is shaded; beyond them a cell is dark and crossed.
 #[must_use]
-pub fn deviation(left: &Deviation, limits: &Limits) -> String {
+pub fn deviation(left: &Deviation, limits: &CutTolerance) -> String {
     let [columns, rows] = left.grid.count;
     let (wide, tall) = (columns.div_ceil(ALONG).max(1), rows.div_ceil(ACROSS).max(1));
     let (across, along) = (rows.div_ceil(tall).max(1), columns.div_ceil(wide).max(1));
@@ -78,7 +78,7 @@ fn worst(
     values.max_by(|a, b| a.abs().total_cmp(&b.abs()))
 }
 
-fn class(value: f64, limits: &Limits) -> &'static str {
+fn class(value: f64, limits: &CutTolerance) -> &'static str {
     let limit = if value < 0.0 { limits.gouge } else { limits.excess };
     match (value < 0.0, value.abs() > limit, value.abs() > 0.25 * limit) {
         (true, true, _) => "deep-over",

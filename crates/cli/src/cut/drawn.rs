@@ -268,7 +268,7 @@ pub fn outcome(made: &Made) -> Option<CutOutcome> {
         part, setup, prepared, ..
     } = made;
     let last = prepared.programs.last()?.report.deviation.as_ref()?;
-    let limits = machining::Limits::of(setup);
+    let limits = machining::CutTolerance::of(setup);
     let (mut feeds, mut rapids) = (Vec::new(), Vec::new());
     for program in &prepared.programs {
         // The way up from wherever the tool stands is not known.

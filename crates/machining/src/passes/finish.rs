@@ -1,7 +1,8 @@
 //! Finishing on edge: a ball along the ridge, from both faces toward it.
 
 use super::follow::follow;
-use super::{GAP, PassError, Toolpath, Way};
+use super::way::{GAP, Way};
+use super::{PassError, Toolpath};
 use crate::{CutterShape, Locator, Setup, Surface, feeds};
 
 /// The axis goes this far past the ends, mm, so that they are covered.
@@ -68,7 +69,7 @@ pub(super) fn path(
     let depth = setup.rough_allowance + setup.scallop;
     let feeds = feeds(cutter, &setup.material, &setup.machine, setup.spindle, depth)?;
     // Chords of the passes take a little of the scallop.
-    let scallop = (setup.scallop - super::CHORD).max(0.5 * setup.scallop).min(radius);
+    let scallop = (setup.scallop - super::way::CHORD).max(0.5 * setup.scallop).min(radius);
     // Beside the ramps of a stepped ridge passes lie at a slant and further apart.
     let corner = surface.inner_corner(radius);
     let scallop = if surface.stepped() { BY_RAMPS * scallop } else { scallop };

@@ -3,10 +3,11 @@
 //! The bottom edge is the stock's own and the datum of both setups: every level comes from the air beside it, goes up one end,
 //! over the crown and down the other, and climbs all the way. The last lap closes along the bottom edge and skims it true.
 
-use super::{GAP, PassError, Toolpath, Toolpaths, Way, levels};
+use super::way::{GAP, Way, levels};
+use super::{PassError, Toolpath, Toolpaths};
 use crate::outline::{Curve, Outline, Segment, Side};
 use crate::verify::SKIM;
-use crate::{CutterShape, FeedNote, Holding, Limits, Part, Setup, feeds};
+use crate::{CutTolerance, CutterShape, FeedNote, Holding, Part, Setup, feeds};
 
 /// Share of the judge's limits that the last lap uses: in inner corners and where it runs against a tab it takes more.
 const SPARE: f64 = 0.7;
@@ -78,7 +79,7 @@ fn finishing_step(setup: &Setup) -> f64 {
     let (cutter, material) = (&setup.rougher, &setup.material);
     let step = material.step_down * cutter.diameter;
     // The simulation sees whole cells.
-    let wide = setup.rough_allowance + Limits::of(setup).cell;
+    let wide = setup.rough_allowance + CutTolerance::of(setup).cell;
     if wide > SPARE * SKIM * cutter.diameter {
         return step;
     }

@@ -1,6 +1,6 @@
 //! Points along a way over the surface, close enough that straight lines between them keep to the exact location.
 
-use super::CHORD;
+use super::way::CHORD;
 
 /// Shortest step along, mm: at a kink no chord is ever near enough.
 const SHORTEST: f64 = 0.02;

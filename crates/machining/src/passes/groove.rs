@@ -1,6 +1,8 @@
 //! Grooves that start the slots of a nut: on edge with fine cutters, on end with a saw.
 
-use super::{GAP, OVER_JAW, PassError, Toolpath, Toolpaths, Way, jaw_top, levels};
+use super::way::{GAP, Way, levels};
+use super::{PassError, Toolpath, Toolpaths};
+use crate::jaws::{OVER_JAW, jaw_top};
 use crate::slots::{Groove, Prism, grooves, told};
 use crate::{Cutter, FeedNote, Feeds, Setup, SetupKind, feeds};
 use nut::NutPlan;

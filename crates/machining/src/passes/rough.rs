@@ -1,6 +1,8 @@
 //! Roughing on edge: levels with a flat cutter, from both faces inward.
 
-use super::{GAP, OVER_JAW, PassError, Toolpath, Way, jaw_top, levels, round};
+use super::way::{GAP, Way, levels};
+use super::{PassError, Toolpath, round};
+use crate::jaws::{OVER_JAW, jaw_top};
 use crate::surface::RoundEnd;
 use crate::{CutterShape, Locator, Setup, Surface, feeds};
 

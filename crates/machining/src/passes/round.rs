@@ -1,6 +1,6 @@
 //! Rounded ends on edge: round each end with the side of the flat cutter.
 
-use super::{GAP, Way, levels};
+use super::way::{GAP, Way, levels};
 use crate::surface::RoundEnd;
 use crate::{Setup, Surface};
 

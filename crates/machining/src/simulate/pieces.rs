@@ -1,7 +1,7 @@
 //! Motions as straight pieces with a tool, ready to sweep.
 
+use super::map::{ARC_CHORD, JOIN, TOUCH};
 use super::sweep::{Patch, Profile, Sweep, Taken};
-use super::{ARC_CHORD, JOIN, TOUCH};
 use crate::program::axes;
 use crate::{Cutter, Motion, MotionKind};
 
@@ -14,7 +14,7 @@ const UPRIGHT: f64 = 1e-9;
 
 /// Which part of the tool a piece sweeps.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(super) enum Part {
+pub(super) enum ToolPart {
     /// The cutting edges, which take material.
     Edges,
     /// The shank above them, which only meets it.
@@ -29,7 +29,7 @@ pub(super) struct Piece {
     /// Its motion.
     pub motion: usize,
     /// Part of the tool.
-    pub part: Part,
+    pub part: ToolPart,
     sweep: Sweep,
     /// Start in plan, direction in plan.
     start: [f64; 2],
@@ -88,7 +88,7 @@ impl Piece {
         let cell = patch.cell;
         let s = [ux * dx + uy * dy, ux * cell, uy * cell];
         let p = [ux * dy - uy * dx, -uy * cell, ux * cell];
-        if self.part == Part::Edges {
+        if self.part == ToolPart::Edges {
             self.sweep.lower::<true>(patch, s, p, taken);
         } else {
             self.sweep.lower::<false>(patch, s, p, taken);
@@ -144,8 +144,12 @@ pub(super) fn pieces(motions: &[Motion], tools: &[&Cutter], cell: f64, top: f64)
                 pieces.push(piece(chord, part, above, profile, Ends { lead: None, tail: None }));
             }
         };
-        blind(Part::Collet, tool.stick_out, tool.collet_diameter);
-        blind(Part::Shank, tool.cutting_length, tool.shank_diameter.max(tool.diameter));
+        blind(ToolPart::Collet, tool.stick_out, tool.collet_diameter);
+        blind(
+            ToolPart::Shank,
+            tool.cutting_length,
+            tool.shank_diameter.max(tool.diameter),
+        );
         if low < top {
             let mut ends = Ends {
                 lead: i.checked_sub(1).and_then(|before| joins[before]),
@@ -156,7 +160,7 @@ pub(super) fn pieces(motions: &[Motion], tools: &[&Cutter], cell: f64, top: f64)
             if swept && profiles[chord.tool].joins(slope(chord)) {
                 ends.lead = ends.lead.or(Some(0.0));
             }
-            pieces.push(piece(chord, Part::Edges, 0.0, profiles[chord.tool], ends));
+            pieces.push(piece(chord, ToolPart::Edges, 0.0, profiles[chord.tool], ends));
         }
     }
     pieces
@@ -206,7 +210,7 @@ fn smooth(a: &Chord, b: &Chord, profile: &Profile, cell: f64) -> Option<f64> {
     (dot > 0.0 && wedge < cell && wedge * turn < JOIN).then_some(wedge + OVERLAP)
 }
 
-fn piece(chord: &Chord, part: Part, above: f64, profile: Profile, ends: Ends) -> Piece {
+fn piece(chord: &Chord, part: ToolPart, above: f64, profile: Profile, ends: Ends) -> Piece {
     let radius = profile.radius().max(0.0);
     let length = chord.plan_length();
     let upright = length < UPRIGHT;

@@ -3,7 +3,7 @@
 //! The map is that of the nut on edge, so that the blade cuts it from above: over its thickness a cell is lowered to the rim's
 //! lower envelope along the way. A way that also goes along the arbor is taken as if it went everywhere between.
 
-use super::{Met, TOUCH};
+use super::map::{Met, TOUCH, cells_between};
 use crate::{ARC_CHORD, Cutter, HeightMap, Motion, Setup};
 
 /// How far the arbor's screw reaches below the blade, as a share of the arbor's diameter. Common practice, no source.
@@ -102,7 +102,7 @@ fn blade(map: &mut HeightMap, way: &Way, radius: f64, met: &mut Met) {
         let Some(low) = way.lowest(grid.centre(0, j)[1], radius) else {
             continue;
         };
-        for i in super::cells_between(
+        for i in cells_between(
             way.x.0 - grid.low[0],
             way.x.1 - grid.low[0],
             grid.cell,
@@ -124,7 +124,7 @@ fn blade(map: &mut HeightMap, way: &Way, radius: f64, met: &mut Met) {
 /// How far the part stands into a wheel of `radius`, mm.
 fn stands(map: &HeightMap, way: &Way, radius: f64) -> f64 {
     let grid = map.grid;
-    let cells = super::cells_between(
+    let cells = cells_between(
         way.x.0 - grid.low[0],
         way.x.1 - grid.low[0],
         grid.cell,

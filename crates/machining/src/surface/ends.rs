@@ -1,6 +1,6 @@
 //! Rounded ends: their walls, and how deep they are cut.
 
-use crate::passes::OVER_JAW;
+use crate::jaws::OVER_JAW;
 use crate::{Holding, Setup};
 
 /// Chords of the walls, mm.

@@ -1,6 +1,6 @@
 //! The height of the bridge's wings, which the ends of a through saddle blend into.
 
-use super::SurfaceError;
+use super::error::SurfaceError;
 
 /// Contours from both ends: the top is not higher.
 #[derive(Debug, Clone, PartialEq)]

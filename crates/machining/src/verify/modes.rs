@@ -1,6 +1,6 @@
 //! Modes, spindle, tools and end of a program.
 
-use super::Check;
+use super::check::Check;
 use super::finding::{Fault, Findings};
 use super::moves::SLACK_Z;
 use crate::MotionKind;

@@ -1,6 +1,6 @@
 //! Every motion against machine, material and holding.
 
-use super::Check;
+use super::check::Check;
 use super::finding::{Fault, Findings};
 use crate::program::axes;
 use crate::simulate::TOUCH;
@@ -51,7 +51,7 @@ pub(super) fn judge(motions: &[Motion], met: &[Met], check: &Check, findings: &m
             findings.add(motion.line, Some(motion.to), Fault::Collet { by: met_here.collet });
         }
     }
-    if let Some((low, high)) = super::bounds(moving) {
+    if let Some((low, high)) = bounds(moving) {
         for axis in 0..3 {
             let (needed, travel) = (high[axis] - low[axis], check.setup.machine.travel[axis]);
             if needed > travel + SLACK_Z {
@@ -278,6 +278,21 @@ fn distance(from: [f64; 2], to: [f64; 2], plan: [f64; 4]) -> f64 {
     };
     let corners = [(0, 1), (2, 1), (0, 3), (2, 3)].map(|(i, j)| to_line(plan[i], plan[j]));
     corners.iter().copied().fold(to_plan(from).min(to_plan(to)), f64::min)
+}
+
+/// Box of all places of the tip.
+pub(super) fn bounds(motions: &[Motion]) -> Option<([f64; 3], [f64; 3])> {
+    motions.first()?;
+    let mut bounds = ([f64::INFINITY; 3], [f64::NEG_INFINITY; 3]);
+    for motion in motions {
+        let count = motion.chord_count(crate::ARC_CHORD);
+        for k in 0..=count {
+            let at = motion.at(f64::from(k) / f64::from(count));
+            bounds.0 = [0, 1, 2].map(|axis| bounds.0[axis].min(at[axis]));
+            bounds.1 = [0, 1, 2].map(|axis| bounds.1[axis].max(at[axis]));
+        }
+    }
+    Some(bounds)
 }
 
 #[cfg(test)]

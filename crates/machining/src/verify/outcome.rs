@@ -4,7 +4,7 @@ mod walls;
 
 use rayon::prelude::*;
 
-use super::Check;
+use super::check::Check;
 use super::finding::{Fault, Findings};
 use crate::simulate::{probe, saw};
 use crate::{Cutter, Grid, HeightMap, Motion, SetupKind, Target};

@@ -1,7 +1,7 @@
 //! What the page shows of the programs: with what a part is cut, and each setup with its verdict.
 
 use job::CutJob;
-use machining::{Cutter, CutterShape, Holding, Limits, Part, PartKind, Prepared, Setup, SetupKind};
+use machining::{CutTolerance, Cutter, CutterShape, Holding, Part, PartKind, Prepared, Setup, SetupKind};
 use maud::{Markup, html};
 
 use crate::desk::Opened;
@@ -149,7 +149,7 @@ fn in_order(opened: &Opened, setup: &Setup, prepared: &Prepared) -> Markup {
         } }
         @if let Some(left) = prepared.programs.last().and_then(|program| program.report.deviation.as_ref()) {
             figure {
-                (picture(deviation(left, &Limits::of(setup))))
+                (picture(deviation(left, &CutTolerance::of(setup))))
                 figcaption { (format!("Against the plan, seen {seen}: {}.", left.words("µm"))) }
             }
         }

@@ -1,7 +1,7 @@
 //! Upright walls, judged at places beside them: inside nothing may be cut, outside nothing may stand above the foot.
 
 use crate::simulate::{Probe, probe};
-use crate::verify::Check;
+use crate::verify::check::Check;
 use crate::verify::finding::{Fault, Findings};
 use crate::{Cutter, HeightMap, Motion};
 
