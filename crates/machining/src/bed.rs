@@ -57,7 +57,7 @@ impl Setup {
     /// The stock as the simulation looks at it, from above the part's top: in plan for an upright tool, and on end as if the nut
     /// stood on edge. Least x, least y, greatest x, greatest y, mm.
     #[must_use]
-    pub fn map_plan(&self) -> [f64; 4] {
+    pub(crate) fn map_plan(&self) -> [f64; 4] {
         match self.kind {
             SetupKind::OnEnd => [0.0, -self.stock.thickness, self.stock.length, 0.0],
             SetupKind::OnEdge | SetupKind::Flat => self.stock_plan(),
@@ -66,7 +66,7 @@ impl Setup {
 
     /// Height of the raw top in the simulation, mm.
     #[must_use]
-    pub fn map_top(&self) -> f64 {
+    pub(crate) fn map_top(&self) -> f64 {
         match self.kind {
             SetupKind::OnEnd => self.stock.height,
             SetupKind::OnEdge | SetupKind::Flat => self.raw_top(),

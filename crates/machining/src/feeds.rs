@@ -121,7 +121,7 @@ pub enum FeedError {
 /// A ball engaged to `depth` cuts up to the angle kappa from its axis with sin(kappa) = sqrt(D depth - depth^2)/(D/2); the
 /// chip, taken square to the edge, is sin(kappa) of the advance there (geometry).
 #[must_use]
-pub fn chip_share(cutter: &Cutter, depth: f64) -> f64 {
+pub(crate) fn chip_share(cutter: &Cutter, depth: f64) -> f64 {
     let ball = match cutter.shape {
         CutterShape::Ball => cutter.diameter,
         CutterShape::TaperedBall { radius, .. } => 2.0 * radius,

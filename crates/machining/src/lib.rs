@@ -40,12 +40,12 @@ mod verify;
 pub use bed::{Block, THROUGH};
 pub use cutter::{Cutter, CutterError, CutterShape};
 pub use emit::{EmitError, emit};
-pub use feeds::{FeedError, FeedNote, Feeds, chip_share, feeds};
+pub use feeds::{FeedError, FeedNote, Feeds, feeds};
 pub use locate::{Contact, Feature, Location, Locator, locate, locate_all};
 pub use machine::{Machine, Words};
 pub use material::Material;
 pub use motion::{Motion, MotionKind, Plane};
-pub use outline::{ARC_FIT, Outline, OutlineError};
+pub use outline::{Outline, OutlineError};
 pub use part::Part;
 pub use passes::{CHORD, Move, PassError, Toolpath, Toolpaths, toolpaths};
 pub use prepare::{PrepareError, Prepared, Program, Refused, prepare, target};
@@ -53,10 +53,10 @@ pub use program::{
     ArcFault, Disagreement, Event, EventKind, Header, HeaderError, Line, Replay, ReplayError, ReplayFault, TextError,
     TextFault, Word, agree, header, header_title, permitted, read, replay,
 };
-pub use setup::{Ends, Holding, PartKind, Setup, SetupKind, Stock, Zero, setup_name, setup_named};
+pub use setup::{Ends, Holding, PartKind, Setup, SetupKind, Stock, Zero, setup_name};
 pub use simulate::{ARC_CHORD, Grid, HeightMap, JOIN, Met, cells_visited, simulate};
-pub use slots::{Groove, Grooved, LeftOut, Prism, SHALLOWEST, SIDE, Why, grooves, outlined};
+pub use slots::{Groove, Grooved, LeftOut, Prism, SIDE, Why, grooves, outlined};
 pub use surface::{Surface, SurfaceError};
 pub use target::Target;
 pub use time::durations;
-pub use verify::{Check, CutTolerance, CycleTime, Deviation, EXCESS, Fault, Finding, GOUGE, Report, verify};
+pub use verify::{Check, CutTolerance, CycleTime, Deviation, Fault, Finding, Report, verify};

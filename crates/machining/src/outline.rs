@@ -9,7 +9,7 @@ use cavalier_contours::polyline::{PlineSource, PlineSourceMut, Polyline};
 use thiserror::Error;
 
 /// Arcs stray from the crown's silhouette by no more than this, mm.
-pub const ARC_FIT: f64 = 0.000_5;
+pub(crate) const ARC_FIT: f64 = 0.000_5;
 /// Shortest arc or chord of the silhouette, mm: at a kink no arc is ever near enough.
 const SHORTEST: f64 = 0.02;
 /// Where the arc is compared with the silhouette, as parts of it.

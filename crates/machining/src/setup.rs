@@ -65,7 +65,7 @@ pub fn setup_name(part: PartKind, kind: SetupKind) -> String {
 
 /// The part and setup of that name.
 #[must_use]
-pub fn setup_named(name: &str) -> Option<(PartKind, SetupKind)> {
+pub(crate) fn setup_named(name: &str) -> Option<(PartKind, SetupKind)> {
     let all = PartKind::ALL.into_iter();
     let mut pairs = all.flat_map(|part| SetupKind::ALL.map(|kind| (part, kind)));
     let none = (PartKind::Saddle, SetupKind::OnEnd);

@@ -227,7 +227,7 @@ impl Surface {
 
     /// Whether the ends are rounded over the whole thickness.
     #[must_use]
-    pub fn round_ends(&self) -> bool {
+    pub(crate) fn round_ends(&self) -> bool {
         self.round
     }
 

@@ -9,7 +9,7 @@ mod modes;
 mod moves;
 mod outcome;
 
-pub use check::{Check, CutTolerance, EXCESS, GOUGE};
+pub use check::{Check, CutTolerance};
 pub(crate) use moves::SKIM;
 use moves::bounds;
 

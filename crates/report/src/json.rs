@@ -9,7 +9,7 @@ use saddle::{Bearing, BlankKind, Hold, NutWay, Plan, SaddleSurvey, StringPlan, W
 use serde::Serialize;
 
 /// Version of the format. It grows when a key changes its meaning or goes; a new key does not change it.
-pub const JSON_VERSION: u32 = 1;
+pub(crate) const JSON_VERSION: u32 = 1;
 
 /// The plan, what it was made from, and its notes as one JSON object, at full precision.
 ///

@@ -34,14 +34,11 @@ pub use filing::{
     filing_json, filing_page,
 };
 pub use fit::{Fitted, fit_json, fit_page};
-pub use json::{JSON_VERSION, json};
-pub use notes::{
-    CLEAN_UP, FAR_CALIBRATION, LEAST_BREAK_ANGLE, LEAST_EXPOSURE, LEAST_FIRST_FRET, LOW_EXPOSURE, MOST_EXPOSURE, Note,
-    NoteTopic, notes,
-};
+pub use json::json;
+pub use notes::{Note, NoteTopic, notes};
 pub use nut::{
-    NUT_JSON_VERSION, NutPage, both_page, nut_filing_json, nut_filing_page, nut_fit_json, nut_fit_page, nut_json,
-    nut_notes, nut_tolerance_json, nut_tolerance_page,
+    NutPage, both_page, nut_filing_json, nut_filing_page, nut_fit_json, nut_fit_page, nut_json, nut_notes,
+    nut_tolerance_json, nut_tolerance_page,
 };
 pub use page::Page;
 pub use table::table;

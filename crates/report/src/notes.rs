@@ -9,10 +9,7 @@ use crate::held::held;
 use saddle::{Plan, SaddleSurvey};
 use units::BenchUnit;
 
-pub use fit::{CLEAN_UP, LEAST_EXPOSURE, LOW_EXPOSURE, MOST_EXPOSURE};
-pub use frets::{FAR_CALIBRATION, LEAST_FIRST_FRET};
 pub use note::{Note, NoteTopic};
-pub use string_ends::LEAST_BREAK_ANGLE;
 
 /// Notes on a plan, what stops the work first. `survey` is what the plan was made from.
 #[must_use]

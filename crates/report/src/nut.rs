@@ -12,7 +12,7 @@ mod tolerance;
 
 pub use after::{nut_filing_json, nut_fit_json, nut_tolerance_json};
 pub use filing::{nut_filing_page, nut_fit_page};
-pub use json::{NUT_JSON_VERSION, nut_json};
+pub use json::nut_json;
 pub use notes::nut_notes;
 pub use page::{NutPage, both_page};
 pub use tolerance::nut_tolerance_page;

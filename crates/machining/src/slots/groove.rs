@@ -10,7 +10,7 @@ use nut::{NutPlan, NutString};
 /// A groove keeps this from the walls of the finished slot, mm: the file cleans them.
 pub const SIDE: f64 = 0.02;
 /// Grooves that reach less than this below the finished top are left out, mm: they would not lead a file.
-pub const SHALLOWEST: f64 = 0.04;
+pub(crate) const SHALLOWEST: f64 = 0.04;
 /// Places across a groove at which it is held against the round floor.
 const ACROSS: u32 = 400;
 

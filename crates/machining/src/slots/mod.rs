@@ -5,6 +5,6 @@ mod prism;
 mod target;
 
 pub(crate) use groove::told;
-pub use groove::{Groove, LeftOut, SHALLOWEST, SIDE, Why, grooves};
+pub use groove::{Groove, LeftOut, SIDE, Why, grooves};
 pub use prism::{Prism, outlined};
 pub use target::Grooved;

@@ -3,10 +3,10 @@
 use crate::{Cutter, HeightMap, Setup, SetupKind, Target};
 
 /// Deepest that a program may cut into the part, mm.
-pub const GOUGE: f64 = 0.010;
+pub(crate) const GOUGE: f64 = 0.010;
 
 /// Most that it may leave above the scallop, mm.
-pub const EXCESS: f64 = 0.010;
+pub(crate) const EXCESS: f64 = 0.010;
 
 /// Side of a cell when the blank stands on edge, mm.
 const CELL_ON_EDGE: f64 = 0.025;

@@ -6,13 +6,13 @@ use saddle::{Plan, SaddleSurvey};
 use units::BenchUnit;
 
 /// Least material above the crown for a clean cut, mm. Common practice, no source.
-pub const CLEAN_UP: f64 = 0.3;
+const CLEAN_UP: f64 = 0.3;
 /// Least average exposure, mm: a magazine column on bridge height, 2013.
-pub const LEAST_EXPOSURE: f64 = 0.8;
+const LEAST_EXPOSURE: f64 = 0.8;
 /// Most average exposure, mm: the same column.
-pub const MOST_EXPOSURE: f64 = 4.8;
+const MOST_EXPOSURE: f64 = 4.8;
 /// Average exposure below which a saddle is called low, mm. Common practice, no source.
-pub const LOW_EXPOSURE: f64 = 1.6;
+const LOW_EXPOSURE: f64 = 1.6;
 /// Largest share of a saddle's height that stands out of its slot, no unit. Common practice, no source.
 const MOST_OUTSIDE: f64 = 0.5;
 /// Places between the outer strings where the crown's height is looked at.

@@ -7,9 +7,9 @@ use saddle::{Plan, SaddleSurvey, StringPlan};
 use units::BenchUnit;
 
 /// Least gap of the open string over fret 1, mm. Common practice, no source.
-pub const LEAST_FIRST_FRET: f64 = 0.1;
+const LEAST_FIRST_FRET: f64 = 0.1;
 /// A calibration outside this range is told as far from 1, no unit. Our own choice, well inside the 0.3 to 3 that is accepted.
-pub const FAR_CALIBRATION: (f64, f64) = (0.7, 1.4);
+const FAR_CALIBRATION: (f64, f64) = (0.7, 1.4);
 /// A nut that moves less than this stays where it is, mm.
 const NUT_MOVES: f64 = 0.0005;
 

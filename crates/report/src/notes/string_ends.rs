@@ -6,7 +6,7 @@ use saddle::{Bearing, Plan};
 use units::BenchUnit;
 
 /// Least break angle, radians (12 degrees). Common practice, no source; no measured minimum is known.
-pub const LEAST_BREAK_ANGLE: f64 = 12.0 * std::f64::consts::PI / 180.0;
+const LEAST_BREAK_ANGLE: f64 = 12.0 * std::f64::consts::PI / 180.0;
 /// A string that ends further than this from its planned contact is told of, mm.
 const OFF_PLAN: f64 = 0.001;
 

@@ -7,7 +7,7 @@ use nut::{Case, Flag, Front, NutPlan, StringCompensation};
 use serde::Serialize;
 
 /// Version of the format. It grows when a key changes its meaning or goes; a new key does not change it.
-pub const NUT_JSON_VERSION: u32 = 1;
+pub(crate) const NUT_JSON_VERSION: u32 = 1;
 
 /// The nut and its notes as one JSON object, at full precision: mm, radians, cents.
 ///
