@@ -12,7 +12,6 @@ use units::{
 
 use crate::limits::Limit;
 use crate::problem::{nearest, printable};
-use crate::schema::ENDS;
 use crate::{Problem, Severity};
 
 /// The text, its units and the problems found so far.
@@ -339,32 +338,6 @@ impl<'a> Node<'a> {
             self.doubt(format!("{} is doubtful; usual is {usual}. {}", show(value), limit.hint));
         }
         true
-    }
-
-    /// One value for both ends, or `{ bass, treble }`.
-    pub(crate) fn ends(&self, read: impl Fn(&Self) -> Option<f64>) -> Option<[Got<'a, f64>; 2]> {
-        if !self.is_table() {
-            let both = self.got(read(self)?);
-            return Some([both.clone(), both]);
-        }
-        self.pair(read)
-    }
-
-    /// `{ bass, treble }`; where there is one string both must be the same.
-    pub(crate) fn pair(&self, read: impl Fn(&Self) -> Option<f64>) -> Option<[Got<'a, f64>; 2]> {
-        let table = self.table(&ENDS)?;
-        let [bass, treble] = ["bass", "treble"].map(|key| {
-            let node = table.need(key)?;
-            Some(node.got(read(&node)?))
-        });
-        let (bass, treble) = (bass?, treble?);
-        if self.source.strings.get() == Some(1) && bass.value != treble.value {
-            treble.at.refuse(
-                "One string has one place, so bass and treble cannot differ. Give one value, without bass and treble.",
-            );
-            return None;
-        }
-        Some([bass, treble])
     }
 }
 

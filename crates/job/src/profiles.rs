@@ -2,12 +2,14 @@
 
 mod cutting;
 mod length;
+mod wire;
 
 use cutting::{CutterEntry, CuttingEntry, MachineEntry};
 use length::length;
 use serde::Deserialize;
 use strings::{CoreShape, Material, PitchError, frequency};
 use toml::Spanned;
+pub(crate) use wire::Wire;
 
 use crate::node::SourceText;
 use crate::string_spec::{StringKind, StringSpec};
@@ -26,8 +28,7 @@ const BUILT_IN: [(&str, &str); 5] = [
 #[derive(Debug, Clone, PartialEq, Default)]
 pub struct Profiles {
     sets: Vec<StringSet>,
-    string_materials: Vec<(String, Material)>,
-    wraps: Vec<(String, f64)>,
+    pub(crate) wire: Wire,
     materials: Vec<BlankMaterial>,
     cutting: Vec<machining::Material>,
     cutters: Vec<machining::Cutter>,
@@ -208,7 +209,7 @@ impl Profiles {
                 density: entry.density,
                 modulus: entry.modulus,
             };
-            replace(&mut next.string_materials, (entry.name, material), |m| &m.0);
+            replace(&mut next.wire.materials, (entry.name, material), |m| &m.0);
         }
         for entry in file.wrap {
             let at = entry.span().start;
@@ -216,7 +217,7 @@ impl Profiles {
             positive(&[("density", entry.density)], &mut |key, what| {
                 problems.push(problem(at, format!("wrap \"{}\" {key}", entry.name), what));
             });
-            replace(&mut next.wraps, (entry.name, entry.density), |w| &w.0);
+            replace(&mut next.wire.wraps, (entry.name, entry.density), |w| &w.0);
         }
         for entry in file.blank_material {
             let at = entry.span().start;
@@ -283,24 +284,24 @@ impl Profiles {
 
     /// Names of the materials of cores and plain strings.
     pub fn string_materials(&self) -> impl Iterator<Item = &str> {
-        self.string_materials.iter().map(|(name, _)| name.as_str())
+        self.wire.materials()
     }
 
     /// The string material of this name.
     #[must_use]
     pub fn string_material(&self, name: &str) -> Option<Material> {
-        self.string_materials.iter().find(|(n, _)| n == name).map(|(_, m)| *m)
+        self.wire.material(name)
     }
 
     /// Names of the wrap metals.
     pub fn wraps(&self) -> impl Iterator<Item = &str> {
-        self.wraps.iter().map(|(name, _)| name.as_str())
+        self.wire.wraps()
     }
 
     /// Density of the wrap metal of this name, g/cm3.
     #[must_use]
     pub fn wrap(&self, name: &str) -> Option<f64> {
-        self.wraps.iter().find(|(n, _)| n == name).map(|(_, density)| *density)
+        self.wire.wrap(name)
     }
 
     /// Names of the blank materials.
@@ -378,7 +379,7 @@ fn set(
                 continue;
             }
         };
-        if let Err(fault) = spec.model(profiles) {
+        if let Err(fault) = spec.model(&profiles.wire) {
             bad(at, &key(fault.key), fault.what);
         }
         match (1..=count).contains(&number).then(|| &mut strings[count - number]) {

@@ -3,12 +3,13 @@
 use strings::{BuildError, Core, CoreShape, Stiffness, StringModel, Winding};
 
 use crate::node::one_of;
+use crate::profiles::Wire;
 use crate::string_spec::{Fault, fault, unknown};
-use crate::{Profiles, StringKind, StringSpec};
+use crate::{StringKind, StringSpec};
 
 impl StringSpec {
     /// The model. Measured density and stretch response replace what the construction would give.
-    pub(crate) fn model(&self, profiles: &Profiles) -> Result<StringModel, Fault> {
+    pub(crate) fn model(&self, wire: &Wire) -> Result<StringModel, Fault> {
         let gauge = self.gauge.ok_or_else(|| {
             fault(
                 "gauge",
@@ -31,8 +32,8 @@ impl StringSpec {
             )
         })?;
         let mut model = match kind {
-            StringKind::Plain => self.plain(gauge, profiles),
-            StringKind::Wound => self.wound(gauge, profiles),
+            StringKind::Plain => self.plain(gauge, wire),
+            StringKind::Wound => self.wound(gauge, wire),
         }?;
         if let Some(linear_density) = density {
             model.linear_density = linear_density;
@@ -43,7 +44,7 @@ impl StringSpec {
         Ok(model)
     }
 
-    fn plain(&self, gauge: f64, profiles: &Profiles) -> Result<StringModel, Fault> {
+    fn plain(&self, gauge: f64, wire: &Wire) -> Result<StringModel, Fault> {
         for (key, given) in [
             ("core", self.core.is_some()),
             ("core_shape", self.core_shape.is_some()),
@@ -55,11 +56,11 @@ impl StringSpec {
                 return Err(fault(key, what));
             }
         }
-        let material = string_material("material", self.material.as_deref(), profiles)?;
+        let material = string_material("material", self.material.as_deref(), wire)?;
         strings::plain(gauge, material).map_err(|e| fault("gauge", said(&e)))
     }
 
-    fn wound(&self, gauge: f64, profiles: &Profiles) -> Result<StringModel, Fault> {
+    fn wound(&self, gauge: f64, wire: &Wire) -> Result<StringModel, Fault> {
         if self.material.is_some() {
             let what = "`material` belongs to plain strings. For a wound string write core_material and wrap.";
             return Err(fault("material", what));
@@ -74,10 +75,10 @@ impl StringSpec {
         let core = Core {
             size,
             shape: self.core_shape.unwrap_or(CoreShape::Round),
-            material: string_material("core_material", self.core_material.as_deref(), profiles)?,
+            material: string_material("core_material", self.core_material.as_deref(), wire)?,
         };
-        let wrap = known("wrap", self.wrap.as_deref(), profiles.wraps(), "wrap metal")?;
-        let density = profiles.wrap(wrap).unwrap_or(f64::NAN);
+        let wrap = known("wrap", self.wrap.as_deref(), wire.wraps(), "wrap metal")?;
+        let density = wire.wrap(wrap).unwrap_or(f64::NAN);
         strings::wound(gauge, core, Winding { density }).map_err(|e| fault("core", said(&e)))
     }
 }
@@ -86,10 +87,9 @@ fn said(error: &BuildError) -> String {
     format!("This makes no string: {error}. Look at core and gauge and their units.")
 }
 
-fn string_material(key: &'static str, name: Option<&str>, profiles: &Profiles) -> Result<strings::Material, Fault> {
-    let name = known(key, name, profiles.string_materials(), "string material")?;
-    profiles
-        .string_material(name)
+fn string_material(key: &'static str, name: Option<&str>, wire: &Wire) -> Result<strings::Material, Fault> {
+    let name = known(key, name, wire.materials(), "string material")?;
+    wire.material(name)
         .ok_or_else(|| fault(key, "The material is not known."))
 }
 

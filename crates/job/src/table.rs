@@ -3,9 +3,9 @@
 use toml::Spanned;
 use toml::de::{DeTable, DeValue};
 
-use crate::node::{Node, SourceText};
+use crate::node::{Got, Node, SourceText};
 use crate::problem::{nearest, printable};
-use crate::schema::Keys;
+use crate::schema::{ENDS, Keys};
 use crate::{Problem, Severity};
 
 /// A table with its known keys.
@@ -137,6 +137,32 @@ impl<'a> Node<'a> {
     /// A table that another reader reports on: unknown keys and other values are passed over.
     pub(crate) fn known_table(&self, keys: &'static Keys) -> Option<Table<'a>> {
         Some(Table::quiet(self.clone(), self.value.as_table()?, keys))
+    }
+
+    /// One value for both ends, or `{ bass, treble }`.
+    pub(crate) fn ends(&self, read: impl Fn(&Self) -> Option<f64>) -> Option<[Got<'a, f64>; 2]> {
+        if !self.is_table() {
+            let both = self.got(read(self)?);
+            return Some([both.clone(), both]);
+        }
+        self.pair(read)
+    }
+
+    /// `{ bass, treble }`; where there is one string both must be the same.
+    pub(crate) fn pair(&self, read: impl Fn(&Self) -> Option<f64>) -> Option<[Got<'a, f64>; 2]> {
+        let table = self.table(&ENDS)?;
+        let [bass, treble] = ["bass", "treble"].map(|key| {
+            let node = table.need(key)?;
+            Some(node.got(read(&node)?))
+        });
+        let (bass, treble) = (bass?, treble?);
+        if self.source.strings.get() == Some(1) && bass.value != treble.value {
+            treble.at.refuse(
+                "One string has one place, so bass and treble cannot differ. Give one value, without bass and treble.",
+            );
+            return None;
+        }
+        Some([bass, treble])
     }
 }
 

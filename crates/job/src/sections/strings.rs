@@ -343,7 +343,7 @@ fn one<'a>(
         ));
     }
     let model = spec
-        .model(profiles)
+        .model(&profiles.wire)
         .map_err(|fault| place(fault.key).refuse(in_string(&fault.what)))
         .ok();
     if let (Some(_), Some(fault)) = (&model, spec.doubt()) {
