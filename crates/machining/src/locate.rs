@@ -7,13 +7,16 @@
 //! condition itself; near kinks, ends and wings, and for ends that are not strictly convex, every smooth piece is scanned
 //! and its best bracket narrowed. The error in height goes with the square of the error in place.
 
+mod locator;
 mod search;
 mod section;
 
-use crate::{Cutter, CutterShape, Surface};
+pub use locator::Locator;
+
+use crate::{Cutter, Surface};
 use rayon::prelude::*;
+use section::Best;
 pub use section::Feature;
-use section::{Best, End};
 
 /// Where a cutter rests on the surface, program coordinates, mm.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -33,40 +36,7 @@ pub struct Location {
     pub contact: Option<Contact>,
 }
 
-/// The search along the blank ends when its step is below this, mm. Height errs by the square of the place over twice the
-/// height of the ball's centre over the contact: 1e-9 mm for a 1 mm radius.
-pub(crate) const PLACE: f64 = 3e-5;
-
-/// Finds locations of one cutter over one surface, quickest when each place lies near the last.
-#[derive(Debug, Clone)]
-pub struct Locator<'a> {
-    surface: &'a Surface,
-    end: End,
-    hint: usize,
-    /// The ball's bend is far more than the crown's: one best place per smooth piece.
-    quick: bool,
-    /// A flat end.
-    flat: bool,
-    /// Furthest along the blank that a ball touches the plain crown from its axis, mm.
-    reach: f64,
-}
-
-impl<'a> Locator<'a> {
-    /// For `cutter` over `surface`.
-    #[must_use]
-    pub fn new(cutter: &Cutter, surface: &'a Surface) -> Self {
-        let radius = cutter.radius();
-        let (slope, bend) = surface.gentle;
-        Self {
-            surface,
-            end: End::new(cutter),
-            hint: 0,
-            flat: cutter.shape == CutterShape::Flat,
-            quick: cutter.shape == CutterShape::Ball && bend * radius < 0.4,
-            reach: radius * slope / slope.hypot(1.0) + PLACE,
-        }
-    }
-
+impl Locator<'_> {
     /// The location with the axis over `(x, y)`.
     #[must_use]
     pub fn at(&mut self, x: f64, y: f64) -> Location {

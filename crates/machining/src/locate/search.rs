@@ -1,7 +1,7 @@
 //! The best contact along the blank.
 
+use super::locator::{Locator, PLACE};
 use super::section::{self, Best, End};
-use super::{Locator, PLACE};
 
 /// Steps of the slope condition; each leaves about a twentieth of the error on a smooth crown, and no more than half over a
 /// steep ramp.
