@@ -8,7 +8,10 @@
 //! * `mod child;` alone is no dependency. A parent that uses or re-exports what a child defines stands on the child, so a
 //!   child that names something defined in such a parent closes a circle.
 //! * A glob (`use a::*`) stands on the module it names. A module imported whole counts by what is named through it.
-//! * Methods are not traced: who holds a value has named its type or a function that gives it.
+//! * A method that a type calls on itself (`self.f(`, `Self::f(`) stands on the file whose `impl` block of that type has it. Other
+//!   calls of methods are not traced: who holds a value has named its type or a function that gives it.
+
+#![allow(clippy::unwrap_used)] // test code outside #[test] functions
 
 use std::collections::{BTreeMap, BTreeSet};
 use std::path::Path;
@@ -34,6 +37,16 @@ struct Module {
     globs: Vec<Vec<String>>,
     /// Every path named in the code, imports included.
     named: Vec<Vec<String>>,
+    /// Its `impl` blocks.
+    impls: Vec<Impl>,
+}
+
+/// An `impl` block: its type as written, the functions it holds, and those of the type that it calls.
+#[derive(Default)]
+struct Impl {
+    of: Vec<String>,
+    holds: BTreeSet<String>,
+    calls: BTreeSet<String>,
 }
 
 /// Words and signs of Rust text, without comments, the insides of strings, and lifetimes; `::` is one sign.
@@ -203,6 +216,40 @@ fn child_files(file: &str, inline: &[String], name: &str) -> [String; 2] {
     [format!("{base}.rs"), format!("{base}/mod.rs")]
 }
 
+/// The `impl` block that starts at `start`; `None` where it is for no named type.
+fn impl_block(tokens: &[String], start: usize) -> Option<Impl> {
+    let is = |i: usize, text: &str| tokens.get(i).is_some_and(|t| t == text);
+    let mut of = Vec::new();
+    let (mut angle, mut whole, mut i) = (0, false, start + 1);
+    while !is(i, "{") && i < tokens.len() {
+        match tokens[i].as_str() {
+            "<" => angle += 1,
+            // `->` is no bracket.
+            ">" if !is(i - 1, "-") => angle -= 1,
+            _ if angle > 0 => {}
+            "for" => (of, whole) = (Vec::new(), false),
+            "where" => whole = true,
+            name if is_name(name) && !whole => of.push(name.to_owned()),
+            _ => {}
+        }
+        i += 1;
+    }
+    let mut block = Impl { of, ..Impl::default() };
+    let end = after_group(tokens, i);
+    let mut depth = 0;
+    for i in i..end {
+        match tokens[i].as_str() {
+            "{" => depth += 1,
+            "}" => depth -= 1,
+            "fn" if depth == 1 => block.holds.extend(tokens.get(i + 1).cloned()),
+            "self" if is(i + 1, ".") && is(i + 3, "(") => block.calls.extend(tokens.get(i + 2).cloned()),
+            "Self" if is(i + 1, "::") && is(i + 3, "(") => block.calls.extend(tokens.get(i + 2).cloned()),
+            _ => {}
+        }
+    }
+    (!block.of.is_empty()).then_some(block)
+}
+
 /// Reads a file's modules into `modules`: itself at `path`, then its children, those in files of their own too.
 fn read_file(tree: &Tree, file: &str, path: &[String], modules: &mut BTreeMap<ModulePath, Module>) {
     if let Some(text) = tree.get(file) {
@@ -270,6 +317,7 @@ fn read_module(
             "fn" | "struct" | "enum" | "trait" | "type" | "const" | "static" | "union" if depth == 0 => {
                 module.defined.extend(next.cloned());
             }
+            "impl" if depth == 0 => module.impls.extend(impl_block(tokens, i)),
             "macro_rules" if depth == 0 => module.defined.extend(tokens.get(i + 2).cloned()),
             "{" => depth += 1,
             "}" => depth -= 1,
@@ -373,6 +421,26 @@ fn edges(tree: &Tree) -> Edges {
     for root in ["lib.rs", "main.rs"] {
         let mut modules = BTreeMap::new();
         read_file(tree, root, &[], &mut modules);
+        // A type is known by the file that defines it and its name there.
+        let type_of = |path: &[String], of: &[String]| {
+            let files = trace(
+                &modules,
+                path,
+                &[&["self".to_owned()], of].concat(),
+                &mut BTreeSet::new(),
+            )
+            .files;
+            files.into_iter().next().zip(of.last().cloned())
+        };
+        let mut methods: BTreeMap<_, BTreeSet<&String>> = BTreeMap::new();
+        for (path, module) in &modules {
+            for block in &module.impls {
+                for name in &block.holds {
+                    let key = (type_of(path, &block.of), name);
+                    methods.entry(key).or_default().insert(&module.file);
+                }
+            }
+        }
         for (path, module) in &modules {
             let below = edges.entry(module.file.clone()).or_default();
             for named in &module.named {
@@ -382,6 +450,14 @@ fn edges(tree: &Tree) -> Edges {
                 let target = trace(&modules, path, glob, &mut BTreeSet::new());
                 below.extend(target.files);
                 below.extend(target.module.and_then(|m| modules.get(&m)).map(|m| m.file.clone()));
+            }
+            for block in &module.impls {
+                for name in &block.calls {
+                    let files = methods
+                        .get(&(type_of(path, &block.of), name))
+                        .filter(|f| !f.contains(&module.file));
+                    below.extend(files.into_iter().flatten().map(|file| (*file).clone()));
+                }
             }
             below.remove(&module.file);
         }
@@ -526,7 +602,8 @@ fn a_tree_without_circles_passes() {
         ),
         (
             "low.rs",
-            "//! Not `crate::top()`.\npub struct Low; pub const WORDS: &str = \"crate::top()\";",
+            "//! Not `crate::top()`.\npub struct Low; impl Low { fn g(&self) {} pub fn f(&self) { self.g() } } \
+             pub const WORDS: &str = \"crate::top()\";",
         ),
         // The parent uses what its child defines, the child what lib.rs only re-exports.
         (
@@ -540,7 +617,7 @@ fn a_tree_without_circles_passes() {
         // A function beside a module of the same name.
         (
             "top.rs",
-            "use crate::mid; pub fn top() { mid(crate::Low); mid::deep::f(&crate::low::Low); }",
+            "use crate::{Low, mid}; impl Low { pub fn h(&self) { self.f() } } pub fn top() { mid(crate::Low); mid::deep::f(&crate::low::Low); }",
         ),
         ("top/lone.rs", "use crate::top;"),
     ]);
@@ -586,6 +663,19 @@ fn circles_are_found_and_named() {
         ("a.rs", "use super::Own; pub fn make() -> Own { Own }"),
     ]);
     assert_eq!(parent, ["a.rs -> lib.rs -> a.rs"]);
+    // A type that calls what another file adds to it.
+    let added = circles_of(&[
+        ("lib.rs", "mod a; mod b;"),
+        (
+            "a.rs",
+            "pub struct A<T>(T); impl<T: Fn() -> u8> A<T> { pub fn f(&self) -> u8 { self.g() } }",
+        ),
+        (
+            "b.rs",
+            "use crate::a::A; impl<T> A<T> where T: Copy { pub fn g(&self) -> u8 { 0 } }",
+        ),
+    ]);
+    assert_eq!(added, ["a.rs -> b.rs -> a.rs"]);
     // Modules inside a file, and a glob.
     let inline = circles_of(&[
         ("lib.rs", "mod a; mod b { pub mod c; }"),
