@@ -24,12 +24,7 @@ pub fn length(bench: BenchUnit, mm: f64) -> String {
 /// Cents with one decimal and a sign.
 #[must_use]
 pub fn cents(value: f64) -> String {
-    let text = format!("{value:+.1}");
-    if text == "-0.0" || text == "+0.0" {
-        "0.0".to_owned()
-    } else {
-        text
-    }
+    numerics::signed(value, 1)
 }
 
 /// Both unit names for the head of a column.

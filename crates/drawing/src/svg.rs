@@ -8,9 +8,7 @@ use svg::{Document, Node};
 
 /// A number with at most four decimals (0.1 micrometre), without trailing noughts; never `-0`.
 pub(crate) fn number(value: f64) -> String {
-    let text = format!("{value:.4}");
-    let text = text.trim_end_matches('0').trim_end_matches('.');
-    if text == "-0" { "0".to_owned() } else { text.to_owned() }
+    numerics::trimmed(value, 4)
 }
 
 impl Sheet {

@@ -353,11 +353,7 @@ const STRETCH_STEPS: f64 = 1e6;
 
 /// Four decimals; nought has no sign.
 pub(crate) fn figure(value: f64) -> String {
-    let text = format!("{value:.4}");
-    match text.as_str() {
-        "-0.0000" => "0.0000".to_owned(),
-        _ => text,
-    }
+    numerics::fixed(value, 4)
 }
 
 fn length(mm: f64) -> String {

@@ -2,6 +2,7 @@
 
 use crate::program::{comment_lines, setup_words, tool_words};
 use crate::{Cutter, CutterShape, Machine, Move, Setup, SetupKind, Toolpath, Zero};
+use numerics::fixed;
 use std::fmt::Write;
 use thiserror::Error;
 
@@ -227,16 +228,10 @@ impl Text<'_> {
 
     /// A length as written: fixed decimals, nought without a sign.
     fn length(&self, mm: f64) -> String {
-        let text = if self.machine.inch {
-            format!("{:.5}", mm / INCH)
+        if self.machine.inch {
+            fixed(mm / INCH, 5)
         } else {
-            format!("{mm:.4}")
-        };
-        let naught = text.trim_start_matches('-').chars().all(|c| c == '0' || c == '.');
-        if naught {
-            text.trim_start_matches('-').to_owned()
-        } else {
-            text
+            fixed(mm, 4)
         }
     }
 

@@ -1,12 +1,14 @@
-//! Root finding, monotone interpolation, strips and marks of contents: what knows nothing of guitars.
+//! Roots, fixed points, monotone interpolation, strips, decimals and marks of contents: what knows nothing of guitars.
 //!
-//! Every solver states its tolerance; nothing here allocates during evaluation.
+//! Every solver states its tolerance, and none allocates.
 
+mod decimal;
 mod mark;
 mod pchip;
 mod root;
 mod strip;
 
+pub use decimal::{fixed, signed, trimmed};
 pub use mark::{ContentMark, MarkError};
 pub use pchip::{Pchip, PchipError};
 pub use root::{RootError, find_root};

@@ -1,32 +1,10 @@
 //! Numbers as text.
 
+pub(crate) use numerics::{fixed, signed};
 use units::BenchUnit;
 
 /// Newtons in a pound-force, exact: 0.453 592 37 kg times 9.806 65 m/s2 (NIST Special Publication 811, appendix B.8).
 pub(crate) const NEWTONS_PER_POUND: f64 = 4.448_221_615_260_5;
-
-/// A fixed number of decimals, without the sign of a negative nought.
-pub(crate) fn fixed(value: f64, decimals: usize) -> String {
-    let text = format!("{value:.decimals$}");
-    match text.strip_prefix('-') {
-        Some(size) if is_nought(size) => size.to_owned(),
-        _ => text,
-    }
-}
-
-/// As [`fixed`], with `+` before what is above nought as shown.
-pub(crate) fn signed(value: f64, decimals: usize) -> String {
-    let text = fixed(value, decimals);
-    if text.starts_with('-') || is_nought(&text) {
-        text
-    } else {
-        format!("+{text}")
-    }
-}
-
-fn is_nought(number: &str) -> bool {
-    number.chars().all(|c| c == '0' || c == '.')
-}
 
 /// A length in mm in the bench unit with the other beside it: `94.5 thou (2.400 mm)`.
 pub(crate) fn length(bench: BenchUnit, mm: f64) -> String {
@@ -69,16 +47,6 @@ pub(crate) fn sentence(text: &str) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
-
-    #[test]
-    fn nought_has_no_sign() {
-        assert_eq!(fixed(-0.04, 1), "0.0");
-        assert_eq!(fixed(-0.06, 1), "-0.1");
-        assert_eq!(signed(-0.04, 1), "0.0");
-        assert_eq!(signed(0.04, 1), "0.0");
-        assert_eq!(signed(1.26, 1), "+1.3");
-        assert_eq!(signed(-1.26, 1), "-1.3");
-    }
 
     #[test]
     fn a_pound_is_what_a_standard_kilogram_weighs() {

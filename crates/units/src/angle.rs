@@ -3,7 +3,7 @@
 use crate::length::to_mm;
 use crate::number::{Ratio, Token, TokenKind, read, scan};
 use crate::unit::Unit;
-use crate::{Expected, LengthUnit, ReadError, ReadErrorKind as Kind, bench};
+use crate::{Expected, LengthUnit, ReadError, ReadErrorKind as Kind};
 
 /// Greatest size of an angle that is read, in degrees.
 const MAX_DEGREES: f64 = 90.0;
@@ -49,7 +49,7 @@ pub fn angle_from_number(degrees: f64) -> Result<f64, ReadError> {
 
 /// Shows an angle given in radians as degrees with one decimal, `9.0°`; never `-0.0°`.
 pub fn degrees(rad: f64) -> String {
-    bench::fixed(rad.to_degrees(), DECIMALS) + "°"
+    numerics::fixed(rad.to_degrees(), DECIMALS) + "°"
 }
 
 fn in_degrees(tokens: &[Token]) -> Result<f64, Kind> {

@@ -1,5 +1,7 @@
 //! Bench units: millimetres shown as thou, 64ths of an inch, or mm.
 
+use numerics::{fixed, signed};
+
 use crate::MM_PER_INCH;
 
 /// Hundredths of a 64th in an inch: the step to which 64ths are shown.
@@ -42,12 +44,7 @@ impl BenchUnit {
 
     /// As [`BenchUnit::number`], with `+` before what is above nought as shown.
     pub fn signed(self, mm: f64) -> String {
-        let number = self.number(mm);
-        if number.starts_with('-') || is_nought(&number) {
-            number
-        } else {
-            format!("+{number}")
-        }
+        signed(mm / self.mm(), self.decimals())
     }
 
     /// A length in mm with its unit, as [`parse_length`](crate::parse_length) reads it:
@@ -114,19 +111,6 @@ fn show_inches(mm: f64) -> String {
         String::new()
     };
     format!("{sign}{whole}{over}/{under} in")
-}
-
-/// A fixed number of decimals, without the sign of a negative nought.
-pub(crate) fn fixed(value: f64, decimals: usize) -> String {
-    let text = format!("{value:.decimals$}");
-    match text.strip_prefix('-') {
-        Some(size) if is_nought(size) => size.to_owned(),
-        _ => text,
-    }
-}
-
-fn is_nought(number: &str) -> bool {
-    number.chars().all(|c| c == '0' || c == '.')
 }
 
 #[cfg(test)]

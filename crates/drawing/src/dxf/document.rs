@@ -88,8 +88,7 @@ impl Groups {
 
     /// Six decimals, and never -0. Not a number cannot come here: [`ShapeError`] refuses such plans.
     fn real(&mut self, code: u16, value: f64) -> &mut Self {
-        let text = format!("{value:.6}");
-        self.put(code, if text == "-0.000000" { "0.000000" } else { &text })
+        self.put(code, &numerics::fixed(value, 6))
     }
 
     /// A point whose x has group code `code`; y and z follow in steps of ten.

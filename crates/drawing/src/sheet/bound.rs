@@ -7,6 +7,7 @@ use crate::DrawingError;
 use crate::canvas::Item;
 use crate::figures::Figures;
 use crate::text::{clean, fonts_readable};
+use numerics::trimmed;
 use saddle::{BlankKind, Plan};
 
 /// What every sheet needs before it is drawn.
@@ -154,11 +155,4 @@ fn block(plan: &Plan, options: &SheetOptions, scale: &'static str, [number, of]:
 
 pub(super) fn short_mm(mm: f64) -> String {
     trimmed(mm, 3)
-}
-
-/// At most `decimals` decimals, without trailing noughts.
-pub(super) fn trimmed(value: f64, decimals: usize) -> String {
-    let text = format!("{value:.decimals$}");
-    let text = text.trim_end_matches('0').trim_end_matches('.');
-    if text == "-0" { "0".to_owned() } else { text.to_owned() }
 }

@@ -393,10 +393,7 @@ pub fn outcome_sheet(
             .collect(),
     };
     canvas.rectangle([left, top], legend.width, legend.height, LineKind::Narrow);
-    let micrometres = |mm: f64| match (1000.0 * mm).round() {
-        0.0 => "0 µm".to_owned(),
-        whole => format!("{whole:+.0} µm").replace('-', "−"),
-    };
+    let micrometres = |mm: f64| format!("{} µm", numerics::signed((1000.0 * mm).round(), 0)).replace('-', "−");
     for (value, anchor) in [
         (range[0], Anchor::Start),
         (0.0, Anchor::Middle),

@@ -1,6 +1,6 @@
 //! The sheets of a nut.
 
-use super::bound::{bound, drawable, short_mm, trimmed};
+use super::bound::{bound, drawable, short_mm};
 use super::draft::{Area, Draft, GAP, fits};
 use super::frame::Title;
 use super::layout::set_words;
@@ -12,6 +12,7 @@ use crate::canvas::{Canvas, Lettering};
 use crate::figures::Figures;
 use crate::text::clean;
 use crate::views::nut::{NutScene, part, pattern, section, table::table};
+use numerics::trimmed;
 use nut::{Front, NutPlan};
 
 /// Enlargements of the two views, largest first.

@@ -349,8 +349,7 @@ fn lean_mark(canvas: &mut Canvas, filed: &Filed, lean: &Leaning, low: f64, [midd
         [apex[0] - radius * sin, apex[1] - radius * cos]
     });
     canvas.path(arc.collect(), LineKind::Narrow);
-    let degrees = format!("{:.1}", filed.lean.to_degrees());
-    let degrees = degrees.strip_prefix('-').filter(|d| *d == "0.0").unwrap_or(&degrees);
+    let degrees = numerics::fixed(filed.lean.to_degrees(), 1);
     let at = [middle, foot + 1.8 + FIGURE.capitals];
     canvas.text(at, format!("lean {degrees}°"), FIGURE, Anchor::Middle);
 }

@@ -228,8 +228,7 @@ fn dimensions(canvas: &mut Canvas, scene: &Scene, string: &StringPlan, lean: &Le
 /// What stands over the sections.
 pub(crate) fn heading(scene: &Scene, scale: f64) -> (String, String) {
     let side = if scene.plan.left_handed { "treble" } else { "bass" };
-    let degrees = format!("{:.1}", scene.plan.lean.to_degrees());
-    let degrees = degrees.strip_prefix('-').filter(|d| *d == "0.0").unwrap_or(&degrees);
+    let degrees = numerics::fixed(scene.plan.lean.to_degrees(), 1);
     (
         format!("Sections at the strings, {scale}:1"),
         format!(
