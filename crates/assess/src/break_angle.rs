@@ -2,6 +2,7 @@
 
 use crate::{Facts, Ramp};
 use instrument::{BlankPoint, Vec3};
+use numerics::UNCHANGED;
 use saddle::{ExitEnd, Plan, SaddleSurvey, StringPlan};
 use serde::Serialize;
 
@@ -41,7 +42,7 @@ pub struct Path {
 
 /// Pieces that the crown is cut into across the blank.
 const PIECES: u32 = 400;
-/// Rounds that bring a point of the crown into the string's plane; each gains two digits.
+/// Most rounds that bring a point of the crown into the string's plane; each gains two digits.
 const PLANE_ROUNDS: usize = 6;
 /// A smaller part of the bend at the back edge is rounding of the polygon, radians.
 const NO_BEND: f64 = 1e-4;
@@ -185,13 +186,12 @@ fn in_plane(plan: &Plan, s: &StringPlan, b: f64) -> Side {
     let (frame, run) = (&plan.frame, &s.run);
     let aside_per_u = frame.e_u.y - run.slope * frame.e_u.x;
     let aside_per_b = frame.e_b.y - run.slope * frame.e_b.x;
-    let mut u = s.contact.u - (b - s.contact.b) * aside_per_b / aside_per_u;
-    let mut place = Vec3::zeros();
-    for _ in 0..PLANE_ROUNDS {
-        let v = plan.crown.section(u).height(b);
-        place = frame.to_fret(BlankPoint { b, u, v });
-        u -= (place.y - run.y(place.x)) / aside_per_u;
-    }
+    let start = s.contact.u - (b - s.contact.b) * aside_per_b / aside_per_u;
+    let (_, place) = run.crossed_by(frame, start, UNCHANGED, PLANE_ROUNDS, |u| BlankPoint {
+        b,
+        u,
+        v: plan.crown.section(u).height(b),
+    });
     Side { x: place.x, z: place.z }
 }
 

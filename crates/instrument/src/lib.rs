@@ -12,6 +12,7 @@ mod frame;
 mod nut;
 mod slot;
 mod spacing;
+mod string_plane;
 mod vector;
 
 pub use board::{Board, BoardError, BoardRadius, StringRun};

@@ -1,6 +1,7 @@
 //! The saddle slot: from a survey to the blank's frame.
 
 use crate::{Board, Frame, StringLine, StringRun, Vec3};
+use numerics::Round;
 use thiserror::Error;
 
 /// Readings at one end of the slot, under an outer string, taken with a straightedge. mm.
@@ -140,15 +141,14 @@ fn settle(
     contacts: [Vec3; 2],
     ends: &[ReferenceEnd; 2],
 ) -> Result<[Vec3; 2], SlotError> {
-    let mut floor = contacts;
-    for _ in 0..ROUNDS {
+    let round = |floor: [Vec3; 2]| {
         let frame = axes(floor)?;
         let next = [0, 1].map(|i| contacts[i] - frame.e_b * ends[i].back - frame.e_v * ends[i].height);
-        let moved = (next[0] - floor[0]).norm().max((next[1] - floor[1]).norm());
-        floor = next;
-        if moved < SETTLED {
-            return Ok(floor);
-        }
-    }
-    Err(SlotError::NotSettled)
+        Ok(Round {
+            found: next,
+            next,
+            off: (next[0] - floor[0]).norm().max((next[1] - floor[1]).norm()),
+        })
+    };
+    numerics::settle(contacts, SETTLED, ROUNDS, round)?.map_err(|_| SlotError::NotSettled)
 }

@@ -6,10 +6,12 @@ mod decimal;
 mod mark;
 mod pchip;
 mod root;
+mod settle;
 mod strip;
 
 pub use decimal::{fixed, signed, trimmed};
 pub use mark::{ContentMark, MarkError};
 pub use pchip::{Pchip, PchipError};
-pub use root::{RootError, find_root};
+pub use root::{RootError, find_root, halve};
+pub use settle::{NotSettled, Round, UNCHANGED, settle};
 pub use strip::{Strip, narrowest_strip};

@@ -35,6 +35,24 @@ pub fn find_root(a: f64, b: f64, tolerance: f64, mut f: impl FnMut(f64) -> f64) 
     }
 }
 
+/// Closes in on the place between `yes` and `no` where `holds` turns from true to false, by halving.
+///
+/// `holds` is taken to be true at `yes` and false at `no`, in either order along the line; neither is asked. The answer is the last
+/// place known to hold and the last known not to, apart by `|yes - no|` over two to the power of `halvings`.
+#[must_use]
+pub fn halve(yes: f64, no: f64, halvings: u32, mut holds: impl FnMut(f64) -> bool) -> (f64, f64) {
+    let (mut yes, mut no) = (yes, no);
+    for _ in 0..halvings {
+        let middle = 0.5 * (yes + no);
+        if holds(middle) {
+            yes = middle;
+        } else {
+            no = middle;
+        }
+    }
+    (yes, no)
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -56,6 +74,15 @@ mod tests {
     }
 
     proptest! {
+        #[test]
+        fn halving_closes_in_from_either_side(edge in 0.0..1.0f64, halvings in 0u32..40) {
+            for ((yes, no), up) in [((0.0, 1.0), true), ((1.0, 0.0), false)] {
+                let (yes, no) = halve(yes, no, halvings, |x| (x < edge) == up);
+                prop_assert!(yes.min(no) <= edge && edge <= yes.max(no));
+                prop_assert!(((yes - no).abs() - 0.5f64.powi(halvings as i32)).abs() < 1e-15);
+            }
+        }
+
         #[test]
         fn finds_a_planted_root(root in -5.0..5.0f64, bend in 0.0..3.0f64) {
             let x = find_root(-10.0, 10.0, 1e-12, |x| (x - root) * (1.0 + bend * (x - root).powi(2))).unwrap();

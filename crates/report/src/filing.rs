@@ -5,6 +5,7 @@ mod json;
 mod page;
 mod words;
 
+use numerics::{NotSettled, Round, settle};
 use saddle::filing::{FilingError, Move, Proud, Standing, Start, Stroke};
 use saddle::{Plan, StringPlan};
 use units::BenchUnit;
@@ -99,18 +100,17 @@ fn to_plan<T>(
     with: impl Fn(f64) -> Result<T, FilingError>,
     stroke: impl Fn(&T) -> &Stroke,
 ) -> Result<T, FilingError> {
-    let mut forward = 0.0;
-    let mut round = 0;
-    loop {
-        let moved = with(forward)?;
+    let round = |forward: f64| {
+        let found = with(forward)?;
         // The blank's b and the fret frame's x nearly run the same way, so what is missing in b is the next step in x.
-        let missing = stroke(&moved).contact.b - string.contact.b;
-        round += 1;
-        if missing.abs() < ARRIVED || round == ROUNDS {
-            return Ok(moved);
-        }
-        forward += missing;
-    }
+        let missing = stroke(&found).contact.b - string.contact.b;
+        Ok(Round {
+            found,
+            next: forward + missing,
+            off: missing.abs(),
+        })
+    };
+    Ok(settle(0.0, ARRIVED, ROUNDS, round)?.unwrap_or_else(NotSettled::last))
 }
 
 fn verdict(

@@ -2,7 +2,7 @@
 
 use crate::{PlanError, Ridge};
 use instrument::BlankPoint;
-use numerics::Pchip;
+use numerics::{NotSettled, Pchip, Round, UNCHANGED, settle};
 
 /// Width of the ramp between two steps of a stepped ridge, mm: about the edge of a fine file.
 const RAMP: f64 = 0.5;
@@ -191,9 +191,8 @@ impl Crown {
         let one = |e| vec![e];
         let order = |_| vec![PlanError::RidgeOrder];
         let u: Vec<f64> = stations.iter().map(|s| s.contact.u).collect();
-        let mut angles: Vec<f64> = stations.iter().map(|s| s.angle(0.0, 0.0)).collect();
-        let mut round = 0;
-        let (centre_b, centre_v) = loop {
+        let straight: Vec<f64> = stations.iter().map(|s| s.angle(0.0, 0.0)).collect();
+        let round = |angles: Vec<f64>| {
             let centres = stations
                 .iter()
                 .zip(&angles)
@@ -205,12 +204,14 @@ impl Crown {
                 .iter()
                 .map(|s| s.angle(line.at(s.contact.u).1, height.slope(s.contact.u)))
                 .collect();
-            round += 1;
-            if next == angles || round == ROUNDS {
-                break (line, height);
-            }
-            angles = next;
+            let off = next.iter().zip(&angles).map(|(next, now)| (next - now).abs());
+            let off = off.fold(0.0, f64::max);
+            let found = (angles, line, height);
+            Ok::<_, Vec<PlanError>>(Round { found, next, off })
         };
+        let settled = settle(straight, UNCHANGED, ROUNDS, round)?;
+        // The last bit may go on to and fro.
+        let (angles, centre_b, centre_v) = settled.unwrap_or_else(NotSettled::last);
         let (front_fall, back_fall) = falls(&angles)?;
         let angle = Pchip::new(&u, &angles).map_err(order)?;
         Ok(Self {

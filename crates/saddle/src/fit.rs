@@ -3,6 +3,7 @@
 use crate::filing::{PresentCrown, Standing, Start, Stroke};
 use crate::{BlankKind, Plan, PlanError, SaddleSurvey, StringPlan, StringSurvey, plan};
 use instrument::{BlankPoint, Frame, NutReading, SlotSurvey, StringLine};
+use numerics::{NotSettled, Round, UNCHANGED};
 use strings::{CalibrationError, Criterion, FRETS, Measured, Point, StringModel, calibration};
 use thiserror::Error;
 
@@ -234,18 +235,16 @@ impl SeatLine {
 const SEAT_ROUNDS: usize = 6;
 /// The seat has settled when a round moves it less than this, mm.
 const SEAT_SETTLED: f64 = 1e-9;
-/// Rounds to find where a string crosses the ridge; each gains two digits or more.
-const CROSSING_ROUNDS: usize = 8;
+/// Most rounds to find where a string crosses the ridge; each gains two digits or more.
+const CROSSING_ROUNDS: usize = 9;
 
 /// Where a string crosses the made ridge with the blank in `frame`.
 fn crossing(made: &Plan, frame: &Frame, s: &StringPlan) -> BlankPoint {
-    let mut point = s.contact;
-    for _ in 0..CROSSING_ROUNDS {
-        (point.b, point.v) = made.crown.ridge(point.u);
-        let place = frame.to_fret(point);
-        point.u -= (place.y - s.run.y(place.x)) / (frame.e_u.y - s.run.slope * frame.e_u.x);
-    }
-    (point.b, point.v) = made.crown.ridge(point.u);
+    let ridge = |u: f64| {
+        let (b, v) = made.crown.ridge(u);
+        BlankPoint { b, u, v }
+    };
+    let (point, _) = s.run.crossed_by(frame, s.contact.u, UNCHANGED, CROSSING_ROUNDS, ridge);
     point
 }
 
@@ -419,7 +418,7 @@ impl Strung<'_> {
         let settle = |survey: &SaddleSurvey| crate::plan::frame(survey).map_err(|error| vec![error]);
         let mut frame = settle(&corrected)?;
         let mut raised = [0.0; 2];
-        for _ in 0..SEAT_ROUNDS {
+        let settled = numerics::settle((), SEAT_SETTLED, SEAT_ROUNDS, |()| {
             let rises = self
                 .rises(&frame)
                 .into_iter()
@@ -437,10 +436,14 @@ impl Strung<'_> {
                 *raised += step;
             }
             frame = settle(&corrected)?;
-            if step.iter().all(|step| step.abs() < SEAT_SETTLED) {
-                break;
-            }
-        }
+            Ok::<_, FitError>(Round {
+                found: (),
+                next: (),
+                off: step[0].abs().max(step[1].abs()),
+            })
+        })?;
+        // What a roll still moves after the last round is far below what can be read.
+        settled.unwrap_or_else(NotSettled::last);
         Ok(Seated {
             survey: corrected,
             frame,

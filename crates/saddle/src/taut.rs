@@ -54,22 +54,12 @@ impl Cut<'_> {
         // Steps along b and u that stay in the plane.
         let aside_per_u = frame.e_u.y - run.slope * frame.e_u.x;
         let aside_per_b = frame.e_b.y - run.slope * frame.e_b.x;
-        let mut u = self.planned.u - (b - self.planned.b) * aside_per_b / aside_per_u;
-        let mut round = 0;
-        loop {
-            let point = BlankPoint {
-                b,
-                u,
-                v: self.crown.section(u).height(b),
-            };
-            let place = frame.to_fret(point);
-            let aside = place.y - run.y(place.x);
-            round += 1;
-            if round == PLANE_ROUNDS || aside.abs() < IN_PLANE {
-                return (point, place);
-            }
-            u -= aside / aside_per_u;
-        }
+        let start = self.planned.u - (b - self.planned.b) * aside_per_b / aside_per_u;
+        run.crossed_by(frame, start, IN_PLANE, PLANE_ROUNDS, |u| BlankPoint {
+            b,
+            u,
+            v: self.crown.section(u).height(b),
+        })
     }
 
     /// b of the crown where `value` is largest, by golden section; a crown that is convex from front to back has one peak.

@@ -1,7 +1,7 @@
 //! Where the saddle (and the nut) must stand for a string to play in tune, and calibration of a string.
 
 use crate::{FRETS, FrettedString, Point, Stiffness};
-use numerics::find_root;
+use numerics::{Round, find_root, settle};
 use thiserror::Error;
 
 /// What the setback of one string is chosen for.
@@ -151,8 +151,7 @@ fn least_squares(
     };
     let dot = |a: &[f64; FRETS], b: &[f64; FRETS]| a.iter().zip(b).map(|(a, b)| a * b).sum::<f64>();
     let range = SEARCH.0 * scale..=SEARCH.1 * scale;
-    let mut at = start;
-    for _ in 0..ROUNDS {
+    let step = |at: Setback| {
         let r = cents(at);
         let by_saddle = || slope(DIFFERENCE, 0.0, at);
         let by_nut = || slope(0.0, DIFFERENCE, at);
@@ -173,16 +172,20 @@ fn least_squares(
                 ((sn * rn - nn * rs) / det, (sn * rs - ss * rn) / det)
             }
         };
-        at.saddle += ds;
-        at.nut += dn;
-        if !range.contains(&at.saddle) || !range.contains(&at.nut.abs()) {
+        let next = Setback {
+            saddle: at.saddle + ds,
+            nut: at.nut + dn,
+        };
+        if !range.contains(&next.saddle) || !range.contains(&next.nut.abs()) {
             return Err(SetbackError::NoBestFit);
         }
-        if ds.abs().max(dn.abs()) < STEP_TOLERANCE {
-            return Ok(at);
-        }
-    }
-    Err(SetbackError::NoBestFit)
+        Ok(Round {
+            found: next,
+            next,
+            off: ds.abs().max(dn.abs()),
+        })
+    };
+    settle(start, STEP_TOLERANCE, ROUNDS, step)?.map_err(|_| SetbackError::NoBestFit)
 }
 
 /// A pitch reading on the present saddle.

@@ -2,6 +2,7 @@
 
 use crate::surface::Cut;
 use crate::{Cutter, CutterShape, Surface};
+use numerics::halve;
 
 /// What a cutter touches.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -149,7 +150,7 @@ fn edge(v: f64, at: f64, q2: f64, radius: f64, b: f64) -> (f64, f64) {
 /// Any convex end: what the surface rises and the end's surface rises are equal at the best place, or it lies at an edge.
 fn other(surface: &Surface, cut: &Cut, cutter: &Cutter, radius: f64, d: f64, b: f64) -> (f64, f64) {
     let half = (radius * radius - d * d).max(0.0).sqrt();
-    let (mut low, mut high) = (cut.low.max(b - half), cut.high.min(b + half));
+    let (low, high) = (cut.low.max(b - half), cut.high.min(b + half));
     if low > high {
         return (f64::NEG_INFINITY, b);
     }
@@ -165,14 +166,7 @@ fn other(surface: &Surface, cut: &Cut, cutter: &Cutter, radius: f64, d: f64, b: 
         };
         top - end > 0.0
     };
-    for _ in 0..HALVINGS {
-        let middle = 0.5 * (low + high);
-        if rises(middle) {
-            low = middle;
-        } else {
-            high = middle;
-        }
-    }
+    let (low, high) = halve(low, high, HALVINGS, rises);
     // The bounds themselves, where the best place is an edge.
     [low, high]
         .map(|at| (tip(at), at))

@@ -8,10 +8,12 @@
 
 use std::ops::Range;
 
+use numerics::halve;
+
 use crate::{Cutter, CutterShape};
 
-/// Steps of bisection for the rounded corner: 3 mm over 2^40 is far below a nanometre.
-const BISECTIONS: u32 = 40;
+/// Halvings for the rounded corner: 3 mm over 2^40 is far below a nanometre.
+const HALVINGS: u32 = 40;
 /// Cells worked on side by side.
 pub(super) const LANES: usize = 8;
 /// A cell's place on the rim counts as on it within this, mm2.
@@ -334,19 +336,13 @@ fn lowest(profile: &Profile, p: f64, m: f64, reach: f64) -> f64 {
         },
         Profile::Corner { radius, corner } => {
             let flat = radius - corner;
-            let (mut low, mut high) = (0.0, reach);
-            for _ in 0..BISECTIONS {
-                let w = 0.5 * (low + high);
+            let (low, high) = halve(0.0, reach, HALVINGS, |w| {
                 let r = p.hypot(w);
                 let out = (r - flat).max(0.0);
                 // g' of a circle of the corner's radius.
                 let rise = out / (corner * corner - out * out).max(0.0).sqrt();
-                if rise * w < steep * r {
-                    low = w;
-                } else {
-                    high = w;
-                }
-            }
+                rise * w < steep * r
+            });
             0.5 * (low + high)
         }
         Profile::Flat(_) | Profile::Ball(_) => reach,

@@ -215,24 +215,20 @@ fn holding(motion: &Motion, tool: &Cutter, jaws: &[Block], check: &Check, findin
     }
 }
 
+/// Halvings that find where a cutter's end reaches a height: a metre over 2^40 is a picometre.
+const HALVINGS: u32 = 40;
+
 /// Greatest radius of the tool within `height` of its tip; less than nought when that is no height.
 fn reach_below(tool: &Cutter, height: f64) -> f64 {
     if height <= 0.0 {
         return -1.0;
     }
-    let (mut inside, mut outside) = (0.0, tool.radius());
+    let (mut inside, outside) = (0.0, tool.radius());
     if tool.profile(outside) < height {
         inside = outside;
     } else {
         // The end rises outward, so halving finds the rim at this height to far below a micrometre.
-        for _ in 0..40 {
-            let r = 0.5 * (inside + outside);
-            if tool.profile(r) < height {
-                inside = r
-            } else {
-                outside = r
-            }
-        }
+        (inside, _) = numerics::halve(inside, outside, HALVINGS, |r| tool.profile(r) < height);
     }
     if height > tool.cutting_length {
         inside = inside.max(0.5 * tool.shank_diameter);

@@ -2,7 +2,7 @@
 
 use crate::{Crown, Plan, StringPlan};
 use instrument::{BlankPoint, Frame, StringLine, StringRun, Vec3};
-use numerics::find_root;
+use numerics::{find_root, halve};
 use strings::{FrettedString, Point};
 use thiserror::Error;
 
@@ -111,7 +111,7 @@ const IN_PLANE: f64 = 1e-13;
 /// Most rounds to bring it there.
 const PLANE_ROUNDS: usize = 20;
 /// Halvings that bring a reach back onto a rounded crown: to a thousandth of the way.
-const REACH_ROUNDS: usize = 10;
+const REACH_ROUNDS: u32 = 10;
 /// How far from the target a starting action is searched, mm.
 const START_RANGE: f64 = 5.0;
 
@@ -233,22 +233,13 @@ impl<'a> Standing<'a> {
 
     /// The crown at `b` in the string's upright plane.
     fn at(&self, b: f64) -> (BlankPoint, Vec3) {
-        let mut u = self.contact.u;
-        let mut round = 0;
-        loop {
-            let point = BlankPoint {
-                b,
-                u,
-                v: self.surface(b, u),
-            };
-            let place = self.frame.to_fret(point);
-            let aside = place.y - self.run.y(place.x);
-            round += 1;
-            if round == PLANE_ROUNDS || aside.is_nan() || aside.abs() < IN_PLANE {
-                return (point, place);
-            }
-            u -= aside / (self.frame.e_u.y - self.run.slope * self.frame.e_u.x);
-        }
+        let point = |u: f64| BlankPoint {
+            b,
+            u,
+            v: self.surface(b, u),
+        };
+        let (frame, start) = (self.frame, self.contact.u);
+        self.run.crossed_by(frame, start, IN_PLANE, PLANE_ROUNDS, point)
     }
 
     /// Range of b that the contact can reach: the faces of the blank, and on a rounded crown its quarter circles.
@@ -271,16 +262,7 @@ impl<'a> Standing<'a> {
         if has_height(b) || !has_height(self.contact.b) {
             return b;
         }
-        let (mut on, mut off) = (self.contact.b, b);
-        for _ in 0..REACH_ROUNDS {
-            let middle = 0.5 * (on + off);
-            if has_height(middle) {
-                on = middle;
-            } else {
-                off = middle;
-            }
-        }
-        on
+        halve(self.contact.b, b, REACH_ROUNDS, has_height).0
     }
 
     fn stroke_to(&self, b: f64) -> Stroke {
