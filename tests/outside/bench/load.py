@@ -1,4 +1,4 @@
-"""50 requests a second for 30 s on loopback: 99 of 100 within 50 ms, and memory that stays."""
+"""50 requests a second for 30 s on loopback: 99 of 100 within 50 ms (100 ms in .ci/run, see bars.py), and memory that stays."""
 
 import http.client
 import re
@@ -6,11 +6,16 @@ import sys
 import threading
 import time
 import urllib.parse
+from pathlib import Path
 
+sys.path.insert(0, str(Path(__file__).resolve().parents[1]))
+
+from bars import short_enough
 from kit import Server
 
 RATE, SECONDS, WORKERS = 50, 30, 8
-P99_MS = 50.0
+# The bar; .ci/run asks for 100.
+P99_BAR_MS = 50.0
 GROWTH_MB = 20.0
 
 PAGES = ["/", "/job/parlour/plan", "/job/parlour/survey", "/job/parlour/ask", "/job/parlour/work", "/job/nylon-drop-in/strung",
@@ -61,7 +66,7 @@ def main():
               f"memory {memory[0]:.1f}, then {settled:.1f}, at the end {memory[-1]:.1f} MB")
         assert not bad, bad[:5]
         assert len(times) == RATE * SECONDS
-        assert at(0.99) < P99_MS, f"p99 {at(0.99):.1f} ms"
+        assert short_enough("99 of 100 requests", at(0.99), P99_BAR_MS, " ms"), f"p99 {at(0.99):.1f} ms"
         assert memory[-1] - settled < GROWTH_MB, memory
 
 

@@ -5,8 +5,9 @@ import { join } from 'node:path';
 import test, { after, before } from 'node:test';
 import { SIZES, Server, browser, clear, command, example, folder, page, shot, text } from './kit.mjs';
 
-// From an input to the picture on the screen, milliseconds.
-const FOLLOWS = 100;
+// From an input to the picture on the screen, milliseconds: the bar, and what is asked. .ci/run asks for half, as ../bars.py says.
+const BAR = 100;
+const FOLLOWS = process.env.BONEWRIGHT_BARS === 'half' ? 2 * BAR : BAR;
 
 let jobs;
 let server;
@@ -219,7 +220,7 @@ test(`pictures follow an input within ${FOLLOWS} ms`, { timeout: 60_000 }, async
       return times.sort((a, b) => a - b);
     });
     const at = (share) => took[Math.floor(share * (took.length - 1))].toFixed(0);
-    console.log(`# ${path}: half within ${at(0.5)} ms, 95 of 100 within ${at(0.95)} ms, the slowest ${at(1)} ms`);
+    console.log(`# ${path}: half within ${at(0.5)} ms, 95 of 100 within ${at(0.95)} ms, the slowest ${at(1)} ms; bar ${BAR}, asked here ${FOLLOWS}`);
     assert.ok(took[Math.floor(0.95 * (took.length - 1))] < FOLLOWS, `${path}: ${took.map((t) => t.toFixed(0))}`);
   }
 });
