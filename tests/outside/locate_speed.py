@@ -1,9 +1,9 @@
 """Cutter location against opencamlib's drop cutter: heights and rate, over meshes of the same crown, in one run.
 
-    cargo run --release -p bonewright-machining --example locate_speed -- FOLDER
+    cargo run --release -p bonewright-benches --bin locate_speed -- FOLDER
     python tests/outside/locate_speed.py FOLDER [RESULT.json]
 
-RESULT.json is what the example printed; without it the example is run. opencamlib (PyPI 2023.1.11, LGPL) runs its
+RESULT.json is what that printed; without it the program is run. opencamlib (PyPI 2023.1.11, LGPL) runs its
 BatchDropCutter; its time is that of `run` alone, without reading the mesh or building its tree. Exits with 1 where heights
 differ by more than the mesh strays from the crown, or where the rate is less than 1,000 times opencamlib's (half of that
 with BONEWRIGHT_BARS=half, see bars.py; .ci/run compares the heights alone). It wants a machine that does
@@ -32,7 +32,7 @@ RUNS = 3
 
 
 def make(folder):
-    command = ["cargo", "run", "--quiet", "--release", "-p", "bonewright-machining", "--example", "locate_speed"]
+    command = ["cargo", "run", "--quiet", "--release", "-p", "bonewright-benches", "--bin", "locate_speed"]
     done = subprocess.run([*command, "--", str(folder)], cwd=TREE, capture_output=True, text=True, check=True)
     return json.loads(done.stdout)
 

@@ -1,9 +1,9 @@
 """The simulation of a finishing program against the same in numpy: heights, time, and share of the memory's bandwidth.
 
-    cargo run --release -p bonewright-machining --example simulate_speed -- FOLDER
+    cargo run --release -p bonewright-benches --bin simulate_speed -- FOLDER
     python tests/outside/simulate_speed.py FOLDER [RESULT.json]
 
-RESULT.json is what the example printed; without it the example is run. Exits with 1 if heights differ by more than
+RESULT.json is what that printed; without it the program is run. Exits with 1 if heights differ by more than
 0.002 mm, the simulation takes more than a second, or is less than 100 times as fast (two seconds and 50 times with
 BONEWRIGHT_BARS=half, see bars.py; .ci/run does not run it). Times are by the wall clock, ours on
 all cores and the best of several, numpy's on one: on a busy machine the ratio says little, and the one by the processor's
@@ -63,7 +63,7 @@ def main(folder, result=None):
     if result:
         ours = json.loads(Path(result).read_text())
     else:
-        command = ["cargo", "run", "--quiet", "--release", "-p", "bonewright-machining", "--example", "simulate_speed"]
+        command = ["cargo", "run", "--quiet", "--release", "-p", "bonewright-benches", "--bin", "simulate_speed"]
         done = subprocess.run([*command, "--", folder], cwd=TREE, capture_output=True, text=True, check=True)
         ours = json.loads(done.stdout)
     folder = Path(folder)

@@ -1,8 +1,8 @@
 """Programs through the stand-alone RS-274/NGC interpreter of Debian's linuxcnc-uspace, against our own replay.
 
 `rs274 -g FILE` prints canonical commands; it starts at 0, 0, 0 in millimetres and needs no display. The programs are all that
-`bonewright cut` writes for every example, replayed by `bonewright replay --json`, and those by hand of the Rust example
-write_program, with arcs in all planes, replayed by the Rust example replay.
+`bonewright cut` writes for every example, replayed by `bonewright replay --json`, and those by hand of the Rust program
+write_program, with arcs in all planes, replayed by the Rust program replay.
 """
 
 import functools
@@ -42,7 +42,7 @@ QUIET = {
 
 
 def cargo(*args):
-    command = ["cargo", "run", "--quiet", "-p", "bonewright-machining", "--example", *map(str, args)]
+    command = ["cargo", "run", "--quiet", "-p", "bonewright-benches", "--bin", *map(str, args)]
     done = subprocess.run(command, cwd=TREE, capture_output=True, text=True, timeout=1800)
     assert done.returncode == 0, f"{command}: exit {done.returncode}\n{done.stderr}"
     return done.stdout

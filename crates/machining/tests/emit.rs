@@ -2,16 +2,12 @@
 
 #![allow(clippy::unwrap_used, clippy::panic, clippy::cast_possible_truncation, dead_code)]
 
-#[path = "../../saddle/tests/common/mod.rs"]
-mod common;
-
-use machining::testbed::on_edge;
+use fixtures::{PARLOUR, on_edge};
 use machining::{EmitError, MotionKind, Move, Setup, Toolpath, agree, emit, permitted, read, replay, toolpaths};
 use saddle::Plan;
-use strings::Criterion;
 
 fn plan() -> Plan {
-    saddle::plan(&common::survey(&common::PARLOUR, Criterion::Octave)).unwrap()
+    PARLOUR.plan()
 }
 
 fn setup() -> Setup {

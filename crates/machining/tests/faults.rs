@@ -2,7 +2,7 @@
 
 #![allow(clippy::unwrap_used, clippy::panic, clippy::cast_possible_truncation)] // helpers of tests
 
-use machining::testbed::{Bow, bow_program, on_edge};
+use fixtures::{Bow, bow_program, on_edge};
 use machining::{
     ArcFault, Check, CutTolerance, Disagreement, Fault, Motion, ReplayFault, Report, Setup, Target, TextFault, read,
     replay, verify,

@@ -2,10 +2,7 @@
 
 #![allow(clippy::unwrap_used, clippy::panic, clippy::cast_possible_truncation, dead_code)]
 
-#[path = "../../saddle/tests/common/mod.rs"]
-mod common;
-
-use machining::testbed::{cutter, on_edge};
+use fixtures::{PARLOUR, cutter, on_edge};
 use machining::{
     Check, CutTolerance, CutterShape, Fault, Holding, MotionKind, Outline, Prepared, Report, Setup, SetupKind, Stock,
     THROUGH, Target, prepare, target, verify,
@@ -16,7 +13,7 @@ use strings::Criterion;
 const TAB: f64 = 0.6;
 
 fn plan(thickness: f64) -> Plan {
-    let mut survey = common::survey(&common::PARLOUR, Criterion::Octave);
+    let mut survey = PARLOUR.survey(Criterion::Octave);
     survey.blank.thickness = thickness;
     saddle::plan(&survey).unwrap()
 }

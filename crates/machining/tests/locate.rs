@@ -2,21 +2,15 @@
 
 #![allow(clippy::unwrap_used, clippy::cast_possible_truncation, dead_code)]
 
-#[path = "../../saddle/tests/common/mod.rs"]
-mod common;
-
-use machining::testbed::{cutter, on_edge};
+use fixtures::{Guitar, PARLOUR, cutter, guitars, on_edge};
 use machining::{Cutter, CutterShape, Ends, Feature, Locator, Setup, Surface, locate};
 use proptest::prelude::*;
 use saddle::Plan;
 use strings::Criterion;
 
 fn plan(stepped: bool) -> Plan {
-    let of = common::Invented {
-        stepped,
-        ..common::PARLOUR
-    };
-    saddle::plan(&common::survey(&of, Criterion::Octave)).unwrap()
+    let of = Guitar { stepped, ..PARLOUR };
+    of.plan()
 }
 
 fn setup() -> Setup {
@@ -247,8 +241,8 @@ proptest! {
 
     /// Whatever the instrument: the contact lies on the surface and on the cutter, and nothing stands higher under it.
     #[test]
-    fn rests_and_does_not_cut(of in common::invented(), seed in 1u64..1000) {
-        let Ok(plan) = saddle::plan(&common::survey(&of, Criterion::Octave)) else { return Ok(()) };
+    fn rests_and_does_not_cut(of in guitars(), seed in 1u64..1000) {
+        let Ok(plan) = saddle::plan(&of.survey(Criterion::Octave)) else { return Ok(()) };
         let mut setup = setup();
         setup.stock.height = 40.0;
         let surface = Surface::new(&plan, &setup).unwrap();

@@ -2,10 +2,7 @@
 
 #![allow(clippy::unwrap_used, clippy::panic)] // helpers of tests
 
-#[path = "../../nut/tests/common/mod.rs"]
-mod common;
-
-use machining::testbed::{cutter, on_edge};
+use fixtures::{cutter, nut_survey, on_edge, with_nut};
 use machining::{
     Check, CutTolerance, Cutter, CutterShape, Fault, Holding, Part, PartKind, PassError, PrepareError, Prism, Report,
     SIDE, Setup, SetupKind, Zero, grooves, outlined, prepare, target, verify,
@@ -15,13 +12,13 @@ use proptest::prelude::*;
 use std::sync::LazyLock;
 
 fn planned(of: &NutSurvey, left_handed: bool) -> NutPlan {
-    let mut survey = common::survey(of);
+    let mut survey = with_nut(of);
     survey.left_handed = left_handed;
     together(&survey, of).unwrap().nut
 }
 
 fn plan() -> NutPlan {
-    planned(&common::nut_survey(), false)
+    planned(&nut_survey(), false)
 }
 
 fn tapered() -> Cutter {
@@ -138,7 +135,7 @@ fn prop_assert_ok(ok: bool, why: &str) {
 #[test]
 fn grooves_lie_within_the_slots() {
     assert_eq!(within(&plan(), SetupKind::OnEdge), 6);
-    assert_eq!(within(&planned(&common::nut_survey(), true), SetupKind::OnEdge), 6);
+    assert_eq!(within(&planned(&nut_survey(), true), SetupKind::OnEdge), 6);
     // Without posts the slots run on with the strings, nearly straight across.
     assert!(within(&plan(), SetupKind::OnEnd) >= 4);
 }
@@ -152,7 +149,7 @@ proptest! {
         across in -30.0..30.0f64, back in 40.0..120.0f64, fall in 2.0..14.0f64, thickness in 3.0..7.0f64,
         shows in 0.0..0.6f64, wide in 0.02..0.2f64, left in any::<bool>(), shelf in any::<bool>(),
     ) {
-        let mut of = common::nut_survey();
+        let mut of = nut_survey();
         of.headstock.posts = Some((0..6).map(|i| Post { back: back + 5.0 * f64::from(i % 3), across: across * (f64::from(i) - 2.5) / 2.5, below: None }).collect());
         of.fall = Some(fall.to_radians());
         of.blank.thickness = thickness;
@@ -169,10 +166,7 @@ proptest! {
 fn all_setups_are_in_order() {
     for front in [Front::Plain, Front::Shelf, Front::Straight] {
         for left_handed in [false, true] {
-            let of = NutSurvey {
-                front,
-                ..common::nut_survey()
-            };
+            let of = NutSurvey { front, ..nut_survey() };
             let plan = planned(&of, left_handed);
             for kind in [SetupKind::Flat, SetupKind::OnEdge, SetupKind::OnEnd] {
                 for zero in [Zero::Seat, Zero::RawTop] {
@@ -218,7 +212,7 @@ fn the_volume_taken_is_that_of_the_grooves() {
 /// A left-handed nut is the mirror of a right-handed one.
 #[test]
 fn a_left_handed_nut_is_mirrored() {
-    let (right, left) = (plan(), planned(&common::nut_survey(), true));
+    let (right, left) = (plan(), planned(&nut_survey(), true));
     let (a, b) = (setup(&right, SetupKind::OnEdge), setup(&left, SetupKind::OnEdge));
     let (one, other) = (target(&right, &a).unwrap(), target(&left, &b).unwrap());
     for i in 1..400 {
@@ -273,7 +267,7 @@ fn jaws_that_stand_in_the_way_are_told() {
 
 #[test]
 fn a_saddle_is_not_cut_on_end() {
-    let survey = common::survey(&common::nut_survey());
+    let survey = with_nut(&nut_survey());
     let saddle = saddle::plan(&survey).unwrap();
     let refused = prepare(&saddle, "A saddle", &setup(&plan(), SetupKind::OnEnd));
     assert_eq!(refused.unwrap_err(), PrepareError::Pass(PassError::OnEnd));

@@ -2,10 +2,7 @@
 
 #![allow(clippy::unwrap_used, clippy::panic, clippy::cast_possible_truncation, dead_code)]
 
-#[path = "../../saddle/tests/common/mod.rs"]
-mod common;
-
-use machining::testbed::{cutter, on_edge};
+use fixtures::{Guitar, PARLOUR, cutter, guitars, on_edge};
 use machining::{
     CutterShape, Ends, Grid, HeightMap, Holding, Met, Motion, MotionKind, PassError, Prepared, Setup, SetupKind, Stock,
     Surface, Target, prepare, read, replay, simulate, target,
@@ -21,20 +18,14 @@ const LIMIT: f64 = 0.010;
 /// of the outline, mm.
 const AROUND: f64 = 0.002;
 
-fn plan_of(of: &common::Invented, length: f64) -> Plan {
-    let mut survey = common::survey(of, Criterion::Octave);
+fn plan_of(of: &Guitar, length: f64) -> Plan {
+    let mut survey = of.survey(Criterion::Octave);
     survey.blank.length = length;
     saddle::plan(&survey).unwrap()
 }
 
 fn plan(stepped: bool) -> Plan {
-    plan_of(
-        &common::Invented {
-            stepped,
-            ..common::PARLOUR
-        },
-        75.0,
-    )
+    plan_of(&Guitar { stepped, ..PARLOUR }, 75.0)
 }
 
 /// A setup on edge that holds `plan`.
@@ -164,38 +155,37 @@ fn judge(name: &str, plan: &Plan, setup: &Setup, excess_most: f64) -> (Prepared,
 }
 
 /// Like the four examples: a parlour guitar, a small-scale one, a drop-in upright one, a backward-leaning one.
-fn four() -> [(&'static str, common::Invented, f64); 4] {
-    let parlour = common::PARLOUR;
+fn four() -> [(&'static str, Guitar, f64); 4] {
     [
-        ("parlour", parlour.clone(), 79.375),
+        ("parlour", PARLOUR, 79.375),
         (
             "short",
-            common::Invented {
+            Guitar {
                 scale: 480.0,
                 joint: 14,
                 spread: (34.0, 50.0),
                 lean: 4.0,
-                ..parlour.clone()
+                ..PARLOUR
             },
             70.0,
         ),
         (
             "upright",
-            common::Invented {
+            Guitar {
                 scale: 650.0,
                 radius: (1e4, 1e4),
                 action: (3.6, 3.0),
                 lean: 0.0,
-                ..parlour.clone()
+                ..PARLOUR
             },
             80.0,
         ),
         (
             "backward",
-            common::Invented {
+            Guitar {
                 lean: -8.0,
                 joint: 14,
-                ..parlour
+                ..PARLOUR
             },
             76.0,
         ),
@@ -206,7 +196,7 @@ fn four() -> [(&'static str, common::Invented, f64); 4] {
 fn leaves_the_crown_and_no_more() {
     for (name, of, length) in four() {
         for stepped in [false, true] {
-            let of = common::Invented { stepped, ..of.clone() };
+            let of = Guitar { stepped, ..of };
             let plan = plan_of(&of, length);
             for ends in [Ends::Square, Ends::Round] {
                 let mut setup = Setup {
@@ -319,7 +309,7 @@ proptest::proptest! {
     /// The way round keeps its distance, as it is written: on any crown, with ends of every kind, for either hand.
     #[test]
     fn the_way_round_keeps_its_distance(
-        of in common::invented(),
+        of in guitars(),
         kind in 0..3u32,
         left_handed in proptest::bool::ANY,
         arcs in proptest::bool::ANY,

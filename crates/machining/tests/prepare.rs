@@ -2,23 +2,16 @@
 
 #![allow(clippy::unwrap_used, clippy::panic, clippy::cast_possible_truncation, dead_code)]
 
-#[path = "../../saddle/tests/common/mod.rs"]
-mod common;
-
-use machining::testbed::{cutter, on_edge};
+use fixtures::{Guitar, PARLOUR, cutter, on_edge};
 use machining::{
     CutTolerance, CutterShape, Ends, Fault, Holding, Machine, Material, Move, PrepareError, Setup, Target, Words, Zero,
     prepare,
 };
 use saddle::Plan;
-use strings::Criterion;
 
 fn plan(stepped: bool) -> Plan {
-    let of = common::Invented {
-        stepped,
-        ..common::PARLOUR
-    };
-    saddle::plan(&common::survey(&of, Criterion::Octave)).unwrap()
+    let of = Guitar { stepped, ..PARLOUR };
+    of.plan()
 }
 
 /// A generic small router: 300 x 200 x 60 mm, 1500 mm/min, 300 mm/s2, 8000 to 24000 rev/min. Invented.

@@ -4,7 +4,7 @@
 
 use std::f64::consts::PI;
 
-use machining::testbed::cutter;
+use fixtures::cutter;
 use machining::{Cutter, CutterShape, Grid, HeightMap, Met, Motion, MotionKind, Plane, simulate};
 use proptest::prelude::*;
 

@@ -4,7 +4,7 @@
 
 use std::f64::consts::PI;
 
-use machining::testbed::machine;
+use fixtures::machine;
 use machining::{Machine, Motion, MotionKind, durations, read, replay};
 use proptest::prelude::*;
 

@@ -2,16 +2,12 @@
 
 #![allow(clippy::unwrap_used, clippy::panic, clippy::cast_possible_truncation, dead_code)] // helpers of tests
 
-#[path = "../../saddle/tests/common/mod.rs"]
-mod common;
-
-use machining::testbed::on_edge;
+use fixtures::{PARLOUR, on_edge};
 use machining::{
     Check, CutTolerance, Ends, Fault, Grid, Holding, Report, Setup, SetupKind, Stock, Target, Toolpath, emit, prepare,
     target, toolpaths, verify,
 };
 use saddle::Plan;
-use strings::Criterion;
 
 /// A plate from (5, 2) to (70, 9) in stock of 75 by 11 by 3.2 mm, cut out down to a skin of 0.3 mm.
 struct Plate;
@@ -196,7 +192,7 @@ fn beside_a_wall_the_picture_shows_the_distance_from_it() {
 }
 
 fn plan() -> Plan {
-    saddle::plan(&common::survey(&common::PARLOUR, Criterion::Octave)).unwrap()
+    PARLOUR.plan()
 }
 
 /// The plan's blank on edge with rounded ends that hang out of the jaws, or flat.

@@ -10,15 +10,12 @@ use saddle::{SaddleSurvey, StrungString};
 use strings::Criterion;
 use units::BenchUnit;
 
-#[path = "../../../nut/tests/common/mod.rs"]
-mod common;
-
 fn nut_survey() -> NutSurvey {
     NutSurvey {
         board_width: 44.0,
         outer: Outer::ToSide([3.0, 3.0]),
         front: Front::Shelf,
-        ..common::nut_survey()
+        ..fixtures::nut_survey()
     }
 }
 

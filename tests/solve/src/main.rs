@@ -1,0 +1,21 @@
+//! What must hold of every survey and plan, and what publications and worked examples say.
+
+#![allow(clippy::unwrap_used, clippy::panic, clippy::cast_possible_truncation)] // test code outside #[test] functions
+
+mod assess;
+mod instrument;
+mod nut {
+    mod published;
+    mod standing;
+    mod together;
+}
+mod pchip_scipy;
+mod saddle {
+    mod filing;
+    mod fit;
+    mod properties;
+    mod tolerance;
+    mod wild;
+    mod worked_example_a;
+}
+mod strings;
