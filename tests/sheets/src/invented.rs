@@ -2,6 +2,7 @@
 
 use crate::texts::words;
 use fixtures::{Guitar, PARLOUR, exit};
+use instrument::SpacingRule;
 use proptest::prelude::*;
 use saddle::{Plan, SaddleSurvey};
 use strings::Criterion;
@@ -58,6 +59,7 @@ pub fn parlour() -> Plan {
 pub fn sized(spread: f64, depth: f64) -> Guitar {
     Guitar {
         spread: (0.66 * spread, spread),
+        at_nut: SpacingRule::EqualCentres, // any count of strings has room
         depth: (depth + 0.1, depth - 0.1),
         height: depth + 6.6,
         ..PARLOUR

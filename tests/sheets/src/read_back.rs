@@ -29,7 +29,7 @@ fn sheets(plan: &Plan, paper: Paper) -> Vec<Sheet> {
 fn fonts() -> Options<'static> {
     let mut options = Options::default();
     for file in ["DejaVuSansCondensed.ttf", "DejaVuSansCondensed-Bold.ttf"] {
-        let path = format!("{}/fonts/{file}", env!("CARGO_MANIFEST_DIR"));
+        let path = format!("{}/../../crates/drawing/fonts/{file}", env!("CARGO_MANIFEST_DIR"));
         options.fontdb_mut().load_font_data(std::fs::read(path).unwrap());
     }
     options

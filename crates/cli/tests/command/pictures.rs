@@ -1,11 +1,6 @@
 //! `--out` of `bonewright filing` and `bonewright tolerance` as a user runs it, from outside.
 
-#![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)] // test code outside #[test] functions
-
-#[path = "cli/binary.rs"]
-mod binary;
-
-use binary::{bonewright, example, run};
+use crate::binary::{bonewright, example, run};
 
 /// The sheets are whole, read by their own first bytes and words; the page is the same with and without them.
 #[test]

@@ -1,11 +1,6 @@
 //! `bonewright fit` as a user runs it, from outside.
 
-#![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)] // test code outside #[test] functions
-
-#[path = "cli/binary.rs"]
-mod binary;
-
-use binary::{Run, bonewright, example, examples, run, top};
+use crate::binary::{Run, bonewright, example, examples, run, top};
 use job::{Job, Profiles};
 use saddle::{FitLimits, Plan};
 use serde_json::Value;
@@ -340,5 +335,5 @@ fn missing_readings_and_wrong_use_are_told() {
 fn the_parlour_page_is_as_it_was() {
     let read = top().join("examples/strung/parlour.toml");
     let page = fit(&example("parlour.toml"), &["--readings", read.to_str().unwrap()]);
-    binary::golden("parlour-fit.txt", &page.out);
+    crate::binary::golden("parlour-fit.txt", &page.out);
 }

@@ -1,20 +1,15 @@
 //! The nut as a user makes it: plan, draw, filing, fit and tolerance with `--part`, from outside.
 
-#![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)] // test code outside #[test] functions
-
-#[path = "cli/binary.rs"]
-mod binary;
-
 use serde_json::Value;
 
 /// Standard output, standard error and exit code.
 fn run(args: &[&str]) -> (String, String, i32) {
-    let done = binary::run(binary::bonewright().args(args));
+    let done = crate::binary::run(crate::binary::bonewright().args(args));
     (done.out, done.err, done.code)
 }
 
 fn example(name: &str) -> String {
-    binary::example(name).display().to_string()
+    crate::binary::example(name).display().to_string()
 }
 
 fn good(args: &[&str]) -> String {
@@ -228,7 +223,7 @@ fn a_nut_that_cannot_be_is_refused() {
 #[test]
 fn the_page_is_the_golden_one() {
     let page = good(&["plan", &example("eight-string.toml"), "--part", "nut"]);
-    binary::golden("eight-string-nut.txt", &page);
+    crate::binary::golden("eight-string-nut.txt", &page);
 }
 
 /// What other programs get of a nut's filing, fit and tolerance: the page's figures, by themselves or beside the saddle's.

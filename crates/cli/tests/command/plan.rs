@@ -1,6 +1,6 @@
 //! `check` and `plan` on the examples.
 
-use crate::binary::{bonewright, example, examples, golden, path, run};
+use crate::binary::{PATH, bonewright, example, examples, golden, run};
 use job::{Checked, Profiles};
 use serde_json::Value;
 use std::path::Path;
@@ -124,7 +124,7 @@ fn a_job_may_come_by_standard_input() {
 /// `bonewright plan JOB | head -1`: the reader goes away before the page is written.
 #[test]
 fn a_closed_pipe_is_no_fault() {
-    let mut child = std::process::Command::new(path())
+    let mut child = std::process::Command::new(PATH)
         .arg("plan")
         .arg(example("twelve-string.toml"))
         .stdout(Stdio::piped())

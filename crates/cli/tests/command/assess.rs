@@ -1,11 +1,6 @@
 //! `bonewright assess` as a user runs it, from outside.
 
-#![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)] // test code outside #[test] functions
-
-#[path = "cli/binary.rs"]
-mod binary;
-
-use binary::{bonewright, example, examples, golden, run};
+use crate::binary::{bonewright, example, examples, golden, run};
 use serde_json::Value;
 use std::path::Path;
 

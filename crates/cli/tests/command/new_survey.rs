@@ -1,16 +1,11 @@
 //! `bonewright new`, driven by lines on standard input as a repairer would type them. The instrument is invented.
 
-#![allow(clippy::unwrap_used)] // in helpers of tests
-
-#[path = "cli/binary.rs"]
-mod binary;
-
 use std::io::Write;
 use std::path::{Path, PathBuf};
 use std::process::{Command, Stdio};
 use std::time::{Duration, Instant};
 
-use binary::{Run, bonewright, run};
+use crate::binary::{Run, bonewright, run};
 use proptest::prelude::*;
 use tempfile::TempDir;
 
@@ -599,7 +594,7 @@ fn a_draft_that_cannot_be_read_is_told_and_left_alone() {
 fn a_kill_loses_at_most_the_answer_being_typed() {
     let bench = Bench::new();
     let stop = 31;
-    let mut child = Command::new(binary::path())
+    let mut child = Command::new(crate::binary::PATH)
         .current_dir(bench.folder.path())
         .args(["new", "job.toml"])
         .stdin(Stdio::piped())

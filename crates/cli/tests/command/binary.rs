@@ -1,15 +1,17 @@
 //! The binary under test, and the examples.
 
-#![allow(dead_code, clippy::unwrap_used, clippy::expect_used, clippy::panic)] // shared by the test files; helpers of tests
-
 use assert_cmd::Command;
-use serde_json::Value;
 use std::path::{Path, PathBuf};
-use std::sync::OnceLock;
+
+/// Where it is.
+pub const PATH: &str = env!("CARGO_BIN_EXE_bonewright");
 
 /// The top of the tree.
 pub fn top() -> PathBuf {
-    Path::new(env!("CARGO_MANIFEST_DIR")).parent().unwrap().to_owned()
+    Path::new(env!("CARGO_MANIFEST_DIR"))
+        .join("../..")
+        .canonicalize()
+        .unwrap()
 }
 
 /// Every example job that makes a saddle.
@@ -42,33 +44,9 @@ pub fn example(name: &str) -> PathBuf {
     top().join("examples").join(name)
 }
 
-/// The binary's path. It belongs to another package, so cargo is asked to build it and to say where it is; that holds
-/// for any target folder and any test runner.
-pub fn path() -> &'static Path {
-    static PATH: OnceLock<PathBuf> = OnceLock::new();
-    PATH.get_or_init(|| {
-        let mut cargo = std::process::Command::new(env!("CARGO"));
-        cargo
-            .current_dir(top())
-            .args(["build", "--quiet", "--package", "bonewright-cli", "--bin", "bonewright"])
-            .arg("--message-format=json-render-diagnostics");
-        if !cfg!(debug_assertions) {
-            cargo.arg("--release");
-        }
-        let built = cargo.output().unwrap();
-        assert!(built.status.success(), "{}", String::from_utf8_lossy(&built.stderr));
-        String::from_utf8(built.stdout)
-            .unwrap()
-            .lines()
-            .map(|line| serde_json::from_str::<Value>(line).unwrap())
-            .find_map(|message| message["executable"].as_str().map(PathBuf::from))
-            .expect("cargo names the executable")
-    })
-}
-
 /// The command `bonewright`.
 pub fn bonewright() -> Command {
-    Command::new(path())
+    Command::new(PATH)
 }
 
 /// What a run gave: exit code, standard output, standard error.

@@ -13,6 +13,8 @@
 
 #![allow(clippy::unwrap_used)] // test code outside #[test] functions
 
+#![allow(clippy::unwrap_used)] // test code outside #[test] functions
+
 use std::collections::{BTreeMap, BTreeSet};
 use std::path::Path;
 
@@ -513,7 +515,7 @@ fn read_tree(folder: &Path, before: &str, tree: &mut Tree) {
 
 /// Folders of the workspace's crates.
 fn crates() -> Vec<std::path::PathBuf> {
-    let house = Path::new(env!("CARGO_MANIFEST_DIR")).join("../crates");
+    let house = Path::new(env!("CARGO_MANIFEST_DIR")).join("../../crates");
     let mut found: Vec<_> = std::fs::read_dir(house).unwrap().map(|e| e.unwrap().path()).collect();
     found.sort();
     found
@@ -563,7 +565,7 @@ fn out_of_order(order: &[String], own: &str, manifest: &str) -> Vec<String> {
 
 #[test]
 fn crates_import_only_those_before_them_in_the_house() {
-    let root = Path::new(env!("CARGO_MANIFEST_DIR")).join("..");
+    let root = Path::new(env!("CARGO_MANIFEST_DIR")).join("../..");
     let text = std::fs::read_to_string(root.join("Cargo.toml")).unwrap();
     let order: Vec<String> = text
         .lines()

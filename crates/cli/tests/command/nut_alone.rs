@@ -1,16 +1,11 @@
 //! A nut for a saddle that stays, from outside: planted from a job of both parts, and what is refused.
 
-#![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)] // test code outside #[test] functions
-
-#[path = "cli/binary.rs"]
-mod binary;
-
 use serde_json::Value;
 use std::path::Path;
 
 /// Standard output, standard error and exit code.
 fn run(args: &[&str]) -> (String, String, i32) {
-    let done = binary::run(binary::bonewright().args(args));
+    let done = crate::binary::run(crate::binary::bonewright().args(args));
     (done.out, done.err, done.code)
 }
 
@@ -117,7 +112,7 @@ fn the_nut_of_a_job_of_both_parts_is_found_again() {
         // Both ends are at their best for each other. When both move, the height of the saddle hangs a little on the nut.
         ("parlour-both.toml", false, 1e-3),
     ] {
-        let mut job = std::fs::read_to_string(binary::example(name)).expect("the example");
+        let mut job = std::fs::read_to_string(crate::binary::example(name)).expect("the example");
         if plain {
             job = job
                 .replace("intonation = \"best-fit-with-nut\"", "intonation = \"best-fit\"")
@@ -163,8 +158,8 @@ fn the_nut_of_a_job_of_both_parts_is_found_again() {
 #[test]
 fn the_action_is_told_before_and_after() {
     let folder = tempfile::tempdir().expect("a folder");
-    let text = std::fs::read_to_string(binary::example("nut-only.toml")).expect("the example");
-    let path = binary::example("nut-only.toml").display().to_string();
+    let text = std::fs::read_to_string(crate::binary::example("nut-only.toml")).expect("the example");
+    let path = crate::binary::example("nut-only.toml").display().to_string();
     let was = json(&["plan", &path, "--json"]);
     let higher = text.replace(
         "new_clearance = { bass = \"0.022\", treble = \"0.015\" }",
@@ -195,7 +190,7 @@ fn the_action_is_told_before_and_after() {
 #[test]
 fn the_height_may_be_asked_for_by_the_gap_held_at_3() {
     let folder = tempfile::tempdir().expect("a folder");
-    let text = std::fs::read_to_string(binary::example("nut-only.toml")).expect("the example");
+    let text = std::fs::read_to_string(crate::binary::example("nut-only.toml")).expect("the example");
     let (text, _) = text.split_once("[target]").expect("a target");
     let floors = |plan: &Value, key: &str| -> Vec<f64> {
         let strings = plan["strings"].as_array().expect("strings").iter();
@@ -223,7 +218,7 @@ fn every_command_of_the_nut_speaks() {
     let readings = "format = 1\nunit = \"thou\"\n[strung]\naction_12 = [\"91\", \"-\", \"-\", \"-\", \"-\", \"66\"]\n\
                     first_fret_clearance = [\"26\", \"20.6\", \"-\", \"-\", \"-\", \"9\"]\n";
     let readings = kept(folder.path(), "readings.toml", readings);
-    for path in binary::nut_alone_examples() {
+    for path in crate::binary::nut_alone_examples() {
         let job = path.display().to_string();
         assert!(good(&["check", &job]).contains("the saddle stays"));
         assert!(good(&["filing", &job]).contains("WHAT ONE STROKE OF"));
@@ -259,7 +254,7 @@ fn every_command_of_the_nut_speaks() {
 
 #[test]
 fn a_saddle_that_stays_is_not_made() {
-    let job = binary::example("nut-only.toml").display().to_string();
+    let job = crate::binary::example("nut-only.toml").display().to_string();
     for args in [
         vec!["plan", &job, "--part", "saddle"],
         vec!["plan", &job, "--part", "both"],
@@ -288,7 +283,7 @@ fn a_saddle_that_stays_is_not_made() {
 #[test]
 fn what_is_missing_is_said_where_it_stands() {
     let folder = tempfile::tempdir().expect("a folder");
-    let text = std::fs::read_to_string(binary::example("nut-only.toml")).expect("the example");
+    let text = std::fs::read_to_string(crate::binary::example("nut-only.toml")).expect("the example");
     let line = |key: &str| 1 + text.lines().position(|l| l.starts_with(key)).expect("the key");
     let without = |key: &str| -> String {
         let kept: Vec<&str> = text.lines().filter(|l| !l.starts_with(key)).collect();

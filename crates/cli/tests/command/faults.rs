@@ -153,7 +153,7 @@ fn an_empty_job_is_told_what_it_lacks() {
 #[test]
 fn a_result_that_cannot_be_written_is_three() {
     let full = std::fs::OpenOptions::new().write(true).open("/dev/full").unwrap();
-    let output = std::process::Command::new(crate::binary::path())
+    let output = std::process::Command::new(crate::binary::PATH)
         .arg("plan")
         .arg(example("parlour.toml"))
         .stdout(full)

@@ -1,16 +1,11 @@
 //! `bonewright cut` and `bonewright replay`: every example, what is refused, and that nothing is written then.
 
-#![allow(clippy::unwrap_used, clippy::panic)] // helpers of tests
-
-#[path = "cli/binary.rs"]
-mod binary;
-
-use binary::{bonewright, example, examples, nut_alone_examples, run};
+use crate::binary::{bonewright, example, examples, nut_alone_examples, run};
 use serde_json::Value;
 use std::path::Path;
 
 /// Cuts an example on edge into `folder`.
-fn cut(job: &Path, folder: &Path, more: &[&str]) -> binary::Run {
+fn cut(job: &Path, folder: &Path, more: &[&str]) -> crate::binary::Run {
     run(bonewright().arg("cut").arg(job).arg("--out").arg(folder).args(more))
 }
 

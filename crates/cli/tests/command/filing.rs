@@ -1,11 +1,6 @@
 //! `bonewright filing` as a user runs it, from outside.
 
-#![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)] // test code outside #[test] functions
-
-#[path = "cli/binary.rs"]
-mod binary;
-
-use binary::{Run, bonewright, example, examples, run};
+use crate::binary::{Run, bonewright, example, examples, run};
 use job::Profiles;
 use saddle::filing::{Move, Proud, Standing, Start};
 use serde_json::Value;
@@ -216,5 +211,5 @@ fn a_bad_filing_table_names_its_field() {
 #[test]
 fn the_parlour_page_is_as_it_was() {
     let page = filing(&example("parlour.toml"), &["--forward", "1/64 in"]);
-    binary::golden("parlour-filing.txt", &page.out);
+    crate::binary::golden("parlour-filing.txt", &page.out);
 }

@@ -1,11 +1,6 @@
 //! `bonewright tolerance` as a user runs it, from outside.
 
-#![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)] // test code outside #[test] functions
-
-#[path = "cli/binary.rs"]
-mod binary;
-
-use binary::{Run, bonewright, example, examples, run};
+use crate::binary::{Run, bonewright, example, examples, run};
 use job::Profiles;
 use saddle::tolerance::Sampling;
 use serde_json::Value;

@@ -1,0 +1,23 @@
+//! The command as a user runs it, from outside.
+
+#![allow(
+    clippy::unwrap_used,
+    clippy::expect_used,
+    clippy::panic,
+    clippy::cast_possible_truncation
+)] // test code outside #[test] functions
+
+mod assess;
+mod binary;
+mod cut;
+mod draw;
+mod faults;
+mod filing;
+mod fit;
+mod new_survey;
+mod nut;
+mod nut_alone;
+mod pictures;
+mod plan;
+mod profiles;
+mod tolerance;

@@ -1,1 +1,0 @@
-//! End-to-end and outside checks live in the test files beside this.
