@@ -2,7 +2,7 @@
 
 use crate::texts::words;
 use fixtures::{Guitar, PARLOUR, exit};
-use instrument::SpacingRule;
+use instrument::StringRun;
 use proptest::prelude::*;
 use saddle::{Plan, SaddleSurvey};
 use strings::Criterion;
@@ -11,14 +11,33 @@ use strings::Criterion;
 #[derive(Debug, Clone)]
 pub struct Invented {
     pub guitar: Guitar,
+    /// Within a course of two, centre to centre, mm; 0 for single strings. Two strings and odd counts stay single.
+    pub pair: f64,
     pub material: String,
     pub exit: bool,
+}
+
+/// Strings of any count have room in this spread, mm.
+const ROOMY: (f64, f64) = (100.0, 100.0);
+
+/// Places of strings, evenly or in courses of two, bass to treble, mm. They may touch: text must keep clear all the same.
+fn places(spread: f64, pair: f64, count: usize) -> impl Iterator<Item = f64> {
+    let paired = pair > 0.0 && count > 2 && count.is_multiple_of(2);
+    (0..count).map(move |i| {
+        if paired {
+            let pitch = (spread - pair) / (count / 2 - 1) as f64;
+            -0.5 * spread + pitch * (i / 2) as f64 + pair * (i % 2) as f64
+        } else {
+            spread * (i as f64 / (count - 1) as f64 - 0.5)
+        }
+    })
 }
 
 impl From<Guitar> for Invented {
     fn from(guitar: Guitar) -> Self {
         Self {
             guitar,
+            pair: 0.0,
             material: "bone".to_owned(),
             exit: true,
         }
@@ -27,11 +46,18 @@ impl From<Guitar> for Invented {
 
 impl Invented {
     pub fn survey(&self) -> SaddleSurvey {
-        let wide = Guitar {
-            strings: self.guitar.strings.max(2),
+        let strings = self.guitar.strings.max(2);
+        let roomy = Guitar {
+            strings,
+            spread: ROOMY,
             ..self.guitar
         };
-        let mut survey = wide.survey(Criterion::Octave);
+        let mut survey = roomy.survey(Criterion::Octave);
+        let (nut, saddle) = self.guitar.spread;
+        let places = |spread| places(spread, self.pair, strings);
+        for (s, (nut, saddle)) in survey.strings.iter_mut().zip(places(nut).zip(places(saddle))) {
+            s.run = StringRun::between(nut, saddle, self.guitar.scale);
+        }
         survey.blank.material.clone_from(&self.material);
         survey.exit = if self.exit { exit(12.0) } else { None };
         survey
@@ -59,7 +85,6 @@ pub fn parlour() -> Plan {
 pub fn sized(spread: f64, depth: f64) -> Guitar {
     Guitar {
         spread: (0.66 * spread, spread),
-        at_nut: SpacingRule::EqualCentres, // any count of strings has room
         depth: (depth + 0.1, depth - 0.1),
         height: depth + 6.6,
         ..PARLOUR
@@ -77,7 +102,6 @@ pub fn invented() -> impl Strategy<Value = Invented> {
             |((strings, pair, spread, lean, more), (thickness, depth, edge), (flags, material))| Invented {
                 guitar: Guitar {
                     strings,
-                    pair,
                     lean,
                     length: spread + more,
                     thickness,
@@ -87,6 +111,7 @@ pub fn invented() -> impl Strategy<Value = Invented> {
                     left_handed: flags[2],
                     ..sized(spread, depth)
                 },
+                pair,
                 exit: flags[3],
                 material: words(material),
             },
