@@ -1,19 +1,17 @@
 //! The four example jobs: read without a problem and planned with sensible figures.
 
-#![allow(clippy::unwrap_used, clippy::panic)] // test code outside #[test] functions
-
 use job::{Job, Profiles, corrected, read, read_strung};
 use saddle::filing::{PresentCrown, Standing, Start};
 use saddle::{FitLimits, Hold, Outcome, Plan, StringWork, fit, plan};
 
 const EXAMPLES: [(&str, &str); 4] = [
-    ("parlour", include_str!("../../../examples/parlour.toml")),
-    ("nylon-drop-in", include_str!("../../../examples/nylon-drop-in.toml")),
+    ("parlour", include_str!("../../../../examples/parlour.toml")),
+    ("nylon-drop-in", include_str!("../../../../examples/nylon-drop-in.toml")),
     (
         "baritone-ukulele",
-        include_str!("../../../examples/baritone-ukulele.toml"),
+        include_str!("../../../../examples/baritone-ukulele.toml"),
     ),
-    ("twelve-string", include_str!("../../../examples/twelve-string.toml")),
+    ("twelve-string", include_str!("../../../../examples/twelve-string.toml")),
 ];
 
 fn planned() -> Vec<(&'static str, Job, Plan)> {
@@ -114,7 +112,7 @@ fn they_show_the_format() {
 #[test]
 fn the_parlour_strung_up_needs_a_new_saddle() {
     let (_, job, _) = planned().remove(0);
-    let (strung, doubts) = read_strung(include_str!("../../../examples/strung/parlour.toml"), &job).unwrap();
+    let (strung, doubts) = read_strung(include_str!("../../../../examples/strung/parlour.toml"), &job).unwrap();
     assert_eq!(doubts, []);
     let fit = fit(&job.survey, &strung, &FitLimits::default()).unwrap();
     let Outcome::NewSaddle(by) = fit.outcome else {

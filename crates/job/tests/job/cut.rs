@@ -1,7 +1,5 @@
 //! `[cut]` and the profiles that it names: what is read, what is refused, and the defaults.
 
-#![allow(clippy::unwrap_used, clippy::panic)] // test code outside #[test] functions
-
 use job::{CutJob, Problem, Profiles, Severity, read};
 use machining::{CutterShape, Ends, Holding, SetupKind, Zero};
 use std::sync::LazyLock;
@@ -167,14 +165,14 @@ const PROFILE_TABLE: &[(&str, &str, &str, &str)] = &[
     (CUTTER, "flutes = 2", "flutes = 2\nside_angle = 5", "has none"),
     (CUTTER, "shape = \"ball\"", "shape = \"V\"\nside_angle = 95", "less than 90"),
     (CUTTER, "flutes", "edges", "edges"),
-    (include_str!("../../../profiles/machines.toml"), "\"M3\"", "\"G3\"", "no M word"),
-    (include_str!("../../../profiles/machines.toml"), "[8000, 24000]", "[24000, 8000]", "slowest speed comes first"),
-    (include_str!("../../../profiles/machines.toml"), "[3000, 3000, 800]", "[3000, 0, 800]", "above 0"),
-    (include_str!("../../../profiles/machines.toml"), "\"XYZFSP\"", "\"xyz\"", "capital letters"),
-    (include_str!("../../../profiles/machines.toml"), "spindle_up = 3", "spindle_up = 300", "0 to 60 s"),
-    (include_str!("../../../profiles/cutting.toml"), "chip = \"0.03 mm\"", "chip = \"0.3 mm\"", "then comes the wanted one"),
-    (include_str!("../../../profiles/cutting.toml"), "step_over = 0.3", "step_over = 3", "share of the cutter"),
-    (include_str!("../../../profiles/cutting.toml"), "speed_most = 150", "speed_most = -1", "m/min"),
+    (include_str!("../../../../profiles/machines.toml"), "\"M3\"", "\"G3\"", "no M word"),
+    (include_str!("../../../../profiles/machines.toml"), "[8000, 24000]", "[24000, 8000]", "slowest speed comes first"),
+    (include_str!("../../../../profiles/machines.toml"), "[3000, 3000, 800]", "[3000, 0, 800]", "above 0"),
+    (include_str!("../../../../profiles/machines.toml"), "\"XYZFSP\"", "\"xyz\"", "capital letters"),
+    (include_str!("../../../../profiles/machines.toml"), "spindle_up = 3", "spindle_up = 300", "0 to 60 s"),
+    (include_str!("../../../../profiles/cutting.toml"), "chip = \"0.03 mm\"", "chip = \"0.3 mm\"", "then comes the wanted one"),
+    (include_str!("../../../../profiles/cutting.toml"), "step_over = 0.3", "step_over = 3", "share of the cutter"),
+    (include_str!("../../../../profiles/cutting.toml"), "speed_most = 150", "speed_most = -1", "m/min"),
 ];
 
 #[test]

@@ -1,8 +1,6 @@
 //! What is read for filing, for the fit after stringing up and for the sureness arrives in its unit and sign; one string
 //! alone is a job too.
 
-#![allow(clippy::unwrap_used, clippy::panic)] // test code outside #[test] functions
-
 use job::{Job, Problem, Profiles, Severity, read, read_strung};
 use saddle::filing::PresentCrown;
 use saddle::tolerance::{Paired, Uncertainty};

@@ -13,7 +13,7 @@ const GOOD: &str = include_str!("good.toml");
 const STRUNG: &str = "format = 1\nunit = \"mm\"\n[strung]\naction_12 = { bass = 2.5, treble = 1.9 }\n\
                       cents_12 = [2, 1, 0, \"-\", 3, 1]\ncents_at = [{ fret = 5, cents = [1, 1, 0, 0, 2, 1] }]\n";
 
-const NUT_ALONE: &str = include_str!("../../../examples/nut-only.toml");
+const NUT_ALONE: &str = include_str!("../../../../examples/nut-only.toml");
 
 /// Built once: they are read from text.
 static PROFILES: LazyLock<Profiles> = LazyLock::new(Profiles::built_in);

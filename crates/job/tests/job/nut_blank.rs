@@ -1,7 +1,5 @@
 //! `[nut_blank]`: what is read, what is refused, and the two ways to say how high the slots shall be.
 
-#![allow(clippy::unwrap_used, clippy::panic)] // test code outside #[test] functions
-
 use job::{Job, Problem, Profiles, Severity, read};
 use nut::{Front, Outer, TopShape, slot::held_from_open};
 use std::sync::LazyLock;

@@ -1,7 +1,5 @@
 //! What is read arrives where the survey needs it, in its unit and sign.
 
-#![allow(clippy::unwrap_used, clippy::panic)] // test code outside #[test] functions
-
 use instrument::{BoardRadius, NutReading, SlotSurvey};
 use job::{FilingSetup, Job, Paper, Profiles, StringExit, read};
 use saddle::tolerance::{Band, Sampling, Uncertainty};

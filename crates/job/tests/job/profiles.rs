@@ -1,14 +1,12 @@
 //! Profiles: what is built in, and what is added.
 
-#![allow(clippy::unwrap_used)] // test code outside #[test] functions
-
 use job::{Dust, Profiles};
 
-const STRINGS: &str = include_str!("../../../profiles/strings.toml");
-const MATERIALS: &str = include_str!("../../../profiles/materials.toml");
-const CUTTING: &str = include_str!("../../../profiles/cutting.toml");
-const CUTTERS: &str = include_str!("../../../profiles/cutters.toml");
-const MACHINES: &str = include_str!("../../../profiles/machines.toml");
+const STRINGS: &str = include_str!("../../../../profiles/strings.toml");
+const MATERIALS: &str = include_str!("../../../../profiles/materials.toml");
+const CUTTING: &str = include_str!("../../../../profiles/cutting.toml");
+const CUTTERS: &str = include_str!("../../../../profiles/cutters.toml");
+const MACHINES: &str = include_str!("../../../../profiles/machines.toml");
 
 #[test]
 fn what_the_program_promises_is_built_in() {

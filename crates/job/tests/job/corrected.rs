@@ -1,7 +1,5 @@
 //! The job file for a second saddle: it plans to what the fit planned, and the user's text stays.
 
-#![allow(clippy::unwrap_used, clippy::panic)] // test code outside #[test] functions
-
 use instrument::{NutReading, SlotSurvey, StringLine, Vec3};
 use job::{CorrectedError, Job, Profiles, corrected, read};
 use proptest::prelude::*;
@@ -9,10 +7,10 @@ use saddle::{Fit, FitLimits, Plan, SaddleSurvey, StrungString, fit, plan};
 use std::sync::LazyLock;
 use strings::{Criterion, Point};
 
-const PARLOUR: &str = include_str!("../../../examples/parlour.toml");
-const NYLON: &str = include_str!("../../../examples/nylon-drop-in.toml");
-const UKULELE: &str = include_str!("../../../examples/baritone-ukulele.toml");
-const TWELVE: &str = include_str!("../../../examples/twelve-string.toml");
+const PARLOUR: &str = include_str!("../../../../examples/parlour.toml");
+const NYLON: &str = include_str!("../../../../examples/nylon-drop-in.toml");
+const UKULELE: &str = include_str!("../../../../examples/baritone-ukulele.toml");
+const TWELVE: &str = include_str!("../../../../examples/twelve-string.toml");
 
 static PROFILES: LazyLock<Profiles> = LazyLock::new(Profiles::built_in);
 

@@ -1,7 +1,5 @@
 //! The job file for after a neck set plans as promised.
 
-#![allow(clippy::unwrap_used)] // test code outside #[test] functions
-
 use job::{Profiles, after_neck, read};
 use std::path::Path;
 

@@ -1,7 +1,5 @@
 //! What `assess` reads of `[bridge]`, `[neck]` and `[assess]`.
 
-#![allow(clippy::unwrap_used)] // test code outside #[test] functions
-
 use job::{Checked, Problem, Profiles, read};
 
 const GOOD: &str = include_str!("good.toml");

@@ -1,7 +1,5 @@
 //! Every class of refusal and doubt: a good job with one change, and where and how it is reported.
 
-#![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)] // test code outside #[test] functions
-
 use job::{Problem, Profiles, Severity, read};
 use std::sync::LazyLock;
 

@@ -1,0 +1,15 @@
+//! Job files and profiles: what is read, what is refused and how, and what is written.
+
+#![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)] // test code outside #[test] functions
+
+mod after;
+mod after_neck;
+mod any_text;
+mod assess;
+mod corrected;
+mod cut;
+mod examples;
+mod nut_blank;
+mod profiles;
+mod refusals;
+mod values;
