@@ -77,8 +77,8 @@ pub fn serve(options: Options, ready: impl Fn(&str) + Send + Sync + 'static) -> 
     if listen.ip().is_unspecified() || listen.ip().is_multicast() {
         return Err(ServeError::Anywhere(listen));
     }
-    let runtime = tokio::runtime::Builder::new_multi_thread()
-        .worker_threads(1)
+    // One thread for the network; pages are made on others.
+    let runtime = tokio::runtime::Builder::new_current_thread()
         .max_blocking_threads(4)
         .enable_all()
         .build()
