@@ -1,6 +1,7 @@
 //! Spindle speed and feeds from the chip that material and cutter bear.
 
-use crate::{Cutter, CutterShape, Machine, Material};
+use crate::end::End;
+use crate::{Cutter, Machine, Material};
 use std::f64::consts::PI;
 use thiserror::Error;
 
@@ -122,10 +123,8 @@ pub enum FeedError {
 /// chip, taken square to the edge, is sin(kappa) of the advance there (geometry).
 #[must_use]
 pub(crate) fn chip_share(cutter: &Cutter, depth: f64) -> f64 {
-    let ball = match cutter.shape {
-        CutterShape::Ball => cutter.diameter,
-        CutterShape::TaperedBall { radius, .. } => 2.0 * radius,
-        _ => return 1.0,
+    let Some(ball) = End::of(cutter).ball().map(|radius| 2.0 * radius) else {
+        return 1.0;
     };
     let depth = depth.clamp(0.0, 0.5 * ball);
     ((ball * depth - depth * depth).max(0.0).sqrt() / (0.5 * ball)).clamp(0.0, 1.0)
@@ -247,6 +246,7 @@ pub fn feeds(
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::CutterShape;
     use crate::testbed::{cutter, on_edge};
 
     #[test]

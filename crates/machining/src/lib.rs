@@ -15,6 +15,7 @@
 mod bed;
 mod cutter;
 mod emit;
+mod end;
 mod feeds;
 mod jaws;
 mod lie;

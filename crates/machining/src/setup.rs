@@ -1,5 +1,6 @@
 //! How the blank is held, and what it is cut from.
 
+use crate::end::End;
 use crate::{Cutter, CutterShape, Machine, Material};
 
 /// Which way the blank lies.
@@ -202,12 +203,12 @@ impl Setup {
     /// thickness of a saw's blade (common practice, no source).
     #[must_use]
     pub fn step_down(&self, cutter: &Cutter) -> f64 {
-        let groover = self.groovers.iter().any(|c| c.number == cutter.number);
-        match cutter.shape {
-            CutterShape::Saw => cutter.cutting_length,
-            CutterShape::TaperedBall { radius, .. } if groover => self.material.step_down * 2.0 * radius,
-            _ => self.material.step_down * cutter.diameter,
+        if cutter.shape == CutterShape::Saw {
+            return cutter.cutting_length;
         }
+        let groover = self.groovers.iter().any(|c| c.number == cutter.number);
+        let tip = End::of(cutter).ball().filter(|_| groover);
+        self.material.step_down * tip.map_or(cutter.diameter, |radius| 2.0 * radius)
     }
 
     /// The material as a groove's cutter meets it: a finer chip.

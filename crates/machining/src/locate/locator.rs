@@ -1,7 +1,7 @@
 //! One cutter over one surface.
 
-use super::section::End;
-use crate::{Cutter, CutterShape, Surface};
+use crate::end::End;
+use crate::{Cutter, Surface};
 
 /// The search along the blank ends when its step is below this, mm. Height errs by the square of the place over twice the
 /// height of the ball's centre over the contact: 1e-9 mm for a 1 mm radius.
@@ -25,14 +25,15 @@ impl<'a> Locator<'a> {
     /// For `cutter` over `surface`.
     #[must_use]
     pub fn new(cutter: &Cutter, surface: &'a Surface) -> Self {
-        let radius = cutter.radius();
+        let end = End::of(cutter);
+        let radius = end.radius();
         let (slope, bend) = surface.gentle;
         Self {
             surface,
-            end: End::new(cutter),
+            end,
             hint: 0,
-            flat: cutter.shape == CutterShape::Flat,
-            quick: cutter.shape == CutterShape::Ball && bend * radius < 0.4,
+            flat: matches!(end, End::Flat(_)),
+            quick: matches!(end, End::Ball(_)) && bend * radius < 0.4,
             reach: radius * slope / slope.hypot(1.0) + PLACE,
         }
     }

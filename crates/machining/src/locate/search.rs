@@ -1,7 +1,8 @@
 //! The best contact along the blank.
 
 use super::locator::{Locator, PLACE};
-use super::section::{self, Best, End};
+use super::section::{self, Best};
+use crate::end::End;
 
 /// Steps of the slope condition; each leaves about a twentieth of the error on a smooth crown, and no more than half over a
 /// steep ramp.
@@ -169,7 +170,7 @@ impl Locator<'_> {
         let mut tip = |angle: f64| {
             let place = (u + radius * angle.sin()).clamp(from, to);
             let cut = surface.cut_near(place, hint);
-            let (tip, b) = shape.best(surface, &cut, place - u, b);
+            let (tip, b) = section::best(shape, surface, &cut, place - u, b);
             Best { tip, u: place, b }
         };
         let step = (end - start) / f64::from(SAMPLES);

@@ -1,7 +1,8 @@
 //! The best contact in one section of the blank.
 
+use crate::Surface;
+use crate::end::End;
 use crate::surface::Cut;
-use crate::{Cutter, CutterShape, Surface};
 use numerics::halve;
 
 /// What a cutter touches.
@@ -46,40 +47,12 @@ impl Best {
     }
 }
 
-/// The end of a cutter, ready for sections.
-#[derive(Debug, Clone)]
-pub(super) enum End {
-    Flat { radius: f64 },
-    Ball { radius: f64 },
-    Other { cutter: Box<Cutter>, radius: f64 },
-}
-
-impl End {
-    pub(super) fn new(cutter: &Cutter) -> Self {
-        let radius = cutter.radius();
-        match cutter.shape {
-            CutterShape::Flat | CutterShape::Saw => Self::Flat { radius },
-            CutterShape::Ball => Self::Ball { radius },
-            _ => Self::Other {
-                cutter: Box::new(cutter.clone()),
-                radius,
-            },
-        }
-    }
-
-    pub(super) fn radius(&self) -> f64 {
-        match self {
-            Self::Flat { radius } | Self::Ball { radius } | Self::Other { radius, .. } => *radius,
-        }
-    }
-
-    /// Best contact in the section `cut` at `d` along the blank from the axis, the axis over `b`: `(tip, b of contact)`.
-    pub(super) fn best(&self, surface: &Surface, cut: &Cut, d: f64, b: f64) -> (f64, f64) {
-        match self {
-            Self::Flat { radius } => flat(surface, cut, radius * radius - d * d, b),
-            Self::Ball { radius } => ball(surface, cut, radius * radius - d * d, *radius, b),
-            Self::Other { cutter, radius } => other(surface, cut, cutter, *radius, d, b),
-        }
+/// Best contact of `end` in the section `cut` at `d` along the blank from the axis, the axis over `b`: `(tip, b of contact)`.
+pub(super) fn best(end: &End, surface: &Surface, cut: &Cut, d: f64, b: f64) -> (f64, f64) {
+    match *end {
+        End::Flat(radius) => flat(surface, cut, radius * radius - d * d, b),
+        End::Ball(radius) => ball(surface, cut, radius * radius - d * d, radius, b),
+        _ => other(surface, cut, end, d, b),
     }
 }
 
@@ -148,23 +121,20 @@ fn edge(v: f64, at: f64, q2: f64, radius: f64, b: f64) -> (f64, f64) {
 }
 
 /// Any convex end: what the surface rises and the end's surface rises are equal at the best place, or it lies at an edge.
-fn other(surface: &Surface, cut: &Cut, cutter: &Cutter, radius: f64, d: f64, b: f64) -> (f64, f64) {
+fn other(surface: &Surface, cut: &Cut, end: &End, d: f64, b: f64) -> (f64, f64) {
+    let radius = end.radius();
     let half = (radius * radius - d * d).max(0.0).sqrt();
     let (low, high) = (cut.low.max(b - half), cut.high.min(b + half));
     if low > high {
         return (f64::NEG_INFINITY, b);
     }
-    let tip = |at: f64| surface.section(cut, at) - cutter.profile((d.hypot(at - b)).min(radius));
+    let tip = |at: f64| surface.section(cut, at) - end.height((d.hypot(at - b)).min(radius));
     let rises = |at: f64| {
         let (over, slope) = surface.crown(at - cut.place.b);
         let top = if cut.place.v + over > cut.cap { 0.0 } else { slope };
         let r = d.hypot(at - b);
-        let end = if r > 0.0 {
-            slope_of(cutter, radius, r) * (at - b) / r
-        } else {
-            0.0
-        };
-        top - end > 0.0
+        let own = if r > 0.0 { end.slope(r) * (at - b) / r } else { 0.0 };
+        top - own > 0.0
     };
     let (low, high) = halve(low, high, HALVINGS, rises);
     // The bounds themselves, where the best place is an edge.
@@ -175,31 +145,6 @@ fn other(surface: &Surface, cut: &Cut, cutter: &Cutter, radius: f64, d: f64, b: 
             (f64::NEG_INFINITY, b),
             |best, one| if one.0 > best.0 { one } else { best },
         )
-}
-
-/// Slope of the end's surface at `r` from the axis.
-fn slope_of(cutter: &Cutter, outer: f64, r: f64) -> f64 {
-    let ball = |radius: f64, r: f64| r / (radius * radius - r * r).max(0.0).sqrt();
-    match cutter.shape {
-        CutterShape::Flat | CutterShape::Saw => 0.0,
-        CutterShape::Corner { radius } => ball(radius, (r - (outer - radius)).max(0.0)),
-        CutterShape::Ball => ball(outer, r),
-        CutterShape::TaperedBall { radius, half_angle } => {
-            let touch = radius * half_angle.cos();
-            if r <= touch {
-                ball(radius, r)
-            } else {
-                1.0 / half_angle.tan()
-            }
-        }
-        CutterShape::Vee { tip, half_angle } => {
-            if r <= 0.5 * tip {
-                0.0
-            } else {
-                1.0 / half_angle.tan()
-            }
-        }
-    }
 }
 
 /// What lies at `(u, b)`.

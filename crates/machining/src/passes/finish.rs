@@ -3,7 +3,8 @@
 use super::follow::follow;
 use super::way::{GAP, Way};
 use super::{PassError, Toolpath};
-use crate::{CutterShape, Locator, Setup, Surface, feeds};
+use crate::end::End;
+use crate::{Locator, Setup, Surface, feeds};
 
 /// The axis goes this far past the ends, mm, so that they are covered.
 const PAST: f64 = 0.2;
@@ -57,14 +58,10 @@ pub(super) fn path(
     notes: &mut Vec<String>,
 ) -> Result<Toolpath, PassError> {
     let cutter = &setup.finisher;
-    let radius = match cutter.shape {
-        CutterShape::Ball => cutter.radius(),
-        CutterShape::TaperedBall { radius, .. } => radius,
-        _ => {
-            return Err(PassError::Finisher {
-                cutter: cutter.name.clone(),
-            });
-        }
+    let Some(radius) = End::of(cutter).ball() else {
+        return Err(PassError::Finisher {
+            cutter: cutter.name.clone(),
+        });
     };
     let depth = setup.rough_allowance + setup.scallop;
     let feeds = feeds(cutter, &setup.material, &setup.machine, setup.spindle, depth)?;

@@ -1,7 +1,8 @@
 //! Motions as straight pieces with a tool, ready to sweep.
 
 use super::map::{ARC_CHORD, JOIN, TOUCH};
-use super::sweep::{Patch, Profile, Sweep, Taken};
+use super::sweep::{Patch, Sweep, Taken};
+use crate::end::End;
 use crate::program::axes;
 use crate::{Cutter, Motion, MotionKind};
 
@@ -129,7 +130,7 @@ impl Chord {
 /// The pieces of all motions, in order.
 pub(super) fn pieces(motions: &[Motion], tools: &[&Cutter], cell: f64, top: f64) -> Vec<Piece> {
     let chords = chords(motions, tools);
-    let profiles: Vec<Profile> = tools.iter().map(|tool| Profile::of(tool)).collect();
+    let profiles: Vec<End> = tools.iter().map(|tool| End::of(tool)).collect();
     let joins: Vec<Option<f64>> = chords
         .windows(2)
         .map(|pair| smooth(&pair[0], &pair[1], &profiles[pair[0].tool], cell))
@@ -140,7 +141,7 @@ pub(super) fn pieces(motions: &[Motion], tools: &[&Cutter], cell: f64, top: f64)
         let low = chord.from[2].min(chord.to[2]);
         let mut blind = |part, above: f64, diameter: f64| {
             if low + above < top - TOUCH {
-                let profile = Profile::Flat(0.5 * diameter - SLACK);
+                let profile = End::Flat(0.5 * diameter - SLACK);
                 pieces.push(piece(chord, part, above, profile, Ends { lead: None, tail: None }));
             }
         };
@@ -190,7 +191,7 @@ struct Ends {
 
 /// How far two pieces have to overlap to fill the wedge between them, where they join so smoothly that they may do without
 /// a cap.
-fn smooth(a: &Chord, b: &Chord, profile: &Profile, cell: f64) -> Option<f64> {
+fn smooth(a: &Chord, b: &Chord, profile: &End, cell: f64) -> Option<f64> {
     if !continues(a, b) || a.rapid != b.rapid || a.plan_length() < UPRIGHT || b.plan_length() < UPRIGHT {
         return None;
     }
@@ -210,7 +211,7 @@ fn smooth(a: &Chord, b: &Chord, profile: &Profile, cell: f64) -> Option<f64> {
     (dot > 0.0 && wedge < cell && wedge * turn < JOIN).then_some(wedge + OVERLAP)
 }
 
-fn piece(chord: &Chord, part: ToolPart, above: f64, profile: Profile, ends: Ends) -> Piece {
+fn piece(chord: &Chord, part: ToolPart, above: f64, profile: End, ends: Ends) -> Piece {
     let radius = profile.radius().max(0.0);
     let length = chord.plan_length();
     let upright = length < UPRIGHT;
@@ -222,7 +223,7 @@ fn piece(chord: &Chord, part: ToolPart, above: f64, profile: Profile, ends: Ends
         ([dx / length, dy / length], length, chord.from[2])
     };
     let ends = if upright { Ends { lead: None, tail: None } } else { ends };
-    let shift = profile.shift(slope);
+    let shift = profile.most_ahead(slope);
     let lead = ends.lead.map_or(-radius, |wedge| (shift.min(0.0) - wedge).max(-radius));
     let tail = ends.tail.map_or(radius, |wedge| (shift.max(0.0) + wedge).min(radius));
     let strip = ends.lead.zip(ends.tail).map(|(lead, tail)| (-lead, length + tail));

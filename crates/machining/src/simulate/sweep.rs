@@ -8,101 +8,12 @@
 
 use std::ops::Range;
 
-use numerics::halve;
+use crate::end::{End, LEVEL};
 
-use crate::{Cutter, CutterShape};
-
-/// Halvings for the rounded corner: 3 mm over 2^40 is far below a nanometre.
-const HALVINGS: u32 = 40;
 /// Cells worked on side by side.
 pub(super) const LANES: usize = 8;
 /// A cell's place on the rim counts as on it within this, mm2.
 const RIM: f64 = 1e-12;
-/// Slopes less than this are level.
-const LEVEL: f64 = 1e-12;
-
-/// A cutter's end, mm. Radii first.
-#[derive(Debug, Clone, Copy)]
-pub(super) enum Profile {
-    Flat(f64),
-    Corner {
-        radius: f64,
-        corner: f64,
-    },
-    Ball(f64),
-    /// `touch`: where ball meets cone; `rise`: the cone's rise outward.
-    TaperedBall {
-        radius: f64,
-        ball: f64,
-        touch: f64,
-        rise: f64,
-    },
-    Vee {
-        radius: f64,
-        tip: f64,
-        rise: f64,
-    },
-}
-
-impl Profile {
-    pub fn of(cutter: &Cutter) -> Self {
-        let radius = cutter.radius();
-        match cutter.shape {
-            CutterShape::Flat | CutterShape::Saw => Self::Flat(radius),
-            CutterShape::Corner { radius: corner } => Self::Corner { radius, corner },
-            CutterShape::Ball => Self::Ball(radius),
-            CutterShape::TaperedBall {
-                radius: ball,
-                half_angle,
-            } => Self::TaperedBall {
-                radius,
-                ball,
-                touch: ball * half_angle.cos(),
-                rise: 1.0 / half_angle.tan(),
-            },
-            CutterShape::Vee { tip, half_angle } => Self::Vee {
-                radius,
-                tip: 0.5 * tip,
-                rise: 1.0 / half_angle.tan(),
-            },
-        }
-    }
-
-    pub fn radius(&self) -> f64 {
-        match *self {
-            Self::Flat(radius)
-            | Self::Corner { radius, .. }
-            | Self::Ball(radius)
-            | Self::TaperedBall { radius, .. }
-            | Self::Vee { radius, .. } => radius,
-        }
-    }
-
-    /// Greatest `w` at the minimum on a line of slope `m`, with its sign.
-    pub fn shift(&self, m: f64) -> f64 {
-        let radius = self.radius();
-        match *self {
-            _ if m.abs() < LEVEL => 0.0,
-            Self::Ball(radius) => radius * m / m.hypot(1.0),
-            Self::TaperedBall { ball, rise, .. } if m.abs() < 0.5 * rise => {
-                let cone = radius * m / (rise * rise - m * m).sqrt();
-                let sphere = ball * m / m.hypot(1.0);
-                if cone.abs() > sphere.abs() { cone } else { sphere }
-            }
-            _ => radius.copysign(m),
-        }
-    }
-
-    /// Whether pieces of this slope may join smoothly: their minimum moves no more than they turn.
-    pub fn joins(&self, m: f64) -> bool {
-        match *self {
-            _ if m.abs() < LEVEL => true,
-            Self::Ball(_) => true,
-            Self::TaperedBall { rise, .. } => m.abs() < 0.5 * rise,
-            _ => false,
-        }
-    }
-}
 
 /// Cells to lower: the same columns of some whole rows.
 pub(super) struct Patch<'a> {
@@ -140,7 +51,7 @@ impl Taken {
 /// A profile on a line.
 #[derive(Debug, Clone, Copy)]
 pub(super) struct Sweep {
-    profile: Profile,
+    profile: End,
     z: f64,
     m: f64,
     /// sqrt(1 + m^2).
@@ -152,7 +63,7 @@ pub(super) struct Sweep {
 
 impl Sweep {
     /// From height `z`, with slope `m` over `length` of plan.
-    pub fn new(profile: Profile, z: f64, m: f64, length: f64, strip: Option<(f64, f64)>) -> Self {
+    pub fn new(profile: End, z: f64, m: f64, length: f64, strip: Option<(f64, f64)>) -> Self {
         Self {
             profile,
             z,
@@ -172,7 +83,7 @@ impl Sweep {
         match (self.profile, self.strip) {
             // Between two smooth joins the line counts as endless: `w` is then a fixed share of the chord's half, and one
             // root is enough.
-            (Profile::Ball(radius), Some((first, last))) => {
+            (End::Ball(radius), Some((first, last))) => {
                 let (square, centre) = (radius * radius, z + radius);
                 let share = m / hyp;
                 each::<CUT>(patch, s, p, taken, |s, p| {
@@ -185,7 +96,7 @@ impl Sweep {
                     }
                 })
             }
-            (Profile::Ball(radius), None) if level => {
+            (End::Ball(radius), None) if level => {
                 let (square, centre) = (radius * radius, z + radius);
                 each::<CUT>(patch, s, p, taken, |s, p| {
                     let w = s - held(s, length);
@@ -193,7 +104,7 @@ impl Sweep {
                     centre - (square - p * p - w * w).sqrt()
                 })
             }
-            (Profile::Ball(radius), None) => {
+            (End::Ball(radius), None) => {
                 let (square, centre) = (radius * radius, z + radius);
                 let share = m / hyp;
                 each::<CUT>(patch, s, p, taken, |s, p| {
@@ -203,7 +114,7 @@ impl Sweep {
                     centre + m * t - (rest - w * w).sqrt()
                 })
             }
-            (Profile::Flat(radius), _) => {
+            (End::Flat(radius), _) => {
                 let square = radius * radius;
                 let lean = if level { 0.0 } else { 1f64.copysign(m) };
                 each::<CUT>(patch, s, p, taken, |s, p| {
@@ -218,15 +129,11 @@ impl Sweep {
                 if rest < 0.0 {
                     return f64::NAN;
                 }
-                let w = if level {
-                    0.0
-                } else {
-                    lowest(&profile, p, m, rest.sqrt())
-                };
+                let w = if level { 0.0 } else { profile.ahead(p, m, rest.sqrt()) };
                 let t = held(s - w, length);
                 let w = s - t;
                 if w * w <= rest + RIM {
-                    z + m * t + height(&profile, (p * p + w * w).sqrt())
+                    z + m * t + profile.height((p * p + w * w).sqrt())
                 } else {
                     f64::NAN
                 }
@@ -290,62 +197,4 @@ fn each<const CUT: bool>(
         }
     }
     *total = Taken { depth, sum };
-}
-
-/// Height of the rarer ends at `r` within their radius.
-fn height(profile: &Profile, r: f64) -> f64 {
-    let ball = |radius: f64, r: f64| radius - (radius * radius - r * r).max(0.0).sqrt();
-    match *profile {
-        Profile::Flat(_) => 0.0,
-        Profile::Ball(radius) => ball(radius, r),
-        Profile::Corner { radius, corner } => ball(corner, (r - (radius - corner)).max(0.0)),
-        Profile::TaperedBall {
-            ball: small,
-            touch,
-            rise,
-            ..
-        } => {
-            if r <= touch {
-                ball(small, r)
-            } else {
-                ball(small, touch) + (r - touch) * rise
-            }
-        }
-        Profile::Vee { tip, rise, .. } => (r - tip).max(0.0) * rise,
-    }
-}
-
-/// `w` of the minimum beside a line of slope `m`, where `reach` is the greatest `w` on the cutter.
-fn lowest(profile: &Profile, p: f64, m: f64, reach: f64) -> f64 {
-    let steep = m.abs();
-    // On a cone of this rise: w/r = m/rise.
-    let cone = |rise: f64| (steep < rise).then(|| p.abs() * steep / (rise * rise - steep * steep).sqrt());
-    let w = match *profile {
-        Profile::TaperedBall { ball, touch, rise, .. } => {
-            let sphere = (ball * ball - p * p).max(0.0).sqrt() * steep / steep.hypot(1.0);
-            if p.abs() < touch && p * p + sphere * sphere <= touch * touch {
-                sphere
-            } else {
-                cone(rise).unwrap_or(reach)
-            }
-        }
-        Profile::Vee { tip, rise, .. } => match cone(rise) {
-            Some(w) if p * p + w * w > tip * tip => w,
-            Some(_) => (tip * tip - p * p).max(0.0).sqrt(),
-            None => reach,
-        },
-        Profile::Corner { radius, corner } => {
-            let flat = radius - corner;
-            let (low, high) = halve(0.0, reach, HALVINGS, |w| {
-                let r = p.hypot(w);
-                let out = (r - flat).max(0.0);
-                // g' of a circle of the corner's radius.
-                let rise = out / (corner * corner - out * out).max(0.0).sqrt();
-                rise * w < steep * r
-            });
-            0.5 * (low + high)
-        }
-        Profile::Flat(_) | Profile::Ball(_) => reach,
-    };
-    w.min(reach).copysign(m)
 }

@@ -4,7 +4,8 @@
 //! bottom stays above the slot's floor. A gauged file does the rest; a slot as wide as a plain string has no cutter.
 
 use super::Prism;
-use crate::{Cutter, CutterShape, Setup, SetupKind};
+use crate::end::End;
+use crate::{Cutter, Setup, SetupKind};
 use nut::{NutPlan, NutString};
 
 /// A groove keeps this from the walls of the finished slot, mm: the file cleans them.
@@ -158,6 +159,7 @@ impl Line {
 
     /// Least height of the groove's bottom over the slot's floor at which the groove lies within the slot, mm.
     fn lowest(&self, cutter: &Cutter, s: &NutString, leave: f64) -> f64 {
+        let end = End::of(cutter);
         let half = 0.5 * s.width;
         let wall = half - SIDE;
         let reach = match self.kind {
@@ -166,7 +168,7 @@ impl Line {
         };
         let section = |p: f64| match self.kind {
             SetupKind::OnEnd => 0.0,
-            _ => swept(cutter, self.slope(), p) - swept(cutter, self.slope(), 0.0),
+            _ => end.swept(self.slope(), p) - end.swept(self.slope(), 0.0),
         };
         if wall <= 0.0 {
             return f64::INFINITY;
@@ -190,7 +192,7 @@ impl Line {
         let lift = match self.kind {
             SetupKind::OnEnd => above,
             // On its way down a round or flat end reaches lower than its tip.
-            _ => above - swept(cutter, self.slope(), 0.0),
+            _ => above - End::of(cutter).swept(self.slope(), 0.0),
         };
         let up = |[x, y, z]: [f64; 3]| [x, y, z + lift];
         Groove {
@@ -201,117 +203,5 @@ impl Line {
             depth: s.depth - above,
             left: above,
         }
-    }
-}
-
-/// Height over the tip's line that a cutter leaves `p` mm beside it when it goes along a line with this slope; infinite
-/// beyond its radius.
-#[must_use]
-pub(crate) fn swept(cutter: &Cutter, slope: f64, p: f64) -> f64 {
-    let radius = cutter.radius();
-    if p > radius {
-        return f64::INFINITY;
-    }
-    // Along its way an end touches what it leaves where its rise is the way's fall: for a ball and for a cone in closed form.
-    let steep = slope.hypot(1.0);
-    let ball = |r: f64| r - (r * r - p * p).max(0.0).sqrt() * steep;
-    // A cone that rises by `rise` outside of `from`: its rim at `from` where the way is steeper along it.
-    let cone = |rise: f64, from: f64| {
-        let inside = (rise * rise - slope * slope).max(0.0).sqrt();
-        let touch = p * rise / inside;
-        if touch >= from && touch <= radius {
-            p * inside - rise * from
-        } else {
-            let rim = if touch < from { from } else { radius };
-            rise * (rim - from) - slope.abs() * (rim * rim - p * p).max(0.0).sqrt()
-        }
-    };
-    match cutter.shape {
-        CutterShape::Flat | CutterShape::Saw => -slope.abs() * (radius * radius - p * p).max(0.0).sqrt(),
-        CutterShape::Ball => ball(radius),
-        CutterShape::TaperedBall {
-            radius: tip,
-            half_angle,
-        } => {
-            let (sin, cos) = half_angle.sin_cos();
-            let along = slope / steep * (tip * tip - p * p).max(0.0).sqrt();
-            if p.hypot(along) <= tip * cos {
-                ball(tip)
-            } else {
-                tip * (1.0 - sin) + cone(cos / sin, tip * cos)
-            }
-        }
-        CutterShape::Vee { tip, half_angle } => cone(1.0 / half_angle.tan(), 0.5 * tip),
-        CutterShape::Corner { radius: corner } => {
-            let flat = radius - corner;
-            // A ring of balls: the one whose middle leads.
-            let beside = |t: f64| {
-                let off = (p.hypot(t) - flat).max(0.0);
-                corner - (corner * corner - off * off).max(0.0).sqrt() + slope * t
-            };
-            let reach = (radius * radius - p * p).max(0.0).sqrt();
-            least(beside, -reach, reach)
-        }
-    }
-}
-
-/// Least value of a convex function between two places, by thirds.
-fn least(of: impl Fn(f64) -> f64, mut low: f64, mut high: f64) -> f64 {
-    for _ in 0..THIRDS {
-        let third = (high - low) / 3.0;
-        if of(low + third) < of(high - third) {
-            high -= third;
-        } else {
-            low += third;
-        }
-    }
-    of(0.5 * (low + high))
-}
-
-/// Rounds of the search by thirds: (2/3)^48 of a radius is far below a nanometre.
-const THIRDS: u32 = 48;
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-    use crate::testbed::cutter;
-    use proptest::prelude::*;
-
-    const SHAPES: [CutterShape; 5] = [
-        CutterShape::Flat,
-        CutterShape::Ball,
-        CutterShape::Corner { radius: 0.4 },
-        CutterShape::TaperedBall {
-            radius: 0.25,
-            half_angle: 0.09,
-        },
-        CutterShape::Vee {
-            tip: 0.1,
-            half_angle: 0.52,
-        },
-    ];
-
-    proptest! {
-        /// What an end leaves beside its way is the least of its own profile along that way.
-        #[test]
-        fn what_is_left_is_the_least_along_the_way(slope in -0.3..0.3f64, p in 0.0..1.499f64) {
-            for shape in SHAPES {
-                let tool = cutter(1, shape, 3.0);
-                let reach = (1.5f64 * 1.5 - p * p).sqrt();
-                let searched = super::least(|t| tool.profile((p.hypot(t)).min(1.5)) + slope * t, -reach, reach);
-                let closed = swept(&tool, slope, p);
-                // At a cone's or ball's rim the search stops a hair inside.
-                prop_assert!((closed - searched).abs() < 1e-6, "{shape:?}: {closed} {searched}");
-            }
-        }
-    }
-
-    #[test]
-    fn a_cone_leads_with_its_flat() {
-        let vee = cutter(1, SHAPES[4], 3.0);
-        // The flat's leading edge, 0.05 mm ahead.
-        assert!((swept(&vee, -0.1, 0.0) + 0.005).abs() < 1e-9);
-        assert!((swept(&vee, 0.0, 0.25) - 0.2 / 0.52f64.tan()).abs() < 1e-9);
-        assert!(swept(&vee, 0.0, 1.51).is_infinite());
     }
 }

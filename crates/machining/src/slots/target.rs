@@ -1,7 +1,7 @@
 //! The nut on edge after its grooves are cut.
 
-use super::groove::swept;
 use super::{Groove, Prism};
+use crate::end::End;
 use crate::{Cutter, Setup, SetupKind, Target};
 
 /// A nut with grooves, in program coordinates on edge (X along, Y = -b, Z up).
@@ -36,7 +36,7 @@ impl Cut {
         if self.saw {
             (p <= 0.5 * self.cutter.cutting_length).then_some(line)
         } else {
-            (p <= self.cutter.radius()).then(|| line + swept(&self.cutter, self.slope, p))
+            (p <= self.cutter.radius()).then(|| line + End::of(&self.cutter).swept(self.slope, p))
         }
     }
 }

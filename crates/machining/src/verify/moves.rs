@@ -2,6 +2,7 @@
 
 use super::check::Check;
 use super::finding::{Fault, Findings};
+use crate::end::End;
 use crate::program::axes;
 use crate::simulate::TOUCH;
 use crate::{ARC_CHORD, Block, Cutter, Holding, Met, Motion, MotionKind, THROUGH};
@@ -215,21 +216,12 @@ fn holding(motion: &Motion, tool: &Cutter, jaws: &[Block], check: &Check, findin
     }
 }
 
-/// Halvings that find where a cutter's end reaches a height: a metre over 2^40 is a picometre.
-const HALVINGS: u32 = 40;
-
 /// Greatest radius of the tool within `height` of its tip; less than nought when that is no height.
 fn reach_below(tool: &Cutter, height: f64) -> f64 {
     if height <= 0.0 {
         return -1.0;
     }
-    let (mut inside, outside) = (0.0, tool.radius());
-    if tool.profile(outside) < height {
-        inside = outside;
-    } else {
-        // The end rises outward, so halving finds the rim at this height to far below a micrometre.
-        (inside, _) = numerics::halve(inside, outside, HALVINGS, |r| tool.profile(r) < height);
-    }
+    let mut inside = End::of(tool).radius_below(height);
     if height > tool.cutting_length {
         inside = inside.max(0.5 * tool.shank_diameter);
     }
