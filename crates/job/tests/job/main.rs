@@ -8,6 +8,7 @@ mod any_text;
 mod assess;
 mod corrected;
 mod cut;
+mod cutting;
 mod examples;
 mod nut_blank;
 mod profiles;
