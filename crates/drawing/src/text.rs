@@ -150,6 +150,28 @@ pub(crate) fn wrap(text: &str, room: f64, capitals: f64, bold: bool) -> Vec<Stri
     lines
 }
 
+/// A name without spaces in lines no wider than `room` mm: parted after a hyphen, a dot or an underscore where there is one in
+/// the second half of a line, else anywhere. Nothing is left out.
+pub(crate) fn broken(name: &str, room: f64, capitals: f64, bold: bool) -> Vec<String> {
+    let size = font_size(capitals);
+    let mut lines = Vec::new();
+    let mut line = String::new();
+    let mut used = 0.0;
+    for c in name.chars() {
+        let wide = advance(c, bold) * size;
+        if used + wide > room && !line.is_empty() {
+            let parted = line.rfind(['-', '.', '_', ' ']).filter(|at| 2 * at >= line.len());
+            let rest = line.split_off(parted.map_or(line.len(), |at| at + 1));
+            used = width(&rest, capitals, bold);
+            lines.push(std::mem::replace(&mut line, rest));
+        }
+        line.push(c);
+        used += wide;
+    }
+    lines.push(line);
+    lines
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -180,6 +202,21 @@ mod tests {
         let lines = wrap(long, 30.0, 2.0, false);
         assert!(lines.len() > 2 && lines.iter().all(|l| width(l, 2.0, false) <= 30.0));
         assert_eq!(lines.join(" "), long);
+    }
+
+    #[test]
+    fn a_long_name_is_broken_and_whole() {
+        let long = format!("{}-on-edge-1.ngc", "abcdefghij".repeat(15));
+        let lines = broken(&long, 40.0, 1.8, false);
+        assert!(
+            lines.len() > 3 && lines.iter().all(|l| width(l, 1.8, false) <= 40.0),
+            "{lines:?}"
+        );
+        assert_eq!(lines.concat(), long);
+        assert_eq!(broken("a-b.ngc", 40.0, 1.8, false), ["a-b.ngc"]);
+        // A hyphen is a good place.
+        let lines = broken("one-guitar-with-a-name-of-some-length-on-edge-2.ngc", 30.0, 1.8, false);
+        assert!(lines.len() > 1 && lines[0].ends_with('-'), "{lines:?}");
     }
 
     #[test]

@@ -9,7 +9,7 @@ use super::{Sheet, SheetOptions, nut as nut_sheet};
 use crate::DrawingError;
 use crate::canvas::{Anchor, Block, Canvas, Fill, Lettering, LineKind, Point};
 use crate::colour::Raster;
-use crate::text::{clean, wrap};
+use crate::text::{broken, clean, wrap};
 use crate::views::table::{Column, filled};
 use nut::NutPlan;
 use saddle::Plan;
@@ -32,6 +32,8 @@ const UNDER_TITLE: f64 = 5.5;
 const MAP_HEIGHT: f64 = 34.0;
 /// Height of the view of the path from above, at most, mm.
 const PATH_HEIGHT: f64 = 34.0;
+/// Widest that a program's name is written on one line, mm.
+const NAME_MOST: f64 = 60.0;
 /// Colours of the legend, from low to high.
 const LEGEND: u32 = 60;
 
@@ -299,7 +301,10 @@ fn programs(setup: &CutSetup, room: f64) -> Block {
             let cells = setup
                 .programs
                 .iter()
-                .map(|row| row[i].lines().map(clean).collect())
+                .map(|row| match i {
+                    0 => broken(&clean(&row[0]), NAME_MOST, Lettering::SMALL.capitals, false),
+                    _ => row[i].lines().map(clean).collect(),
+                })
                 .collect();
             Column::of(head, cells)
         })

@@ -26,7 +26,7 @@ impl Column {
         Self::of(head, cells.collect())
     }
 
-    /// A column of cells of one or two lines.
+    /// A column of cells of one line or more.
     pub fn of(head: &[&str], cells: Vec<Vec<String>>) -> Self {
         Self {
             head: head.iter().map(|h| (*h).to_owned()).collect(),
@@ -128,7 +128,8 @@ fn set(title: &str, columns: &[Column], rows: usize, pad: f64) -> Block {
     rule(&mut canvas, y, LineKind::Outline);
     for r in 0..rows {
         row(&mut canvas, y, &|i| columns[i].cells[r].clone());
-        y += 2.0 * line + LEAD;
+        let lines = columns.iter().map(|c| c.cells[r].len()).fold(2, usize::max);
+        y += tall(lines) * line + LEAD;
         let kind = if r + 1 == rows {
             LineKind::Outline
         } else {
