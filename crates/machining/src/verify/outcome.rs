@@ -189,7 +189,10 @@ fn row(j: usize, start: &HeightMap, left: &HeightMap, check: &Check) -> Row {
             }
             continue;
         };
-        row.short = row.short.max(wanted - before);
+        // Measured square to the surface: beside a wall that the program before went along, a hair's breadth is its whole height.
+        if wanted - before > limits.gouge && is_gouge(target, x, y, before, limits.gouge) {
+            row.short = row.short.max(wanted - before);
+        }
         // What was short from the start is not this program's doing.
         let deviation = z - wanted.min(before);
         let mut shown = deviation;
