@@ -145,6 +145,22 @@ pub fn feeds(
     wanted: f64,
     depth: f64,
 ) -> Result<Feeds, FeedError> {
+    feeds_within(cutter, material, machine, wanted, depth, cutter.diameter)
+}
+
+/// The same for a cutter whose edges cut no further from the axis than half of `widest` mm: the rest of its rim, which is
+/// faster, is in the air.
+///
+/// # Errors
+/// As [`feeds`].
+pub(crate) fn feeds_within(
+    cutter: &Cutter,
+    material: &Material,
+    machine: &Machine,
+    wanted: f64,
+    depth: f64,
+    widest: f64,
+) -> Result<Feeds, FeedError> {
     let figure = |value: f64, what| {
         if value.is_finite() && value > 0.0 {
             Ok(value)
@@ -157,14 +173,14 @@ pub fn feeds(
     figure(machine.spindle.1, "fastest spindle speed")?;
     figure(material.chip_least, "thinnest chip")?;
     figure(material.speed_most, "highest cutting speed")?;
-    figure(cutter.diameter, "cutter's diameter")?;
+    figure(widest, "cutter's diameter")?;
     for feed in machine.feed_most {
         figure(feed, "machine's highest feed")?;
     }
     let chip = figure(material.chip.min(material.chip_most), "chip")?;
     let name = || cutter.name.clone();
     let mut notes = Vec::new();
-    let most = material.speed_most * 1000.0 / (PI * cutter.diameter);
+    let most = material.speed_most * 1000.0 / (PI * widest);
     let (slow, fast) = machine.spindle;
     if most < slow * (1.0 - SAME) {
         return Err(FeedError::TooFast {
@@ -298,5 +314,18 @@ mod tests {
             feeds(&flat, &material, &setup.machine, 20000.0, 1.0),
             Err(FeedError::TooFast { .. })
         ));
+    }
+
+    /// A wide ball that cuts near its tip may turn faster than its rim could bear.
+    #[test]
+    fn the_speed_is_that_of_the_edges_that_cut() {
+        let setup = on_edge();
+        let ball = cutter(2, CutterShape::Ball, 12.7);
+        let mut material = setup.material.clone();
+        material.speed_most = 200.0;
+        let rim = feeds(&ball, &material, &setup.machine, 8000.0, 0.15);
+        assert!(matches!(rim, Err(FeedError::TooFast { .. })) || rim.unwrap().spindle < 5100.0);
+        let f = feeds_within(&ball, &material, &setup.machine, 8000.0, 0.15, 7.0).unwrap();
+        assert!(f.spindle >= 8000.0 && f.spindle * PI * 7.0 / 1000.0 <= 200.0, "{f:?}");
     }
 }

@@ -2,6 +2,7 @@
 
 mod ends;
 mod error;
+mod runout;
 mod target;
 mod track;
 mod wings;
@@ -10,6 +11,7 @@ pub(crate) use ends::RoundEnd;
 pub use error::SurfaceError;
 pub(crate) use track::Place;
 
+use crate::end::End;
 use crate::lie::{FITS, Lie};
 use crate::{Ends, Setup, Zero};
 use saddle::Plan;
@@ -114,8 +116,11 @@ impl Surface {
             plan.ends.0 - stock.bass_margin,
             plan.ends.0 - stock.bass_margin + stock.length,
         );
+        let ball = End::of(&setup.finisher)
+            .ball()
+            .unwrap_or_else(|| setup.finisher.radius());
         let wings = match &setup.ends {
-            Ends::Winged { bass, treble } => Some(Wings::new(bass, treble, plan.ends)?),
+            Ends::Winged { bass, treble } => Some(Wings::new(bass, treble, plan.ends, ball)?),
             _ => None,
         };
         let round = setup.ends == Ends::Round;
@@ -201,6 +206,13 @@ impl Surface {
         let wing = self.wings.as_ref().map_or(0.0, Wings::inner_corner);
         let delta = (steep * self.ramp / steep.hypot(1.0)).atan().max(wing);
         radius * (1.0 / (0.5 * delta).cos() - 1.0)
+    }
+
+    /// Steepest slope of the top, across and along it together; no unit.
+    pub(crate) fn steepest(&self) -> f64 {
+        let across = self.front.tan.abs().max(self.back.tan.abs());
+        let wing = self.wings.as_ref().map_or(0.0, Wings::steepest);
+        across.hypot(self.gentle.0).max(wing)
     }
 
     pub(crate) fn stepped(&self) -> bool {

@@ -4,12 +4,11 @@ use super::follow::follow;
 use super::way::{GAP, Way};
 use super::{PassError, Toolpath};
 use crate::end::End;
-use crate::{Locator, Setup, Surface, feeds};
+use crate::feeds::feeds_within;
+use crate::{Cutter, Locator, Setup, Surface};
 
-/// The axis goes this far past the ends, mm, so that they are covered.
+/// The axis goes on this far past the place from which the ball has touched all of an end, mm.
 const PAST: f64 = 0.2;
-/// Along a rounded end's wall a ball would drop; it stays within this of the lower face's top there, mm.
-const DROP: f64 = 0.2;
 /// Kept in reserve of the deepest step, mm.
 const SPARE: f64 = 0.02;
 /// Share of the scallop that passes aim at beside the ramps of a stepped ridge.
@@ -64,7 +63,8 @@ pub(super) fn path(
         });
     };
     let depth = setup.rough_allowance + setup.scallop;
-    let feeds = feeds(cutter, &setup.material, &setup.machine, setup.spindle, depth)?;
+    let widest = cuts_within(cutter, radius, depth, surface.steepest());
+    let feeds = feeds_within(cutter, &setup.material, &setup.machine, setup.spindle, depth, widest)?;
     // Chords of the passes take a little of the scallop.
     let scallop = (setup.scallop - super::way::CHORD).max(0.5 * setup.scallop).min(radius);
     // Beside the ramps of a stepped ridge passes lie at a slant and further apart.
@@ -84,14 +84,21 @@ pub(super) fn path(
     );
     let mut way = Way::new(setup, &feeds);
     let mut locator = Locator::new(cutter, surface);
-    let stock = surface.stock_length();
-    let (from, to) = if surface.round_ends() {
-        surface.ends_x()
-    } else {
-        (0.0, stock)
+    let runouts = [false, true].map(|far| surface.runout(far, radius));
+    let (from, to) = (
+        runouts[0].x - runouts[0].past - PAST,
+        runouts[1].x + runouts[1].past + PAST,
+    );
+    // Past an end, and along a rounded end's wall, the ball would drop.
+    let floor = |x: f64| {
+        if x < runouts[0].x + runouts[0].inside {
+            runouts[0].floor
+        } else if x > runouts[1].x - runouts[1].inside {
+            runouts[1].floor
+        } else {
+            f64::NEG_INFINITY
+        }
     };
-    let (from, to) = (from - PAST, to + PAST);
-    let ends = end_floors(surface);
     let kinks: Vec<f64> = surface.kinks.iter().map(|u| surface.x(*u)).collect();
     let kinked = |low: f64, high: f64| kinks.iter().any(|x| *x > low - radius && *x < high + radius);
     let goes = count(left + SPARE, setup.material.step_down * cutter.diameter);
@@ -108,28 +115,12 @@ pub(super) fn path(
         .flat_map(|go| [&front, &back, &both].map(|lanes| (lanes, lift * f64::from(go))))
     {
         for (i, touch) in lanes.iter().enumerate() {
-            let mut place = |x: f64, inside: f64| {
-                // Past the end the ball would drop; it goes on level.
-                let inner = x.clamp(from + PAST, to - PAST);
-                let y = axis_y(surface, *touch, radius, inner);
-                [x, y, locator.z(inner, y).max(inside) + up]
-            };
-            let beyond = |x: f64| {
-                if ends.1 > 0.0 {
-                    // A rounded end: the ball would drop along its wall.
-                    if x < from + ends.1 {
-                        ends.0[0]
-                    } else if x > to - ends.1 {
-                        ends.0[1]
-                    } else {
-                        f64::NEG_INFINITY
-                    }
-                } else {
-                    f64::NEG_INFINITY
-                }
+            let place = |x: f64| {
+                let y = axis_y(surface, *touch, radius, x.clamp(runouts[0].x, runouts[1].x));
+                [x, y, locator.z(x, y).max(floor(x)) + up]
             };
             let (a, z) = if forward { (from, to) } else { (to, from) };
-            let points = follow(a, z, kinked, |x| place(x, beyond(x)));
+            let points = follow(a, z, kinked, place);
             let Some(start) = points.first().copied() else { continue };
             match way.at().filter(|_| i > 0) {
                 Some(at) => {
@@ -141,7 +132,7 @@ pub(super) fn path(
                         |t| {
                             let share = t / (start[1] - at[1]).abs().max(1e-9);
                             let (y, flat) = (at[1] + share * (start[1] - at[1]), at[2] + share * (start[2] - at[2]));
-                            [a, y, (locator.z(a.clamp(from + PAST, to - PAST), y) + up).max(flat)]
+                            [a, y, (locator.z(a, y).max(floor(a)) + up).max(flat)]
                         },
                     );
                     over.iter().skip(1).for_each(|p| way.cut(*p));
@@ -156,22 +147,15 @@ pub(super) fn path(
     Ok(way.finish("finish the crown", cutter))
 }
 
-/// Lowest that the ball goes at the ends with the lower and the greater X, and how far in from the end that holds, mm; 0 for
-/// ends that are not rounded.
-fn end_floors(surface: &Surface) -> ([f64; 2], f64) {
-    if !surface.round_ends() {
-        return ([f64::NEG_INFINITY; 2], 0.0);
+/// Twice the greatest distance from the axis at which a ball of `radius` cuts that goes `depth` deep over a surface of slope `steep`,
+/// mm: the contact lies at the angle of the slope from the axis, and the cut reaches on by kappa with cos(kappa) = 1 - depth/R
+/// (geometry). The cone of a tapered ball is taken to cut with all of it.
+fn cuts_within(cutter: &Cutter, radius: f64, depth: f64, steep: f64) -> f64 {
+    let reach = steep.atan() + (1.0 - depth / radius).clamp(-1.0, 1.0).acos();
+    if radius < cutter.radius() || reach >= std::f64::consts::FRAC_PI_2 {
+        return cutter.diameter;
     }
-    let half = 0.5 * surface.thickness();
-    let (low, high) = surface.ends_x();
-    let floor = |x: f64| {
-        let cut = surface.cut(surface.u(x));
-        let faces = surface
-            .section(&cut, 0.0)
-            .min(surface.section(&cut, surface.thickness()));
-        faces - surface.lift - DROP
-    };
-    ([low + half, high - half].map(floor), half + PAST)
+    2.0 * radius * reach.sin()
 }
 
 /// Lanes up the front fall, over the rounding and up the back fall, each from its face.
