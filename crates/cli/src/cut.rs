@@ -13,7 +13,7 @@ use crate::speak;
 use clap::{Args, ValueEnum};
 use drawing::{CutPart, SheetOptions};
 use job::CutJob;
-use machining::{Part, PrepareError, Prepared, Setup, SetupKind, outlined, prepare};
+use machining::{Part, PrepareError, Prepared, Setup, SetupKind, prepare};
 use std::path::{Path, PathBuf};
 
 use made::{Made, is_nut, name};
@@ -139,19 +139,6 @@ pub fn with_machine(cut: &CutJob, name: Option<&str>, job: &JobArgs) -> Result<C
     })
 }
 
-/// What the setup of `kind` comes to in the stock, or in words why not.
-///
-/// # Errors
-/// The words, indented.
-fn setup_of(cut: &CutJob, kind: SetupKind, material: &str) -> Result<Setup, String> {
-    cut.setup(kind).ok_or_else(|| {
-        format!(
-            "  No profile says how \"{material}\" is cut. Name a material in [cut] whose chips you know to suit it, or add \
-             a [[cutting]] profile of this name.\n"
-        )
-    })
-}
-
 /// One setup of one part.
 struct Work<'a> {
     part: Part<'a>,
@@ -206,13 +193,19 @@ fn attempt(title: &str, work: &Work) -> Result<(Setup, Prepared), String> {
 /// # Errors
 /// Why not, in words.
 pub fn setup_for(part: Part, cut: &CutJob, kind: SetupKind) -> Result<Setup, String> {
-    match part {
-        Part::Saddle(plan) => setup_of(cut, kind, &plan.blank.material),
-        Part::Nut(plan) => {
-            let setup = setup_of(cut, kind, &plan.blank.material)?;
-            outlined(plan, &setup).map_err(|error| told::refusal(&PrepareError::Pass(error.into()), part, cut))
-        }
-    }
+    let material = match part {
+        Part::Saddle(plan) => &plan.blank.material,
+        Part::Nut(plan) => &plan.blank.material,
+    };
+    let setup = cut.setup_for(part, kind);
+    let setup = setup.map_err(|error| told::refusal(&PrepareError::Pass(error.into()), part, cut))?;
+    setup.ok_or_else(|| {
+        let table = if is_nut(part) { "nut_cut" } else { "cut" };
+        format!(
+            "  No profile says how \"{material}\" is cut. Name a material in [{table}] whose chips you know to suit it, or add \
+             a [[cutting]] profile of this name.\n"
+        )
+    })
 }
 
 /// Programs, sheets and pictures.

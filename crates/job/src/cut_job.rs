@@ -23,6 +23,8 @@ pub struct CutJob {
     pub stock_measured: bool,
     /// The job gives the height of the jaws.
     pub jaws_measured: bool,
+    /// The job says where the jaws begin or end.
+    pub jaws_along: bool,
     /// Where Z is nought.
     pub zero: machining::Zero,
     /// Jaws, on edge.
@@ -68,5 +70,18 @@ impl CutJob {
             machine: self.machine.clone(),
             spindle: self.spindle,
         })
+    }
+
+    /// The same as `part` stands in it: see [`machining::held`].
+    ///
+    /// # Errors
+    /// [`machining::SurfaceError`] if the stock does not hold the part.
+    pub fn setup_for(
+        &self,
+        part: machining::Part,
+        kind: machining::SetupKind,
+    ) -> Result<Option<machining::Setup>, machining::SurfaceError> {
+        let held = |setup| machining::held(part, &setup, self.jaws_measured, self.jaws_along);
+        self.setup(kind).map(held).transpose()
     }
 }

@@ -1,6 +1,5 @@
 //! Rotating cutters and the shape of their ends.
 
-use crate::end::End;
 use thiserror::Error;
 
 /// Shape of a cutter's end.
@@ -114,15 +113,6 @@ impl Cutter {
     #[must_use]
     pub fn radius(&self) -> f64 {
         0.5 * self.diameter
-    }
-
-    /// Height of the end's surface over the tip at `r` mm from the axis; infinite beyond the radius.
-    #[must_use]
-    pub fn profile(&self, r: f64) -> f64 {
-        if r > self.radius() {
-            return f64::INFINITY;
-        }
-        End::of(self).height(r)
     }
 }
 

@@ -231,6 +231,17 @@ impl End {
     }
 }
 
+impl Cutter {
+    /// Height of the end's surface over the tip at `r` mm from the axis; infinite beyond the radius.
+    #[must_use]
+    pub fn profile(&self, r: f64) -> f64 {
+        if r > self.radius() {
+            return f64::INFINITY;
+        }
+        End::of(self).height(r)
+    }
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;

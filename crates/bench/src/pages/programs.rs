@@ -7,7 +7,7 @@ mod tests;
 use std::sync::TryLockError;
 
 use job::CutJob;
-use machining::{CutTolerance, Part, PrepareError, Setup, SetupKind, outlined, prepare};
+use machining::{CutTolerance, Part, PrepareError, Setup, SetupKind, prepare};
 use maud::{Markup, html};
 
 use super::{Tab, frame, live, no_plan, opened, refusals, to};
@@ -123,16 +123,13 @@ fn setup_for(part: Part, cut: &CutJob, kind: SetupKind) -> Result<Setup, String>
         Part::Saddle(plan) => &plan.blank.material,
         Part::Nut(plan) => &plan.blank.material,
     };
-    let setup = cut.setup(kind).ok_or_else(|| {
+    let setup = cut.setup_for(part, kind).map_err(|error| format!("{error}."))?;
+    setup.ok_or_else(|| {
         format!(
             "No profile says how \"{material}\" is cut. Name a material under {} whose chips you know to suit it.",
             shown::table(cut.part)
         )
-    })?;
-    match part {
-        Part::Saddle(_) => Ok(setup),
-        Part::Nut(plan) => outlined(plan, &setup).map_err(|error| format!("{error}.")),
-    }
+    })
 }
 
 fn tried(part: Part, cut: &CutJob, kind: SetupKind, title: &str) -> Tried {

@@ -22,10 +22,8 @@ const SAWS: [&str; 1] = ["saw 0.3 mm"];
 const SLOT_LEAVE: f64 = 0.1;
 /// Wanted spindle speed where none is given, rev/min. Common practice, no source.
 const SPINDLE: f64 = 12_000.0;
-/// Share of the stock's height that the jaws take where none is given. Common practice, no source.
+/// Share of the stock's height that the jaws take where none is given, before the part is known; see [`machining::held`].
 const JAWS: f64 = 0.4;
-/// The same for a nut, whose slots come down to half of the blank's height.
-const NUT_JAWS: f64 = 0.25;
 /// Thickness of a jaw where none is given, mm. Common practice, no source.
 const JAW_THICKNESS: f64 = 12.0;
 /// Tabs where none are given: how many, length and height in mm. Common practice, no source.
@@ -111,9 +109,9 @@ fn common(
 ) -> Option<CutJob> {
     let get = |key: &str| table.and_then(|t| t.get(key));
     let length = |key, limit: &Limit, default| get(key).map_or(Some(default), |n: Node| n.length(limit));
-    let (name, jaws) = match part {
-        PartKind::Saddle => ("cut", JAWS),
-        PartKind::Nut => ("nut_cut", NUT_JAWS),
+    let name = match part {
+        PartKind::Saddle => "cut",
+        PartKind::Nut => "nut_cut",
     };
     let machine = match (get("machine"), usual) {
         (None, Some(usual)) => Some(usual.machine.clone()),
@@ -137,12 +135,12 @@ fn common(
     let stock_node = get("stock");
     let stock = stock(stock_node.as_ref(), blank);
     let zero = zero(get("zero"));
-    let vise = stock.and_then(|stock| vise(get("vise").as_ref(), &stock, jaws));
+    let vise = stock.and_then(|stock| vise(get("vise").as_ref(), &stock));
     let tape = tape(get("tape").as_ref(), stock.map(|stock| stock.thickness));
     let rough_allowance = length("rough_allowance", &limits::ROUGH_ALLOWANCE, ALLOWANCE);
     let clearance = length("clearance", &limits::CUT_CLEARANCE, CLEARANCE);
     let rougher = rougher?;
-    let (vise, jaws_measured) = vise?;
+    let (vise, jaws_measured, jaws_along) = vise?;
     Some(CutJob {
         part,
         kinds: Vec::new(),
@@ -154,6 +152,7 @@ fn common(
         stock: stock?,
         stock_measured: stock_node.is_some(),
         jaws_measured,
+        jaws_along,
         zero: zero?,
         vise,
         tape: tape?,
@@ -399,11 +398,11 @@ fn stock(node: Option<&Node>, blank: &Piece) -> Option<Stock> {
     })
 }
 
-/// The jaws on edge, and whether their height is given.
-fn vise(node: Option<&Node>, stock: &Stock, share: f64) -> Option<(Holding, bool)> {
-    let plain = (share * stock.height, JAW_THICKNESS, (0.0, stock.length));
-    let ((jaw_height, jaw_thickness, jaw_x), given) = match node {
-        None => (plain, false),
+/// The jaws on edge, whether their height is given, and whether it is where they begin or end.
+fn vise(node: Option<&Node>, stock: &Stock) -> Option<(Holding, bool, bool)> {
+    let plain = (JAWS * stock.height, JAW_THICKNESS, (0.0, stock.length));
+    let ((jaw_height, jaw_thickness, jaw_x), given, along) = match node {
+        None => (plain, false, false),
         Some(node) => {
             let table = node.table(&VISE)?;
             let read = |key, limit: &Limit, default| table.get(key).map_or(Some(default), |n: Node| n.length(limit));
@@ -421,7 +420,9 @@ fn vise(node: Option<&Node>, stock: &Stock, share: f64) -> Option<(Holding, bool
                 at.refuse("The jaws stand as high as the stock. Put the stock on a higher parallel.");
                 return None;
             }
-            ((height, thickness, (from, to)), table.get("jaw_height").is_some())
+            let given = |key: &str| table.get(key).is_some();
+            let along = given("jaw_from") || given("jaw_to");
+            ((height, thickness, (from, to)), given("jaw_height"), along)
         }
     };
     let vise = Holding::Vise {
@@ -429,7 +430,7 @@ fn vise(node: Option<&Node>, stock: &Stock, share: f64) -> Option<(Holding, bool
         jaw_thickness,
         jaw_x,
     };
-    Some((vise, given))
+    Some((vise, given, along))
 }
 
 /// The tape flat.

@@ -6,6 +6,7 @@
 use super::way::{GAP, Way, levels};
 use super::{PassError, Toolpath, Toolpaths};
 use crate::outline::{Curve, Outline, Segment, Side};
+use crate::slots::front;
 use crate::verify::SKIM;
 use crate::{CutTolerance, CutterShape, FeedNote, Holding, Part, Setup, feeds};
 
@@ -66,7 +67,14 @@ pub(super) fn toolpaths(part: Part, setup: &Setup) -> Result<Toolpaths, PassErro
     }
     let path: Toolpath = way.finish("cut the outline", cutter);
     let said = path.feeds.notes.iter().map(FeedNote::to_string);
-    let notes = said.chain(holding_notes(&outline, tabs, tab_height)).collect();
+    let by_hand = match part {
+        Part::Nut(plan) => front(plan),
+        Part::Saddle(_) => None,
+    };
+    let notes = said
+        .chain(holding_notes(&outline, tabs, tab_height))
+        .chain(by_hand)
+        .collect();
     Ok(Toolpaths {
         paths: vec![path],
         notes,

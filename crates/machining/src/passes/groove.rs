@@ -3,7 +3,7 @@
 use super::way::{GAP, Way, levels};
 use super::{PassError, Toolpath, Toolpaths};
 use crate::jaws::{OVER_JAW, jaw_top};
-use crate::slots::{Groove, Prism, grooves, told};
+use crate::slots::{Groove, Prism, front, grooves, told};
 use crate::{Cutter, FeedNote, Feeds, Setup, SetupKind, feeds};
 use nut::NutPlan;
 
@@ -53,6 +53,7 @@ pub(super) fn toolpaths(plan: &NutPlan, setup: &Setup) -> Result<Toolpaths, Pass
             plan.fall.to_degrees()
         ));
     }
+    notes.extend(front(plan));
     notes.extend(told(&left));
     Ok(Toolpaths { paths, notes })
 }

@@ -22,14 +22,14 @@ pub fn part<'a>(opened: &Opened, part: Part, cut: &CutJob, made: Option<impl Ite
             @if cut.part == PartKind::Nut && cut.kinds != [SetupKind::Flat] {
                 p { "The programs only start the slots: gauged files finish them." }
             }
-            dl.facts { @for (name, value) in facts(cut) { dt { (name) } dd { (value) } } }
+            dl.facts { @for (name, value) in facts(part, cut) { dt { (name) } dd { (value) } } }
             @if let Some(made) = made { @for made in made { (setup(opened, made)) } }
         }
     }
 }
 
 /// With what a part is cut, and how it is held.
-fn facts(cut: &CutJob) -> Vec<(&'static str, String)> {
+fn facts(part: Part, cut: &CutJob) -> Vec<(&'static str, String)> {
     let mut facts = vec![("Machine", cut.machine.name.clone())];
     if cut.part == PartKind::Saddle {
         facts.push(("Rougher", cut.rougher.name.clone()));
@@ -57,7 +57,7 @@ fn facts(cut: &CutJob) -> Vec<(&'static str, String)> {
         material.map_or_else(|| "no profile says how it is cut".to_owned(), |m| m.name.clone()),
     ));
     facts.push(("Stock", stock(cut)));
-    facts.extend(jaws(cut).map(|jaws| ("Jaws", jaws)));
+    facts.extend(jaws(part, cut).map(|jaws| ("Jaws", jaws)));
     facts
 }
 
@@ -83,14 +83,17 @@ fn stock(cut: &CutJob) -> String {
 }
 
 /// How far the jaws reach; `None` if nothing goes into a vise.
-fn jaws(cut: &CutJob) -> Option<String> {
-    let Holding::Vise { jaw_height, .. } = cut.vise else {
-        return None;
-    };
+fn jaws(part: Part, cut: &CutJob) -> Option<String> {
     let on_end = cut.kinds.contains(&SetupKind::OnEnd);
-    if !on_end && !cut.kinds.contains(&SetupKind::OnEdge) {
+    let kind = if on_end { SetupKind::OnEnd } else { SetupKind::OnEdge };
+    if !cut.kinds.contains(&kind) {
         return None;
     }
+    // What does not fit the stock is told by its setup.
+    let held = cut.setup_for(part, kind).ok().flatten();
+    let Holding::Vise { jaw_height, .. } = held.map_or(cut.vise, |setup| setup.holding) else {
+        return None;
+    };
     let reach = if on_end {
         format!("cover {jaw_height:.2} mm from the bottom edge")
     } else {
