@@ -14,6 +14,7 @@ mod draw;
 mod faults;
 mod filing;
 mod fit;
+mod jobs;
 mod new_survey;
 mod nut;
 mod nut_alone;
