@@ -12,8 +12,8 @@ use crate::source::{self, AnyPlanned, JobArgs};
 use crate::speak;
 use clap::{Args, ValueEnum};
 use drawing::{CutPart, SheetOptions};
-use job::CutJob;
-use machining::{Part, PrepareError, Prepared, Setup, SetupKind, prepare};
+use job::{CutJob, outlined_among};
+use machining::{Part, PartKind, PrepareError, Prepared, Setup, SetupKind, prepare};
 use std::path::{Path, PathBuf};
 
 use made::{Made, is_nut, name};
@@ -57,7 +57,7 @@ enum Way {
     OnEdge,
     /// Lying on its front face, for the outline
     Flat,
-    /// On edge and flat, one after the other
+    /// Flat, then on edge
     Both,
     /// A nut standing on its end, for a saw on an arbor
     OnEnd,
@@ -144,6 +144,8 @@ struct Work<'a> {
     part: Part<'a>,
     cut: CutJob,
     kind: SetupKind,
+    /// The outline is cut before, in a setup of its own.
+    outlined: bool,
 }
 
 /// What is to be cut, in order.
@@ -158,16 +160,20 @@ fn works<'a>(args: &CutArgs, done: &AnyPlanned, parts: &Parts<'a>) -> Result<Vec
             (None, _) => cut.kinds.clone(),
             (Some(Way::OnEdge), _) => vec![SetupKind::OnEdge],
             (Some(Way::Flat), _) => vec![SetupKind::Flat],
-            (Some(Way::Both), Part::Saddle(_)) => vec![SetupKind::OnEdge, SetupKind::Flat],
-            // A nut's top curve is cut before its slots.
-            (Some(Way::Both), Part::Nut(_)) => vec![SetupKind::Flat, SetupKind::OnEdge],
+            // The outline is cut while the block holds it, the crown or the slots after it.
+            (Some(Way::Both), _) => vec![SetupKind::Flat, SetupKind::OnEdge],
             (Some(Way::OnEnd), Part::Nut(_)) => vec![SetupKind::OnEnd],
             (Some(Way::OnEnd), Part::Saddle(_)) => Vec::new(),
         };
-        works.extend(kinds.into_iter().map(|kind| Work {
+        let of = match part {
+            Part::Saddle(_) => PartKind::Saddle,
+            Part::Nut(_) => PartKind::Nut,
+        };
+        works.extend(kinds.iter().map(|kind| Work {
             part,
             cut: cut.clone(),
-            kind,
+            kind: *kind,
+            outlined: outlined_among(of, &kinds, *kind),
         }));
     }
     if works.is_empty() {
@@ -180,7 +186,7 @@ fn works<'a>(args: &CutArgs, done: &AnyPlanned, parts: &Parts<'a>) -> Result<Vec
 }
 
 fn attempt(title: &str, work: &Work) -> Result<(Setup, Prepared), String> {
-    let setup = setup_for(work.part, &work.cut, work.kind)?;
+    let setup = setup_for(work.part, &work.cut, work.kind, work.outlined)?;
     let told = |error: &PrepareError| told::refusal(error, work.part, &work.cut);
     match prepare(work.part, title, &setup) {
         Ok(prepared) => Ok((setup, prepared)),
@@ -188,16 +194,16 @@ fn attempt(title: &str, work: &Work) -> Result<(Setup, Prepared), String> {
     }
 }
 
-/// The setup in which `part` is cut; a nut that is not flat has its outline already.
+/// The setup in which `part` is cut, its outline cut before or not.
 ///
 /// # Errors
 /// Why not, in words.
-pub fn setup_for(part: Part, cut: &CutJob, kind: SetupKind) -> Result<Setup, String> {
+pub fn setup_for(part: Part, cut: &CutJob, kind: SetupKind, is_outlined: bool) -> Result<Setup, String> {
     let material = match part {
         Part::Saddle(plan) => &plan.blank.material,
         Part::Nut(plan) => &plan.blank.material,
     };
-    let setup = cut.setup_for(part, kind);
+    let setup = cut.setup_for(part, kind, is_outlined);
     let setup = setup.map_err(|error| told::refusal(&PrepareError::Pass(error.into()), part, cut))?;
     setup.ok_or_else(|| {
         let table = if is_nut(part) { "nut_cut" } else { "cut" };

@@ -6,16 +6,17 @@ use crate::source::{self, JobArgs, ProfileArgs};
 use crate::{files, speak};
 use clap::{Args, ValueEnum};
 use machining::{
-    Check, CutTolerance, EventKind, HeightMap, Motion, MotionKind, Part, PartKind, Plane, Report, Setup, SetupKind,
-    header, header_title, prepare, read, replay, setup_name, target, verify,
+    Check, CutTolerance, EventKind, Header, HeightMap, Marks, Motion, MotionKind, Part, PartKind, Plane, Report, Setup,
+    SetupKind, ToolLengths, header, header_title, prepare, read, replay, setup_name, target, verify,
 };
 use serde_json::{Value, json};
 use std::path::PathBuf;
 
 /// Verify a program that was edited by hand
 ///
-/// It is read, simulated and judged as if it had just been made. The programs that come before it are taken as "cut" makes
-/// them. Nothing is written; the exit code is 4 if it is not in order.
+/// It is read, simulated and judged as if it had just been made; that it was edited is told. The programs that come before it are
+/// taken as "cut" makes them. A program that was made from another state of the job, or for another sheet than the one at hand, is
+/// refused. Nothing is written; the exit code is 4 if it is not in order.
 #[derive(Args)]
 pub struct ReplayArgs {
     /// The program, RS-274 text
@@ -38,6 +39,9 @@ pub struct ReplayArgs {
     /// Number of the tool in the spindle at the start [default: the first that the program names]
     #[arg(long, value_name = "N")]
     tool: Option<u32>,
+    /// The mark of this program on the setup sheet at hand; another one is refused
+    #[arg(long, value_name = "MARK")]
+    mark: Option<String>,
     /// Print findings and motions as JSON, for other programs
     #[arg(long)]
     json: bool,
@@ -97,7 +101,8 @@ pub fn run(args: &ReplayArgs) -> Result<(), Failure> {
             .or(cut.kinds.first().copied())
             .unwrap_or(SetupKind::OnEdge),
     };
-    if !head.title.is_empty() && head.title != header_title(parts.title) {
+    let most = cut.machine.line_most;
+    if !head.title.is_empty() && head.title != header_title(parts.title, most) {
         speak::error(&format!(
             "note: the program was made for the job \"{}\", and this job is \"{}\".",
             head.title, parts.title
@@ -107,7 +112,19 @@ pub fn run(args: &ReplayArgs) -> Result<(), Failure> {
         speak::error(words.trim_end());
         Failure::Refused
     };
-    let setup = setup_for(part, &cut, kind).map_err(told)?;
+    let outlined = kind != SetupKind::Flat
+        && match head.setup {
+            Some((PartKind::Saddle, said)) if said == kind => head.outlined,
+            _ => cut.outlined(kind),
+        };
+    let setup = setup_for(part, &cut, kind, outlined).map_err(told)?;
+    let edited = of_this_job(args, &head, part, &setup, &text).map_err(|words| {
+        let words = format!("{}: {words}", files::shown(&args.program));
+        told(report::wrapped(&words, "error: ", "  "))
+    })?;
+    if let Some(words) = told_of_edits(edited) {
+        speak::error(&format!("note: {words}"));
+    }
     let loaded = args
         .tool
         .or_else(|| first_tool(&text))
@@ -117,7 +134,7 @@ pub fn run(args: &ReplayArgs) -> Result<(), Failure> {
         judged(part, parts.title, &setup, &text, loaded).map_err(|words| told(format!("error: {words}")))?;
     let name = files::shown(&args.program);
     if args.json {
-        let page = as_json(&report, &setup);
+        let page = as_json(&report, &setup, head.marks.as_ref(), edited);
         speak::result(&format!("{page:#}\n"))?;
     } else if report.in_order() {
         speak::result(&in_order(&name, &report, last))?;
@@ -129,6 +146,55 @@ pub fn run(args: &ReplayArgs) -> Result<(), Failure> {
         speak::error(&format!("{name} is not in order:\n{}", findings(&report.findings)));
     }
     Err(Failure::Refused)
+}
+
+/// Whether the program was edited since it was written; `None` where it carries no marks.
+///
+/// # Errors
+/// In words, why it is not of this job, or not of the sheet at hand.
+fn of_this_job(
+    args: &ReplayArgs,
+    head: &Header,
+    part: Part,
+    setup: &Setup,
+    text: &str,
+) -> Result<Option<bool>, String> {
+    let Some(marks) = &head.marks else {
+        return match &args.mark {
+            None => Ok(None),
+            Some(mark) => Err(format!(
+                "it carries no mark, and the sheet has {mark}. Make the program and its sheet again with \"cut\"."
+            )),
+        };
+    };
+    if let Some(mark) = args.mark.as_deref().map(str::trim)
+        && !mark.eq_ignore_ascii_case(&marks.mark)
+    {
+        return Err(format!(
+            "it carries the mark {}, and the sheet has {mark}: they do not belong together. Take the sheet that was written with it.",
+            marks.mark
+        ));
+    }
+    let machine = head.machine.as_deref().filter(|name| *name != setup.machine.name);
+    let other = machine.map_or_else(String::new, |name| {
+        format!(
+            " It was made for the machine \"{name}\", and this is \"{}\".",
+            setup.machine.name
+        )
+    });
+    marks.edited(part, setup, text).map(Some).map_err(|fault| {
+        format!("{fault}.{other} Make it again with \"cut\", with its sheet, or name the job as it was.")
+    })
+}
+
+fn told_of_edits(edited: Option<bool>) -> Option<&'static str> {
+    match edited {
+        None => Some(
+            "the program carries no mark, so nobody can say what it was made from. It is judged against the job as it is.",
+        ),
+        Some(true) => Some("the program was edited since it was written. It is judged as it is now."),
+        Some(false) => None,
+    }
 }
 
 /// The first tool that a text calls for, read as the machine would; not every machine takes a T word.
@@ -173,7 +239,7 @@ fn judged(part: Part, title: &str, setup: &Setup, text: &str, loaded: u32) -> Re
     let surface = target(part, setup).map_err(|error| format!("{error}."))?;
     let mut start: Option<HeightMap> = None;
     let mut last = true;
-    if !setup.machine.tool_change && setup.kind != SetupKind::Flat {
+    if setup.machine.tool_lengths == ToolLengths::OneProgram && setup.kind != SetupKind::Flat {
         // What the programs before it leave is not in the text, so it is taken as this program makes it.
         match prepare(part, title, setup) {
             Ok(made) => {
@@ -229,7 +295,7 @@ fn in_order(name: &str, report: &Report, last: bool) -> String {
 }
 
 /// Lengths in mm, feeds in mm/min.
-fn as_json(report: &Report, setup: &Setup) -> Value {
+fn as_json(report: &Report, setup: &Setup, marks: Option<&Marks>, edited: Option<bool>) -> Value {
     let findings: Vec<Value> = report
         .findings
         .iter()
@@ -237,6 +303,8 @@ fn as_json(report: &Report, setup: &Setup) -> Value {
         .collect();
     json!({
         "in_order": report.in_order(),
+        "mark": marks.map(|marks| &marks.mark),
+        "edited": edited,
         "findings": findings,
         "safe_z": setup.safe_z(),
         "travel": setup.machine.travel,

@@ -23,8 +23,6 @@ pub struct CutJob {
     pub stock_measured: bool,
     /// The job gives the height of the jaws.
     pub jaws_measured: bool,
-    /// The job says where the jaws begin or end.
-    pub jaws_along: bool,
     /// Where Z is nought.
     pub zero: machining::Zero,
     /// Jaws, on edge.
@@ -46,6 +44,12 @@ pub struct CutJob {
 }
 
 impl CutJob {
+    /// Whether the outline is cut before the setup of this kind, where the job's setups are cut in their order.
+    #[must_use]
+    pub fn outlined(&self, kind: machining::SetupKind) -> bool {
+        outlined_among(self.part, &self.kinds, kind)
+    }
+
     /// All that a program of one setup is made for, or `None` if no profile knows how the material is cut.
     #[must_use]
     pub fn setup(&self, kind: machining::SetupKind) -> Option<machining::Setup> {
@@ -53,6 +57,7 @@ impl CutJob {
             part: self.part,
             kind,
             stock: self.stock,
+            outlined: false,
             zero: self.zero,
             holding: match kind {
                 machining::SetupKind::OnEdge | machining::SetupKind::OnEnd => self.vise,
@@ -72,7 +77,7 @@ impl CutJob {
         })
     }
 
-    /// The same as `part` stands in it: see [`machining::held`].
+    /// The same as `part` stands in it, its outline cut before or not: see [`machining::held`].
     ///
     /// # Errors
     /// [`machining::SurfaceError`] if the stock does not hold the part.
@@ -80,8 +85,16 @@ impl CutJob {
         &self,
         part: machining::Part,
         kind: machining::SetupKind,
+        outlined: bool,
     ) -> Result<Option<machining::Setup>, machining::SurfaceError> {
-        let held = |setup| machining::held(part, &setup, self.jaws_measured, self.jaws_along);
+        let held = |setup| machining::held(part, &setup, outlined, self.jaws_measured);
         self.setup(kind).map(held).transpose()
     }
+}
+
+/// Whether the outline of a part is cut before its setup of `kind`, where `kinds` are cut: a nut's always is.
+#[must_use]
+pub fn outlined_among(part: machining::PartKind, kinds: &[machining::SetupKind], kind: machining::SetupKind) -> bool {
+    use machining::{PartKind, SetupKind};
+    kind != SetupKind::Flat && (part == PartKind::Nut || kinds.contains(&SetupKind::Flat))
 }

@@ -29,7 +29,7 @@ mod table;
 
 pub use after_neck::after_neck;
 pub use corrected::{CorrectedError, corrected};
-pub use cut_job::CutJob;
+pub use cut_job::{CutJob, outlined_among};
 pub use head::FORMAT;
 pub use job::{Checked, FilingSetup, Job, NutAlone, NutJob, Paper, StringExit, ToleranceSetup, Work};
 pub use problem::{Problem, Severity};

@@ -5,6 +5,9 @@ use crate::{Holding, Setup, SetupKind, Zero};
 /// A cut right through goes this far into the waste board under the tape, mm, so that no film of stock stays. Common practice,
 /// no source. A program that goes deeper is refused.
 pub const THROUGH: f64 = 0.1;
+/// Jaws whose ends are not known are taken to reach so far past the stock, mm: a real vise is wider than a saddle. Common practice,
+/// no source.
+pub const JAW_BEYOND: f64 = 10.0;
 /// How far the jaws are drawn beyond a nut's bottom edge when it stands on end, mm; no tool goes there.
 const JAW_REACH: f64 = 10.0;
 
@@ -90,14 +93,27 @@ impl Setup {
         }
     }
 
+    /// First and last X of the jaws, mm: as given, or [`JAW_BEYOND`] past the stock where that is not known. `None` for tape.
+    #[must_use]
+    pub fn jaw_x(&self) -> Option<(f64, f64)> {
+        let Holding::Vise { jaw_x: (from, to), .. } = self.holding else {
+            return None;
+        };
+        let known = |x: f64, else_at: f64| if x.is_finite() { x } else { else_at };
+        Some((known(from, -JAW_BEYOND), known(to, self.stock.length + JAW_BEYOND)))
+    }
+
     /// The jaws, or nothing when the stock is taped.
     #[must_use]
     pub fn jaws(&self) -> Vec<Block> {
-        let Holding::Vise {
-            jaw_height,
-            jaw_thickness,
-            jaw_x,
-        } = self.holding
+        let (
+            Holding::Vise {
+                jaw_height,
+                jaw_thickness,
+                ..
+            },
+            Some(jaw_x),
+        ) = (self.holding, self.jaw_x())
         else {
             return Vec::new();
         };
@@ -148,6 +164,23 @@ mod tests {
         setup.kind = SetupKind::Flat;
         setup.zero = Zero::Seat;
         assert_eq!(setup.raw_top(), setup.stock.thickness);
+    }
+
+    #[test]
+    fn jaws_of_unknown_length_reach_past_the_stock() {
+        let mut setup = on_edge();
+        setup.holding = Holding::Vise {
+            jaw_height: 5.0,
+            jaw_thickness: 12.0,
+            jaw_x: (f64::NEG_INFINITY, 70.0),
+        };
+        assert_eq!(setup.jaw_x(), Some((-10.0, 70.0)));
+        assert!(
+            setup
+                .jaws()
+                .iter()
+                .all(|jaw| (jaw.plan[0], jaw.plan[2]) == (-10.0, 70.0))
+        );
     }
 
     #[test]

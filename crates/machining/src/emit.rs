@@ -1,7 +1,7 @@
 //! Program text from toolpaths: the subset of RS-274/NGC (NISTIR 6556, 2000) that the machine accepts.
 
-use crate::program::{comment_lines, setup_words, tool_words};
-use crate::{Cutter, CutterShape, Machine, Move, Setup, SetupKind, Toolpath, Zero};
+use crate::program::{comment_lines, machine_words, setup_words, tool_words};
+use crate::{Cutter, CutterShape, Machine, Move, Setup, SetupKind, ToolLengths, Toolpath, Zero};
 use numerics::fixed;
 use std::fmt::Write;
 use thiserror::Error;
@@ -32,6 +32,18 @@ pub enum EmitError {
     /// A figure that is not a number.
     #[error("a move of the program is not a number")]
     NotFinite,
+    /// A move that does not go on one line.
+    #[error(
+        "a move of the program takes a line of {length} characters, and {machine} takes {most}: mend the machine's line_most"
+    )]
+    LongLine {
+        /// Machine.
+        machine: String,
+        /// Length of the line, characters.
+        length: usize,
+        /// Longest that the machine takes, characters.
+        most: usize,
+    },
 }
 
 /// Lines of one program.
@@ -46,7 +58,8 @@ struct Text<'a> {
     at: [f64; 3],
 }
 
-/// The text of a program: `paths` in order, each after a change of tool where the machine takes one.
+/// The text of a program: `paths` in order, each after a change of its tool as the machine's way of knowing lengths has it
+/// ([`ToolLengths`]); where that is one program for each tool, the caller gives one path.
 ///
 /// The same input gives the same bytes. G40, G49, G80, G91.1 and the dwell are left out where the machine does not know them.
 ///
@@ -94,18 +107,7 @@ pub fn emit(title: &str, setup: &Setup, paths: &[&Toolpath]) -> Result<String, E
     let safe = setup.safe_z();
     for (i, path) in paths.iter().enumerate() {
         text.comment(path.purpose);
-        if machine.tool_change {
-            text.need_m(("M6", 60))?;
-            text.need_letter('T')?;
-            if i > 0 {
-                text.line("M5");
-            }
-            let change = format!("T{} M6", path.cutter.number);
-            text.line(&change);
-        } else if machine.words.letters.contains(&'T') {
-            let tool = format!("T{}", path.cutter.number);
-            text.line(&tool);
-        }
+        text.change(setup, &path.cutter, i > 0)?;
         // Where a change of tool leaves the axes is the machine's affair: say all three again.
         text.motion = "";
         text.place = [const { None }; 3];
@@ -113,14 +115,16 @@ pub fn emit(title: &str, setup: &Setup, paths: &[&Toolpath]) -> Result<String, E
         text.straight("G0", [None, None, Some(safe)], None)?;
         let spin = format!("S{:.0} M3", path.feeds.spindle);
         text.line(&spin);
-        if machine.words.g.contains(&40) && machine.words.letters.contains(&'P') && machine.spindle_up > 0.0 {
-            let dwell = format!("G4 P{:.1}", machine.spindle_up);
+        if machine.words.waits() && machine.spindle_up > 0.0 {
+            // Up to a tenth more, never less.
+            let dwell = format!("G4 P{:.1}", (10.0 * machine.spindle_up - 1e-6).ceil() / 10.0);
             text.line(&dwell);
         }
         text.moves(&path.moves)?;
     }
     text.straight("G0", [None, None, Some(safe)], None)?;
     text.line("M5");
+    text.fits()?;
     let end = [("M30", 300), ("M2", 20)];
     match end.iter().find(|(_, n)| machine.words.m.contains(n)) {
         Some((word, _)) => text.line(word),
@@ -153,7 +157,8 @@ impl Text<'_> {
             (SetupKind::OnEnd, Zero::Seat) => (ON_END, "front face", "end that stands down"),
             (SetupKind::OnEnd, Zero::RawTop) => (ON_END, "front face", "end that stands up"),
         };
-        self.comment(&setup_words(setup.part, setup.kind, how));
+        self.comment(&setup_words(setup.part, setup.kind, setup.outlined, how));
+        self.comment(&machine_words(&self.machine.name));
         let [l, t, h] = [stock.length, stock.thickness, stock.height].map(|v| self.said(v));
         self.comment(&format!("Stock: {l} long, {t} thick, {h} high"));
         let along = if setup.kind == SetupKind::OnEnd {
@@ -170,9 +175,79 @@ impl Text<'_> {
                 &format!("{}, {tool}", path.cutter.name),
             ));
         }
+        self.comment(&self.length_words(setup));
         self.comment("AIR-CUT FIRST: run it above the stock, a hand on the stop");
         self.comment("Dust harms lungs: extract it, wear a respirator and eye protection");
         self.comment("Check tool, zero, jaws and clearance before you start");
+    }
+
+    /// How the tools' lengths come into the program.
+    fn length_words(&self, setup: &Setup) -> String {
+        match self.machine.tool_lengths {
+            ToolLengths::Table => "Lengths: from the controller's table, taken up by G43".to_owned(),
+            ToolLengths::TouchOff | ToolLengths::OneProgram => self.touch_words(setup),
+        }
+    }
+
+    /// What a tool touches, and at which Z.
+    fn touch_words(&self, setup: &Setup) -> String {
+        let touch = setup.touch();
+        format!(
+            "Touch off on {}: Z is {} plus the gauge",
+            touch.words(),
+            self.said(touch.z)
+        )
+    }
+
+    /// Brings a tool into the spindle, and its length into force.
+    fn change(&mut self, setup: &Setup, cutter: &Cutter, later: bool) -> Result<(), EmitError> {
+        let number = cutter.number;
+        match self.machine.tool_lengths {
+            ToolLengths::Table => {
+                self.need_m(("M6", 60))?;
+                self.need_g(("G43", 430))?;
+                self.need_letter('T')?;
+                self.need_letter('H')?;
+                if later {
+                    self.line("M5");
+                }
+                self.line(&format!("T{number} M6"));
+                self.line(&format!("G43 H{number}"));
+            }
+            ToolLengths::TouchOff if later => {
+                self.need_m(("M0", 0))?;
+                self.line("M5");
+                // As high as the machine goes, where it is known how high that is: a hand needs room.
+                if self.machine.words.takes_g(530)
+                    && let Some(top) = self.machine.top_z
+                {
+                    let up = format!("G53 G0 Z{}", self.length(top));
+                    self.line(&up);
+                }
+                self.comment(&tool_words(number, &format!("put in {}", cutter.name)));
+                let words = self.touch_words(setup);
+                self.comment(&words);
+                self.comment("Lift it clear, then go on");
+                self.line("M0");
+            }
+            // The first tool is in, and touched off, before the program starts.
+            ToolLengths::TouchOff | ToolLengths::OneProgram => {}
+        }
+        Ok(())
+    }
+
+    /// # Errors
+    /// A line that is longer than the machine takes.
+    fn fits(&self) -> Result<(), EmitError> {
+        let most = self.machine.line_most;
+        let long = self.out.lines().map(str::len).find(|length| *length > most);
+        long.map_or(Ok(()), |length| {
+            Err(EmitError::LongLine {
+                machine: self.machine.name.clone(),
+                length,
+                most,
+            })
+        })
     }
 
     fn said(&self, mm: f64) -> String {
@@ -190,7 +265,7 @@ impl Text<'_> {
 
     /// One comment, or several where it is long.
     fn comment(&mut self, words: &str) {
-        for line in comment_lines(words) {
+        for line in comment_lines(words, self.machine.line_most) {
             self.line(&format!("({line})"));
         }
     }
@@ -300,15 +375,25 @@ impl Text<'_> {
         }
         line.push_str(coordinates);
         line.push_str(more);
+        // A feed that does not go on the line goes before it.
+        let mut before = None;
         if let Some(feed) = feed {
             let text = self.feed(feed);
             if text.parse::<f64>().is_ok_and(|f| !(f.is_finite() && f > 0.0)) {
                 return Err(EmitError::NotFinite);
             }
             if self.feed != text {
-                let _ = write!(line, " F{text}");
+                let word = format!("F{text}");
+                if line.trim_start().len() + 1 + word.len() > self.machine.line_most {
+                    before = Some(word);
+                } else {
+                    let _ = write!(line, " {word}");
+                }
                 self.feed = text;
             }
+        }
+        if let Some(feed) = before {
+            self.line(&feed);
         }
         self.line(line.trim_start());
         Ok(())

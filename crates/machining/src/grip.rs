@@ -18,33 +18,32 @@ const NUT_HOLDS: f64 = 2.0;
 /// Heights are given to this, mm, as parallels and shims make them.
 const STEP: f64 = 0.5;
 
-/// `setup` as it stands in the vise: a nut with its outline cut is its own stock, and what the job does not give of the jaws
-/// suits the part. `height` and `along` say whether it gives their height, and where they begin and end.
+/// `setup` as it stands in the vise: a part whose outline is cut before (`is_outlined`; a nut's always is) is its own stock, and a height
+/// of the jaws that the job does not give (`height`) suits the part.
 ///
 /// Without a height they take two fifths of the stock (of a nut a quarter), but stay 1 mm below the lowest cut; 3 mm (2 mm) at
-/// least, and whole half millimetres. Without a length they reach as far beyond the nut as they did beyond its stock.
+/// least, and whole half millimetres.
 ///
 /// # Errors
 /// [`SurfaceError`] if the stock does not hold the part.
-pub fn held<'a>(part: impl Into<Part<'a>>, setup: &Setup, height: bool, along: bool) -> Result<Setup, SurfaceError> {
+pub fn held<'a>(
+    part: impl Into<Part<'a>>,
+    setup: &Setup,
+    is_outlined: bool,
+    height: bool,
+) -> Result<Setup, SurfaceError> {
     let part = part.into();
-    let stock = setup.stock;
+    let raw = setup.stock.height;
     let mut setup = match part {
-        Part::Saddle(_) => setup.clone(),
-        Part::Nut(plan) => outlined(plan, setup)?,
+        Part::Saddle(_) if !is_outlined => setup.clone(),
+        _ => outlined(part, setup)?,
     };
-    if setup.kind == SetupKind::Flat {
+    if setup.kind == SetupKind::Flat || height {
         return Ok(setup);
     }
-    let usual = usual(part, &setup, stock.height)?;
-    let shorter = stock.length - setup.stock.length;
-    if let Holding::Vise { jaw_height, jaw_x, .. } = &mut setup.holding {
-        if !height {
-            *jaw_height = usual;
-        }
-        if !along {
-            jaw_x.1 -= shorter;
-        }
+    let usual = usual(part, &setup, raw)?;
+    if let Holding::Vise { jaw_height, .. } = &mut setup.holding {
+        *jaw_height = usual;
     }
     Ok(setup)
 }

@@ -18,6 +18,7 @@ mod emit;
 mod end;
 mod feeds;
 mod grip;
+mod heights;
 mod jaws;
 mod lie;
 mod locate;
@@ -25,6 +26,7 @@ mod machine;
 mod material;
 mod motion;
 mod outline;
+mod outlined;
 mod part;
 mod passes;
 mod prepare;
@@ -37,29 +39,34 @@ mod target;
 #[doc(hidden)]
 pub mod testbed;
 mod time;
+mod touch;
 mod verify;
 
-pub use bed::{Block, THROUGH};
+pub use bed::{Block, JAW_BEYOND, THROUGH};
 pub use cutter::{Cutter, CutterError, CutterShape};
 pub use emit::{EmitError, emit};
 pub use feeds::{FeedError, FeedNote, Feeds, feeds};
 pub use grip::held;
+pub use heights::{HEIGHT_OFF, Height, heights};
 pub use locate::{Contact, Feature, Location, Locator, locate, locate_all};
-pub use machine::{Machine, Words};
+pub use machine::{LINE_MOST, Machine, ToolLengths, Words};
 pub use material::Material;
 pub use motion::{Motion, MotionKind, Plane};
 pub use outline::{Outline, OutlineError};
+pub use outlined::outlined;
 pub use part::Part;
 pub use passes::{CHORD, Move, PassError, Toolpath, Toolpaths, toolpaths};
 pub use prepare::{PrepareError, Prepared, Program, Refused, prepare, target};
 pub use program::{
-    ArcFault, Disagreement, Event, EventKind, Header, HeaderError, Line, Replay, ReplayError, ReplayFault, TextError,
-    TextFault, Word, agree, header, header_title, permitted, read, replay,
+    ArcFault, Blind, Disagreement, Event, EventKind, Header, HeaderError, Line, MarkFault, Marks, Replay, ReplayError,
+    ReplayFault, TextError, TextFault, Word, agree, header, header_title, permitted, read, replay, replay_under,
+    too_long,
 };
 pub use setup::{Ends, Holding, PartKind, Setup, SetupKind, Stock, Zero, setup_name};
 pub use simulate::{ARC_CHORD, Grid, HeightMap, JOIN, Met, cells_visited, simulate};
-pub use slots::{Groove, Grooved, LeftOut, Prism, SIDE, Why, grooves, outlined};
+pub use slots::{Groove, Grooved, LeftOut, Prism, SIDE, Why, grooves};
 pub use surface::{Surface, SurfaceError};
 pub use target::Target;
 pub use time::durations;
-pub use verify::{Check, CutTolerance, CycleTime, Deviation, Fault, Finding, Report, verify};
+pub use touch::{Touch, TouchOn};
+pub use verify::{Check, CutTolerance, CycleTime, Deviation, Fault, Finding, Report, WAIT_MOST, verify};

@@ -65,10 +65,7 @@ impl Shape {
     /// Height over the bottom edge at `x`, mm.
     fn silhouette(&self, x: f64) -> f64 {
         match self {
-            Self::Saddle(surface) => {
-                let cut = surface.cut(surface.u(x));
-                surface.section(&cut, surface.apex(&cut))
-            }
+            Self::Saddle(surface) => surface.silhouette(x),
             Self::Nut(prism) => prism.height(x),
         }
     }

@@ -1,10 +1,13 @@
 //! From a plan to programs that have been checked, or to the reasons why there is none.
 
 use crate::emit::{EmitError, emit};
+use crate::heights::height_words;
 use crate::outline::Outline;
+use crate::program::Marks;
 use crate::slots::{Grooved, Prism, grooves};
 use crate::{
-    Check, CutTolerance, Part, PassError, Report, Setup, SetupKind, Surface, Target, Toolpath, toolpaths, verify,
+    Check, CutTolerance, Part, PassError, Report, Setup, SetupKind, Surface, Target, ToolLengths, Toolpath, toolpaths,
+    verify,
 };
 use thiserror::Error;
 
@@ -17,6 +20,8 @@ pub struct Program {
     pub tools: Vec<u32>,
     /// The text.
     pub text: String,
+    /// What it was made from; its head carries them.
+    pub marks: Marks,
     /// What came of it when it was read back and simulated; nothing is wrong in it.
     pub report: Report,
 }
@@ -39,6 +44,10 @@ pub struct Prepared {
     pub notes: Vec<String>,
     /// How this setup and the other find each other, in plain words.
     pub registration: &'static str,
+    /// How each tool, by number and in the order of its work, comes to its Z, in plain words.
+    pub touch_off: Vec<(u32, String)>,
+    /// What to measure before the part is let go, in plain words.
+    pub heights: Vec<String>,
 }
 
 /// Why there is no program.
@@ -67,14 +76,19 @@ fn said(refused: &Refused) -> String {
     )
 }
 
-const ON_EDGE: &str = "The front face on the fixed jaw and the bottom edge on the parallel are the datums of both setups. \
-Cut the crown on edge first, while the stock is a full block; then lay it on its front face and cut the outline, X zero at the \
-same end.";
-const FLAT: &str = "The front face on the tape and the bottom edge along Y zero are the datums of both setups. Set the bottom \
-edge against a straight stop parallel to X, and X zero at the same end of the stock as on edge. Take the stop away once the tape \
-holds.";
-
-const NUT_FLAT: &str = "Cut the outline first, while the stock is a full block: it gives the top curve and both ends. The front face on the tape and the bottom edge along Y zero are the datums. Set the bottom edge against a straight stop parallel to X, and take the stop away once the tape holds. File flush what tabs or skin leave before the nut goes into the vise.";
+const ON_EDGE: &str = "The stock is a whole block: the front face on the fixed jaw and the bottom edge on the parallel are the \
+datums, X zero is the end of the stock. The ends stay as they are. If the outline is to be cut by machine too, it comes first: \
+choose both setups.";
+const ON_EDGE_OUTLINED: &str = "The saddle's outline is cut already: X zero is its own end, not the end of the stock that it came \
+from. File flush what tabs left. Stand the finished bottom edge on the parallel, front face on the fixed jaw, and touch X off on that \
+end. The top must stand as high as written: measure it in the vise. The crown comes last, so that its height counts from the edge that \
+stands in the slot.";
+const FLAT: &str = "Cut the outline first, while the stock is a whole block: tabs have stock to hold on to, and no cutter runs along a \
+finished ridge. The crown follows on edge. The front face on the tape and the bottom edge along Y zero are the datums of both setups. \
+Set the bottom edge against a straight stop parallel to X. Take the stop away once the tape holds.";
+const NUT_FLAT: &str = "Cut the outline first, while the stock is a full block: it gives the top curve and both ends. The front face \
+on the tape and the bottom edge along Y zero are the datums. Set the bottom edge against a straight stop parallel to X, and take the \
+stop away once the tape holds. File flush what tabs or skin leave before the nut goes into the vise.";
 const NUT_ON_EDGE: &str = "The nut's outline is cut already: X zero is its own end, not the end of the stock that it came \
 from. Stand the finished bottom edge on the parallel, front face on the fixed jaw. The top must stand as high as written: \
 measure it in the vise.";
@@ -83,7 +97,7 @@ its top edge looks past the side of the jaws to the saw: X counts from the botto
 square to X. Z zero is where the sheet says, at the nut's own end.";
 
 /// Programs for `part` in `setup`, each read back from its text and simulated: all tools in one program where the machine
-/// changes tools, else one program for each tool.
+/// goes from one to the next within it ([`ToolLengths`]), else one program for each tool.
 ///
 /// # Errors
 /// [`PrepareError`] if there is no toolpath, no text for this machine, or if a program is not in order; no text is then
@@ -91,12 +105,12 @@ square to X. Z zero is where the sheet says, at the nut's own end.";
 pub fn prepare<'a>(part: impl Into<Part<'a>>, title: &str, setup: &Setup) -> Result<Prepared, PrepareError> {
     let part = part.into();
     let made = toolpaths(part, setup)?;
-    let groups: Vec<Vec<&Toolpath>> = if setup.machine.tool_change {
-        vec![made.paths.iter().collect()]
-    } else {
-        made.paths.iter().map(|path| vec![path]).collect()
+    let groups: Vec<Vec<&Toolpath>> = match setup.machine.tool_lengths {
+        ToolLengths::Table | ToolLengths::TouchOff => vec![made.paths.iter().collect()],
+        ToolLengths::OneProgram => made.paths.iter().map(|path| vec![path]).collect(),
     };
     let registration = match (part, setup.kind) {
+        (Part::Saddle(_), SetupKind::OnEdge) if setup.outlined => ON_EDGE_OUTLINED,
         (Part::Saddle(_), SetupKind::OnEdge) => ON_EDGE,
         (Part::Saddle(_), SetupKind::Flat) => FLAT,
         (Part::Saddle(_), SetupKind::OnEnd) => return Err(PassError::OnEnd.into()),
@@ -108,7 +122,7 @@ pub fn prepare<'a>(part: impl Into<Part<'a>>, title: &str, setup: &Setup) -> Res
     let mut programs: Vec<Program> = Vec::new();
     for (i, paths) in groups.iter().enumerate() {
         let name = format!("{}-{}.ngc", setup.name(), i + 1);
-        let text = emit(title, setup, paths)?;
+        let (text, marks) = marked(part, setup, &emit(title, setup, paths)?);
         let check = Check {
             setup,
             target: target.as_ref(),
@@ -128,14 +142,27 @@ pub fn prepare<'a>(part: impl Into<Part<'a>>, title: &str, setup: &Setup) -> Res
             name,
             tools: paths.iter().map(|p| p.cutter.number).collect(),
             text,
+            marks,
             report,
         });
     }
+    let tools: Vec<u32> = made.paths.iter().map(|path| path.cutter.number).collect();
     Ok(Prepared {
         programs,
         notes: made.notes,
         registration,
+        touch_off: setup.touch_words(&tools),
+        heights: height_words(part, setup)?,
     })
+}
+
+/// `text` with its marks, behind the lines of its head that name the setup and the machine.
+fn marked(part: Part, setup: &Setup, text: &str) -> (String, Marks) {
+    let marks = Marks::of(part, setup, text);
+    let stock = text.rfind("\n(Stock: ").map_or(0, |at| at + 1);
+    let (head, rest) = text.split_at(stock);
+    let [mark, from] = marks.comments();
+    (format!("{head}{mark}\n{from}\n{rest}"), marks)
 }
 
 /// The surface that the programs of `setup` leave.

@@ -104,7 +104,7 @@ pub enum Holding {
         jaw_height: f64,
         /// Thickness of each jaw across the blank.
         jaw_thickness: f64,
-        /// First and last X of the jaws.
+        /// First and last X of the jaws; not a finite number where it is not known: see [`Setup::jaw_x`].
         jaw_x: (f64, f64),
     },
     /// Tape or glue under the whole blank, with tabs of the stock left standing in the outline.
@@ -145,6 +145,9 @@ pub struct Setup {
     pub kind: SetupKind,
     /// The stock.
     pub stock: Stock,
+    /// The part's outline is cut already, so that the stock is the part itself: as long, and as high as its highest place. See
+    /// [`outlined`](crate::outlined).
+    pub outlined: bool,
     /// Where Z is nought.
     pub zero: Zero,
     /// What holds it.

@@ -73,6 +73,8 @@ pub struct Surface {
     pub(crate) lift: f64,
     /// Length of the stock, mm.
     length: f64,
+    /// The outline is cut already: nothing stands above the silhouette, nor beside the ends.
+    outlined: bool,
     /// Places along u where the surface has a kink, in order.
     pub(crate) kinks: Vec<f64>,
     /// Cutter that finishes it; its ball does not fit into every inner corner.
@@ -164,6 +166,7 @@ impl Surface {
             lie,
             lift: if setup.zero == Zero::RawTop { stock.height } else { 0.0 },
             length: stock.length,
+            outlined: setup.outlined,
             kinks,
             plain,
         };
@@ -187,8 +190,26 @@ impl Surface {
         Ok(surface)
     }
 
+    /// Height of the stock over the seat at X, mm, where the outline was cut before: that of the part's highest place there, as seen
+    /// from the front, or nothing beyond its ends. `None` for a whole block.
+    pub(crate) fn silhouette_left(&self, x: f64) -> Option<f64> {
+        let (from, to) = self.ends_x();
+        self.outlined.then(|| {
+            if x < from || x > to {
+                return 0.0;
+            }
+            self.silhouette(x)
+        })
+    }
+
+    /// Height over the seat of the highest place at X, mm.
+    pub(crate) fn silhouette(&self, x: f64) -> f64 {
+        let cut = self.cut(self.u(x));
+        self.section(&cut, self.apex(&cut))
+    }
+
     /// Highest v of the finished blank, mm.
-    fn highest(&self) -> f64 {
+    pub(crate) fn highest(&self) -> f64 {
         let steps = 400;
         (0..=steps)
             .map(|i| {

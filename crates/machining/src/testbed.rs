@@ -1,7 +1,7 @@
 //! A setup, a cutter and a machine for the tests of this crate and, through the crate of fixtures, of all others. All of it
 //! invented.
 
-use crate::{Cutter, CutterShape, Ends, Holding, Machine, Material, Setup, SetupKind, Stock, Words, Zero};
+use crate::{Cutter, CutterShape, Ends, Holding, Machine, Material, Setup, SetupKind, Stock, ToolLengths, Words, Zero};
 
 /// A cutter of the given shape and diameter, mm.
 #[must_use]
@@ -33,13 +33,16 @@ pub fn machine() -> Machine {
         corner: 0.01,
         inch: false,
         arcs: true,
-        tool_change: true,
+        tool_lengths: ToolLengths::Table,
+        top_z: Some(0.0),
+        line_most: 80,
         words: Words {
             g: vec![
-                0, 10, 20, 30, 40, 170, 180, 190, 200, 210, 400, 490, 540, 800, 900, 910, 911, 940,
+                0, 10, 20, 30, 40, 170, 180, 190, 200, 210, 280, 300, 400, 430, 490, 530, 540, 610, 640, 800, 900, 910,
+                911, 940,
             ],
-            m: vec![20, 30, 50, 60, 300],
-            letters: "XYZIJKRFSTNP".chars().collect(),
+            m: vec![0, 10, 20, 30, 50, 60, 90, 300],
+            letters: "XYZIJKRFSTHNP".chars().collect(),
         },
     }
 }
@@ -56,6 +59,7 @@ pub fn on_edge() -> Setup {
             length: 75.0,
             bass_margin: 0.0,
         },
+        outlined: false,
         zero: Zero::Seat,
         holding: Holding::Vise {
             jaw_height: 5.0,

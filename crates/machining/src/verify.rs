@@ -14,9 +14,10 @@ pub(crate) use moves::SKIM;
 use moves::bounds;
 
 pub use finding::{Fault, Finding};
+pub use modes::WAIT_MOST;
 pub use outcome::Deviation;
 
-use crate::program::{Event, EventKind, Replay, agree, permitted, read, replay};
+use crate::program::{Event, EventKind, Replay, agree, permitted, read, replay_under, too_long};
 use crate::simulate::saw;
 use crate::{Cutter, Grid, HeightMap, Met, Motion, MotionKind, SetupKind, durations, simulate};
 use finding::Findings;
@@ -83,27 +84,36 @@ pub fn verify(text: &str, check: &Check) -> Report {
 
     let tools: Vec<&Cutter> = check.setup.cutters().collect();
     let start = check.start.cloned().unwrap_or_else(|| raw(check));
-    // The way up from wherever the tool stands is no part of what the program does.
-    let moving = done.motions.get(1..).unwrap_or_default();
+    let moving = known(&done);
     let mut left = start.clone();
-    let mut met = match check.setup.kind {
-        SetupKind::OnEnd => saw(&mut left, moving, &tools, check.setup),
-        SetupKind::OnEdge | SetupKind::Flat => simulate(&mut left, moving, &tools),
+    let met = match check.setup.kind {
+        SetupKind::OnEnd => saw(&mut left, &moving, &tools, check.setup),
+        SetupKind::OnEdge | SetupKind::Flat => simulate(&mut left, &moving, &tools),
     };
-    met.insert(0, Met::default());
-    moves::judge(&done.motions, &met, check, &mut findings);
-    let deviation = outcome::judge(moving, &tools, &start, &left, check, &mut findings);
+    moves::judge(&done, &moving, &met, check, &mut findings);
+    let deviation = outcome::judge(&moving, &tools, &start, &left, check, &mut findings);
 
     Report {
         removed: removed(&start, &left, -check.setup.map_lift()),
         time: cycle_time(&done, &met, check),
-        bounds: bounds(moving),
+        bounds: bounds(&moving),
         findings: findings.sorted(),
         motions: done.motions,
         met,
         left: Some(left),
         deviation: Some(deviation),
     }
+}
+
+/// The motions as far as their way is known: the way up from wherever the tool stands is no part of what the program does.
+fn known(done: &Replay) -> Vec<Motion> {
+    let mut moving = done.motions.clone();
+    for blind in done.blind.iter().filter(|blind| blind.unknown[2]) {
+        if let Some(motion) = moving.get_mut(blind.motion) {
+            motion.from = motion.to;
+        }
+    }
+    moving
 }
 
 /// Volume between two states of the material, mm3; what lies below the seat is board and not stock.
@@ -139,10 +149,13 @@ fn carry_out(text: &str, check: &Check, findings: &mut Findings) -> Option<Repla
     for error in permitted(&lines, &check.setup.machine.words) {
         findings.add(error.line, None, Fault::Text(error.fault));
     }
+    for error in too_long(text, check.setup.machine.line_most) {
+        findings.add(error.line, None, Fault::Text(error.fault));
+    }
     if let Err(difference) = agree(text, &lines) {
         findings.add(difference.line(), None, Fault::Readers(difference));
     }
-    let done = match replay(&lines, check.loaded) {
+    let done = match replay_under(&lines, check.loaded, check.setup.safe_z()) {
         Ok(done) => done,
         Err(error) => {
             findings.add(error.line, None, Fault::Replay(error.fault));
@@ -162,10 +175,23 @@ fn cycle_time(done: &Replay, met: &[Met], check: &Check) -> CycleTime {
     let mut stops = Vec::new();
     for Event { after, kind, .. } in &done.events {
         time.other += match kind {
+            // Where a program waits for the spindle, the wait counts.
+            EventKind::Spindle(..) if machine.words.waits() => 0.0,
             EventKind::Spindle(..) => machine.spindle_up,
             EventKind::Dwell(seconds) => *seconds,
-            EventKind::SpindleOff | EventKind::Tool(_) | EventKind::Pause | EventKind::End => 0.0,
-            EventKind::Select(_) | EventKind::Mode(_) => continue,
+            EventKind::SpindleOff
+            | EventKind::Tool(_)
+            | EventKind::ToolByHand(_)
+            | EventKind::Pause
+            | EventKind::OptionalPause
+            | EventKind::Stored(_)
+            | EventKind::End => 0.0,
+            EventKind::Select(_)
+            | EventKind::Mode(_)
+            | EventKind::Length(_)
+            | EventKind::Coolant(_)
+            | EventKind::Blend(_)
+            | EventKind::Machine(_) => continue,
         };
         stops.extend(after.checked_sub(1));
     }

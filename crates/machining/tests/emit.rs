@@ -3,7 +3,9 @@
 #![allow(clippy::unwrap_used, clippy::panic, clippy::cast_possible_truncation, dead_code)]
 
 use fixtures::{PARLOUR, on_edge};
-use machining::{EmitError, MotionKind, Move, Setup, Toolpath, agree, emit, permitted, read, replay, toolpaths};
+use machining::{
+    EmitError, MotionKind, Move, Setup, ToolLengths, Toolpath, agree, emit, permitted, read, replay, toolpaths,
+};
 use saddle::Plan;
 
 fn plan() -> Plan {
@@ -93,7 +95,7 @@ fn no_word_that_the_machine_does_not_know() {
     small.machine.words.g = vec![0, 10, 200, 210, 540, 900];
     small.machine.words.m = vec![30, 50, 20];
     small.machine.words.letters = "XYZFS".chars().collect();
-    small.machine.tool_change = false;
+    small.machine.tool_lengths = ToolLengths::OneProgram;
     small.machine.arcs = false;
     let text = text_of("a", &small).unwrap();
     assert!(permitted(&read(&text).unwrap(), &small.machine.words).is_empty());
@@ -109,6 +111,86 @@ fn no_word_that_the_machine_does_not_know() {
     let mut deaf = small;
     deaf.machine.words.letters.retain(|l| *l != 'F');
     assert!(matches!(text_of("a", &deaf), Err(EmitError::Word { .. })));
+}
+
+/// Lines are as short as the machine takes them: a feed goes on a line before, and a move that does not fit is told.
+#[test]
+fn lines_are_no_longer_than_the_machine_takes() {
+    let title = "A title that is far longer than a small controller has room for on one line of its programs";
+    for inch in [false, true] {
+        let mut small = setup();
+        small.machine.inch = inch;
+        let longest = |text: &str| text.lines().map(str::len).max().unwrap();
+        let wide = text_of(title, &small).unwrap();
+        small.machine.line_most = 60;
+        let text = text_of(title, &small).unwrap();
+        assert!(longest(&wide) > 60 && longest(&text) <= 60, "{}", longest(&text));
+        let moves = |text: &str| replay(&read(text).unwrap(), 1).unwrap().motions;
+        let ends = |text: &str| moves(text).iter().map(|m| (m.to, m.feed)).collect::<Vec<_>>();
+        assert_eq!(ends(&text), ends(&wide));
+        // A slanting cut with its feed takes some 30 characters, and without it fewer.
+        let mut path = toolpaths(&plan(), &small).unwrap().paths.remove(0);
+        path.moves = vec![
+            Move::Rapid([0.0, 0.0, 30.0]),
+            Move::Line {
+                to: [-100.1234, -10.1234, -10.1234],
+                feed: 1234.5,
+            },
+        ];
+        small.machine.line_most = 34;
+        let text = emit("a", &small, &[&path]).unwrap();
+        assert!(
+            longest(&text) <= 34 && text.lines().any(|l| l.starts_with('F')),
+            "{text}"
+        );
+        small.machine.line_most = 30;
+        assert!(matches!(
+            emit("a", &small, &[&path]),
+            Err(EmitError::LongLine { most: 30, .. })
+        ));
+    }
+}
+
+/// A bare T is for changers only; a table's lengths are taken up before the tool moves; a pause lifts and stops first.
+#[test]
+fn tools_come_in_as_the_machine_knows_their_lengths() {
+    let table = text_of("a", &setup()).unwrap();
+    for tool in [1, 2] {
+        assert!(
+            table.contains(&format!("T{tool} M6\nG43 H{tool}\nG0 Z17.0000\nS12000 M3\nG4 P3.0\n")),
+            "{table:.900}"
+        );
+    }
+    let mut paused = setup();
+    paused.machine.tool_lengths = ToolLengths::TouchOff;
+    paused.machine.spindle_up = 2.34;
+    let text = text_of("a", &paused).unwrap();
+    let words = "G0 Z17.0000\n(finish the crown)\nM5\nG53 G0 Z0.0000\n(Tool 2: put in test cutter 2)\n\
+                 (Touch off on the top of the fixed jaw: Z is 5.000 mm plus the gauge)\n";
+    assert!(text.contains(words), "{text}");
+    // Never less than the spindle takes.
+    assert!(
+        text.contains("(Lift it clear, then go on)\nM0\nG0 Z17.0000\nS12000 M3\nG4 P2.4\n"),
+        "{text}"
+    );
+    assert!(!text.contains("M6") && !text.contains("\nT") && !text.contains("G43"));
+    paused.machine.tool_lengths = ToolLengths::OneProgram;
+    let made = toolpaths(&plan(), &paused).unwrap();
+    let text = emit("a", &paused, &[&made.paths[1]]).unwrap();
+    assert!(!text.contains("\nT") && !text.contains("M0\n") && text.contains("(Tool 2: "));
+    for (lengths, g, m, word) in [
+        (ToolLengths::Table, Some(430), None, "G43"),
+        (ToolLengths::TouchOff, None, Some(0), "M0"),
+    ] {
+        let mut deaf = setup();
+        deaf.machine.tool_lengths = lengths;
+        deaf.machine.words.g.retain(|code| Some(*code) != g);
+        deaf.machine.words.m.retain(|code| Some(*code) != m);
+        match text_of("a", &deaf) {
+            Err(EmitError::Word { word: lacks, .. }) => assert_eq!(lacks, word),
+            other => panic!("{word}: {other:?}"),
+        }
+    }
 }
 
 #[test]

@@ -4,8 +4,8 @@
 
 use fixtures::{Guitar, PARLOUR, cutter, on_edge};
 use machining::{
-    CutTolerance, CutterShape, Ends, Fault, Holding, Machine, Material, Move, PrepareError, Setup, Target, Words, Zero,
-    prepare,
+    CutTolerance, CutterShape, Ends, Fault, Holding, Machine, Material, Move, PrepareError, Setup, Target, ToolLengths,
+    Words, Zero, prepare,
 };
 use saddle::Plan;
 
@@ -27,7 +27,9 @@ fn router() -> Machine {
         corner: 0.01,
         inch: false,
         arcs: true,
-        tool_change: false,
+        tool_lengths: ToolLengths::OneProgram,
+        top_z: None,
+        line_most: 80,
         words: Words {
             g: vec![0, 10, 20, 30, 40, 170, 200, 210, 400, 490, 540, 800, 900, 911, 940],
             m: vec![30, 50, 300],
@@ -99,7 +101,11 @@ fn every_kind_of_machine_and_zero() {
             let mut setup = setup(&plan);
             setup.machine.inch = inch;
             setup.machine.arcs = arcs;
-            setup.machine.tool_change = change;
+            if change {
+                setup.machine.tool_lengths = ToolLengths::Table;
+                setup.machine.words.g.push(430);
+                setup.machine.words.letters.push('H');
+            }
             setup.machine.words.m.push(60);
             setup.ends = Ends::Round;
             setup.zero = if inch { Zero::RawTop } else { Zero::Seat };
@@ -110,6 +116,98 @@ fn every_kind_of_machine_and_zero() {
             assert_eq!(prepared.programs[0].text.contains("G2 "), arcs, "{name}");
         }
     }
+}
+
+/// The crown from what the outline left: nothing is cut that the outline has taken, whatever the zero, the ends and the hand.
+#[test]
+fn a_crown_after_its_outline() {
+    for (stepped, ends, zero) in [
+        (false, Ends::Square, Zero::Seat),
+        (true, Ends::Round, Zero::RawTop),
+        (false, Ends::Round, Zero::Seat),
+    ] {
+        let plan = Plan {
+            left_handed: stepped,
+            ..plan(stepped)
+        };
+        let mut block = setup(&plan);
+        block.ends = ends.clone();
+        block.zero = zero;
+        block.finisher = cutter(2, CutterShape::Ball, 1.5);
+        block.holding = Holding::Vise {
+            jaw_height: 4.0,
+            jaw_thickness: 12.0,
+            jaw_x: (f64::NEG_INFINITY, f64::INFINITY),
+        };
+        let outlined = machining::outlined(&plan, &block).unwrap();
+        let (x0, x1) = machining::Surface::new(&plan, &outlined).unwrap().ends_x();
+        assert_eq!((x0, x1), (0.0, outlined.stock.length));
+        let [whole, rest] =
+            [&block, &outlined].map(|s| prepare(&plan, "a", s).unwrap_or_else(|e| panic!("{ends:?}: {e}")));
+        let taken = |p: &machining::Prepared| p.programs.iter().map(|p| p.report.removed).sum::<f64>();
+        // What stands under the silhouette and over the crown, on a net of its own.
+        let surface = machining::Surface::new(&plan, &outlined).unwrap();
+        let (nx, ny) = (600, 60);
+        let (dx, dy) = ((x1 - x0) / f64::from(nx), surface.thickness() / f64::from(ny));
+        let mut over = 0.0;
+        for i in 0..nx {
+            let x = x0 + dx * (f64::from(i) + 0.5);
+            let column: Vec<f64> = (0..ny)
+                .map(|j| surface.height(x, -dy * (f64::from(j) + 0.5)).unwrap_or(f64::NAN))
+                .collect();
+            let top = column.iter().copied().fold(f64::NEG_INFINITY, f64::max);
+            over += column
+                .iter()
+                .filter(|z| z.is_finite())
+                .map(|z| (top - z) * dx * dy)
+                .sum::<f64>();
+        }
+        assert!(taken(&rest) < 0.8 * taken(&whole), "{} {}", taken(&rest), taken(&whole));
+        if ends == Ends::Square {
+            assert!((taken(&rest) - over).abs() < 0.05 * over, "{} for {over}", taken(&rest));
+        }
+        assert!(rest.registration.contains("its own end") && whole.registration.contains("whole block"));
+        // Held against the block, the same programs meet what they do not count on.
+        let target = machining::target(&plan, &block).unwrap();
+        let check = machining::Check {
+            setup: &block,
+            target: target.as_ref(),
+            limits: CutTolerance::of(&block),
+            loaded: 1,
+            start: None,
+            last: false,
+        };
+        assert!(!machining::verify(&rest.programs[0].text, &check).in_order());
+    }
+}
+
+/// What is named before the part is let go is what stands there.
+#[test]
+fn heights_are_those_of_the_surface() {
+    let plan = plan(false);
+    let setup = setup(&plan);
+    let surface = machining::Surface::new(&plan, &setup).unwrap();
+    let (heights, length) = machining::heights((&plan).into(), &setup).unwrap();
+    assert_eq!((heights.len(), length), (6, None));
+    for (height, string) in heights.iter().zip(&plan.strings) {
+        let top = (0..400).filter_map(|j| surface.height(height.at, -surface.thickness() * f64::from(j) / 400.0));
+        assert!((top.fold(0.0, f64::max) - height.height).abs() < 1e-3);
+        // The string rests a hair below the highest place of its section, or on it.
+        assert!(height.string == string.number && (0.0..0.05).contains(&(height.height - string.contact.v)));
+    }
+    let prepared = prepare(&plan, "a", &setup).unwrap();
+    assert!(prepared.heights[0].contains(&format!("string {} at X", heights[0].string)));
+    let flat = Setup {
+        kind: machining::SetupKind::Flat,
+        holding: Holding::Tape {
+            tabs: 0,
+            tab_length: 3.0,
+            tab_height: 0.3,
+        },
+        ..setup
+    };
+    let (_, length) = machining::heights((&plan).into(), &flat).unwrap();
+    assert!((length.unwrap() - (plan.ends.1 - plan.ends.0)).abs() < 1e-9);
 }
 
 #[test]

@@ -4,7 +4,7 @@
 
 use std::f64::consts::{FRAC_PI_2, TAU};
 
-use machining::{Motion, MotionKind, Plane, Replay, ReplayFault, read, replay};
+use machining::{EventKind, Motion, MotionKind, Plane, Replay, ReplayFault, read, replay};
 use proptest::prelude::*;
 
 fn run(text: &str) -> Replay {
@@ -94,10 +94,69 @@ fn a_tool_change_stops_the_spindle() {
     assert_eq!(done.motions[1].spindle, 0.0);
 }
 
+/// What a program says of lengths, pauses and places of the machine's own.
+#[test]
+fn events_and_places_that_nobody_knows() {
+    let text = "G21 G90 G49\nT3 M6\nG43 H3\nG0 Z20\nX1\nY2 M8\nG64 P0.02\nM9\nG53 G0 Z0\nG28 X5\nG0 Z4\n(Tool 7: the ball)\nM0\nM1\nM30\n";
+    let done = machining::replay_under(&read(text).unwrap(), 1, 30.0).unwrap();
+    let kinds: Vec<EventKind> = done
+        .events
+        .iter()
+        .map(|e| e.kind)
+        .filter(|k| !matches!(k, EventKind::Mode(_)))
+        .collect();
+    assert_eq!(
+        kinds,
+        [
+            EventKind::Length(None),
+            EventKind::Select(3),
+            EventKind::Tool(3),
+            EventKind::Length(Some(3)),
+            EventKind::Coolant(true),
+            EventKind::Blend(Some(0.02)),
+            EventKind::Coolant(false),
+            EventKind::Machine(Some(0.0)),
+            EventKind::Stored(280),
+            EventKind::ToolByHand(7),
+            EventKind::OptionalPause,
+            EventKind::End
+        ]
+    );
+    let to: Vec<_> = done.motions.iter().map(|m| m.to).collect();
+    let (up, over) = ([1.0, 2.0, 30.0], [5.0, 2.0, 30.0]);
+    assert_eq!(
+        to,
+        [
+            [0.0, 0.0, 20.0],
+            [1.0, 0.0, 20.0],
+            [1.0, 2.0, 20.0],
+            up,
+            over,
+            over,
+            [5.0, 2.0, 4.0]
+        ]
+    );
+    let blind: Vec<_> = done.blind.iter().map(|b| (b.motion, b.unknown, b.machine)).collect();
+    assert_eq!(
+        blind,
+        [
+            (0, [true; 3], false),
+            (1, [true, true, false], false),
+            (2, [false, true, false], false),
+            (3, [false; 3], true),
+            (5, [false; 3], true),
+            (6, [true, true, false], false)
+        ]
+    );
+    // A step from a place that nobody knows ends at one.
+    let done = run("G91\nG0 Z5\nZ5\n");
+    assert_eq!(done.blind.len(), 2);
+}
+
 #[test]
 fn what_cannot_be_carried_out() {
     type Test = fn(&ReplayFault) -> bool;
-    let cases: [(&str, u32, Test); 15] = [
+    let cases: [(&str, u32, Test); 22] = [
         ("G1 X1\n", 1, |f| *f == ReplayFault::NoFeed),
         ("X1\n", 1, |f| *f == ReplayFault::NoMotion),
         ("G0 X1\nG80\nX2\n", 3, |f| *f == ReplayFault::NoMotion),
@@ -113,6 +172,13 @@ fn what_cannot_be_carried_out() {
         ("M6\n", 1, |f| *f == ReplayFault::NoTool),
         ("M3\n", 1, |f| *f == ReplayFault::NoSpeed),
         ("M30\nG0 X1\n", 2, |f| *f == ReplayFault::AfterEnd),
+        ("G43\n", 1, |f| *f == ReplayFault::NoLength),
+        ("G43 H1.5\n", 1, |f| *f == ReplayFault::LengthNumber(1.5)),
+        ("H1\n", 1, |f| *f == ReplayFault::Unused('H')),
+        ("G4 G64 P1\n", 1, |f| *f == ReplayFault::SharedP),
+        ("G1 G53 Z0 F9\n", 1, |f| *f == ReplayFault::MachineFeed),
+        ("G0 G53\n", 1, |f| matches!(f, ReplayFault::NoCoordinates(_))),
+        ("G0 G28 Z1\n", 1, |f| matches!(f, ReplayFault::TwoMotions(..))),
     ];
     for (text, line, test) in cases {
         let (at, what) = fault(text);

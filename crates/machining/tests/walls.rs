@@ -4,8 +4,8 @@
 
 use fixtures::{PARLOUR, on_edge};
 use machining::{
-    Check, CutTolerance, Ends, Fault, Grid, Holding, Report, Setup, SetupKind, Stock, Target, Toolpath, emit, prepare,
-    target, toolpaths, verify,
+    Check, CutTolerance, Ends, Fault, Grid, Holding, Report, Setup, SetupKind, Stock, Target, ToolLengths, Toolpath,
+    emit, prepare, target, toolpaths, verify,
 };
 use saddle::Plan;
 
@@ -66,7 +66,7 @@ fn program(reach: f64, shift: [f64; 2], levels: &[f64]) -> String {
         PLATE[2] + shift[0],
         PLATE[3] + shift[1],
     ];
-    let mut text = String::from("G21 G90 G17 G94 G40 G49 G80 G54\nG0 Z8.2\nS12000 M3\n");
+    let mut text = String::from("G21 G90 G17 G94 G40 G49 G80 G54 G91.1\nG43 H1\nG0 Z8.2\nS12000 M3\nG4 P3\n");
     text += &format!("G0 X{:.4} Y{:.4}\nZ3.4\n", x0 - reach, y0);
     for z in levels {
         text += &format!("G1 Z{z:.3} F300\n");
@@ -226,7 +226,7 @@ fn real(plan: &Plan, kind: SetupKind, ends: Ends) -> Setup {
 fn held(plan: &Plan, made: &Setup, wanted: &Setup) -> Vec<Fault> {
     let paths = toolpaths(plan, made).unwrap().paths;
     let target = target(plan, wanted).unwrap();
-    let groups: Vec<Vec<&Toolpath>> = if made.machine.tool_change {
+    let groups: Vec<Vec<&Toolpath>> = if made.machine.tool_lengths == ToolLengths::Table {
         vec![paths.iter().collect()]
     } else {
         paths.iter().map(|p| vec![p]).collect()
@@ -276,10 +276,10 @@ fn walls_of_a_real_outline_are_judged_on_both_sides() {
 #[test]
 fn walls_of_rounded_ends_are_judged() {
     let plan = plan();
-    for tool_change in [true, false] {
+    for tool_lengths in [ToolLengths::Table, ToolLengths::OneProgram] {
         let mut setup = real(&plan, SetupKind::OnEdge, Ends::Round);
-        setup.machine.tool_change = tool_change;
-        assert_eq!(held(&plan, &setup, &setup), [], "{tool_change}");
+        setup.machine.tool_lengths = tool_lengths;
+        assert_eq!(held(&plan, &setup, &setup), [], "{tool_lengths:?}");
         // The floor that is wanted is the parallel.
         assert!(
             prepare(&plan, "ends", &setup)
@@ -299,7 +299,7 @@ fn walls_of_rounded_ends_are_judged() {
                 Fault::Excess { height, .. } => !gouges && *height > 5.0,
                 _ => false,
             };
-            assert!(faults.iter().any(right), "{tool_change} {off}: {faults:?}");
+            assert!(faults.iter().any(right), "{tool_lengths:?} {off}: {faults:?}");
         }
 
         // 0.5 mm short of the parallel.
@@ -307,6 +307,6 @@ fn walls_of_rounded_ends_are_judged() {
         made.rougher.cutting_length = setup.stock.height - 0.5;
         let faults = held(&plan, &made, &setup);
         let short = |f: &Fault| matches!(f, Fault::Excess { height, .. } if (height - 0.5).abs() < 0.03);
-        assert!(faults.iter().any(short), "{tool_change}: {faults:?}");
+        assert!(faults.iter().any(short), "{tool_lengths:?}: {faults:?}");
     }
 }

@@ -70,14 +70,14 @@ fn whole(bench: &Bench, opened: &Opened, parts: &[(Part, &CutJob)], wanted: bool
     }
 }
 
-/// A program of this name, if it is in order.
+/// A program of this name and its mark, if it is in order.
 #[must_use]
-pub fn text(bench: &Bench, opened: &Opened, name: &str) -> Option<String> {
+pub fn text(bench: &Bench, opened: &Opened, name: &str) -> Option<(String, String)> {
     made(bench, opened, |kept| {
         kept.setups.iter().find_map(|made| match &made.tried {
             Tried::InOrder(done) => {
                 let found = done.1.programs.iter().find(|program| program.name == name)?;
-                Some(found.text.clone())
+                Some((found.text.clone(), found.marks.mark.clone()))
             }
             Tried::Refused { .. } => None,
         })
@@ -117,13 +117,15 @@ fn made<T>(bench: &Bench, opened: &Opened, of: impl FnOnce(&Kept) -> T) -> Optio
     kept.as_ref().map(of)
 }
 
-/// The setup in which `part` is cut; a nut that is not flat has its outline already.
+/// The setup in which `part` is cut; where its outline is cut before, its stock is the part.
 fn setup_for(part: Part, cut: &CutJob, kind: SetupKind) -> Result<Setup, String> {
     let material = match part {
         Part::Saddle(plan) => &plan.blank.material,
         Part::Nut(plan) => &plan.blank.material,
     };
-    let setup = cut.setup_for(part, kind).map_err(|error| format!("{error}."))?;
+    let setup = cut
+        .setup_for(part, kind, cut.outlined(kind))
+        .map_err(|error| format!("{error}."))?;
     setup.ok_or_else(|| {
         format!(
             "No profile says how \"{material}\" is cut. Name a material under {} whose chips you know to suit it.",

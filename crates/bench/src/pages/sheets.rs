@@ -159,8 +159,18 @@ pub fn file(bench: &Bench, ask: &Ask) -> Reply {
         .strip_prefix('-')
         .filter(|rest| rest.contains(|c: char| c.is_ascii_alphabetic()))
     {
-        let program = super::programs::text(bench, &opened, &format!("{text}.{ending}"));
-        return program.map_or_else(missing, |text| done(ask, TEXT, text.into_bytes()));
+        let Some((program, mark)) = super::programs::text(bench, &opened, &format!("{text}.{ending}")) else {
+            return missing();
+        };
+        // A page or a sheet that was made before the job was changed.
+        if let Some(asked) = ask.fields.get("mark").filter(|asked| *asked != mark) {
+            let why = format!(
+                "This page shows the program with the mark {asked}, and the job now makes one with the mark {mark}: it was changed since. \
+                 Make the programs again, and take their marks from there."
+            );
+            return trouble(bench, ask, 409, &why, &format!("/job/{}/programs", opened.name));
+        }
+        return done(ask, TEXT, program.into_bytes());
     }
     let number = match rest {
         "" => None,

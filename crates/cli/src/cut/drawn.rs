@@ -123,9 +123,12 @@ fn facts(part: Part, setup: &Setup, prepared: &Prepared, jaws_measured: bool) ->
         (SetupKind::OnEnd, Zero::Seat) => ("front face, on the fixed jaw", "the end that stands down"),
         (SetupKind::OnEnd, Zero::RawTop) => ("front face, on the fixed jaw", "the end that stands up"),
     };
-    let x_at = match (setup.kind, nut) {
+    let x_at = match (setup.kind, setup.outlined) {
         (SetupKind::OnEnd, _) => "bottom edge, against a stop (X toward the top edge)".to_owned(),
-        (SetupKind::OnEdge, true) => format!("{end} end of the nut (X to the other end)"),
+        (SetupKind::OnEdge, true) => format!(
+            "{end} end of the {} itself (X to the other end)",
+            if nut { "nut" } else { "saddle" }
+        ),
         _ => format!("{end} end of the stock (X to the other end)"),
     };
     let mut facts = vec![
@@ -148,14 +151,17 @@ fn facts(part: Part, setup: &Setup, prepared: &Prepared, jaws_measured: bool) ->
                 Holding::Vise {
                     jaw_height,
                     jaw_thickness,
-                    jaw_x,
-                } => format!(
-                    "vise, front face on the fixed jaw, bottom edge on a parallel; jaws stand {jaw_height:.2} mm above the \
-                     parallel{}, are {jaw_thickness:.1} mm thick, from X {:.1} to {:.1} mm",
-                    if jaws_measured { "" } else { " (assumed: measure yours)" },
-                    jaw_x.0,
-                    jaw_x.1
-                ),
+                    jaw_x: (from, to),
+                } => {
+                    let (x0, x1) = setup.jaw_x().unwrap_or_default();
+                    let told = from.is_finite() && to.is_finite();
+                    format!(
+                        "vise, front face on the fixed jaw, bottom edge on a parallel; jaws stand {jaw_height:.2} mm above the \
+                         parallel{}, are {jaw_thickness:.1} mm thick, from X {x0:.1} to {x1:.1} mm{}",
+                        if jaws_measured { "" } else { " (assumed: measure yours)" },
+                        if told { "" } else { " (ends assumed)" },
+                    )
+                }
                 Holding::Tape {
                     tabs: 0, tab_height, ..
                 } => {
@@ -183,6 +189,15 @@ fn facts(part: Part, setup: &Setup, prepared: &Prepared, jaws_measured: bool) ->
             ),
         ),
     ];
+    if let (Holding::Vise { jaw_height, .. }, SetupKind::OnEdge, Zero::Seat) = (setup.holding, setup.kind, setup.zero) {
+        facts.push(fact(
+            "Fixed jaw",
+            format!(
+                "measure with a depth rod, where the tools touch it, how far it stands over the parallel: all heights hang on it. If not \
+                 {jaw_height:.2} mm, write vise = {{ jaw_height = .. }} in the job and cut anew"
+            ),
+        ));
+    }
     let used: Vec<u32> = prepared.programs.iter().flat_map(|p| p.tools.clone()).collect();
     let mut told: Vec<u32> = Vec::new();
     for tool in setup.cutters().filter(|tool| used.contains(&tool.number)) {
@@ -190,10 +205,11 @@ fn facts(part: Part, setup: &Setup, prepared: &Prepared, jaws_measured: bool) ->
             continue;
         }
         told.push(tool.number);
+        let touch = prepared.touch_off.iter().find(|(number, _)| *number == tool.number);
         facts.push(fact(
             &format!("Tool {}", tool.number),
             format!(
-                "{}: {:.2} mm, {} edges {:.1} mm {}; sticks out {:.1} mm or more from the collet",
+                "{}: {:.2} mm, {} edges {:.1} mm {}; sticks out {:.1} mm or more from the collet. Z: {}.",
                 tool.name,
                 tool.diameter,
                 tool.flutes,
@@ -203,7 +219,8 @@ fn facts(part: Part, setup: &Setup, prepared: &Prepared, jaws_measured: bool) ->
                 } else {
                     "long"
                 },
-                tool.stick_out
+                tool.stick_out,
+                touch.map_or("as the first tool", |(_, words)| words)
             ),
         ));
     }
@@ -216,6 +233,14 @@ fn facts(part: Part, setup: &Setup, prepared: &Prepared, jaws_measured: bool) ->
                 lowest_y(prepared)
             ),
         ));
+    }
+    for (i, words) in prepared.heights.iter().enumerate() {
+        let (name, lead) = if i == 0 {
+            ("Check", "before it is let go, ")
+        } else {
+            ("", "")
+        };
+        facts.push(fact(name, format!("{lead}{words}")));
     }
     facts.push(fact("Time", all_time(prepared)));
     if let Some(words) = deviation(prepared, "µm") {
@@ -251,7 +276,7 @@ fn programs(part: Part, setup: &Setup, prepared: &Prepared, stem: &str) -> Vec<[
             let most = |of: fn(&Motion) -> f64| program.report.motions.iter().map(of).fold(0.0, f64::max);
             let t = program.report.time;
             [
-                format!("{stem}-{}", program.name),
+                format!("{stem}-{}\nmark {}", program.name, program.marks.mark),
                 tools.join(", "),
                 work.join("\n"),
                 format!("{:.0} rev/min\nto {:.0} mm/min", most(|m| m.spindle), most(|m| m.feed)),

@@ -104,8 +104,12 @@ pub fn summary(made: &Made) -> String {
         stock.thickness,
         stock.height,
         stock.length,
-        if nut && setup.kind != SetupKind::Flat {
-            "the nut with its outline cut"
+        if setup.outlined {
+            if nut {
+                "the nut with its outline cut"
+            } else {
+                "the saddle with its outline cut"
+            }
         } else if *stock_measured {
             "as in the job"
         } else {
@@ -116,8 +120,9 @@ pub fn summary(made: &Made) -> String {
     for program in &prepared.programs {
         let t = program.report.time;
         let line = format!(
-            "{}: tool {}; {} cutting, {} in the air, {} waiting; {:.0} mm3 taken",
+            "{}: mark {}; tool {}; {} cutting, {} in the air, {} waiting; {:.0} mm3 taken",
             program.name,
+            program.marks.mark,
             program
                 .tools
                 .iter()
@@ -136,7 +141,7 @@ pub fn summary(made: &Made) -> String {
         let said = format!("Simulated from their text and in order: {words}.");
         text += &report::wrapped(&said, "  ", "    ");
     }
-    if setup.kind == SetupKind::OnEdge && !stock_measured && !nut {
+    if setup.kind == SetupKind::OnEdge && !setup.outlined && !stock_measured && !nut {
         text += &report::wrapped(
             "The job gives no height of the raw stock, so it was taken to be as high as the blank. Measure it: a higher stock \
              meets deeper cuts than were simulated.",

@@ -195,11 +195,31 @@ fn what_was_written_is_in_order_and_what_is_edited_is_not() {
     let edited = folder.path().join("edited.ngc");
     let text = std::fs::read_to_string(path(2)).unwrap();
     type Edit = fn(&str) -> String;
-    let edits: [(&str, Edit, &str); 6] = [
+    let edits: [(&str, Edit, &str); 11] = [
         ("no spindle", |t| t.replace(" M3", ""), "spindle"),
         ("inches", |t| t.replacen("G21", "G20", 1), "inches"),
         ("cut short", |t| t[..t.len() / 2].to_owned(), "end"),
-        ("another tool", |t| t.replacen("T3", "T1", 1), "mm"),
+        ("another tool", |t| t.replacen("(Tool 3:", "(Tool 1:", 1), "mm"),
+        // The tool is taken to stand at nought: it is the words that count.
+        (
+            "a slanting start",
+            |t| t.replacen("G0 Z", "G0 X0 Y0 Z", 1),
+            "names Z alone",
+        ),
+        ("no wait", |t| t.replacen("G4 P4.0\n", "", 1), "G4 P4.0"),
+        ("an absurd wait", |t| t.replacen("G4 P4.0", "G4 P100000", 1), "100000 s"),
+        ("a length on top", |t| t.replacen("G49", "G43 H3", 1), "G43"),
+        (
+            "a long line",
+            |t| {
+                t.replacen(
+                    "M5\n",
+                    "M5 (a remark that goes on and on and on until a small controller no longer reads it)\n",
+                    1,
+                )
+            },
+            "the machine takes 80",
+        ),
         (
             "a word that the machine does not take",
             |t| t.replacen("G94", "G94 G43.4", 1),
@@ -213,7 +233,9 @@ fn what_was_written_is_in_order_and_what_is_edited_is_not() {
         std::fs::write(&edited, new).unwrap();
         let done = replay(&edited, &[]);
         assert_eq!(done.code, 4, "{what}: {}{}", done.out, done.err);
-        assert!(done.err.contains(word), "{what}: {}", done.err);
+        let words = done.err.split_whitespace().collect::<Vec<_>>().join(" ");
+        assert!(words.contains(word), "{what}: {words}");
+        assert!(words.contains("edited since it was written"), "{what}: {words}");
         let page = replay(&edited, &["--json"]);
         assert_eq!(page.code, 4);
         let page: Value = serde_json::from_str(&page.out).unwrap();
@@ -240,10 +262,211 @@ fn says_what_was_assumed_and_not_counted() {
             "{words}"
         );
         assert!(words.contains("changing tools and the air cut not counted"), "{words}");
-        let sheet = std::fs::read_to_string(out.join("job-setup-1.svg")).unwrap();
-        assert_eq!(sheet.contains("assumed"), assumed);
-        assert!(sheet.contains("counted"));
+        let sheets = sheets(&out);
+        assert_eq!(sheets.contains("(assumed: measure"), assumed);
+        assert!(sheets.contains("counted"));
     }
+}
+
+/// All setup sheets in a folder, as one text of words.
+fn sheets(folder: &Path) -> String {
+    let sheets = names(folder)
+        .into_iter()
+        .filter(|name| name.contains("-setup-") && name.ends_with(".svg"));
+    let texts: Vec<String> = sheets
+        .map(|name| std::fs::read_to_string(folder.join(name)).unwrap())
+        .collect();
+    // What stands between the tags, line after line.
+    let words = texts
+        .iter()
+        .flat_map(|text| text.split('<').filter_map(|piece| piece.split_once('>')).map(|p| p.1));
+    words.flat_map(str::split_whitespace).collect::<Vec<_>>().join(" ")
+}
+
+/// The mark at the head of a program.
+fn mark(program: &Path) -> String {
+    let text = std::fs::read_to_string(program).unwrap();
+    let line = text
+        .lines()
+        .find_map(|line| line.strip_prefix("(Mark: ")?.strip_suffix(')'));
+    line.unwrap_or_else(|| panic!("{text:.400}")).to_owned()
+}
+
+/// The outline comes first, and the crown is cut from what it left; both sheets say how the saddle finds its place.
+#[test]
+fn the_second_setup_of_a_saddle_starts_from_what_the_first_left() {
+    let folder = tempfile::tempdir().unwrap();
+    for name in ["parlour", "nylon"] {
+        let (job, out) = (example(&format!("{name}.toml")), folder.path().join(name));
+        let done = cut(&job, &out, &["--setup", "both", "--part", "saddle"]);
+        assert_eq!(done.code, 0, "{}", done.err);
+        let (flat, edge) = (
+            done.out.find("Cutting flat").unwrap(),
+            done.out.find("Cutting on edge").unwrap(),
+        );
+        assert!(flat < edge, "{}", done.out);
+        assert!(done.out.contains("the saddle with its outline cut"), "{}", done.out);
+        let sheets = sheets(&out);
+        for words in [
+            "Cut the outline first, while the stock is a whole block",
+            "X zero is its own end, not the end of the stock that it came from",
+            "before it is let go",
+        ] {
+            assert!(sheets.contains(words), "{words}: {sheets}");
+        }
+        // On edge alone the block is whole, and more is taken from it.
+        let alone = folder.path().join(format!("{name}-alone"));
+        let done = cut(&job, &alone, &["--setup", "on-edge", "--part", "saddle"]);
+        assert_eq!(done.code, 0, "{}", done.err);
+        let file = format!("{name}-on-edge-1.ngc");
+        let taken = |folder: &Path| {
+            let replay = run(bonewright()
+                .arg("replay")
+                .arg(folder.join(&file))
+                .arg("--job")
+                .arg(&job)
+                .arg("--json"));
+            assert_eq!(replay.code, 0, "{}", replay.err);
+            let page: Value = serde_json::from_str(&replay.out).unwrap();
+            page["removed"].as_f64().unwrap()
+        };
+        assert!(taken(&out) < 0.8 * taken(&alone), "{} {}", taken(&out), taken(&alone));
+        // The block's program does not pass for the outlined one's.
+        assert_ne!(mark(&out.join(&file)), mark(&alone.join(&file)));
+    }
+}
+
+/// No tool after the first is sent to the raw top, which is gone by then: it takes its Z from the fixed jaw, with a figure.
+#[test]
+fn later_tools_take_their_z_from_what_stays() {
+    let folder = tempfile::tempdir().unwrap();
+    let job = folder.path().join("job.toml");
+    let text = std::fs::read_to_string(example("parlour.toml")).unwrap();
+    for (zero, jaw) in [("seat", "5.000"), ("raw top", "-7.700")] {
+        std::fs::write(&job, format!("{text}\n[cut]\nzero = \"{zero}\"\n")).unwrap();
+        for (machine, count) in [
+            ("small belt router", 2),
+            ("small screw router", 1),
+            ("small ballscrew mill", 1),
+        ] {
+            let out = folder.path().join(format!("{zero}-{machine}"));
+            let done = cut(&job, &out, &["--machine", machine]);
+            assert_eq!(done.code, 0, "{zero}, {machine}: {}", done.err);
+            let programs: Vec<String> = names(&out).into_iter().filter(|f| f.ends_with(".ngc")).collect();
+            assert_eq!(programs.len(), count, "{programs:?}");
+            let text: String = programs
+                .iter()
+                .map(|f| std::fs::read_to_string(out.join(f)).unwrap())
+                .collect();
+            let sheets = sheets(&out).replace('\u{2212}', "-");
+            if machine == "small ballscrew mill" {
+                assert!(
+                    text.contains("T1 M6\nG43 H1\n") && text.contains("T3 M6\nG43 H3\n"),
+                    "{text:.900}"
+                );
+                assert!(
+                    sheets.contains("G43 H3") && sheets.contains("Do not set Z again"),
+                    "{sheets}"
+                );
+                continue;
+            }
+            assert!(!text.contains("M6") && !text.contains("\nT") && !text.contains("G43"));
+            let said = format!("Touch off on the top of the fixed jaw: Z is {jaw} mm plus the gauge");
+            let words = text.replace(")\n(", " ");
+            assert!(words.matches(&said).count() >= 2, "{words:.900}");
+            assert!(
+                sheets.contains(jaw) && sheets.contains("the top of the fixed jaw"),
+                "{sheets}"
+            );
+            assert_eq!(sheets.contains("The raw top is gone"), zero == "raw top", "{sheets}");
+            if count == 1 {
+                let stop = text.find("\nM0\n").unwrap();
+                assert!(
+                    text[..stop].ends_with("(Lift it clear, then go on)")
+                        && text[..stop].contains("M5\n(Tool 3: put in ball 3 mm)")
+                );
+                assert!(text[stop..].starts_with("\nM0\nG0 Z") && text[stop..].contains(" M3\nG4 P5.0\n"));
+            }
+        }
+    }
+}
+
+/// Program, sheet and page carry one mark. A program of another plan or way of cutting is refused by its name, an edited one is told and judged.
+#[test]
+fn a_program_is_known_by_its_mark() {
+    let folder = tempfile::tempdir().unwrap();
+    let (job, out) = (folder.path().join("job.toml"), folder.path().join("out"));
+    let text = std::fs::read_to_string(example("parlour.toml")).unwrap();
+    std::fs::write(&job, &text).unwrap();
+    let done = cut(&job, &out, &[]);
+    assert_eq!(done.code, 0, "{}", done.err);
+    let program = out.join("job-on-edge-1.ngc");
+    let own = mark(&program);
+    assert!(sheets(&out).contains(&format!("mark {own}")));
+    assert!(done.out.contains(&format!("mark {own}")), "{}", done.out);
+    let replay = |more: &[&str]| {
+        run(bonewright()
+            .arg("replay")
+            .arg(&program)
+            .arg("--job")
+            .arg(&job)
+            .args(more))
+    };
+    assert_eq!(replay(&["--mark", &own]).code, 0);
+    // Another run gives the same.
+    let again = folder.path().join("again");
+    assert_eq!(cut(&job, &again, &[]).code, 0);
+    assert_eq!(mark(&again.join("job-on-edge-1.ngc")), own);
+
+    let refused = |done: binary::Run, words: &str| {
+        assert_eq!(done.code, 4, "{}", done.err);
+        let said = done.err.split_whitespace().collect::<Vec<_>>().join(" ");
+        assert!(said.contains(words) && said.contains(&own), "{said}");
+    };
+    refused(replay(&["--mark", "0123abcd"]), "do not belong together");
+    refused(replay(&["--machine", "small screw router"]), "another way of cutting");
+    refused(
+        replay(&["--machine", "small screw router"]),
+        "for the machine \"small belt router\"",
+    );
+    std::fs::write(
+        &job,
+        text.replace("lean = \"0.022 over 0.139\"", "lean = \"0.024 over 0.139\""),
+    )
+    .unwrap();
+    refused(replay(&[]), "another plan");
+    std::fs::write(&job, format!("{text}\n[cut]\nrough_allowance = \"0.2 mm\"\n")).unwrap();
+    refused(replay(&[]), "another way of cutting");
+    // A remark in the job changes nothing.
+    std::fs::write(&job, format!("{text}\n# a remark\n")).unwrap();
+    assert_eq!(replay(&[]).code, 0);
+
+    let original = std::fs::read_to_string(&program).unwrap();
+    // A slower feed: sound, and told.
+    std::fs::write(
+        &program,
+        original.replacen("(rough the crown)", "(rough the crown, watched)", 1),
+    )
+    .unwrap();
+    let told = replay(&[]);
+    assert_eq!(told.code, 0, "{}", told.err);
+    assert!(told.err.contains("edited since it was written"), "{}", told.err);
+    // A mark that was written over says nothing any more.
+    std::fs::write(&program, original.replace(&own, "0123abcd")).unwrap();
+    let broken = replay(&[]);
+    assert_eq!(broken.code, 4);
+    assert!(broken.err.contains("do not belong together"), "{}", broken.err);
+    // Without any: told, and judged.
+    let bare: String = original
+        .lines()
+        .filter(|l| !l.contains("(Mark:"))
+        .map(|l| format!("{l}\n"))
+        .collect();
+    std::fs::write(&program, bare).unwrap();
+    let bare = replay(&[]);
+    assert_eq!(bare.code, 0, "{}", bare.err);
+    assert!(bare.err.contains("carries no mark"), "{}", bare.err);
+    assert_eq!(replay(&["--mark", &own]).code, 4);
 }
 
 /// The setup is read from the head of the program; what contradicts it is told.

@@ -314,7 +314,7 @@ fn programs(setup: &CutSetup, room: f64) -> Block {
         &columns,
         setup.programs.len(),
         room,
-        "Each program was simulated from its own text and found in order. AIR-CUT FIRST: run it above the stock, a hand on the stop.",
+        "Each program was simulated from its own text and found in order; its head has the same mark. AIR-CUT FIRST: run it above the stock, a hand on the stop.",
     )
 }
 

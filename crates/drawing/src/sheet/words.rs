@@ -27,11 +27,11 @@ pub(crate) const SADDLE_STEPS: [&str; 6] = [
 pub(crate) const CUTTING_STEPS: [&str; 7] = [
     "1. Measure the stock. If it is not as written here, mend the job file and cut anew from it.",
     "2. Hold it as drawn. Check that it stands on the parallel, or lies on the table, without a gap.",
-    "3. Put in the tool named, with the length written. Set X, Y and Z to nought at the zero drawn.",
-    "4. Air-cut first: raise Z nought by more than the stock is high, run the whole program, a hand on the stop. Then set Z back.",
+    "3. Put in the tool named, with the length written. X and Y are nought where drawn; Z is set as written.",
+    "4. Air-cut first: raise Z nought by more than the stock is high, run all of it, touching nothing off, a hand on the stop. Set Z back.",
     "5. Extract the dust at the tool, then cut. Stay by the machine.",
-    "6. After every change of tool set Z to nought again, unless the machine measures its tools itself.",
-    "7. Measure the part before you take it out of its holding.",
+    "6. No tool takes its Z from what was cut. No program runs whose head has another mark.",
+    "7. Measure the part, as written under Check, before you let it go.",
 ];
 
 /// A paragraph or a heading.

@@ -1,6 +1,6 @@
 //! Cutters, machines and how materials are cut: entries of a profile file, and what they become.
 
-use machining::{Cutter, CutterShape, Machine, Material, Words};
+use machining::{Cutter, CutterShape, LINE_MOST, Machine, Material, ToolLengths, Words};
 use serde::Deserialize;
 
 use super::length::length;
@@ -130,7 +130,11 @@ pub(super) struct MachineEntry {
     corner: String,
     unit: UnitEntry,
     arcs: bool,
-    tool_change: bool,
+    tool_lengths: Option<String>,
+    /// As profiles had it before: it says nothing of lengths, so that each tool has a program of its own.
+    tool_change: Option<bool>,
+    top_z: Option<String>,
+    line_most: Option<usize>,
     g: Vec<String>,
     m: Vec<String>,
     letters: String,
@@ -149,6 +153,9 @@ enum UnitEntry {
 const SPINDLE_UP: f64 = 60.0;
 /// Widest rounding of a corner, mm.
 const CORNER: f64 = 1.0;
+/// Shortest and longest line that a machine is said to take, characters: marks and arcs need the one, the language ends at the other
+/// (NISTIR 6556, section 3.3).
+const LINE: (usize, usize) = (60, 256);
 
 impl MachineEntry {
     pub(super) fn machine(&self) -> Result<Machine, Fault> {
@@ -190,6 +197,39 @@ impl MachineEntry {
                 "It is a row of capital letters, such as \"XYZIJFS\".".to_owned(),
             ));
         }
+        let top_z = self.top_z.as_ref().map(|text| length("top_z", text)).transpose()?;
+        if top_z.is_none() && words.takes_g(530) {
+            return Err((
+                "top_z",
+                "G53 is among its words, so `top_z` is needed: Z of the upper end of the travel in the machine's own coordinates."
+                    .to_owned(),
+            ));
+        }
+        let line_most = self.line_most.unwrap_or(LINE_MOST);
+        if !(LINE.0..=LINE.1).contains(&line_most) {
+            return Err((
+                "line_most",
+                format!("It is a number of characters from {} to {}.", LINE.0, LINE.1),
+            ));
+        }
+        let tool_lengths = self.lengths()?;
+        let lacks = |ok: bool, what: &str| {
+            if ok {
+                return Ok(());
+            }
+            let way = self.tool_lengths.as_deref().unwrap_or_default();
+            let why = format!("A machine with tool_lengths = \"{way}\" needs {what} among its words.");
+            Err(("tool_lengths", why))
+        };
+        let has_letter = |letter: char| words.letters.contains(&letter);
+        match tool_lengths {
+            ToolLengths::Table => lacks(
+                words.takes_g(430) && words.m.contains(&60) && has_letter('T') && has_letter('H'),
+                "G43, M6, T and H",
+            )?,
+            ToolLengths::TouchOff => lacks(words.m.contains(&0), "M0")?,
+            ToolLengths::OneProgram => {}
+        }
         Ok(Machine {
             name: self.name.clone(),
             travel,
@@ -201,8 +241,27 @@ impl MachineEntry {
             corner,
             inch: self.unit == UnitEntry::In,
             arcs: self.arcs,
-            tool_change: self.tool_change,
+            tool_lengths,
+            top_z,
+            line_most,
             words,
+        })
+    }
+
+    fn lengths(&self) -> Result<ToolLengths, Fault> {
+        let Some(text) = &self.tool_lengths else {
+            return Ok(ToolLengths::OneProgram);
+        };
+        if self.tool_change.is_some() {
+            return Err((
+                "tool_change",
+                "`tool_lengths` says how tools are changed. Leave `tool_change` out.".to_owned(),
+            ));
+        }
+        let found = ToolLengths::NAMES.into_iter().find(|(name, _)| name == text);
+        found.map(|(_, way)| way).ok_or_else(|| {
+            let names = ToolLengths::NAMES.map(|(name, _)| format!("\"{name}\""));
+            ("tool_lengths", format!("It is one of {}.", names.join(", ")))
         })
     }
 }

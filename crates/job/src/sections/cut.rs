@@ -140,7 +140,7 @@ fn common(
     let rough_allowance = length("rough_allowance", &limits::ROUGH_ALLOWANCE, ALLOWANCE);
     let clearance = length("clearance", &limits::CUT_CLEARANCE, CLEARANCE);
     let rougher = rougher?;
-    let (vise, jaws_measured, jaws_along) = vise?;
+    let (vise, jaws_measured) = vise?;
     Some(CutJob {
         part,
         kinds: Vec::new(),
@@ -152,7 +152,6 @@ fn common(
         stock: stock?,
         stock_measured: stock_node.is_some(),
         jaws_measured,
-        jaws_along,
         zero: zero?,
         vise,
         tape: tape?,
@@ -176,8 +175,9 @@ pub(crate) fn cut(node: Option<&Node>, blank: &Blank, profiles: &Profiles, sourc
     let kinds = match get("setup") {
         None => Some(vec![SetupKind::OnEdge]),
         Some(n) => {
-            let both: &[SetupKind] = &[SetupKind::OnEdge, SetupKind::Flat];
-            n.choice(&[("on edge", &both[..1]), ("flat", &both[1..]), ("both", both)])
+            // The outline comes first: after it the block is gone, before it no ridge stands that could be hurt.
+            let both: &[SetupKind] = &[SetupKind::Flat, SetupKind::OnEdge];
+            n.choice(&[("flat", &both[..1]), ("on edge", &both[1..]), ("both", both)])
                 .map(<[SetupKind]>::to_vec)
         }
     };
@@ -398,11 +398,12 @@ fn stock(node: Option<&Node>, blank: &Piece) -> Option<Stock> {
     })
 }
 
-/// The jaws on edge, whether their height is given, and whether it is where they begin or end.
-fn vise(node: Option<&Node>, stock: &Stock) -> Option<(Holding, bool, bool)> {
-    let plain = (JAWS * stock.height, JAW_THICKNESS, (0.0, stock.length));
-    let ((jaw_height, jaw_thickness, jaw_x), given, along) = match node {
-        None => (plain, false, false),
+/// The jaws on edge, and whether their height is given.
+fn vise(node: Option<&Node>, stock: &Stock) -> Option<(Holding, bool)> {
+    // Where the jaws end is not known unless it is told.
+    let plain = (JAWS * stock.height, JAW_THICKNESS, (f64::NEG_INFINITY, f64::INFINITY));
+    let ((jaw_height, jaw_thickness, jaw_x), given) = match node {
+        None => (plain, false),
         Some(node) => {
             let table = node.table(&VISE)?;
             let read = |key, limit: &Limit, default| table.get(key).map_or(Some(default), |n: Node| n.length(limit));
@@ -420,9 +421,7 @@ fn vise(node: Option<&Node>, stock: &Stock) -> Option<(Holding, bool, bool)> {
                 at.refuse("The jaws stand as high as the stock. Put the stock on a higher parallel.");
                 return None;
             }
-            let given = |key: &str| table.get(key).is_some();
-            let along = given("jaw_from") || given("jaw_to");
-            ((height, thickness, (from, to)), given("jaw_height"), along)
+            ((height, thickness, (from, to)), table.get("jaw_height").is_some())
         }
     };
     let vise = Holding::Vise {
@@ -430,7 +429,7 @@ fn vise(node: Option<&Node>, stock: &Stock) -> Option<(Holding, bool, bool)> {
         jaw_thickness,
         jaw_x,
     };
-    Some((vise, given, along))
+    Some((vise, given))
 }
 
 /// The tape flat.

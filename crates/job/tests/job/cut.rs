@@ -43,6 +43,8 @@ fn without_the_table_the_blank_is_the_stock() {
     assert_eq!(setup.rougher.shape, CutterShape::Flat);
     assert_eq!(setup.finisher.shape, CutterShape::Ball);
     assert!(matches!(setup.holding, Holding::Vise { jaw_height, .. } if (jaw_height - 4.8).abs() < 1e-9));
+    // A real vise is longer than the saddle.
+    assert_eq!(setup.jaw_x(), Some((-10.0, 82.8)));
     assert!(matches!(
         cut.setup(SetupKind::Flat).unwrap().holding,
         Holding::Tape { tabs: 2, .. }
@@ -58,11 +60,12 @@ fn everything_given_is_kept() {
          tape = { tabs = 0, tab_height = 0.2 }\nrough_allowance = 0.1\nscallop = 0.003\nclearance = 4\n\
          wings = { bass = [[0, 5], [4, 6]], treble = [[1, 5]] }",
     ));
-    assert_eq!(cut.kinds, [SetupKind::OnEdge, SetupKind::Flat]);
+    assert_eq!(cut.kinds, [SetupKind::Flat, SetupKind::OnEdge]);
+    assert!(cut.outlined(SetupKind::OnEdge) && !cut.outlined(SetupKind::Flat));
     let setup = cut.setup(SetupKind::OnEdge).unwrap();
     assert_eq!(
-        (setup.machine.name.as_str(), setup.machine.tool_change),
-        ("small ballscrew mill", true)
+        (setup.machine.name.as_str(), setup.machine.tool_lengths),
+        ("small ballscrew mill", machining::ToolLengths::Table)
     );
     assert_eq!((setup.rougher.diameter, setup.finisher.diameter), (2.0, 1.5));
     assert_eq!((setup.material.name.as_str(), setup.spindle), ("brass", 9000.0));
@@ -170,6 +173,12 @@ const PROFILE_TABLE: &[(&str, &str, &str, &str)] = &[
     (include_str!("../../../../profiles/machines.toml"), "[3000, 3000, 800]", "[3000, 0, 800]", "above 0"),
     (include_str!("../../../../profiles/machines.toml"), "\"XYZFSP\"", "\"xyz\"", "capital letters"),
     (include_str!("../../../../profiles/machines.toml"), "spindle_up = 3", "spindle_up = 300", "0 to 60 s"),
+    (include_str!("../../../../profiles/machines.toml"), "\"table\"\n", "\"tables\"\n", "It is one of \"table\""),
+    (include_str!("../../../../profiles/machines.toml"), "\"table\"\n", "\"table\"\ntool_change = true\n", "Leave `tool_change` out"),
+    (include_str!("../../../../profiles/machines.toml"), "\"G43\", ", "", "needs G43, M6, T and H"),
+    (include_str!("../../../../profiles/machines.toml"), "\"one-program-a-tool\"\nline_most = 80\ng = [\"G0\", \"G1\", \"G4\"", "\"touch-off\"\ng = [\"G0\", \"G1\", \"G4\"", "needs M0"),
+    (include_str!("../../../../profiles/machines.toml"), "top_z = \"0 mm\"\n", "", "`top_z` is needed"),
+    (include_str!("../../../../profiles/machines.toml"), "line_most = 256", "line_most = 20", "60 to 256"),
     (include_str!("../../../../profiles/cutting.toml"), "chip = \"0.03 mm\"", "chip = \"0.3 mm\"", "then comes the wanted one"),
     (include_str!("../../../../profiles/cutting.toml"), "step_over = 0.3", "step_over = 3", "share of the cutter"),
     (include_str!("../../../../profiles/cutting.toml"), "speed_most = 150", "speed_most = -1", "m/min"),
@@ -187,6 +196,26 @@ fn profiles_are_checked() {
             "{new}: {found:?}"
         );
     }
+}
+
+/// What a profile says of tool lengths; one that only says that tools are changed says nothing of them, and is taken so.
+#[test]
+fn what_is_said_of_tool_lengths() {
+    use machining::ToolLengths;
+    let machines = include_str!("../../../../profiles/machines.toml");
+    let lengths = |text: &str, name: &str| {
+        let mut profiles = PROFILES.clone();
+        assert_eq!(profiles.add_text("f.toml", text), Ok(()));
+        let found = profiles.machines().iter().find(|m| m.name == name).unwrap();
+        (found.tool_lengths, found.line_most)
+    };
+    assert_eq!(lengths(machines, "small belt router"), (ToolLengths::OneProgram, 80));
+    assert_eq!(lengths(machines, "small screw router"), (ToolLengths::TouchOff, 80));
+    assert_eq!(lengths(machines, "small ballscrew mill"), (ToolLengths::Table, 256));
+    let older = machines
+        .replace("tool_lengths = \"table\"", "tool_change = true")
+        .replace("line_most = 256\n", "");
+    assert_eq!(lengths(&older, "small ballscrew mill"), (ToolLengths::OneProgram, 80));
 }
 
 #[test]

@@ -30,6 +30,8 @@ struct Stands<'a> {
     xs: &'a [f64],
     /// The level before.
     before: f64,
+    /// Highest that the stock stands within the cutter's reach along X, at each x, mm.
+    raw: &'a [f64],
     /// How far a cutter reaches along X from its axis, and one step of the lanes, mm.
     reach: f64,
 }
@@ -56,7 +58,7 @@ struct Place {
 fn places(stands: &Stands, level: f64, stock: (f64, f64)) -> Vec<Place> {
     let mut places: Vec<Place> = Vec::new();
     for (i, lane) in stands.lanes.iter().enumerate() {
-        for run in runs(lane, stands.xs, level, stands.before, stock) {
+        for run in runs(lane, stands, level, stock) {
             let apart = |p: &Place| {
                 stands.xs[p.first] - stands.xs[run.1] > stands.reach
                     || stands.xs[run.0] - stands.xs[p.last] > stands.reach
@@ -129,6 +131,7 @@ pub(super) fn path(surface: &Surface, setup: &Setup, notes: &mut Vec<String>) ->
         return Err(PassError::Jaws { lowest, jaw });
     }
     let top = setup.raw_top();
+    let raw = raw(surface, &xs, top, radius + STEP);
     let mut way = Way::new(setup, &feeds);
     let mut before = top;
     if lowest < top - NOTHING {
@@ -137,6 +140,7 @@ pub(super) fn path(surface: &Surface, setup: &Setup, notes: &mut Vec<String>) ->
                 lanes: &lanes,
                 xs: &xs,
                 before,
+                raw: &raw,
                 reach: radius + STEP,
             };
             let mut places = places(&stands, level, (start + GAP, end - GAP));
@@ -160,6 +164,25 @@ pub(super) fn path(surface: &Surface, setup: &Setup, notes: &mut Vec<String>) ->
     }
     let left = left(surface, setup, &lanes, &xs, lowest);
     Ok((way.finish("rough the crown", cutter), left))
+}
+
+/// Highest that the stock stands within `reach` of each x, mm: its raw top, or what the outline left of it.
+fn raw(surface: &Surface, xs: &[f64], top: f64, reach: f64) -> Vec<f64> {
+    let left: Option<Vec<f64>> = xs
+        .iter()
+        .map(|x| Some(surface.silhouette_left(*x)? - surface.lift))
+        .collect();
+    let Some(left) = left else {
+        return vec![top; xs.len()];
+    };
+    let over = |x: &f64| {
+        let (first, last) = (
+            xs.partition_point(|other| *other < x - reach),
+            xs.partition_point(|other| *other <= x + reach),
+        );
+        left[first..last].iter().copied().fold(f64::NEG_INFINITY, f64::max)
+    };
+    xs.iter().map(over).collect()
 }
 
 /// Highest that the lanes leave at a rounded end, mm: nothing is higher than the tip that went over it.
@@ -200,7 +223,10 @@ fn left(surface: &Surface, setup: &Setup, lanes: &[Lane], xs: &[f64], lowest: f6
                 let on = (k + 1..xs.len()).take_while(near);
                 low = back.chain(on).map(|i| lane.low[i]).fold(low, f64::min);
             }
-            let stands = low.max(lowest).min(setup.raw_top());
+            let raw = surface
+                .silhouette_left(*x)
+                .map_or(setup.raw_top(), |v| v - surface.lift);
+            let stands = low.max(lowest).min(raw);
             most = most.max(stands - top);
         }
     }
@@ -255,10 +281,12 @@ fn lanes(surface: &Surface, setup: &Setup, xs: &[f64]) -> Vec<Lane> {
     lanes
 }
 
-/// Ranges of points of `lane` with something to cut between `before` and `level`, in order of x.
-fn runs(lane: &Lane, xs: &[f64], level: f64, before: f64, stock: (f64, f64)) -> Vec<(usize, usize)> {
-    let something =
-        |i: usize| xs[i] > stock.0 && xs[i] < stock.1 && before.max(lane.low[i]) - level.max(lane.low[i]) > NOTHING;
+/// Ranges of points of `lane` with something to cut between the level before and `level`, in order of x.
+fn runs(lane: &Lane, stands: &Stands, level: f64, stock: (f64, f64)) -> Vec<(usize, usize)> {
+    let (xs, raw, before) = (stands.xs, stands.raw, stands.before);
+    let something = |i: usize| {
+        xs[i] > stock.0 && xs[i] < stock.1 && before.max(lane.low[i]).min(raw[i]) - level.max(lane.low[i]) > NOTHING
+    };
     let mut runs: Vec<(usize, usize)> = Vec::new();
     let last = xs.len().saturating_sub(1);
     for i in (0..xs.len()).filter(|i| something(*i)) {

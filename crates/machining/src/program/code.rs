@@ -6,7 +6,7 @@
 /// table 4; G90.1 and G91.1 are a group of their own in later interpreters of the same language.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(super) enum GGroup {
-    /// Dwell.
+    /// Dwell, ways to stored places, and moves in machine coordinates.
     NonModal,
     Motion,
     Plane,
@@ -17,6 +17,7 @@ pub(super) enum GGroup {
     RadiusCompensation,
     LengthOffset,
     WorkOffset,
+    PathControl,
 }
 
 /// What an M number belongs to.
@@ -31,13 +32,14 @@ pub(super) enum MGroup {
 /// Group of a G number given in tenths; `None` for a number that no program here may hold.
 pub(super) fn g_group(tenths: u32) -> Option<GGroup> {
     Some(match tenths {
-        40 => GGroup::NonModal,
+        40 | 280 | 300 | 530 => GGroup::NonModal,
         0 | 10 | 20 | 30 | 800 => GGroup::Motion,
         170 | 180 | 190 => GGroup::Plane,
         200 | 210 => GGroup::Units,
         400 => GGroup::RadiusCompensation,
-        490 => GGroup::LengthOffset,
+        430 | 490 => GGroup::LengthOffset,
         540 | 550 | 560 | 570 | 580 | 590 => GGroup::WorkOffset,
+        610 | 611 | 640 => GGroup::PathControl,
         900 | 910 => GGroup::Distance,
         901 | 911 => GGroup::ArcDistance,
         930 | 940 => GGroup::FeedMode,

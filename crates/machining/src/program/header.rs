@@ -1,12 +1,18 @@
 //! What a program says about itself in the comments at its head. The program text is written with the same words.
 
+use super::marks::Marks;
 use crate::setup::{setup_name, setup_named};
 use crate::{PartKind, SetupKind};
 use thiserror::Error;
 
-/// Longest comment on a line; some controllers hold no more than 80 characters.
+/// Longest comment on a line, characters without its parentheses, where the machine's lines are long enough.
 const COMMENT: usize = 70;
+/// Room that a comment has at least, characters.
+const COMMENT_LEAST: usize = 20;
 const SETUP: &str = "Setup: ";
+/// Behind the setup's name: the part's outline was cut before.
+const OUTLINED: &str = "outline cut before";
+const MACHINE: &str = "Machine: ";
 const TOOL: &str = "Tool ";
 
 /// The head of a program.
@@ -16,6 +22,12 @@ pub struct Header {
     pub title: String,
     /// The part and its setup, if they are named.
     pub setup: Option<(PartKind, SetupKind)>,
+    /// The outline was cut before, in a setup of its own.
+    pub outlined: bool,
+    /// The machine, if one is named.
+    pub machine: Option<String>,
+    /// What it was made from, if it says so.
+    pub marks: Option<Marks>,
     /// The first tool, if one is named.
     pub tool: Option<u32>,
 }
@@ -54,23 +66,49 @@ pub fn header(text: &str) -> Result<Header, HeaderError> {
     // A title may begin like the line that names the setup; the last such line is the one.
     let at = comments.iter().rposition(|(_, words)| words.starts_with(SETUP));
     if let Some((i, (line, words))) = at.and_then(|i| Some((i, comments.get(i)?))) {
-        let found = words[SETUP.len()..].split(',').next().unwrap_or_default().trim();
+        let mut said = words[SETUP.len()..].split(',').map(str::trim);
+        let found = said.next().unwrap_or_default();
+        header.outlined = said.next() == Some(OUTLINED);
         header.setup = Some(setup_named(found).ok_or_else(|| HeaderError {
             line: *line,
             found: found.to_owned(),
         })?);
         let title: Vec<&str> = comments[..i].iter().map(|(_, words)| *words).collect();
         header.title = title.join(" ");
+        let behind: Vec<&str> = comments[i..].iter().map(|(_, words)| *words).collect();
+        header.machine = behind
+            .iter()
+            .find_map(|words| words.strip_prefix(MACHINE).map(str::to_owned));
+        header.marks = Marks::read(&behind);
     }
-    header.tool = comments
-        .iter()
-        .find_map(|(_, words)| words.strip_prefix(TOOL)?.split_once(':')?.0.parse().ok());
+    header.tool = comments.iter().find_map(|(_, words)| tool_of(words));
     Ok(header)
 }
 
+/// The tool that a comment names.
+fn tool_of(words: &str) -> Option<u32> {
+    words.strip_prefix(TOOL)?.split_once(':')?.0.parse().ok()
+}
+
+/// The last tool that comments name.
+pub(super) fn tool_named(comments: &[String]) -> Option<u32> {
+    comments.iter().rev().find_map(|words| tool_of(words))
+}
+
 /// The words that name a setup, and say how the stock is held.
-pub(crate) fn setup_words(part: PartKind, kind: SetupKind, held: &str) -> String {
-    format!("{SETUP}{}, {held}", setup_name(part, kind))
+pub(crate) fn setup_words(part: PartKind, kind: SetupKind, outlined: bool, held: &str) -> String {
+    // A nut's outline always goes before its slots.
+    let before = if outlined && part == PartKind::Saddle {
+        format!("{OUTLINED}, ")
+    } else {
+        String::new()
+    };
+    format!("{SETUP}{}, {before}{held}", setup_name(part, kind))
+}
+
+/// The words that name a machine.
+pub(crate) fn machine_words(name: &str) -> String {
+    format!("{MACHINE}{name}")
 }
 
 /// The words that name a tool.
@@ -78,8 +116,10 @@ pub(crate) fn tool_words(number: u32, words: &str) -> String {
     format!("{TOOL}{number}: {words}")
 }
 
-/// Words as comments hold them, a line each: no parentheses within, nothing but ASCII, and lines that controllers take.
-pub(crate) fn comment_lines(words: &str) -> Vec<String> {
+/// Words as comments hold them, a line each: no parentheses within, nothing but ASCII, and lines of at most `most` characters with
+/// their parentheses.
+pub(crate) fn comment_lines(words: &str, most: usize) -> Vec<String> {
+    let room = COMMENT.min(most.saturating_sub(2)).max(COMMENT_LEAST);
     let clean: String = words
         .chars()
         .map(|c| match c {
@@ -94,8 +134,8 @@ pub(crate) fn comment_lines(words: &str) -> Vec<String> {
     let mut line = String::new();
     for word in clean.split(' ').filter(|w| !w.is_empty()) {
         // A word of its own that is too long is cut; every byte is one character here.
-        let word = &word[..word.len().min(COMMENT)];
-        if !line.is_empty() && line.len() + 1 + word.len() > COMMENT {
+        let word = &word[..word.len().min(room)];
+        if !line.is_empty() && line.len() + 1 + word.len() > room {
             lines.push(std::mem::take(&mut line));
         }
         if !line.is_empty() {
@@ -107,10 +147,10 @@ pub(crate) fn comment_lines(words: &str) -> Vec<String> {
     lines
 }
 
-/// A job's title as [`Header::title`] gives it back.
+/// A job's title as [`Header::title`] gives it back from a program for a machine that takes lines of `most` characters.
 #[must_use]
-pub fn header_title(title: &str) -> String {
-    comment_lines(title).join(" ")
+pub fn header_title(title: &str, most: usize) -> String {
+    comment_lines(title, most).join(" ")
 }
 
 #[cfg(test)]
@@ -127,10 +167,11 @@ mod tests {
     ];
 
     fn written(title: &str, (part, kind): (PartKind, SetupKind)) -> String {
-        let mut words = comment_lines(title);
-        words.extend(comment_lines(&setup_words(part, kind, "held somehow")));
-        words.extend(comment_lines("Zero: X at the stock's left end"));
-        words.extend(comment_lines(&tool_words(3, "ball 3 mm")));
+        let mut words = comment_lines(title, 80);
+        words.extend(comment_lines(&setup_words(part, kind, true, "held somehow"), 80));
+        words.extend(comment_lines(&machine_words("a small router"), 80));
+        words.extend(comment_lines("Zero: X at the stock's left end", 80));
+        words.extend(comment_lines(&tool_words(3, "ball 3 mm"), 80));
         let lines: Vec<String> = words.iter().map(|w| format!("({w})\n")).collect();
         lines.concat() + "G21\n(Setup: nonsense, further down)\nM30\n"
     }
@@ -140,7 +181,10 @@ mod tests {
         fn what_is_written_is_read(title in "\\PC{0,200}", i in 0..KNOWN.len()) {
             let kind = KNOWN[i];
             let read = header(&written(&title, kind)).unwrap();
-            prop_assert_eq!(read, Header { title: header_title(&title), setup: Some(kind), tool: Some(3) });
+            let outlined = kind.0 == PartKind::Saddle;
+            let machine = Some("a small router".to_owned());
+            let title = header_title(&title, 80);
+            prop_assert_eq!(read, Header { title, setup: Some(kind), outlined, machine, marks: None, tool: Some(3) });
         }
     }
 

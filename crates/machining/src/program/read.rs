@@ -13,7 +13,7 @@ const LINE_MOST: usize = 256;
 /// Most M words of one line (NISTIR 6556, section 3.3.4).
 const M_WORDS_MOST: usize = 4;
 /// Letters that this reader knows besides G and M.
-const LETTERS: &str = "XYZIJKRFSTPN";
+const LETTERS: &str = "XYZIJKRFSTPHN";
 /// How far a G or M number may be from a whole tenth.
 const TENTH: f64 = 1e-9;
 
@@ -48,6 +48,8 @@ pub struct Line {
     pub number: u32,
     /// Its words, in order.
     pub words: Vec<Word>,
+    /// Comments since the line with words before it, its own included, without their signs.
+    pub comments: Vec<String>,
 }
 
 /// What is wrong with a place in the text.
@@ -102,9 +104,19 @@ pub enum TextFault {
     /// Line number that is not first or not whole.
     #[error("the line number must be whole, at most 99999, and first on its line")]
     LineNumber,
-    /// A line longer than a controller takes.
+    /// A line longer than the language allows.
     #[error("the line is longer than {LINE_MOST} characters")]
     LongLine,
+    /// A line longer than the machine takes.
+    #[error(
+        "the line has {length} characters, and the machine takes {most}: it may lose the rest. Write it on two lines"
+    )]
+    LineMost {
+        /// Its length, characters.
+        length: usize,
+        /// Longest that the machine takes.
+        most: usize,
+    },
     /// The first `%` has no fellow, or the last line no end.
     #[error("the text stops early: {0}")]
     Truncated(&'static str),
@@ -136,6 +148,7 @@ pub fn read(text: &str) -> Result<Vec<Line>, Vec<TextError>> {
     let mut lines = Vec::new();
     let mut errors = Vec::new();
     let (mut percents, mut last) = (0, 1);
+    let mut said = Vec::new();
     for (number, raw) in (1u32..).zip(text.lines()) {
         last = number;
         let plain = raw.trim();
@@ -143,13 +156,18 @@ pub fn read(text: &str) -> Result<Vec<Line>, Vec<TextError>> {
             percents += 1;
             continue;
         }
-        match read_line(raw, number) {
+        match read_line(raw, number, &mut said) {
             Ok(words) if words.is_empty() => {}
             Ok(words) => {
                 if percents == 2 {
                     errors.push(error(number, 1, TextFault::AfterEnd));
                 }
-                lines.push(Line { number, words });
+                let comments = std::mem::take(&mut said);
+                lines.push(Line {
+                    number,
+                    words,
+                    comments,
+                });
             }
             Err(fault) => errors.push(fault),
         }
@@ -180,12 +198,22 @@ pub fn permitted(lines: &[Line], words: &Words) -> Vec<TextError> {
         .collect()
 }
 
+/// Lines longer than `most` characters, comments and spaces counted: a controller reads them all.
+#[must_use]
+pub fn too_long(text: &str, most: usize) -> Vec<TextError> {
+    let lengths = (1u32..).zip(text.lines().map(|line| line.trim_end_matches('\r').chars().count()));
+    let long = lengths.filter(|(_, length)| *length > most);
+    let column = u32::try_from(most + 1).unwrap_or(u32::MAX);
+    long.map(|(number, length)| error(number, column, TextFault::LineMost { length, most }))
+        .collect()
+}
+
 fn error(line: u32, column: u32, fault: TextFault) -> TextError {
     TextError { line, column, fault }
 }
 
-/// Words of one line, checked against each other.
-fn read_line(raw: &str, number: u32) -> Result<Vec<Word>, TextError> {
+/// Words of one line, checked against each other; its comments go to `said`.
+fn read_line(raw: &str, number: u32, said: &mut Vec<String>) -> Result<Vec<Word>, TextError> {
     let at_column = |at: usize, fault| error(number, u32::try_from(at + 1).unwrap_or(u32::MAX), fault);
     let fail = |at, fault| Err(at_column(at, fault));
     if let Some((at, c)) = raw
@@ -206,11 +234,17 @@ fn read_line(raw: &str, number: u32) -> Result<Vec<Word>, TextError> {
         let c = char::from(byte);
         match c {
             ' ' | '\t' => at += 1,
-            ';' => break,
+            ';' => {
+                said.push(raw[at + 1..].trim().to_owned());
+                break;
+            }
             '(' => {
                 let rest = &raw[at + 1..];
                 match rest.find(['(', ')']) {
-                    Some(end) if rest[end..].starts_with(')') => at += end + 2,
+                    Some(end) if rest[end..].starts_with(')') => {
+                        said.push(rest[..end].trim().to_owned());
+                        at += end + 2;
+                    }
                     Some(end) => return fail(at + 1 + end, TextFault::NestedComment),
                     None => return fail(at, TextFault::OpenComment),
                 }

@@ -8,5 +8,5 @@ mod target;
 pub(crate) use front::front;
 pub(crate) use groove::told;
 pub use groove::{Groove, LeftOut, SIDE, Why, grooves};
-pub use prism::{Prism, outlined};
+pub use prism::Prism;
 pub use target::Grooved;

@@ -1,7 +1,7 @@
 //! The nut as its outline leaves it: the same height from front to back.
 
 use crate::lie::{FITS, Lie};
-use crate::{Setup, SetupKind, Stock, SurfaceError};
+use crate::{Setup, SurfaceError};
 use nut::NutPlan;
 
 /// Places along the top at which its crest is looked for.
@@ -80,23 +80,4 @@ impl Prism {
     pub fn crest(&self) -> f64 {
         self.crest
     }
-}
-
-/// The setup of a nut whose outline was cut: its stock is the nut itself, as high as its crest. A flat setup stays as it is.
-///
-/// # Errors
-/// [`SurfaceError`] if the stock does not hold the nut.
-pub fn outlined(plan: &NutPlan, setup: &Setup) -> Result<Setup, SurfaceError> {
-    let mut setup = setup.clone();
-    if setup.kind == SetupKind::Flat {
-        return Ok(setup);
-    }
-    let prism = Prism::new(plan, &setup)?;
-    setup.stock = Stock {
-        height: prism.crest(),
-        length: plan.board_width,
-        bass_margin: 0.0,
-        ..setup.stock
-    };
-    Ok(setup)
 }

@@ -49,7 +49,7 @@ impl RoundEnd {
 /// Lowest that an end can be cut whose cutter sweeps over a range of X.
 fn floor(setup: &Setup, (from, to): (f64, f64)) -> f64 {
     let mut floor = setup.seat_z().max(setup.raw_top() - setup.rougher.cutting_length);
-    if let Holding::Vise { jaw_height, jaw_x, .. } = setup.holding
+    if let (Holding::Vise { jaw_height, .. }, Some(jaw_x)) = (setup.holding, setup.jaw_x())
         && jaw_x.0 < to
         && jaw_x.1 > from
     {

@@ -34,6 +34,12 @@ impl Target for Surface {
         [from, -self.thickness, to, 0.0]
     }
 
+    fn stock(&self, x: f64, y: f64) -> Option<f64> {
+        let left = self.silhouette_left(x)?;
+        let beside = !(-self.thickness..=0.0).contains(&y);
+        Some(if beside { 0.0 } else { left } - self.lift)
+    }
+
     fn kerf(&self, x: f64, y: f64) -> Option<f64> {
         ends::kerf(self.round_cuts(), self.thickness, self.rounds, x, y)
     }

@@ -73,16 +73,91 @@ pub enum Fault {
         /// In the spindle.
         loaded: u32,
     },
-    /// M6 on a machine without.
+    /// A change of tool on a machine without.
     #[error("this machine does not change tools within a program; use one program for each tool")]
     ToolChange,
+    /// Another tool cuts at the length of the one before.
+    #[error(
+        "tool {tool} moves with {}; its own must come first: {}",
+        length_in_force(*.have), if *.touched { "M0 with a comment \"Tool N: ..\", where it is touched off" } else { "G43 H and its number" }
+    )]
+    LengthNotTaken {
+        /// Tool in the spindle.
+        tool: u32,
+        /// Whose length is in force.
+        have: Option<u32>,
+        /// The machine's tools are touched off.
+        touched: bool,
+    },
+    /// A length on top of what was touched off.
+    #[error(
+        "the length of tool {tool} is taken up (G43), but this machine's tools are touched off: both would add up. Take G43 out"
+    )]
+    LengthAdded {
+        /// Whose length.
+        tool: u32,
+    },
     /// The first move is not straight up.
     #[error(
-        "the first move must be straight up (Z alone) to {safe:.3} mm or more, because nobody knows where the tool stands"
+        "the first move, at the start and after a change of tool, names Z alone, as G0, and goes to {safe:.3} mm or more, because nobody knows where the tool stands"
     )]
     StartNotUp {
         /// Safe height.
         safe: f64,
+    },
+    /// A move that counts on a place that nobody named.
+    #[error(
+        "the tool comes down or cuts, and nobody has said where it stands in {axis}; write X and Y first, as G0 at the safe height"
+    )]
+    PlaceUnknown {
+        /// Axis.
+        axis: char,
+    },
+    /// A move in machine coordinates to somewhere that is not known to be clear.
+    #[error("{word} goes to a place of the machine that nobody knows to be clear: {why}")]
+    MachinePlace {
+        /// Word.
+        word: &'static str,
+        /// Why.
+        why: String,
+    },
+    /// Cutting before the spindle is at speed.
+    #[error(
+        "a cut begins {waited:.1} s after the spindle was started, and it takes {needed:.1} s to come to speed; write G4 P{needed:.1} behind M3"
+    )]
+    NoWait {
+        /// Waited, s.
+        waited: f64,
+        /// Needed, s.
+        needed: f64,
+    },
+    /// A wait that nobody wants.
+    #[error(
+        "the program waits for {seconds:.0} s (G4); no spindle needs more than {most:.0} s. Mind that P counts seconds"
+    )]
+    LongWait {
+        /// Waited, s.
+        seconds: f64,
+        /// Most, s.
+        most: f64,
+    },
+    /// Something runs while a hand is in the machine.
+    #[error(
+        "the {what} runs while the program waits for a hand; write {word} before M0 or M1, and start it again behind"
+    )]
+    RunsAtPause {
+        /// What runs.
+        what: &'static str,
+        /// What stops it.
+        word: &'static str,
+    },
+    /// Corners rounded by more than the machine's profile says, or by nobody knows how much.
+    #[error("G64 lets the controller round corners by {}; the machine's profile has {most:.4} mm. Write G64 P{most:.4} or less, or G61", rounding(*.by))]
+    Rounding {
+        /// How much, mm.
+        by: Option<f64>,
+        /// The machine's own, mm.
+        most: f64,
     },
     /// Program end or tool change down in the work.
     #[error("the tool stands at Z {z:.3} mm when {what}; lift it to {safe:.3} mm or more before")]
@@ -218,6 +293,17 @@ pub enum Fault {
     },
 }
 
+fn length_in_force(have: Option<u32>) -> String {
+    have.map_or_else(
+        || "no tool's length taken up".to_owned(),
+        |tool| format!("the length of tool {tool}"),
+    )
+}
+
+fn rounding(by: Option<f64>) -> String {
+    by.map_or_else(|| "as much as it likes".to_owned(), |by| format!("{by:.4} mm"))
+}
+
 impl Fault {
     /// The greater, the worse, among faults of one kind.
     fn weight(&self) -> f64 {
@@ -234,6 +320,8 @@ impl Fault {
             Self::ChipThin { chip, .. } => -chip,
             Self::Engagement { section, .. } => *section,
             Self::Excess { height, .. } => *height,
+            Self::NoWait { waited, needed } => needed - waited,
+            Self::LongWait { seconds, .. } => *seconds,
             _ => 0.0,
         }
     }

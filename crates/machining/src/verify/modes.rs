@@ -3,8 +3,15 @@
 use super::check::Check;
 use super::finding::{Fault, Findings};
 use super::moves::SLACK_Z;
-use crate::MotionKind;
 use crate::program::{Event, EventKind, Replay};
+use crate::{MotionKind, ToolLengths};
+
+/// Longest wait, s: as long as any profile's spindle takes to come to speed.
+pub const WAIT_MOST: f64 = 60.0;
+/// Waits are the same within this, s.
+const SAME_TIME: f64 = 1e-6;
+/// Places are the same within this, mm.
+const SAME_PLACE: f64 = 1e-3;
 
 /// Modes that a program sets before it moves, in tenths; of each group one will do.
 const START: [(&[u32], &str); 8] = [
@@ -20,7 +27,12 @@ const START: [(&[u32], &str); 8] = [
 
 pub(super) fn judge(done: &Replay, check: &Check, findings: &mut Findings) {
     start(done, check, findings);
+    arcs(done, check, findings);
     tools_and_spindle(done, check, findings);
+    lengths(done, check, findings);
+    waits(done, check, findings);
+    pauses(done, findings);
+    machine_places(done, check, findings);
     end(done, check, findings);
     for motion in &done.motions {
         if motion.kind != MotionKind::Rapid && motion.spindle <= 0.0 {
@@ -70,6 +82,183 @@ fn start(done: &Replay, check: &Check, findings: &mut Findings) {
     }
 }
 
+/// Arcs by their centre mean two things, until G91.1 (or G90.1) says which.
+fn arcs(done: &Replay, check: &Check, findings: &mut Findings) {
+    const CENTRES: [u32; 2] = [901, 911];
+    let words = &check.setup.machine.words;
+    let Some(first) = done.centred.filter(|_| CENTRES.iter().any(|code| words.takes_g(*code))) else {
+        return;
+    };
+    let said = |e: &Event| e.after <= first && matches!(e.kind, EventKind::Mode(code) if CENTRES.contains(&code));
+    if !done.events.iter().any(said) {
+        let line = done.motions.get(first).map_or(1, |m| m.line);
+        findings.add(
+            line,
+            None,
+            Fault::MissingMode("G91.1 (its arcs' centres count from their starts)".to_owned()),
+        );
+    }
+}
+
+/// Calls `at` with every motion, and with the events before it; and with the events behind the last.
+fn in_order(done: &Replay, mut event: impl FnMut(&Event), mut motion: impl FnMut(usize)) {
+    let mut events = done.events.iter().peekable();
+    for i in 0..=done.motions.len() {
+        while let Some(next) = events.next_if(|e| e.after <= i) {
+            event(next);
+        }
+        if i < done.motions.len() {
+            motion(i);
+        }
+    }
+}
+
+/// Every tool moves with its own length and no other.
+fn lengths(done: &Replay, check: &Check, findings: &mut Findings) {
+    use std::cell::Cell;
+    let way = check.setup.machine.tool_lengths;
+    let (in_force, touched) = (Cell::new(None), Cell::new(true));
+    in_order(
+        done,
+        |event| match event.kind {
+            EventKind::Length(tool) => in_force.set(tool),
+            // Put in by the machine, and not yet touched off.
+            EventKind::Tool(_) => touched.set(false),
+            EventKind::ToolByHand(_) | EventKind::Pause => touched.set(true),
+            _ => {}
+        },
+        |i| {
+            let motion = &done.motions[i];
+            if done.blind.iter().any(|b| b.motion == i && b.machine) {
+                return;
+            }
+            let (tool, have) = (motion.tool, in_force.get());
+            let fault = match (way, have) {
+                (ToolLengths::Table, have) if have != Some(tool) => {
+                    let touched = false;
+                    Fault::LengthNotTaken { tool, have, touched }
+                }
+                (ToolLengths::Table, _) => return,
+                (_, Some(tool)) => Fault::LengthAdded { tool },
+                (ToolLengths::TouchOff, None) if !touched.get() => {
+                    let touched = true;
+                    Fault::LengthNotTaken { tool, have, touched }
+                }
+                _ => return,
+            };
+            findings.add(motion.line, None, fault);
+        },
+    );
+}
+
+/// After every start the spindle has its time before it cuts; no wait is absurd.
+fn waits(done: &Replay, check: &Check, findings: &mut Findings) {
+    use std::cell::Cell;
+    let machine = &check.setup.machine;
+    let needed = if machine.words.waits() { machine.spindle_up } else { 0.0 };
+    // Seconds since a start that nothing was cut after.
+    let waited: Cell<Option<f64>> = Cell::new(None);
+    let turning = Cell::new(false);
+    let mut early = Vec::new();
+    in_order(
+        done,
+        |event| match event.kind {
+            EventKind::Spindle(..) => {
+                if !turning.replace(true) {
+                    waited.set(Some(0.0));
+                }
+            }
+            EventKind::SpindleOff | EventKind::Tool(_) => {
+                turning.set(false);
+                waited.set(None);
+            }
+            EventKind::Dwell(seconds) => waited.set(waited.get().map(|w| w + seconds)),
+            _ => {}
+        },
+        |i| {
+            let motion = &done.motions[i];
+            if motion.kind != MotionKind::Rapid
+                && let Some(seconds) = waited.take()
+                && seconds < needed - SAME_TIME
+            {
+                early.push((motion.line, seconds));
+            }
+        },
+    );
+    for (line, waited) in early {
+        findings.add(line, None, Fault::NoWait { waited, needed });
+    }
+    for Event { line, kind, .. } in &done.events {
+        if let EventKind::Dwell(seconds) = *kind
+            && seconds > WAIT_MOST
+        {
+            let most = WAIT_MOST;
+            findings.add(*line, None, Fault::LongWait { seconds, most });
+        }
+    }
+}
+
+/// Nothing turns or flows while a hand is in the machine.
+fn pauses(done: &Replay, findings: &mut Findings) {
+    let (mut turning, mut flowing) = (false, false);
+    for Event { line, kind, .. } in &done.events {
+        match kind {
+            EventKind::Spindle(..) => turning = true,
+            EventKind::SpindleOff | EventKind::Tool(_) => turning = false,
+            EventKind::Coolant(on) => flowing = *on,
+            EventKind::Pause | EventKind::OptionalPause | EventKind::ToolByHand(_) => {
+                for (what, word, runs) in [("spindle", "M5", turning), ("coolant", "M9", flowing)] {
+                    if runs {
+                        findings.add(*line, None, Fault::RunsAtPause { what, word });
+                    }
+                }
+            }
+            _ => {}
+        }
+    }
+}
+
+/// Ways in machine coordinates and to stored places, and how far corners are rounded.
+fn machine_places(done: &Replay, check: &Check, findings: &mut Findings) {
+    let machine = &check.setup.machine;
+    let safe = check.setup.safe_z();
+    for Event { line, kind, after } in &done.events {
+        match *kind {
+            EventKind::Machine(Some(z)) => {
+                let why = match machine.top_z {
+                    None => "the machine's profile has no top_z".to_owned(),
+                    Some(top) if (z - top).abs() > SAME_PLACE => {
+                        format!("it names Z {z:.3} mm, and the top of the machine's travel is Z {top:.3} mm")
+                    }
+                    Some(_) => continue,
+                };
+                let word = "G53";
+                findings.add(*line, None, Fault::MachinePlace { word, why });
+            }
+            EventKind::Stored(code) => {
+                let word = if code == 280 { "G28" } else { "G30" };
+                let blind = done.blind.iter().any(|b| b.motion == *after && b.unknown[2]);
+                let z = done.motions.get(*after).map_or(0.0, |m| m.from[2]);
+                if blind {
+                    let why = "nobody knows how high the tool stands when it goes there; write G0 and Z alone before"
+                        .to_owned();
+                    findings.add(*line, None, Fault::MachinePlace { word, why });
+                } else if z < safe - SLACK_Z {
+                    let what = "all axes go to a stored place";
+                    findings.add(*line, None, Fault::StandsLow { z, safe, what });
+                }
+            }
+            EventKind::Blend(by) => {
+                let most = machine.corner;
+                if by.is_none_or(|by| by > most + SAME_TIME) {
+                    findings.add(*line, None, Fault::Rounding { by, most });
+                }
+            }
+            _ => {}
+        }
+    }
+}
+
 fn tools_and_spindle(done: &Replay, check: &Check, findings: &mut Findings) {
     let machine = &check.setup.machine;
     let (least, most) = machine.spindle;
@@ -83,8 +272,8 @@ fn tools_and_spindle(done: &Replay, check: &Check, findings: &mut Findings) {
     };
     for event in &done.events {
         match event.kind {
-            EventKind::Tool(_) => low(event, "the tool is changed"),
-            EventKind::Pause => low(event, "the program waits"),
+            EventKind::Tool(_) | EventKind::ToolByHand(_) => low(event, "the tool is changed"),
+            EventKind::Pause | EventKind::OptionalPause => low(event, "the program waits"),
             EventKind::End => low(event, "the program ends"),
             _ => {}
         }
@@ -102,11 +291,13 @@ fn tools_and_spindle(done: &Replay, check: &Check, findings: &mut Findings) {
                     findings.add(*line, None, Fault::SpindleRange { speed, least, most });
                 }
             }
-            EventKind::Tool(_) if !machine.tool_change => findings.add(*line, None, Fault::ToolChange),
-            EventKind::Tool(tool) | EventKind::Select(tool) => {
+            EventKind::Tool(_) | EventKind::ToolByHand(_) if machine.tool_lengths == ToolLengths::OneProgram => {
+                findings.add(*line, None, Fault::ToolChange);
+            }
+            EventKind::Tool(tool) | EventKind::ToolByHand(tool) | EventKind::Select(tool) => {
                 if check.tool(tool).is_none() {
                     findings.add(*line, None, Fault::ToolUnknown(tool));
-                } else if !machine.tool_change && tool != check.loaded {
+                } else if machine.tool_lengths == ToolLengths::OneProgram && tool != check.loaded {
                     let loaded = check.loaded;
                     findings.add(*line, None, Fault::ToolNotLoaded { wanted: tool, loaded });
                 }

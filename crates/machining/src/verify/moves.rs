@@ -3,7 +3,7 @@
 use super::check::Check;
 use super::finding::{Fault, Findings};
 use crate::end::End;
-use crate::program::axes;
+use crate::program::{Replay, axes};
 use crate::simulate::TOUCH;
 use crate::{ARC_CHORD, Block, Cutter, Holding, Met, Motion, MotionKind, THROUGH};
 
@@ -22,17 +22,40 @@ const ROUNDING: f64 = 1e-3;
 /// Step in which a slanting move is held against the jaws, mm.
 const JAW_STEP: f64 = 0.5;
 
-pub(super) fn judge(motions: &[Motion], met: &[Met], check: &Check, findings: &mut Findings) {
-    let Some((first, moving)) = motions.split_first() else {
+/// Moves that begin where nobody knows. Each axis counts once its line has named it, whatever figure it names.
+fn blind(done: &Replay, safe: f64, findings: &mut Findings) {
+    for blind in &done.blind {
+        let Some(motion) = done.motions.get(blind.motion) else {
+            continue;
+        };
+        let rapid = motion.kind == MotionKind::Rapid;
+        let low = lowest(motion) < safe - SLACK_Z;
+        if blind.unknown[2] {
+            let alone = blind.named == [false, false, true];
+            if !(alone && rapid && motion.to[2] >= safe - SLACK_Z) {
+                findings.add(motion.line, None, Fault::StartNotUp { safe });
+            }
+        } else if blind.machine && low && (blind.named[0] || blind.named[1]) {
+            let z = lowest(motion);
+            findings.add(motion.line, Some(motion.from), Fault::RapidLow { z, safe });
+        } else if !blind.machine
+            && (low || !rapid)
+            && let Some(axis) = (0..2).find(|axis| blind.unknown[*axis])
+        {
+            let axis = ['X', 'Y'][axis];
+            findings.add(motion.line, None, Fault::PlaceUnknown { axis });
+        }
+    }
+}
+
+/// `moving`: the motions as far as their way is known.
+pub(super) fn judge(done: &Replay, moving: &[Motion], met: &[Met], check: &Check, findings: &mut Findings) {
+    let Some(first) = moving.first() else {
         return;
     };
     let safe = check.setup.safe_z();
-    let straight_up = first.from[..2] == first.to[..2] && first.kind == MotionKind::Rapid;
-    if !straight_up || first.to[2] < safe - SLACK_Z {
-        findings.add(first.line, None, Fault::StartNotUp { safe });
-    }
+    blind(done, safe, findings);
     let jaws = check.setup.jaws();
-    let met = &met[1..];
     for (i, (motion, met_here)) in moving.iter().zip(met).enumerate() {
         if motion.kind == MotionKind::Rapid {
             rapid(motion, met_here, safe, findings);

@@ -74,10 +74,12 @@ fn stock(cut: &CutJob) -> String {
         }
         (false, PartKind::Nut) => "not measured, so taken to be the blank itself. Measure it.",
     };
-    let later = if cut.part == PartKind::Nut && cut.kinds != [SetupKind::Flat] {
-        " For the slots, it is the nut with its outline cut."
-    } else {
-        ""
+    let later = match cut.part {
+        PartKind::Nut if cut.kinds != [SetupKind::Flat] => " For the slots, it is the nut with its outline cut.",
+        PartKind::Saddle if cut.outlined(SetupKind::OnEdge) && cut.kinds.contains(&SetupKind::OnEdge) => {
+            " For the crown, it is the saddle with its outline cut."
+        }
+        _ => "",
     };
     format!("{size}: {from}{later}")
 }
@@ -90,7 +92,7 @@ fn jaws(part: Part, cut: &CutJob) -> Option<String> {
         return None;
     }
     // What does not fit the stock is told by its setup.
-    let held = cut.setup_for(part, kind).ok().flatten();
+    let held = cut.setup_for(part, kind, cut.outlined(kind)).ok().flatten();
     let Holding::Vise { jaw_height, .. } = held.map_or(cut.vise, |setup| setup.holding) else {
         return None;
     };
@@ -146,10 +148,18 @@ fn in_order(opened: &Opened, setup: &Setup, prepared: &Prepared) -> Markup {
         ol.files { @for program in &prepared.programs {
             @let tools: Vec<String> = program.tools.iter().map(u32::to_string).collect();
             li {
-                a href={ "/job/" (job) "/out/" (job) "-" (program.name) "?save=yes" } download { (program.name) }
-                ": tool " (tools.join(" and ")) ", " (format!("{:.0}", program.report.time.total())) " s"
+                a href={ "/job/" (job) "/out/" (job) "-" (program.name) "?save=yes&mark=" (program.marks.mark) } download { (program.name) }
+                ": tool " (tools.join(" and ")) ", " (format!("{:.0}", program.report.time.total())) " s, mark " code { (program.marks.mark) }
             }
         } }
+        p.how { "The mark stands at the head of the program and on its setup sheet: the three belong together only where it is the same." }
+        dl.facts {
+            @for (tool, words) in &prepared.touch_off { dt { "Z of tool " (tool) } dd { (words) "." } }
+            @for (i, words) in prepared.heights.iter().enumerate() {
+                @if i == 0 { dt { "Check before it is let go" } }
+                dd { (words) "." }
+            }
+        }
         @if let Some(left) = prepared.programs.last().and_then(|program| program.report.deviation.as_ref()) {
             figure {
                 (picture(deviation(left, &CutTolerance::of(setup))))

@@ -106,6 +106,8 @@ fn both_parts_are_made_each_under_its_heading() {
             "<h2>The saddle</h2>",
             "<h3>On edge</h3>",
             "/job/a/out/a-on-edge-1.ngc?save=yes",
+            "Z of tool 1",
+            "Check before it is let go",
             "left-map",
             "<h2>The nut</h2>",
             "<h3>Flat</h3>",
@@ -135,6 +137,36 @@ fn both_parts_are_made_each_under_its_heading() {
     ] {
         assert_eq!(over.file(name), Err(404), "{name}");
     }
+}
+
+/// The page names the mark that the program carries, and a page from before a change of the job hands out nothing.
+#[test]
+fn a_program_of_another_mark_is_not_handed_out() {
+    let over = example("parlour", "");
+    let page = over.page("make=yes");
+    let text = over.file("a-on-edge-1.ngc").unwrap();
+    let mark = text
+        .lines()
+        .find_map(|line| line.strip_prefix("(Mark: ")?.strip_suffix(')'))
+        .unwrap();
+    assert!(
+        page.contains(&format!("a-on-edge-1.ngc?save=yes&amp;mark={mark}")),
+        "{page}"
+    );
+    let with = |mark: &str| {
+        let ask = Over::ask("a-on-edge-1.ngc", &format!("save=yes&mark={mark}"));
+        match sheets::file(&over.bench, &ask) {
+            Reply::File { .. } => Ok(()),
+            Reply::Page(status, page) => Err((status, page.into_string())),
+            other => panic!("{other:?}"),
+        }
+    };
+    assert_eq!(with(mark), Ok(()));
+    let (status, page) = with("0123abcd").unwrap_err();
+    assert!(
+        status == 409 && page.contains("0123abcd") && page.contains(mark),
+        "{page}"
+    );
 }
 
 #[test]
