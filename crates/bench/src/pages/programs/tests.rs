@@ -19,14 +19,15 @@ struct Over {
 
 impl Over {
     fn job(text: &str) -> Self {
+        Self::with_profiles(text, Profiles::built_in())
+    }
+
+    fn with_profiles(text: &str, profiles: Profiles) -> Self {
         let folder = tempfile::tempdir().unwrap();
         let store = Store::open(folder.path()).unwrap();
         store.create(&JobName::parse("a").unwrap(), text).unwrap();
         let bench = Bench {
-            desk: Desk {
-                store,
-                profiles: Profiles::built_in(),
-            },
+            desk: Desk { store, profiles },
             guard: Guard::new(vec!["127.0.0.1:80".into()], false).unwrap(),
             address: String::new(),
             tell: Box::new(|_| {}),
@@ -233,9 +234,12 @@ fn one_part_refused_does_not_take_the_other_with_it() {
 fn a_material_without_cutting_figures_is_refused_by_its_name() {
     let text = examples::text("nut-only")
         .unwrap()
-        .replace("material = \"bone\"", "material = \"ebony\"");
-    let over = Over::job(&text);
+        .replace("material = \"bone\"", "material = \"moon rock\"");
+    let mut profiles = Profiles::built_in();
+    let own = "[[blank_material]]\nname = \"moon rock\"\ndust = \"synthetic\"\nsource = \"invented\"\n";
+    profiles.add_text("own.toml", own).unwrap();
+    let over = Over::with_profiles(&text, profiles);
     let page = over.page("make=yes");
-    assert!(page.contains("ebony") && page.contains("under [nut_cut]"), "{page}");
+    assert!(page.contains("moon rock") && page.contains("under [nut_cut]"), "{page}");
     assert!(!page.contains("In order"), "{page}");
 }
