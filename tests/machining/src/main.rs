@@ -1,0 +1,14 @@
+//! Programs from outside the crate: what they leave of the stock, and that a spoilt one is found out.
+
+mod emit;
+mod faults;
+mod flat;
+mod locate;
+mod nut;
+mod passes;
+mod prepare;
+mod replay;
+mod simulate;
+mod sound;
+mod time;
+mod walls;
