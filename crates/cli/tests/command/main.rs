@@ -11,6 +11,7 @@ mod assess;
 mod binary;
 mod cut;
 mod draw;
+mod edits;
 mod faults;
 mod filing;
 mod fit;
