@@ -26,6 +26,7 @@ from interpreter import EMPTY, UNEQUAL, Refuses, interpreted
 from part import CHORDS, Part
 from removal import Field, Places
 from scipy.interpolate import PchipInterpolator
+from scipy.ndimage import maximum_filter
 from scipy.spatial import cKDTree
 
 BINARY = os.environ.get("BONEWRIGHT_BIN", "")
@@ -49,6 +50,8 @@ ALONG, ACROSS, FLAT = 0.05, 0.025, 0.1
 # Steps along a wall, and how far a tab's rounding is not told apart from the wall, mm.
 WALL = 0.05
 TAB_START = 0.4
+# Way over which a surface is looked at for an inner corner, to either side, mm.
+TURN_OVER = 0.1
 # A rapid move may touch what stands by this, mm.
 TOUCH = 0.001
 
@@ -537,16 +540,29 @@ def judge_crown(block, claim, account, found):
     if -np.nanmin(exact) > GOUGE or -np.nanmin(between) > GOUGE + part.allowance:
         i, j = np.unravel_index(np.nanargmin(off), off.shape)
         wrong.append(f"on edge: {gouge:.4f} mm too deep at X {xs[i]:.3f}, Y {ys[j]:.3f}")
-    excess = np.nanmax(off)
-    told = max(claim.excess, claim.corners)
-    if not claim.corners:
-        found.excess = max(found.excess, excess)
-        found.over_claim = max(found.over_claim, excess - told)
-    if excess > told + CLAIM + part.allowance:
-        i, j = np.unravel_index(np.nanargmax(off), off.shape)
-        wrong.append(f"on edge: {excess:.4f} mm is left at X {xs[i]:.3f}, Y {ys[j]:.3f}, and {told:.4f} mm is told")
+    finisher = block.done[-1][1]
+    corner = inner_corners(wanted, xs, finisher.ball) if claim.corners else np.zeros(wanted.shape, bool)
+    free = np.where(corner, -np.inf, off)
+    excess = np.nanmax(free)
+    found.excess = max(found.excess, excess)
+    found.over_claim = max(found.over_claim, excess - claim.excess)
+    for left, told in ((free, claim.excess), (np.where(corner, off, -np.inf), max(claim.excess, claim.corners))):
+        if np.nanmax(left) > told + CLAIM + part.allowance:
+            i, j = np.unravel_index(np.nanargmax(left), off.shape)
+            wrong.append(f"on edge: {left[i, j]:.4f} mm is left at X {xs[i]:.3f}, Y {ys[j]:.3f}, and {told:.4f} mm is told")
     if part.round:
         judge_round(block, claim, account, found)
+
+
+def inner_corners(height, xs, ball):
+    """Places near which a surface turns upward along x, more sharply than the ball: within the ball's radius."""
+    slope = np.gradient(np.nan_to_num(height), xs, axis=0)
+    reach = int(TURN_OVER / ALONG)
+    turn = np.zeros_like(slope)
+    turn[reach:-reach] = slope[2 * reach :] - slope[: -2 * reach]
+    # A ball turns by this over the same way.
+    sharp = (turn > 2.0 * TURN_OVER / ball) & np.isfinite(height)
+    return maximum_filter(sharp, (2 * int(ball / ALONG) + 1, 3))
 
 
 def judge_round(block, claim, account, found):

@@ -6,6 +6,7 @@ it does is held against our own reader, and goes on to a removal simulation in n
 
 import math
 import os
+import re
 import tempfile
 from concurrent.futures import ProcessPoolExecutor
 from pathlib import Path
@@ -146,9 +147,9 @@ def test_closed_forms_against_many_places_along_the_way(tool):
 
 PLANTED = [
     ("a place of the last tool 10 um deeper", "on-edge-2", lambda text: planted_lower(text, 0.010), "too deep"),
-    ("a way up left out", "on-edge-1", lambda text: planted_rapid(text), "a rapid move"),
+    ("a rapid along the block", "on-edge-1", lambda text: planted_rapid(text), "a rapid move"),
     ("the outline 10 um nearer", "flat-1", lambda text: planted_nearer(text, 0.010), "too deep"),
-    ("a line of the last tool left out", "on-edge-2", lambda text: planted_out(text), "is left"),
+    ("a pass of the last tool 50 um higher", "on-edge-2", lambda text: planted_higher(text, 0.050), "is left"),
 ]
 
 
@@ -162,11 +163,11 @@ def planted_lower(text, by):
 
 
 def planted_rapid(text):
-    """A rapid to the side while the tool is down."""
+    """The first cut along the block becomes a rapid."""
     lines = text.splitlines()
-    lifts = [i for i, line in enumerate(lines) if line.startswith("G0 Z")]
-    del lines[lifts[1]]
-    lines[lifts[1]] = "G0 " + lines[lifts[1]]
+    at = next(i for i, line in enumerate(lines) if line.startswith("X") and " F" in line)
+    along, feed = lines[at].split(" F")
+    lines[at : at + 1] = [f"G0 {along}", f"G1 F{feed}"]
     return "\n".join(lines) + "\n"
 
 
@@ -179,12 +180,13 @@ def planted_nearer(text, by):
     return "\n".join(lines) + "\n"
 
 
-def planted_out(text):
-    """A whole pass: all lines between two steps to the side."""
+def planted_higher(text, by):
+    """A whole pass: the longest run of lines between two steps to the side."""
     lines = text.splitlines()
     steps = [i for i, line in enumerate(lines) if " Y" in line or line.startswith("Y")]
-    middle = len(steps) // 2
-    del lines[steps[middle] : steps[middle + 1]]
+    first, last = max(zip(steps, steps[1:]), key=lambda pair: pair[1] - pair[0])
+    for i in range(first, last):
+        lines[i] = re.sub(r"Z(-?[\d.]+)", lambda z: f"Z{float(z.group(1)) + by:.4f}", lines[i])
     return "\n".join(lines) + "\n"
 
 
