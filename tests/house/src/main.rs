@@ -12,7 +12,6 @@
 //!   calls of methods are not traced: who holds a value has named its type or a function that gives it.
 
 #![allow(clippy::unwrap_used)] // test code outside #[test] functions
-#![allow(clippy::unwrap_used)] // test code outside #[test] functions
 
 use std::collections::{BTreeMap, BTreeSet};
 use std::path::Path;

@@ -418,7 +418,7 @@ fn a_program_is_known_by_its_mark() {
     assert_eq!(cut(&job, &again, &[]).code, 0);
     assert_eq!(mark(&again.join("job-on-edge-1.ngc")), own);
 
-    let refused = |done: binary::Run, words: &str| {
+    let refused = |done: crate::binary::Run, words: &str| {
         assert_eq!(done.code, 4, "{}", done.err);
         let said = done.err.split_whitespace().collect::<Vec<_>>().join(" ");
         assert!(said.contains(words) && said.contains(&own), "{said}");

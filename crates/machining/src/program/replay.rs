@@ -436,8 +436,8 @@ impl State {
             to[2] = to[2].max(self.clear);
         }
         self.push(line, given, to, MotionKind::Rapid, 0.0, true);
-        for axis in 0..2 {
-            self.unknown[axis] |= given[axis].is_some();
+        for (unknown, given) in self.unknown.iter_mut().zip(given).take(2) {
+            *unknown |= given.is_some();
         }
         Ok(())
     }

@@ -163,11 +163,8 @@ fn waits(done: &Replay, check: &Check, findings: &mut Findings) {
     in_order(
         done,
         |event| match event.kind {
-            EventKind::Spindle(..) => {
-                if !turning.replace(true) {
-                    waited.set(Some(0.0));
-                }
-            }
+            EventKind::Spindle(..) if turning.replace(true) => {}
+            EventKind::Spindle(..) => waited.set(Some(0.0)),
             EventKind::SpindleOff | EventKind::Tool(_) => {
                 turning.set(false);
                 waited.set(None);
