@@ -114,7 +114,7 @@ const EDITS: &[(&str, Base, Edit, Said)] = &[
     // Lines.
     ("a line left out of the cut", Outline, Other(line_out), Err(&["mm"])),
     ("two lines the wrong way round", Outline, Other(lines_swapped), Err(&["mm"])),
-    ("half of it", Outline, Other(|text| text[..text.len() / 2].to_owned()), Err(&["stops early"])),
+    ("half of it", Outline, Other(half_a_word), Err(&["stops early"])),
     ("half of its lines", Outline, Other(half), Err(&["M30"])),
     ("faster than the machine", Outline, First("F720.0", "F7200.0"), Err(&["7200"])),
     ("so slow that it rubs", Outline, All("F720.0", "F100.0"), Err(&["chip"])),
@@ -250,6 +250,13 @@ fn edited(text: &str, edit: Edit) -> String {
         Raise(letter, from, by, most) => raised(text, letter, from, by, most),
         Other(change) => change(text),
     }
+}
+
+/// The text up to a letter without its number, about half way.
+fn half_a_word(text: &str) -> String {
+    let half = text.len() / 2;
+    let letter = text[half..].find('X').unwrap();
+    text[..=half + letter].to_owned()
 }
 
 fn said_again(text: &str) -> String {
