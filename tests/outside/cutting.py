@@ -63,7 +63,7 @@ def bonewright(*args):
 
 @dataclass
 class Spec:
-    """One run of `cut`. `refused`: words of the refusal that is right; `None` where the program must be cut."""
+    """One run of `cut`."""
 
     job: jobs.Job
     part: str
@@ -87,6 +87,8 @@ class Head:
     zero: str
     tools: dict
     unit: str
+    # The outline was cut before: a nut is always so but flat.
+    outlined: bool
 
     def snapped(self, sizes):
         """The same with sizes that the job or the plan has, which the head rounds."""
@@ -105,7 +107,8 @@ class Head:
         sizes = [unit * float(stock.group(i)) for i in (1, 3, 4)]
         zero = " ".join(re.findall(r"^\(Zero: (.*)\)", text, re.M))
         tools = {int(n): name for n, name in re.findall(r"^\(Tool (\d+): (?!put in)([^,)]+)", text, re.M)}
-        return Head(setup, *sizes, zero, tools, stock.group(2))
+        outlined = bool(re.search(r"^\(Setup: (nut-on|.*outline cut before)", text, re.M))
+        return Head(setup, *sizes, zero, tools, stock.group(2), outlined)
 
     @property
     def seat(self):
@@ -128,11 +131,11 @@ class Claim:
         """By setup, from the account that `cut` prints."""
         found, text = {}, " ".join(text.split())
         parts = re.split(r"(?:Cutting|Nut) (on edge|flat|on end):", text)
-        for way, account in itertools.batched(parts[1:], 2) if hasattr(itertools, "batched") else zip(parts[1::2], parts[2::2]):
+        for way, account in zip(parts[1::2], parts[2::2]):
             words = re.search(r"at most (\d+) micrometres too deep, (\d+) micrometres left over", account)
             corners = re.search(r"(\d+) micrometres left in inner corners", account)
-            found[way.replace(" ", "-")] = (Claim(*(0.001 * int(words.group(i)) for i in (1, 2)),
-                                                  0.001 * int(corners.group(1)) if corners else 0.0), account)  # fmt: skip
+            figures = [*words.groups(), corners.group(1) if corners else 0]
+            found[way.replace(" ", "-")] = (Claim(*(0.001 * int(figure) for figure in figures)), account)
         return found
 
 
@@ -183,7 +186,8 @@ class Saddle:
 
     def lie(self, head):
         """X of the program where the STL's X is nought."""
-        self.low = head.length - self.margin - self.size if self.left_handed else self.margin
+        margin = 0.0 if head.outlined else self.margin
+        self.low = head.length - margin - self.size if self.left_handed else margin
         self.shift = self.low - self.part.ends[0]
         self.high = self.low + self.size
         return self
@@ -254,7 +258,7 @@ class Nut:
 
     def lie(self, head):
         margin = self.margin
-        if head.setup != "flat":
+        if head.outlined:
             margin = 0.0
         elif margin is None:
             margin = 0.5 * (head.length - self.size)
@@ -364,14 +368,15 @@ class Block:
             xs = steps(0.0, head.length, ALONG, part.knots(), [part.low, part.high])
             top = head.height
         self.field = Field(xs, ys, top)
-        if isinstance(part, Nut) and head.setup != "flat":
+        if head.outlined:
+            # It is out of the stock, and what tabs or skin left is filed flush.
             self.field.z[:] = np.minimum(top, part.silhouette(xs))[:, None]
         self.done = []
         if before is not None:
             self.carry(before)
 
     def carry(self, before):
-        """Begins with what another setup left."""
+        """Begins with what another setup left, to a cell of its lattice more: walls are judged in the setup that cuts them."""
         assert before.head.setup != self.head.setup
         xs, ys = self.field.xs, self.field.ys
         # Where this block's X is nought in the other: each setup names its own stock.
@@ -383,12 +388,11 @@ class Block:
             backs = -before.field.ys
             for j, y in enumerate(ys):
                 stands = np.where(left >= y, backs[None, :], -np.inf)
-                self.field.z[:, j] = np.minimum(self.field.z[:, j], np.maximum(stands.max(axis=1), 0.0))
+                self.field.z[:, j] = np.minimum(self.field.z[:, j], np.maximum(stands.max(axis=1), 0.0) + ACROSS)
         else:
             for j, y in enumerate(ys):
                 stands = np.where(left >= -y, before.field.ys[None, :], 0.0)
-                self.field.z[:, j] = np.minimum(self.field.z[:, j], stands.max(axis=1))
-        self.before = before
+                self.field.z[:, j] = np.minimum(self.field.z[:, j], stands.max(axis=1) + FLAT)
 
     def left(self):
         """What stays, for the next setup."""
@@ -433,22 +437,22 @@ class Block:
         return rapid
 
 
-def wall_of(part, head, top):
+def wall_of(part):
     """Places on the wall of a flat outline, from the low end over the top to the high end, and unit vectors outward."""
     low, high = part.low, part.high
     eps = 1e-7
     xs = steps(low, high, WALL, part.knots())
     ys = part.silhouette(xs)
-    up = [np.column_stack((np.full(n, x), side)) for x, side, n in
-          ((x, steps(0.2, part.silhouette(np.array([x]))[0], WALL), len(steps(0.2, part.silhouette(np.array([x]))[0], WALL)))
-           for x in (low, high))]  # fmt: skip
+    low_end, high_end = (
+        np.column_stack((np.full_like(up, x), up)) for x, up in ((x, steps(0.2, y, WALL)) for x, y in ((low, ys[0]), (high, ys[-1])))
+    )
     slope = (part.silhouette(np.minimum(xs + eps, high)) - part.silhouette(np.maximum(xs - eps, low))) / (
         np.minimum(xs + eps, high) - np.maximum(xs - eps, low)
     )
     normal = np.column_stack((-slope, np.ones_like(slope))) / np.hypot(1.0, slope)[:, None]
-    places = np.concatenate((up[0], np.column_stack((xs, ys)), up[1][::-1]))
-    outward = np.concatenate((np.tile([-1.0, 0.0], (len(up[0]), 1)), normal, np.tile([1.0, 0.0], (len(up[1]), 1))))
-    return places, outward
+    places = np.concatenate((low_end, np.column_stack((xs, ys)), high_end[::-1]))
+    sides = [np.tile([side, 0.0], (len(end), 1)) for side, end in ((-1.0, low_end), (1.0, high_end))]
+    return places, np.concatenate((sides[0], normal, sides[1]))
 
 
 def way_off(points, motions, below):
@@ -478,9 +482,9 @@ def runs_of(flags):
 
 def judge_flat(block, claim, account, found, job_cut):
     part, wrong = block.part, found.wrong["removal"]
-    (number, tool, _), = {(n, t, 0) for n, t, _ in block.done}
+    (tool,) = {tool for _, tool, _ in block.done}
     motions = [m for _, _, moved in block.done for m in moved]
-    places, outward = wall_of(part, block.head, block.head.thickness)
+    places, outward = wall_of(part)
     # Where a cutter that touches the wall here would be in the part elsewhere, an inner corner stays.
     axis = places + tool.radius * outward
     near, _ = cKDTree(places).query(axis)
@@ -579,7 +583,7 @@ def judge_round(block, claim, account, found):
         for away, name in ((-GOUGE, "inside"), (claim.excess + CLAIM + RUNG, "outside")):
             probe = Places(wall + away * outward, block.head.height)
             for _, tool, motions in block.done:
-                probe.cut([m for m in motions], tool)
+                probe.cut(motions, tool)
             if name == "inside" and (worst := (crown - probe.z).max()) > GOUGE + part.allowance + abs(away):
                 wrong.append(f"on edge: the wall of a rounded end is cut: {worst:.4f} mm down, {-away:.4f} mm inside")
             if name == "outside" and (worst := (probe.z - floor).max()) > 0.0:
@@ -603,9 +607,8 @@ def judge_slots(block, claim, account, found):
     none = {int(n) for words in re.findall(r"No groove for strings? (.*?):", account) for n in re.findall(r"(\d+) \(", words)}
     told = re.search(r"Left down to the floor: (.*?)\. ", account + " ")
     for string in part.strings:
-        width, floor, place = part.slot(string)
+        _, floor, place = part.slot(string)
         b = np.array([0.0, string["back"], part.thickness])
-        probe = Places(np.column_stack((place(b), -b)), block.head.height)
         at = [(np.abs(xs - x).argmin(), np.abs(ys + d).argmin()) for x, d in zip(place(b), b)]
         left = min(block.field.z[i, j] - floor(-ys[j]) for i, j in at)
         grooved = left < string["depth"] - 0.03
@@ -613,14 +616,11 @@ def judge_slots(block, claim, account, found):
             wrong.append(f"{block.head.setup}: string {string['number']} keeps {left:.3f} mm over its floor; told: {sorted(none)}")
         if grooved and told:
             words = told.group(1)
-            each = re.search(rf"(?:^|[ ,;]){string['number']}: ([\d.]+) mm", words) or re.search(r"([\d.]+) mm in each", words)
-            figures = [float(v) for v in re.findall(r"([\d.]+) mm", words)]
-            if each:
-                figures = [float(each.group(1))]
+            each = re.search(r"([\d.]+) mm in each", words) or re.search(rf"\b{string['number']}: ([\d.]+) mm", words)
+            figures = [float(v) for v in ([each.group(1)] if each else re.findall(r"([\d.]+) mm", words))]
             # Found on a lattice beside the groove's middle, so that it may only seem higher.
             if left < min(figures) - 0.005 - GOUGE or left > max(figures) + 0.05:
                 wrong.append(f"{block.head.setup}: string {string['number']} keeps {left:.3f} mm, and {words} is told")
-        del probe
 
 
 class Examiner:
