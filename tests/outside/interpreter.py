@@ -11,6 +11,7 @@ it makes tip and place the same, for the length in force at that stop.
 """
 
 import functools
+import os
 import re
 import subprocess
 import tempfile
@@ -53,6 +54,12 @@ class Ran:
 
 
 @functools.cache
+def home(process):
+    """A home folder for each process: the interpreter keeps its tools in a file there that all who run share."""
+    return tempfile.mkdtemp(prefix=f"rs274-{process}-")
+
+
+@functools.cache
 def table(lengths):
     """A tool table: its file's lengths are inches, whatever the program's unit."""
     path = Path(tempfile.mkdtemp()) / "tool.tbl"
@@ -66,10 +73,11 @@ def interpreted(program, lengths=EQUAL):
     Refuses: if the interpreter does not come to the program's end.
     """
     command = ["rs274", "-t", str(table(tuple(lengths.items()))), "-g", str(program)]
-    done = subprocess.run(command, capture_output=True, text=True, timeout=300)
+    env = os.environ | {"HOME": home(os.getpid())}
+    done = subprocess.run(command, capture_output=True, text=True, timeout=300, env=env)
     said = " ".join(line for line in done.stderr.split("\n") if line.strip() != "executing").strip()
     if done.returncode != 0 or said:
-        raise Refuses(f"{Path(program).name}: the interpreter says: {said or done.stdout[-300:]}")
+        raise Refuses(f"{Path(program).name}: the interpreter says: {said or done.stdout[-300:]} (exit {done.returncode})")
     return canonical(done.stdout, Path(program).name, lengths)
 
 
