@@ -608,7 +608,8 @@ def judge_slots(block, claim, account, found):
     told = re.search(r"Left down to the floor: (.*?)\. ", account + " ")
     for string in part.strings:
         _, floor, place = part.slot(string)
-        b = np.array([0.0, string["back"], part.thickness])
+        # A saw goes straight across, and meets a slot that runs aslant in the middle only.
+        b = np.array([0.0, string["back"], 0.5 * part.thickness, part.thickness])
         at = [(np.abs(xs - x).argmin(), np.abs(ys + d).argmin()) for x, d in zip(place(b), b)]
         left = min(block.field.z[i, j] - floor(-ys[j]) for i, j in at)
         grooved = left < string["depth"] - 0.03
@@ -650,7 +651,7 @@ class Examiner:
         return found
 
     def judge(self, spec, account, out, found):
-        names = re.findall(r"^\s+((?:nut-)?(?:on-edge|flat|on-end)-\d+\.ngc): tool", account, re.M)
+        names = re.findall(r"^\s+((?:nut-)?(?:on-edge|flat|on-end)-\d+\.ngc): mark \w+; tool", account, re.M)
         programs = [out / f"{self.job.name}-{name}" for name in names]
         assert programs and sorted(programs) == sorted(out.glob("*.ngc")), account
         self.look(spec, account, programs, found)
