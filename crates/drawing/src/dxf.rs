@@ -15,7 +15,7 @@ use saddle::{BlankKind, Plan};
 /// DXF of the saddle that `plan` describes, in mm at full size, in third angle as the sheets are: x to the right as seen
 /// from the front (from the nut), x = 0 at u = 0, y = 0 at the bottom edge.
 ///
-/// Layers: `OUTLINE` the front view, (x, v); `TOP` the view from above, its front face [`VIEW_GAP`] above the front view's
+/// Layers: `OUTLINE` the front view, (x, v); `TOP` the view from above, its front face `VIEW_GAP` above the front view's
 /// highest point and b running up; `RIDGE` the line that strings touch, in both views; `STATIONS` a vertical line from the
 /// bottom edge to each contact with the string's number below, and a point at the contact in the view from above; `NOTES`
 /// units, scale and cautions.

@@ -27,7 +27,7 @@ const SAME_PLACE: f64 = 1e-4;
 /// Why a plan has no shape to draw.
 #[derive(Debug, Clone, Copy, PartialEq, Error)]
 pub enum ShapeError {
-    /// The size of the blank is not a number, or under [`LEAST_SIZE`].
+    /// The size of the blank is not a number, or under `LEAST_SIZE`.
     #[error("the blank is {length:.2} mm long and {thickness:.2} mm thick; both must be at least 0.1 mm")]
     Size {
         /// Length, mm.

@@ -146,7 +146,7 @@ pub struct Setup {
     /// The stock.
     pub stock: Stock,
     /// The part's outline is cut already, so that the stock is the part itself: as long, and as high as its highest place. See
-    /// [`outlined`](crate::outlined).
+    /// [`outlined`](crate::outlined()).
     pub outlined: bool,
     /// Where Z is nought.
     pub zero: Zero,

@@ -37,7 +37,7 @@ pub struct StringCompensation {
     pub shelf: Case,
     /// How much the open string rises by the shelf alone before it is tuned again, cents; by length only.
     pub open_rise: f64,
-    /// By how much frets 1 to 5 change when the finger presses [`FINGER_BACK`] further behind the fret, cents, nut at fret 0.
+    /// By how much frets 1 to 5 change when the finger presses `FINGER_BACK` further behind the fret, cents, nut at fret 0.
     pub finger: [f64; PLAYED_FRETS],
 }
 

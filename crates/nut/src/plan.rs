@@ -111,7 +111,7 @@ pub struct NutString {
 /// What is not as it should be.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub enum Flag {
-    /// Slot deeper than [`MOST_DEPTH`] gauges.
+    /// Slot deeper than `MOST_DEPTH` gauges.
     Deep {
         /// String number.
         string: u32,
@@ -123,7 +123,7 @@ pub enum Flag {
         /// String number.
         string: u32,
     },
-    /// Wall between neighbouring slots thinner than [`LEAST_WALL`].
+    /// Wall between neighbouring slots thinner than `LEAST_WALL`.
     ThinWall {
         /// The two strings.
         strings: [u32; 2],
@@ -144,14 +144,14 @@ pub enum Flag {
         /// Bend down of the string, radians.
         down: f64,
     },
-    /// An outer string lies nearer to the board's edge than [`LEAST_EDGE`].
+    /// An outer string lies nearer to the board's edge than `LEAST_EDGE`.
     Edge {
         /// String number.
         string: u32,
         /// From the string's side to the edge, mm.
         left: f64,
     },
-    /// Bends sideways by more than [`MOST_BEND`].
+    /// Bends sideways by more than `MOST_BEND`.
     Bend {
         /// String number.
         string: u32,

@@ -22,7 +22,7 @@ pub struct Page<'a> {
 }
 
 impl Page<'_> {
-    /// Title, remarks, tables, notes and cautions, at most [`WIDTH`] columns wide.
+    /// Title, remarks, tables, notes and cautions, at most `WIDTH` columns wide.
     #[must_use]
     pub fn text(&self) -> String {
         self.opened() + &closing(self.hazards)

@@ -208,7 +208,7 @@ const CALIBRATION_TOLERANCE: f64 = 1e-11;
 /// Why a reading cannot calibrate a string.
 #[derive(Debug, Clone, Copy, PartialEq, Error)]
 pub enum CalibrationError {
-    /// The factor would leave [`CALIBRATION_RANGE`].
+    /// The factor would leave `CALIBRATION_RANGE`.
     #[error(
         "a reading of {read:+.1} cents is doubtful: this string at this place can show {low:+.1} to {high:+.1} cents; check the tuner, the place of the contact and the action"
     )]
@@ -225,7 +225,7 @@ pub enum CalibrationError {
 /// Factor c by which the string's stretch stiffness must be scaled ([`Stiffness::scaled`]) so that the model shows the reading.
 ///
 /// # Errors
-/// [`CalibrationError`] outside [`CALIBRATION_RANGE`].
+/// [`CalibrationError`] outside `CALIBRATION_RANGE`.
 pub fn calibration(string: &FrettedString, measured: &Measured) -> Result<f64, CalibrationError> {
     let shown = |c: f64| {
         let mut scaled = *string;

@@ -86,7 +86,7 @@ impl Groups {
         self.put(code, &format!("{handle:X}"))
     }
 
-    /// Six decimals, and never -0. Not a number cannot come here: [`ShapeError`] refuses such plans.
+    /// Six decimals, and never -0. Not a number cannot come here: `ShapeError` refuses such plans.
     fn real(&mut self, code: u16, value: f64) -> &mut Self {
         self.put(code, &numerics::fixed(value, 6))
     }

@@ -9,7 +9,7 @@ use units::BenchUnit;
 
 /// DXF of a nut, in mm at full size, as seen from the front (from the frets): x = 0 on the centre line, y = 0 at the seat.
 ///
-/// Layers: `OUTLINE` the finished nut from the front, with its slots; `TOP` the blank from above, its front face [`VIEW_GAP`] above
+/// Layers: `OUTLINE` the finished nut from the front, with its slots; `TOP` the blank from above, its front face `VIEW_GAP` above
 /// the front view's highest point, and the slots' lines from bearing edge to back; `STATIONS` a vertical line from the seat to each
 /// floor with the string's number below; `NOTES` units, scale and cautions.
 ///

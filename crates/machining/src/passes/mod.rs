@@ -17,7 +17,7 @@ pub use way::CHORD;
 use crate::{FeedNote, Part, Setup, SetupKind, Surface};
 use saddle::Plan;
 
-/// Toolpaths for `part` in `setup`; a nut on edge or on end is [`outlined`](crate::outlined) before.
+/// Toolpaths for `part` in `setup`; a nut on edge or on end is [`outlined`](crate::outlined()) before.
 ///
 /// Roughing climbs (the material on the right of the tool's way, the spindle turning clockwise); finishing goes to and fro,
 /// because the little that it takes matters less than the time in the air.

@@ -82,7 +82,7 @@ pub(crate) fn told(left: &[LeftOut]) -> Vec<String> {
         .collect()
 }
 
-/// The grooves of a nut in `setup` (on edge or on end; its stock is the nut, see [`outlined`](super::outlined)), bass to
+/// The grooves of a nut in `setup` (on edge or on end; its stock is the nut, see [`outlined`](crate::outlined())), bass to
 /// treble, each with the cutter that goes deepest; and the slots that get none.
 #[must_use]
 pub fn grooves(plan: &NutPlan, prism: &Prism, setup: &Setup) -> (Vec<Groove>, Vec<LeftOut>) {

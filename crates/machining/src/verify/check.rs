@@ -31,7 +31,7 @@ pub struct CutTolerance {
 }
 
 impl CutTolerance {
-    /// Limits for a setup: gouge [`GOUGE`], excess its scallop and [`EXCESS`].
+    /// Limits for a setup: gouge `GOUGE`, excess its scallop and `EXCESS`.
     #[must_use]
     pub fn of(setup: &Setup) -> Self {
         Self {

@@ -67,7 +67,7 @@ pub struct FiledString<'a> {
     pub proud: Result<Proud, FilingError>,
     /// How far the contact can go forward.
     pub furthest: Limit,
-    /// Strokes of 1 to [`STEPS`] steps forward; `None` beyond the blank.
+    /// Strokes of 1 to `STEPS` steps forward; `None` beyond the blank.
     pub steps: Vec<Option<Stroke>>,
     /// What to do.
     pub verdict: FilingVerdict,
