@@ -182,7 +182,9 @@ class Saddle:
             }
         self.thickness = self.part.thickness
         self.size = self.part.ends[1] - self.part.ends[0]
-        self.sizes = stock_sizes(cut, job["blank"], unit)
+        self.low, self.high, self.shift = *self.part.ends, 0.0
+        crest = self.silhouette(np.unique(np.concatenate((self.knots(), np.linspace(*self.part.ends, 4001))))).max()
+        self.sizes = [*stock_sizes(cut, job["blank"], unit), self.size, crest]
 
     def lie(self, head):
         """X of the program where the STL's X is nought."""
@@ -370,7 +372,7 @@ class Block:
         self.field = Field(xs, ys, top)
         if head.outlined:
             # It is out of the stock, and what tabs or skin left is filed flush.
-            self.field.z[:] = np.minimum(top, part.silhouette(xs))[:, None]
+            self.field.z[:] = part.silhouette(xs)[:, None]
         self.done = []
         if before is not None:
             self.carry(before)
@@ -382,7 +384,7 @@ class Block:
         # Where this block's X is nought in the other: each setup names its own stock.
         other_x = xs - self.part.low + before.low
         i = np.clip(np.searchsorted(before.field.xs, other_x), 0, len(before.field.xs) - 1)
-        left = before.field.z[i]
+        left = np.maximum(before.field.z[i], before.field.z[np.maximum(i - 1, 0)])
         if self.head.setup == "flat":
             # Farthest back at which something stands as high as this.
             backs = -before.field.ys

@@ -20,7 +20,7 @@ spindle_up = 3
 corner = "0.005 mm"
 unit = "in"
 arcs = true
-tool_change = true
+tool_lengths = "table"
 g = ["G0", "G1", "G2", "G3", "G4", "G17", "G18", "G19", "G20", "G21", "G40", "G43", "G49", "G53", "G54", "G80", "G90", "G91.1", "G94"]
 m = ["M2", "M3", "M5", "M6", "M30"]
 letters = "XYZIJKFSTNPH"
@@ -43,6 +43,27 @@ tool_change = false
 g = ["G0", "G1", "G2", "G3", "G4", "G17", "G21", "G54", "G90", "G91.1", "G94"]
 m = ["M3", "M5", "M30"]
 letters = "XYZIJFSP"
+source = "own"
+"""
+
+BY_HAND_ROUTER = """
+[[machine]]
+name = "own router by hand"
+travel = ["300 mm", "200 mm", "90 mm"]
+feed_most = [1800, 1800, 600]
+rapid = [3000, 3000, 800]
+acceleration = [200, 200, 100]
+spindle = [6000, 24000]
+spindle_up = 5
+corner = "0.01 mm"
+unit = "mm"
+arcs = true
+tool_lengths = "touch-off"
+top_z = "0 mm"
+line_most = 100
+g = ["G0", "G1", "G2", "G3", "G4", "G17", "G21", "G40", "G49", "G53", "G54", "G61", "G64", "G80", "G90", "G91.1", "G94"]
+m = ["M0", "M1", "M2", "M3", "M5", "M8", "M9", "M30"]
+letters = "XYZIJKFSTNP"
 source = "own"
 """
 
@@ -105,6 +126,7 @@ OWN = [
         machine="small ballscrew mill"),
     Job("inches", "parlour-both", {"cut.rougher": '"flat 1/8 in"'}, INCH_MILL + FLAT_8TH, ("saddle", "nut"), "own mill in inches"),
     Job("plain-router", "sound", {"cut.zero": '"raw top"'}, PLAIN_ROUTER, machine="own plain router"),
+    Job("by-hand", "nylon-nut", {"cut.stock": '{ height = "15 mm" }'}, BY_HAND_ROUTER, ("saddle", "nut"), "own router by hand"),
     Job("skin", "baritone-ukulele", {"cut.tape": '{ tabs = 0, tab_height = "0.4 mm" }', "cut.rougher": '"flat 2 mm"'}),
     Job("squared", "sound", {"cut.ends": '"square"', "cut.stock": '{ height = "16 mm", length = "90 mm", bass_margin = "4 mm" }'}),
     Job("steep-board", "parlour", {"instrument.board_radius": '"5"'}),

@@ -85,7 +85,9 @@ class Part:
     def silhouette(self, x, half_width):
         """Highest of the section at x within half_width of its middle."""
         cy, middle = np.interp(x, self.x, self.centre_y), -0.5 * self.thickness
-        return self.height(x, np.clip(cy, middle - half_width, middle + half_width))
+        # It bulges upward, so it is highest where it is level, or else at one face.
+        level = np.clip(cy, middle - half_width, middle + half_width)
+        return np.maximum.reduce([self.height(x, y) for y in (level, middle - half_width, middle + half_width)])
 
     def half_width(self, x):
         """From the middle of the thickness to either face."""

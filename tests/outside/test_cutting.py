@@ -8,6 +8,7 @@ import math
 import os
 import re
 import tempfile
+import tomllib
 from concurrent.futures import ProcessPoolExecutor
 from pathlib import Path
 
@@ -17,7 +18,7 @@ import pytest
 import removal
 from cutting import GOUGE, REFUSED, Examiner, Found, Spec
 
-MACHINES = ("small belt router", "small router, lines only", "small ballscrew mill")
+MACHINES = [m["name"] for m in tomllib.loads((jobs.TREE / "profiles" / "machines.toml").read_text())["machine"]]
 SAW = "small ballscrew mill"
 
 
