@@ -47,6 +47,8 @@ class Ran:
     """What the interpreter does with a program, mm. Each motion's `to` and `from` are places of the program; `length` is
     the length in force less that of the tool in the spindle, where the program changes tools."""
 
+    # As the interpreter has it.
+    printed: str = ""
     motions: list = field(default_factory=list)
     # Number of motions that went before each stop for the operator, and before each change of tool.
     stops: list = field(default_factory=list)
@@ -67,10 +69,10 @@ def table(lengths):
     return path
 
 
-def interpreted(program, lengths=EQUAL):
-    """Carries a program out on a controller whose tool table holds `lengths`, mm by number.
+def printed(program, lengths=EQUAL):
+    """What the interpreter prints of a program on a controller whose tool table holds `lengths`, mm by number.
 
-    Refuses: if the interpreter does not come to the program's end.
+    Refuses: if it does not carry the program out.
     """
     command = ["rs274", "-t", str(table(tuple(lengths.items()))), "-g", str(program)]
     env = os.environ | {"HOME": home(os.getpid())}
@@ -78,7 +80,12 @@ def interpreted(program, lengths=EQUAL):
     said = " ".join(line for line in done.stderr.split("\n") if line.strip() != "executing").strip()
     if done.returncode != 0 or said:
         raise Refuses(f"{Path(program).name}: the interpreter says: {said or done.stdout[-300:]} (exit {done.returncode})")
-    return canonical(done.stdout, Path(program).name, lengths)
+    return done.stdout
+
+
+def interpreted(program, lengths=EQUAL):
+    """Carries a program out; as `printed`. Refuses: also if the interpreter does not come to the program's end."""
+    return canonical(printed(program, lengths), Path(program).name, lengths)
 
 
 def canonical(text, name, lengths):
@@ -87,7 +94,7 @@ def canonical(text, name, lengths):
     selected, tool, offset, set_by, ended = None, None, 0.0, 0.0, False
     # Tools that a hand puts in while the program waits.
     asked, hand = None, None
-    ran = Ran()
+    ran = Ran(text)
     for line in text.splitlines():
         if line.strip() in ("", "executing"):
             continue

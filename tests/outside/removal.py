@@ -4,8 +4,8 @@ Nothing is sampled along the way: the lowest that a cutter comes over a place du
 a level arc is as near to a place as its nearest point. A helical arc, or one in another plane, goes in chords within CHORD. So
 the height at each place that is looked at is exact, but for that and for the four decimals that the interpreter prints
 (0.00005 mm, or 0.00127 mm where the program is in inches). Places between those looked at: the bottom of a way that a cutter
-with the tip radius R leaves is at most h^2/(8 R) lower than the nearer of two places h apart, which is 0.2 um for 0.05 mm and
-the smallest ball that finishes a crown, and each place of the way ends there.
+with the tip radius R leaves is at most h^2/(8 R) lower than the nearer of two places h apart across it, which is 0.25 um for
+0.04 mm and the smallest ball that finishes a crown.
 """
 
 import math

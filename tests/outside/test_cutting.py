@@ -4,6 +4,7 @@ Each program goes through the interpreter of linuxcnc-uspace with a tool table o
 it does is held against our own reader, and goes on to a removal simulation in numpy, against the STL that `draw` writes.
 """
 
+import itertools
 import math
 import os
 import re
@@ -18,7 +19,10 @@ import pytest
 import removal
 from cutting import GOUGE, REFUSED, Examiner, Found, Spec
 
-MACHINES = [m["name"] for m in tomllib.loads((jobs.TREE / "profiles" / "machines.toml").read_text())["machine"]]
+PROFILES = tomllib.loads((jobs.TREE / "profiles" / "machines.toml").read_text())["machine"]
+MACHINES = [machine["name"] for machine in PROFILES]
+# These cut with all tools in one program.
+ONE_PROGRAM = [machine["name"] for machine in PROFILES if machine["tool_lengths"] in ("table", "touch-off")]
 SAW = "small ballscrew mill"
 
 
@@ -29,9 +33,14 @@ def specs():
         text, job = path.read_text(), jobs.Job(path.stem, path.stem)
         ways = [("saddle", way) for way in ("on-edge", "flat", "both")] if "\n[slot]" in text else []
         ways += [("nut", way) for way in ("flat", "on-edge", "both", "on-end")] if "\n[nut_blank]" in text else []
-        runs[job] = [Spec(job, part, way, machine) for machine in MACHINES for part, way in ways]
-    for job in jobs.OWN:
-        runs[job] = [Spec(job, part, "both", job.machine) for part in job.parts]
+        # Our own reader once for every kind of program: `replay` makes the programs before it anew where each tool has its own.
+        runs[job] = [
+            Spec(job, part, way, machine, way in ("both", "on-end") or machine in ONE_PROGRAM)
+            for machine in MACHINES
+            for part, way in ways
+        ]
+    for job, machine in zip(jobs.OWN, itertools.cycle(MACHINES)):
+        runs[job] = [Spec(job, part, "both", job.machine or machine) for part in job.parts]
     return runs
 
 
