@@ -5,6 +5,12 @@ pub trait Target: Sync {
     /// Height of the finished surface over `(x, y)`; `None` outside the part.
     fn height(&self, x: f64, y: f64) -> Option<f64>;
 
+    /// A bound on how steep the surface is anywhere within `reach` mm of `(x, y)`, rise over run; `None` where it has an edge there
+    /// or none is known. It spares looking around a place that stands far above the surface.
+    fn steepest_near(&self, _x: f64, _y: f64, _reach: f64) -> Option<f64> {
+        None
+    }
+
     /// Box that holds the part in plan: least x, least y, greatest x, greatest y.
     fn bounds(&self) -> [f64; 4];
 

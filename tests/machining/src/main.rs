@@ -10,5 +10,6 @@ mod prepare;
 mod replay;
 mod simulate;
 mod sound;
+mod steep;
 mod time;
 mod walls;

@@ -177,14 +177,24 @@ fn threads_do_not_change_a_bit() {
     assert_eq!(on(1), on(3));
 }
 
-/// Lowest surface over `(x, y)` of a cutter widened by `wide` mm at `samples` places of every motion.
-fn brute(motions: &[Motion], tool: &Cutter, wide: f64, samples: u32, x: f64, y: f64) -> f64 {
+/// Places of the tip, `samples` steps to every motion.
+fn sampled(motions: &[Motion], samples: u32) -> Vec<[f64; 3]> {
+    let of = |motion: &Motion| -> Vec<_> {
+        (0..=samples)
+            .map(|k| motion.at(f64::from(k) / f64::from(samples)))
+            .collect()
+    };
+    motions.iter().flat_map(of).collect()
+}
+
+/// Lowest surface over `(x, y)` of a cutter widened by `wide` mm with its tip at all of these places.
+fn brute(tips: &[[f64; 3]], tool: &Cutter, wide: f64, x: f64, y: f64) -> f64 {
+    let reach = tool.radius() + wide;
     let mut low = f64::INFINITY;
-    for motion in motions {
-        for k in 0..=samples {
-            let tip = motion.at(f64::from(k) / f64::from(samples));
-            let r = (tip[0] - x).hypot(tip[1] - y);
-            low = low.min(tip[2] + tool.profile((r - wide).max(0.0)));
+    for tip in tips {
+        let (dx, dy) = (tip[0] - x, tip[1] - y);
+        if dx * dx + dy * dy <= reach * reach {
+            low = low.min(tip[2] + tool.profile((dx.hypot(dy) - wide).max(0.0)));
         }
     }
     low
@@ -218,11 +228,12 @@ proptest! {
         let samples = if points.len() > 20 { 20 } else { 400 };
         let longest = motions.iter().map(Motion::length).fold(0.0, f64::max);
         let wide = 0.51 * longest / f64::from(samples);
+        let tips = sampled(&motions, samples);
         for j in 0..map.grid.count[1] {
             for i in 0..map.grid.count[0] {
                 let [x, y] = map.grid.centre(i, j);
-                let above = brute(&motions, &tool, 0.0, samples, x, y).min(4.0);
-                let below = brute(&motions, &tool, wide, samples, x, y).min(4.0) - wide;
+                let above = brute(&tips, &tool, 0.0, x, y).min(4.0);
+                let below = brute(&tips, &tool, wide, x, y).min(4.0) - wide;
                 let z = map.at(i, j);
                 prop_assert!(z <= above + 1e-7 && z >= below - machining::JOIN - 1e-7, "({x}, {y}): {below} {z} {above}");
             }
@@ -249,12 +260,14 @@ proptest! {
         let mut map = block([4.0, 3.0], 4.0, 0.11);
         run(&mut map, &[arc], &tool);
         let wide = 0.51 * arc.length() / 1000.0 + machining::ARC_CHORD;
+        let tips = sampled(&[arc], 1000);
+        let narrow = cutter(1, CutterShape::Ball, 1.5 - 2.0 * wide);
         for j in 0..map.grid.count[1] {
             for i in 0..map.grid.count[0] {
                 let [x, y] = map.grid.centre(i, j);
-                let above = brute(&[arc], &tool, -0.0, 1000, x, y);
-                let above = above.max(brute(&[arc], &cutter(1, CutterShape::Ball, 1.5 - 2.0 * wide), 0.0, 1000, x, y)).min(4.0) + wide;
-                let below = brute(&[arc], &tool, wide, 1000, x, y).min(4.0) - wide;
+                let above = brute(&tips, &tool, -0.0, x, y);
+                let above = above.max(brute(&tips, &narrow, 0.0, x, y)).min(4.0) + wide;
+                let below = brute(&tips, &tool, wide, x, y).min(4.0) - wide;
                 let z = map.at(i, j);
                 prop_assert!(z <= above + 1e-7 && z >= below - machining::JOIN - 1e-7, "({x}, {y}): {below} {z} {above}");
             }

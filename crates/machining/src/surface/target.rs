@@ -29,6 +29,13 @@ impl Target for Surface {
         Self::height(self, x, y)
     }
 
+    fn steepest_near(&self, x: f64, y: f64, reach: f64) -> Option<f64> {
+        let (u, b) = (self.u(x), -y);
+        let inside = |at: f64, (from, to): (f64, f64)| at - reach > from && at + reach < to;
+        let smooth = inside(u, self.plain) && inside(u, self.ends) && inside(b, (0.0, self.thickness));
+        smooth.then(|| self.steepest())
+    }
+
     fn bounds(&self) -> [f64; 4] {
         let (from, to) = self.ends_x();
         [from, -self.thickness, to, 0.0]

@@ -2,6 +2,8 @@
 
 mod walls;
 
+use std::sync::LazyLock;
+
 use rayon::prelude::*;
 
 use super::check::Check;
@@ -10,7 +12,10 @@ use crate::simulate::{probe, saw};
 use crate::{Cutter, Grid, HeightMap, Motion, SetupKind, Target};
 
 /// Directions in which the neighbourhood of a place is looked at.
-const DIRECTIONS: u32 = 16;
+const DIRECTIONS: usize = 16;
+/// Their sines and cosines, asked for at every cell.
+static COMPASS: LazyLock<[(f64, f64); DIRECTIONS]> =
+    LazyLock::new(|| std::array::from_fn(|k| (std::f64::consts::TAU * k as f64 / DIRECTIONS as f64).sin_cos()));
 /// Distances beside a wall are found to this, mm.
 const SQUARE: f64 = 0.000_1;
 /// Lowered by less than this is not cut, mm.
@@ -204,7 +209,7 @@ fn row(j: usize, start: &HeightMap, left: &HeightMap, check: &Check) -> Row {
                 shown = -square(limits.gouge, |within| is_gouge(target, x, y, z, within));
             }
         } else if deviation > limits.excess {
-            if !is_excess(target, x, y, z, limits.excess) {
+            if !far_above(target, x, y, z - wanted, limits.excess) && !is_excess(target, x, y, z, limits.excess) {
                 shown = square(limits.excess, |within| is_excess(target, x, y, z, within));
             } else if check.last && deviation <= limits.excess + target.unreached(x, y) {
                 row.unreached = row.unreached.max(deviation);
@@ -228,10 +233,9 @@ fn around(x: f64, y: f64, limit: f64) -> impl Iterator<Item = ([f64; 2], f64)> {
     [0.5, 0.95].into_iter().flat_map(move |share| {
         let r = share * limit;
         let height = (limit * limit - r * r).sqrt();
-        (0..DIRECTIONS).map(move |k| {
-            let (sin, cos) = (std::f64::consts::TAU * f64::from(k) / f64::from(DIRECTIONS)).sin_cos();
-            ([x + r * cos, y + r * sin], height)
-        })
+        COMPASS
+            .iter()
+            .map(move |(sin, cos)| ([x + r * cos, y + r * sin], height))
     })
 }
 
@@ -254,6 +258,14 @@ fn square(limit: f64, farther: impl Fn(f64) -> bool) -> f64 {
         }
     }
     0.5 * (inside + outside)
+}
+
+/// Whether a place `above` the surface is farther than `limit` from it by its steepness alone; if not, [`is_excess`] tells.
+fn far_above(target: &dyn Target, x: f64, y: f64, above: f64, limit: f64) -> bool {
+    // In `around` the surface rises by no more than slope times limit, and a ball by no more than limit.
+    target
+        .steepest_near(x, y, limit)
+        .is_some_and(|slope| above > (1.0 + slope) * limit + UNTOUCHED)
 }
 
 /// Whether a place above the part is farther than `limit` from its surface.
