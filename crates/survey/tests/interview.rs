@@ -11,6 +11,9 @@ use survey::{
     AnswerCheck, Answers, Heading, Interview, Kind, SPELLED_OUT, Spread, Start, Step, ValueAt, When, questions,
 };
 
+/// Built once: they are read from text.
+static PROFILES: LazyLock<Profiles> = LazyLock::new(Profiles::built_in);
+
 type Script = BTreeMap<&'static str, &'static str>;
 
 /// A parlour guitar with a through saddle, slot by straightedge, nut kept, cents read.
@@ -266,7 +269,7 @@ fn answer(interview: &mut Interview, script: &Script, most: usize) -> (BTreeSet<
 const ALL: usize = 1000;
 
 fn fresh() -> Interview {
-    Interview::new(Answers::default(), Profiles::built_in())
+    Interview::new(Answers::default(), PROFILES.clone())
 }
 
 fn filled(script: &Script) -> Interview {
@@ -395,7 +398,7 @@ fn leaving_and_going_on_makes_the_same_file() {
             let mut first = fresh();
             answer(&mut first, &script, stop);
             let answers = Answers::from_draft(&first.answers.to_draft()).unwrap();
-            let mut second = Interview::new(answers, Profiles::built_in());
+            let mut second = Interview::new(answers, PROFILES.clone());
             answer(&mut second, &script, ALL);
             assert_eq!(second.job_text(), whole);
         }
@@ -602,7 +605,7 @@ fn the_part_decides_what_is_asked_and_made() {
     for prefix in of_saddle {
         assert!(!asked(&interview, prefix), "{prefix}");
     }
-    let profiles = Profiles::built_in();
+    let profiles = PROFILES.clone();
     let (work, warnings) = job::read_work(&interview.job_text(), &profiles).unwrap();
     assert_eq!(warnings, []);
     let job::Work::NutAlone(made) = work else {

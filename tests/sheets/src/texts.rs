@@ -66,12 +66,50 @@ impl Box2 {
     }
 }
 
+/// The least upright box around points: what is clear of it needs no closer look.
+#[derive(Clone, Copy)]
+struct Span([f64; 4]);
+
+impl Span {
+    fn of(points: &[Point]) -> Self {
+        points.iter().fold(
+            Self([f64::INFINITY, f64::INFINITY, f64::NEG_INFINITY, f64::NEG_INFINITY]),
+            |Self([a, b, c, d]), [x, y]| Self([a.min(*x), b.min(*y), c.max(*x), d.max(*y)]),
+        )
+    }
+
+    fn clear_of(&self, other: &Self, air: f64) -> bool {
+        let ([a, b, c, d], [e, f, g, h]) = (self.0, other.0);
+        c + air < e || g + air < a || d + air < f || h + air < b
+    }
+}
+
+/// A box that grows by so much along turned axes grows by less than this times as much along upright ones.
+const TURNED: f64 = 1.5;
+
 /// What is wrong with a sheet's texts.
 pub fn complaints(sheet: &Sheet) -> Vec<String> {
     let mut found = Vec::new();
-    let texts: Vec<(&Text, Box2)> = sheet.texts().map(|t| (t, Box2::of(t))).collect();
+    let texts: Vec<(&Text, Box2, Span)> = sheet
+        .texts()
+        .map(|t| (t, Box2::of(t), Span::of(&t.corners())))
+        .collect();
+    let mut paths = Vec::new();
+    for item in &sheet.items {
+        let Shape::Path {
+            points, closed, line, ..
+        } = &item.shape
+        else {
+            continue;
+        };
+        let grow = TOUCH + line.map_or(0.0, |l| 0.5 * l.width());
+        let last = closed.then(|| [points[points.len() - 1], points[0]]);
+        let pieces = points.windows(2).map(|w| [w[0], w[1]]).chain(last);
+        let pieces: Vec<([Point; 2], Span)> = pieces.map(|piece| (piece, Span::of(&piece))).collect();
+        paths.push((item, line, grow, Span::of(points), pieces));
+    }
     let [left, top, right, bottom] = sheet.border();
-    for (i, (text, place)) in texts.iter().enumerate() {
+    for (i, (text, place, span)) in texts.iter().enumerate() {
         for [x, y] in text.corners() {
             if x < left + 0.3 || x > right - 0.3 || y < top + 0.3 || y > bottom - 0.3 {
                 found.push(format!("\"{}\" leaves the border at {x:.1} {y:.1}", text.content));
@@ -80,25 +118,19 @@ pub fn complaints(sheet: &Sheet) -> Vec<String> {
         if text.lettering.capitals < 2.0 {
             found.push(format!("\"{}\" is too small", text.content));
         }
-        for (other, at) in &texts[i + 1..] {
-            if place.overlaps(at, AIR) {
+        for (other, at, there) in &texts[i + 1..] {
+            if !span.clear_of(there, TURNED * AIR) && place.overlaps(at, AIR) {
                 found.push(format!(
                     "\"{}\" at {:?} overlaps \"{}\" at {:?}",
                     text.content, text.at, other.content, other.at
                 ));
             }
         }
-        for item in &sheet.items {
-            let Shape::Path {
-                points, closed, line, ..
-            } = &item.shape
-            else {
-                continue;
-            };
-            let grow = TOUCH + line.map_or(0.0, |l| 0.5 * l.width());
-            let last = closed.then(|| [points[points.len() - 1], points[0]]);
-            let pieces = points.windows(2).map(|w| [w[0], w[1]]).chain(last);
-            if pieces.into_iter().any(|[a, b]| place.struck(a, b, grow)) {
+        for (item, line, grow, all, pieces) in &paths {
+            let air = TURNED * grow;
+            let strikes =
+                |([a, b], near): &([Point; 2], Span)| !near.clear_of(span, air) && place.struck(*a, *b, *grow);
+            if !all.clear_of(span, air) && pieces.iter().any(strikes) {
                 found.push(format!(
                     "\"{}\" at {:?} is struck by {:?} ({:?})",
                     text.content, text.at, item.id, line
