@@ -5,6 +5,7 @@
 
 mod map;
 mod pieces;
+mod slices;
 mod sweep;
 mod wheel;
 
@@ -16,6 +17,7 @@ pub use map::{ARC_CHORD, Grid, HeightMap, JOIN, Met};
 use crate::{Cutter, Motion};
 use map::cells_between;
 use pieces::{Piece, pieces};
+use slices::Slices;
 use sweep::{LANES, Patch, Taken};
 pub(crate) use wheel::saw;
 
@@ -143,12 +145,21 @@ pub(crate) struct Probe {
 
 /// Lowers single places, each with its height before and the height to watch, exactly as [`simulate`] lowers cells.
 pub(crate) fn probe(places: &[([f64; 2], f64, f64)], motions: &[Motion], tools: &[&Cutter], cell: f64) -> Vec<Probe> {
+    if places.is_empty() {
+        return Vec::new();
+    }
     let top = places.iter().map(|p| p.1).fold(f64::NEG_INFINITY, f64::max);
     let pieces = pieces(motions, tools, cell, top);
+    let xs = || places.iter().map(|p| p.0[0]);
+    let slices = Slices::new(
+        &pieces,
+        xs().fold(f64::INFINITY, f64::min),
+        xs().fold(f64::NEG_INFINITY, f64::max),
+    );
     let one = |([x, y], top, below): &([f64; 2], f64, f64)| {
         let mut height = [*top];
         let mut first = None;
-        for piece in pieces.iter().filter(|p| p.part == pieces::ToolPart::Edges) {
+        for piece in slices.at(*x) {
             let (low, high) = piece.y_range();
             if *y < low || *y > high {
                 continue;

@@ -78,10 +78,17 @@ fn brute(plan: &Plan, ends: &Ends, cutter: &Cutter, u: f64, b: f64) -> f64 {
         )
     };
     let keep = |places: Vec<(f64, f64)>, count: usize| -> Vec<(f64, f64)> {
-        let mut judged: Vec<_> = places.into_iter().map(on).map(|p| (value(p), p)).collect();
-        judged.sort_by(|p, q| q.0.total_cmp(&p.0));
-        judged.dedup();
-        judged.into_iter().map(|(_, p)| p).take(count).collect()
+        let mut best: Vec<(f64, (f64, f64))> = Vec::with_capacity(count + 1);
+        for p in places.into_iter().map(on) {
+            let judged = (value(p), p);
+            if best.len() == count && judged.0 <= best[count - 1].0 || best.contains(&judged) {
+                continue;
+            }
+            let at = best.iter().position(|b| b.0 < judged.0).unwrap_or(best.len());
+            best.insert(at, judged);
+            best.truncate(count);
+        }
+        best.into_iter().map(|(_, p)| p).collect()
     };
     seeds = keep(seeds, 12);
     while step > 2e-6 {

@@ -52,6 +52,13 @@ impl Piece {
         (self.start[1] + a.min(b) - side, self.start[1] + a.max(b) + side)
     }
 
+    /// Least and greatest x that it may lower anywhere.
+    pub fn x_reach(&self) -> (f64, f64) {
+        let side = self.radius * self.along[1].abs();
+        let (a, b) = (self.span.0 * self.along[0], self.span.1 * self.along[0]);
+        (self.start[0] + a.min(b) - side, self.start[0] + a.max(b) + side)
+    }
+
     /// Least and greatest x that it may lower at `y`.
     #[inline(always)]
     pub fn x_range(&self, y: f64) -> Option<(f64, f64)> {
