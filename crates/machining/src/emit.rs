@@ -143,6 +143,11 @@ impl Text<'_> {
                 "front face",
                 "under side, on the parallel",
             ),
+            (SetupKind::OnEdge, Zero::RawTop) if setup.outlined => (
+                "in a vise, top up, front face on the fixed jaw",
+                "front face",
+                "highest place of the part's top",
+            ),
             (SetupKind::OnEdge, Zero::RawTop) => (
                 "in a vise, top up, front face on the fixed jaw",
                 "front face",
@@ -175,28 +180,42 @@ impl Text<'_> {
                 &format!("{}, {tool}", path.cutter.name),
             ));
         }
-        self.comment(&self.length_words(setup));
+        for words in self.length_words(setup) {
+            self.comment(&words);
+        }
         self.comment("AIR-CUT FIRST: run it above the stock, a hand on the stop");
         self.comment("Dust harms lungs: extract it, wear a respirator and eye protection");
         self.comment("Check tool, zero, jaws and clearance before you start");
     }
 
     /// How the tools' lengths come into the program.
-    fn length_words(&self, setup: &Setup) -> String {
-        match self.machine.tool_lengths {
-            ToolLengths::Table => "Lengths: from the controller's table, taken up by G43".to_owned(),
-            ToolLengths::TouchOff | ToolLengths::OneProgram => self.touch_words(setup),
+    fn length_words(&self, setup: &Setup) -> Vec<String> {
+        if self.machine.tool_lengths == ToolLengths::Table {
+            return vec!["Lengths: from the controller's table, taken up by G43".to_owned()];
         }
+        let first = setup.first_touch();
+        let on_first = |who: &str| format!("{who} on {}: Z is {} plus the gauge", first.words(), self.said(first.z));
+        if first == setup.touch() || setup.kind == SetupKind::Flat {
+            return vec![on_first("Touch off")];
+        }
+        vec![
+            on_first("Touch off the setup's first tool"),
+            format!("{} for the others", self.later_words(setup)),
+        ]
     }
 
-    /// What a tool touches, and at which Z.
-    fn touch_words(&self, setup: &Setup) -> String {
-        let touch = setup.touch();
-        format!(
-            "Touch off on {}: Z is {} plus the gauge",
-            touch.words(),
-            self.said(touch.z)
-        )
+    /// What a tool after the first touches, and at which Z.
+    fn later_words(&self, setup: &Setup) -> String {
+        let (first, stays) = (setup.first_touch(), setup.touch());
+        let z = self.said(stays.z);
+        if first == stays {
+            format!("Touch off on {}: Z is {z} plus the gauge", stays.words())
+        } else {
+            format!(
+                "touch off on {}: Z as the first tool read it there, about {z}",
+                stays.words()
+            )
+        }
     }
 
     /// Brings a tool into the spindle, and its length into force.
@@ -225,7 +244,7 @@ impl Text<'_> {
                     self.line(&up);
                 }
                 self.comment(&tool_words(number, &format!("put in {}", cutter.name)));
-                let words = self.touch_words(setup);
+                let words = self.later_words(setup);
                 self.comment(&words);
                 self.comment("Lift it clear, then go on");
                 self.line("M0");

@@ -100,8 +100,8 @@ pub(crate) fn height_words(part: Part, setup: &Setup) -> Result<Vec<String>, Pas
         format!("string {} at {axis} {:.1}: {:.2}{over}", h.string, h.at, h.height)
     };
     let each: Vec<String> = list.iter().map(one).collect();
-    let mut words = vec![format!("{what}, mm: {}", each.join("; "))];
-    words.extend(length.map(|length| format!("end to end {length:.2} mm")));
+    let ends = length.map_or_else(String::new, |length| format!("; end to end {length:.2}"));
+    let mut words = vec![format!("{what}, mm: {}{ends}", each.join("; "))];
     let mend = match setup.kind {
         SetupKind::Flat => "Measure the cutter, and where too much stands, run the program again",
         SetupKind::OnEdge | SetupKind::OnEnd => "Set Z right, and where too much stands, run the last program again",

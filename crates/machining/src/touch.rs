@@ -9,6 +9,8 @@ pub enum TouchOn {
     FixedJaw,
     /// The raw top of the stock: it is gone after the first cut.
     RawTop,
+    /// The highest place of the top that the outline left: so is this.
+    Crest,
     /// The top of the tape, beside the stock.
     Tape,
     /// The end of the nut that stands up, which the saw leaves alone.
@@ -31,6 +33,7 @@ impl Touch {
         match self.on {
             TouchOn::FixedJaw => "the top of the fixed jaw",
             TouchOn::RawTop => "the raw top of the stock",
+            TouchOn::Crest => "the highest place of the part's top",
             TouchOn::Tape => "the top of the tape beside the stock",
             TouchOn::UpperEnd => "the end of the nut that stands up",
         }
@@ -54,7 +57,7 @@ impl Setup {
     pub fn first_touch(&self) -> Touch {
         match self.zero {
             Zero::RawTop if self.kind != SetupKind::OnEnd => Touch {
-                on: TouchOn::RawTop,
+                on: if self.outlined { TouchOn::Crest } else { TouchOn::RawTop },
                 z: self.raw_top(),
             },
             _ => self.touch(),
@@ -84,7 +87,12 @@ impl Setup {
                         "length from the controller's table, under {tool}: the program takes it up (G43 H{tool}). Do not set Z again"
                     )
                 }
-                (_, false, _) => format!("{when}, {on_stays}"),
+                (_, false, 0) => format!("{when}, {on_stays}"),
+                (_, false, _) => format!(
+                    "{when}, as the first on {}: {:.3} mm plus the gauge",
+                    stays.words(),
+                    stays.z
+                ),
                 (_, true, 0) if several => format!(
                     "{when}, {}. Then lower it in the same way on {} and write down what Z says, about {:.3} mm: ________",
                     on(&first),
@@ -93,11 +101,12 @@ impl Setup {
                 ),
                 (_, true, 0) => format!("{when}, {}", on(&first)),
                 (_, true, _) => format!(
-                    "{when}, lower it on the same gauge and place on {} and set Z to what was written down for tool {}, about {:.3} mm. The raw \
-                     top is gone",
+                    "{when}, lower it on the same gauge and place on {} and set Z to what was written down for tool {}, about {:.3} mm: {} is \
+                     gone",
                     stays.words(),
                     tools.first().copied().unwrap_or_default(),
-                    stays.z
+                    stays.z,
+                    first.words()
                 ),
             };
             (*tool, words)
@@ -141,6 +150,18 @@ mod tests {
                 }
             }
         }
+    }
+
+    /// The raw top of a block is not that of a part whose outline is cut.
+    #[test]
+    fn the_first_tool_touches_what_stands() {
+        let mut setup = on_edge();
+        setup.zero = Zero::RawTop;
+        assert_eq!(setup.first_touch().on, TouchOn::RawTop);
+        setup.outlined = true;
+        assert_eq!((setup.first_touch().on, setup.first_touch().z), (TouchOn::Crest, 0.0));
+        setup.zero = Zero::Seat;
+        assert_eq!(setup.first_touch(), setup.touch());
     }
 
     #[test]

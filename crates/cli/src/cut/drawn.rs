@@ -117,6 +117,9 @@ fn facts(part: Part, setup: &Setup, prepared: &Prepared, jaws_measured: bool) ->
     let nut = is_nut(part);
     let (y_at, z_at) = match (setup.kind, setup.zero) {
         (SetupKind::OnEdge, Zero::Seat) => ("front face, on the fixed jaw", "bottom edge, on the parallel"),
+        (SetupKind::OnEdge, Zero::RawTop) if setup.outlined => {
+            ("front face, on the fixed jaw", "highest place of the part's top")
+        }
         (SetupKind::OnEdge, Zero::RawTop) => ("front face, on the fixed jaw", "raw top of the stock"),
         (SetupKind::Flat, Zero::Seat) => ("bottom edge", "front face, that is the top of the tape"),
         (SetupKind::Flat, Zero::RawTop) => ("bottom edge", "face that lies up"),

@@ -27,7 +27,7 @@ pub(crate) const SADDLE_STEPS: [&str; 6] = [
 pub(crate) const CUTTING_STEPS: [&str; 7] = [
     "1. Measure the stock. If it is not as written here, mend the job file and cut anew from it.",
     "2. Hold it as drawn. Check that it stands on the parallel, or lies on the table, without a gap.",
-    "3. Put in the tool named, with the length written. X and Y are nought where drawn; Z is set as written.",
+    "3. Put in the tool, as long as written. X and Y are nought where drawn; set Z as written.",
     "4. Air-cut first: raise Z nought by more than the stock is high, run all of it, touching nothing off, a hand on the stop. Set Z back.",
     "5. Extract the dust at the tool, then cut. Stay by the machine.",
     "6. No tool takes its Z from what was cut. No program runs whose head has another mark.",
