@@ -15,26 +15,16 @@ pub(crate) fn front(plan: &NutPlan) -> Option<String> {
         };
         let [bass, treble] = plan.ends.map(under);
         format!(
-            "a step {over:.2} mm deep from the bottom edge up to the board's surface: {bass:.2} mm high at the bass-most string, \
-             {:.2} mm in the middle, {treble:.2} mm at the treble-most",
+            "a step {over:.2} mm deep from the bottom edge up to the board ({bass:.2}, {:.2} and {treble:.2} mm high at \
+             bass, middle and treble)",
             plan.board_v
         )
     });
     let back = (plan.front == Front::Shelf).then(|| {
         let each = plan.strings.iter().filter(|s| s.b > SAME);
         let each: Vec<String> = each.map(|s| format!("{} by {:.2} mm", s.number, s.b)).collect();
-        (!each.is_empty()).then(|| {
-            format!(
-                "the front edge back under each string, measured from the front face: string {}",
-                each.join(", ")
-            )
-        })
+        (!each.is_empty()).then(|| format!("the edge back from the front face: string {}", each.join(", ")))
     });
     let wanted: Vec<String> = step.into_iter().chain(back.flatten()).collect();
-    (!wanted.is_empty()).then(|| {
-        format!(
-            "No program cuts the front of this nut. By hand, file {}.",
-            wanted.join("; and ")
-        )
-    })
+    (!wanted.is_empty()).then(|| format!("No program cuts the nut's front. File {}.", wanted.join(", and ")))
 }
