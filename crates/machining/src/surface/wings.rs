@@ -103,8 +103,10 @@ impl Wings {
     }
 }
 
-/// Largest angle by which a contour turns upward at one of its points, radians.
+/// Largest angle by which a contour turns upward at one of its points, radians; before the first it is level.
 fn inner_corner(points: &[(f64, f64)]) -> f64 {
+    let level = points.first().filter(|p| p.0 > 0.0).map(|p| (0.0, p.1));
+    let points: Vec<(f64, f64)> = level.into_iter().chain(points.iter().copied()).collect();
     let slope = |w: &[(f64, f64)]| (w[1].1 - w[0].1).atan2(w[1].0 - w[0].0);
     let turns = points.windows(3).map(|w| slope(&w[1..]) - slope(&w[..2]));
     turns.fold(0.0, f64::max)
@@ -140,5 +142,8 @@ mod tests {
         let wings = Wings::new(&wing, &wing[2..], (0.0, 80.0), 1.5).unwrap();
         assert!((wings.steepest() - 1.0).abs() < 1e-12);
         assert!((wings.inner_corner() - std::f64::consts::FRAC_PI_4).abs() < 1e-12);
+        // A contour that begins inside the end is level before that, and turns up there.
+        let later = Wings::new(&[(2.0, 5.0), (4.0, 7.0)], &wing[2..], (0.0, 80.0), 1.5).unwrap();
+        assert!((later.inner_corner() - std::f64::consts::FRAC_PI_4).abs() < 1e-12);
     }
 }
