@@ -57,6 +57,8 @@ TAB_START = 0.4
 TURN_OVER = 0.1
 # A rapid move may touch what stands by this, mm.
 TOUCH = 0.001
+# A motion that ends higher than this goes to the machine's own top.
+AT_TOP = 0.5 * interpreter.TOP
 
 
 def bonewright(*args):
@@ -118,7 +120,7 @@ class Head:
     @property
     def seat(self):
         """Z of what the block stands or lies on."""
-        raw = re.search(r"Z at the (raw top|face that lies up|end that stands up)", self.zero)
+        raw = re.search(r"Z at the (raw top|highest place|face that lies up|end that stands up)", self.zero)
         rise = {"on-edge": self.height, "flat": self.thickness, "on-end": self.length}[self.setup]
         return -rise if raw else 0.0
 
@@ -787,7 +789,9 @@ def differs(a, b):
     interpreter knows nothing of the one in the spindle."""
     if a["kind"] != b["kind"]:
         return "kind"
-    if not near(a["to"], b["to"], b["unit"]):
+    # Our reader does not know how far up the machine's own nought is.
+    axes = 2 if b["to"][2] > AT_TOP else 3
+    if not near(a["to"][:axes], b["to"][:axes], b["unit"]):
         return "end"
     if b["tool"] is not None and a["tool"] != b["tool"]:
         return "tool"
@@ -807,7 +811,7 @@ def beyond_machine(motions, safe_z, travel):
     if first["kind"] != "rapid" or first["to"][:2] != first["from"][:2]:
         yield f"it does not first go up: {first}"
     for axis, most in enumerate(travel):
-        places = [m["to"][axis] for m in moving]
+        places = [m["to"][axis] for m in moving if m["to"][2] < AT_TOP]
         if max(places) - min(places) > most:
             yield f"{max(places) - min(places)} mm along axis {axis}"
     for m in moving:

@@ -61,6 +61,18 @@ def home(process):
     return tempfile.mkdtemp(prefix=f"rs274-{process}-")
 
 
+# How far the machine's own nought stands above the program's, mm: a program goes up there by G53 before a hand changes the tool.
+TOP = 300.0
+
+
+@functools.cache
+def offsets(process):
+    """The controller's parameters: Z of G54, in inches like the tool table."""
+    path = Path(home(process)) / "offsets.var"
+    path.write_text(f"5220\t1\n5221\t0\n5222\t0\n5223\t{-TOP / INCH:.9f}\n")
+    return path
+
+
 @functools.cache
 def table(lengths):
     """A tool table: its file's lengths are inches, whatever the program's unit."""
@@ -74,7 +86,7 @@ def printed(program, lengths=EQUAL):
 
     Refuses: if it does not carry the program out.
     """
-    command = ["rs274", "-t", str(table(tuple(lengths.items()))), "-g", str(program)]
+    command = ["rs274", "-t", str(table(tuple(lengths.items()))), "-v", str(offsets(os.getpid())), "-g", str(program)]
     env = os.environ | {"HOME": home(os.getpid())}
     done = subprocess.run(command, capture_output=True, text=True, timeout=300, env=env)
     said = " ".join(line for line in done.stderr.split("\n") if line.strip() != "executing").strip()

@@ -21,6 +21,7 @@ corner = "0.005 mm"
 unit = "in"
 arcs = true
 tool_lengths = "table"
+top_z = "0 in"
 g = ["G0", "G1", "G2", "G3", "G4", "G17", "G18", "G19", "G20", "G21", "G40", "G43", "G49", "G53", "G54", "G80", "G90", "G91.1", "G94"]
 m = ["M2", "M3", "M5", "M6", "M30"]
 letters = "XYZIJKFSTNPH"
