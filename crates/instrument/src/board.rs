@@ -89,12 +89,14 @@ impl Board {
     }
 
     /// Scale length, mm.
+    #[inline]
     #[must_use]
     pub fn scale(&self) -> f64 {
         self.scale
     }
 
     /// Fret at the body joint.
+    #[inline]
     #[must_use]
     pub fn joint_fret(&self) -> u32 {
         self.joint_fret
@@ -113,6 +115,7 @@ impl Board {
     }
 
     /// x of fret `n` in mm: equal temperament, `L (1 - 2^(-n/12))`.
+    #[inline]
     #[must_use]
     pub fn fret_x(&self, n: u32) -> f64 {
         self.scale * (1.0 - (-f64::from(n) / 12.0).exp2())
@@ -120,6 +123,7 @@ impl Board {
 
     /// How far the crowns sink below the fret plane on the centre line at `x`, mm: a parabola through fret 1 and the
     /// joint fret, zero outside them.
+    #[inline]
     #[must_use]
     pub fn dip(&self, x: f64) -> f64 {
         let (start, end) = (self.fret_x(1), self.fret_x(self.joint_fret));
@@ -132,6 +136,7 @@ impl Board {
     }
 
     /// How far a crown at `y` sinks below the crown on the centre line, mm. Not a number where |y| exceeds the radius.
+    #[inline]
     #[must_use]
     pub fn camber(&self, x: f64, y: f64) -> f64 {
         match self.radius {
@@ -145,12 +150,14 @@ impl Board {
     }
 
     /// Height of the fret crowns over the fret plane at `(x, y)`, mm; zero or negative unless the neck has a back-bow.
+    #[inline]
     #[must_use]
     pub fn crown(&self, x: f64, y: f64) -> f64 {
         -self.dip(x) - self.camber(x, y)
     }
 
     /// Height of fret `n`'s crown under a string, mm.
+    #[inline]
     #[must_use]
     pub fn crown_under(&self, n: u32, run: &StringRun) -> f64 {
         let x = self.fret_x(n);
@@ -158,6 +165,7 @@ impl Board {
     }
 
     /// Height at `x` of a straightedge that lies along a string's run on the crowns of fret 1 and of the joint fret, mm.
+    #[inline]
     #[must_use]
     pub fn straightedge(&self, run: &StringRun, x: f64) -> f64 {
         let (x1, xj) = (self.fret_x(1), self.fret_x(self.joint_fret));
@@ -186,6 +194,7 @@ impl StringRun {
     }
 
     /// y at `x`, mm; runs on straight beyond both ends.
+    #[inline]
     #[must_use]
     pub fn y(&self, x: f64) -> f64 {
         self.nut + self.slope * x

@@ -39,6 +39,7 @@ pub struct StringLine {
 
 impl StringLine {
     /// Line through two points `(x, z)` with different x.
+    #[inline]
     #[must_use]
     pub fn through(first: (f64, f64), second: (f64, f64)) -> Self {
         Self {
@@ -49,6 +50,7 @@ impl StringLine {
     }
 
     /// Line that stands `gaps` over the crowns of two frets under a string.
+    #[inline]
     #[must_use]
     pub fn over_frets(board: &Board, run: &StringRun, first: (u32, f64), second: (u32, f64)) -> Self {
         let point = |(fret, gap): (u32, f64)| (board.fret_x(fret), board.crown_under(fret, run) + gap);
@@ -56,12 +58,14 @@ impl StringLine {
     }
 
     /// z at `x`.
+    #[inline]
     #[must_use]
     pub fn z(&self, x: f64) -> f64 {
         self.z0 + self.slope * (x - self.x0)
     }
 
     /// Action at a fret: gap along z between underside and crown, mm.
+    #[inline]
     #[must_use]
     pub fn action(&self, board: &Board, run: &StringRun, fret: u32) -> f64 {
         self.z(board.fret_x(fret)) - board.crown_under(fret, run)
@@ -70,6 +74,7 @@ impl StringLine {
 
 impl NutReading {
     /// Height z in mm of the nut contact at `nut_x` (mm, 0 unless the nut is set forward or back).
+    #[inline]
     #[must_use]
     pub fn height(&self, board: &Board, run: &StringRun, nut_x: f64) -> f64 {
         let line = match *self {

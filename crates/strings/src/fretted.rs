@@ -31,6 +31,7 @@ pub struct Point {
 }
 
 impl Point {
+    #[inline]
     fn distance(self, other: Self) -> f64 {
         // hypot() guards against overflow at several times the cost; these are millimetres.
         ((self.x - other.x).powi(2) + (self.z - other.z).powi(2)).sqrt()
@@ -183,6 +184,7 @@ impl FrettedString {
     }
 
     /// Error at fret 12 alone, cents.
+    #[inline]
     #[must_use]
     pub fn cents_at_12(&self, nut: Point, saddle: Point) -> f64 {
         self.cents_over(&self.open(nut, saddle), FRETS - 1, nut, saddle)

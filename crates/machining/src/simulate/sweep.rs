@@ -89,11 +89,9 @@ impl Sweep {
                 each::<CUT>(patch, s, p, taken, |s, p| {
                     let half = (square - p * p).sqrt();
                     let t = s - share * half;
-                    if t >= first && t <= last {
-                        centre + m * s - hyp * half
-                    } else {
-                        f64::NAN
-                    }
+                    // Both are asked, and the height is made all the same: a branch would keep the lanes apart.
+                    let low = centre + m * s - hyp * half;
+                    if (first <= t) & (t <= last) { low } else { f64::INFINITY }
                 })
             }
             (End::Ball(radius), None) if level => {
