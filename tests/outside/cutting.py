@@ -564,7 +564,9 @@ def judge_crown(block, claim, found):
     exact, between = off[known], off[~known]
     gouge = max(0.0, -np.nanmin(off))
     found.gouge = max(found.gouge, gouge)
-    if -np.nanmin(exact) > GOUGE or -np.nanmin(between) > GOUGE + part.allowance:
+    # The interpreter prints places to 0.0001 of the program's unit.
+    allow = GOUGE + interpreter.PRINTED * (interpreter.INCH if block.head.unit == "in" else 1.0)
+    if -np.nanmin(exact) > allow or -np.nanmin(between) > allow + part.allowance:
         i, j = np.unravel_index(np.nanargmin(off), off.shape)
         wrong.append(f"on edge: {gouge:.4f} mm too deep at X {xs[i]:.3f}, Y {ys[j]:.3f}")
     finisher = block.done[-1][1]

@@ -70,34 +70,10 @@ def found():
         return {one.name: one for runs in pool.map(examined, order) for one in runs}
 
 
-# Runs in which the two are known not to agree yet, and what is asked of them: each must still fail, so that it is struck off here
-# once it is mended. A saddle's crown cut from what its outline left is the common case; the mill in inches lacks `top_z`.
-OPEN = {
-    "made": {"twelve-smooth-saddle-both", "inches-saddle-both-own-mill-in-inches", "inches-nut-both-own-mill-in-inches"},
-    "removal": {
-        *(f"{job}-saddle-both-{machine}" for job in ("baritone-ukulele", "eight-string", "nylon-nut") for machine in (
-            "small-belt-router", "small-router-lines-only", "small-ballscrew-mill")),
-        "no-higher-than-needed-saddle-both",
-        "inches-saddle-both-own-mill-in-inches",
-        "inches-nut-both-own-mill-in-inches",
-        "skin-saddle-both",
-        "steep-board-saddle-both",
-        "tapered-saddle-both",
-    },
-}
+each = pytest.mark.parametrize("spec", ALL, ids=[spec.name for spec in ALL])
 
 
-def each_but(asked=None):
-    """Every run; those that are open for what is `asked` must fail."""
-    still = pytest.mark.xfail(strict=True, reason="open: see OPEN")
-    marks = lambda spec: [still] if spec.name in OPEN.get(asked, ()) else []
-    return pytest.mark.parametrize("spec", [pytest.param(spec, marks=marks(spec), id=spec.name) for spec in ALL])
-
-
-each = each_but()
-
-
-@each_but("made")
+@each
 def test_is_cut_or_refused_with_a_reason(spec, found):
     one, words = found[spec.name], refusal(spec)
     if words is None:
@@ -117,14 +93,14 @@ def test_two_readers_see_the_same_and_it_keeps_to_the_machine(spec, found):
     assert not found[spec.name].wrong["positions"]
 
 
-@each_but("removal")
+@each
 def test_what_is_left_is_the_part(spec, found):
     assert not found[spec.name].wrong["removal"]
 
 
 def test_figures(found, capsys):
     """What came of all of it, to be read."""
-    cut = [one for one in found.values() if one.programs and one.name not in OPEN["removal"]]
+    cut = [one for one in found.values() if one.programs]
     deepest = max(cut, key=lambda one: one.gouge)
     highest = max(cut, key=lambda one: one.excess)
     claim = max(cut, key=lambda one: one.over_claim)

@@ -139,11 +139,26 @@ fn upright(motion: &Motion) -> bool {
     motion.kind == MotionKind::Line && dx.hypot(dy) < UPRIGHT
 }
 
-/// Volume over the way of motion `i`, mm2. Motions shorter than [`SECTION_WAY`] are taken together with those at the feed before
-/// and after them.
-fn section(motions: &[Motion], met: &[Met], i: usize) -> f64 {
+/// What a motion takes across its way.
+#[derive(Debug, Clone, Copy)]
+struct Section {
+    /// Volume over the way, mm2; straight down the plan of what is cut.
+    area: f64,
+    /// Volume over depth and way, mm: each motion's volume over its own depth.
+    width: f64,
+}
+
+/// Section of motion `i`. Motions shorter than [`SECTION_WAY`] are taken together with those at the feed before and after them.
+fn section(motions: &[Motion], met: &[Met], i: usize) -> Section {
+    let plan = |k: usize| {
+        if met[k].depth > 0.0 {
+            met[k].volume / met[k].depth
+        } else {
+            0.0
+        }
+    };
     let (mut first, mut last) = (i, i);
-    let (mut way, mut volume) = (motions[i].length(), met[i].volume);
+    let (mut way, mut volume, mut seen) = (motions[i].length(), met[i].volume, plan(i));
     let joins = |k: usize| motions[k].kind != MotionKind::Rapid && !upright(&motions[k]);
     while way < SECTION_WAY && !upright(&motions[i]) {
         let before = first.checked_sub(1).filter(|k| joins(*k));
@@ -151,17 +166,22 @@ fn section(motions: &[Motion], met: &[Met], i: usize) -> f64 {
         for k in [before, after].into_iter().flatten() {
             way += motions[k].length();
             volume += met[k].volume;
+            seen += plan(k);
         }
         if before.is_none() && after.is_none() {
             break;
         }
         (first, last) = (before.unwrap_or(first), after.unwrap_or(last));
     }
-    volume / way.max(UPRIGHT)
+    let way = way.max(UPRIGHT);
+    Section {
+        area: volume / way,
+        width: seen / way,
+    }
 }
 
 /// What a cut takes of the material, and how.
-fn cut(motion: &Motion, met: &Met, section: f64, tool: &Cutter, check: &Check, findings: &mut Findings) {
+fn cut(motion: &Motion, met: &Met, section: Section, tool: &Cutter, check: &Check, findings: &mut Findings) {
     let material = &check.setup.material;
     let place = Some(motion.to);
     let length = motion.length();
@@ -182,10 +202,13 @@ fn cut(motion: &Motion, met: &Met, section: f64, tool: &Cutter, check: &Check, f
         return;
     }
     let most = deepest * material.step_over * tool.diameter;
-    // Sideways the section over the depth is the width. Straight down it is the plan of what is cut: beside a wall a sliver, else
-    // the whole end of the tool.
-    let widest = SKIM * tool.diameter * if upright(motion) { tool.diameter } else { met.depth };
-    if section > widest {
+    // Straight down it is the plan of what is cut that counts: beside a wall a sliver, else the whole end of the tool.
+    let wide = if upright(motion) {
+        section.area > SKIM * tool.diameter * tool.diameter
+    } else {
+        section.width > SKIM * tool.diameter
+    };
+    if wide {
         findings.add(
             motion.line,
             place,
@@ -194,7 +217,8 @@ fn cut(motion: &Motion, met: &Met, section: f64, tool: &Cutter, check: &Check, f
                 most: deepest,
             },
         );
-    } else if section > most && !upright(motion) {
+    } else if section.area > most && !upright(motion) {
+        let section = section.area;
         findings.add(motion.line, place, Fault::Engagement { section, most });
     }
 }
@@ -321,6 +345,33 @@ mod tests {
         assert_eq!(distance([7.0, 6.0], [7.0, 6.0], plan), 5.0);
         // Past a corner, at 45 degrees.
         assert!((distance([4.0, 4.0], [6.0, 2.0], plan) - 2f64.sqrt()).abs() < 1e-12);
+    }
+
+    /// A short move that only grazes what stands, between two that skim a wall deep down: it is no wider than they are.
+    #[test]
+    fn a_short_move_is_as_wide_as_its_neighbours() {
+        let mut x = 0.0;
+        let motions = [1.2, 0.003, 0.9].map(|long| {
+            let from = [x, 0.0, -1.0];
+            x += long;
+            Motion {
+                from,
+                to: [x, 0.0, -1.0],
+                kind: MotionKind::Line,
+                feed: 600.0,
+                spindle: 12_000.0,
+                tool: 1,
+                line: 1,
+            }
+        });
+        let met = [(1.2, 1.6), (0.003, 0.7), (0.9, 1.6)].map(|(long, depth)| Met {
+            depth,
+            volume: 0.25 * long * depth,
+            ..Met::default()
+        });
+        for i in 0..motions.len() {
+            assert!((section(&motions, &met, i).width - 0.25).abs() < 1e-12, "{i}");
+        }
     }
 
     #[test]
