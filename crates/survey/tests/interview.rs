@@ -394,7 +394,7 @@ fn leaving_and_going_on_makes_the_same_file() {
     for script in scripts() {
         let whole = filled(&script).job_text();
         let steps = filled(&script).steps().len();
-        for stop in (0..=steps).step_by(7) {
+        for stop in (0..=steps).step_by(13) {
             let mut first = fresh();
             answer(&mut first, &script, stop);
             let answers = Answers::from_draft(&first.answers.to_draft()).unwrap();

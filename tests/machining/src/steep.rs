@@ -16,11 +16,16 @@ fn holds(target: &dyn Target, x: f64, y: f64, reach: f64) -> Result<bool, TestCa
     let Some(slope) = target.steepest_near(x, y, reach) else {
         return Ok(false);
     };
-    let here = target.height(x, y).unwrap();
+    let height = |x: f64, y: f64| {
+        target
+            .height(x, y)
+            .ok_or_else(|| TestCaseError::fail(format!("no part at {x}, {y}")))
+    };
+    let here = height(x, y)?;
     for k in 0..64u32 {
         let (sin, cos) = (f64::from(k) * 0.61).sin_cos();
         let r = reach * f64::from(k) / 63.0;
-        let there = target.height(x + r * cos, y + r * sin).unwrap();
+        let there = height(x + r * cos, y + r * sin)?;
         prop_assert!(
             there <= here + slope * r + 1e-9,
             "{there} over {here}, {r} mm off, at {x}, {y}"

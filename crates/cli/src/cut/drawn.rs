@@ -102,19 +102,22 @@ fn groove_lines(part: Part, setup: &Setup) -> Vec<[[f64; 3]; 2]> {
     lines.collect()
 }
 
-fn facts(part: Part, setup: &Setup, prepared: &Prepared, jaws_measured: bool) -> Vec<[String; 2]> {
-    let stock = &setup.stock;
-    let fact = |name: &str, value: String| [name.to_owned(), value];
+/// The part's end at X nought and the other.
+fn ends_of(part: Part) -> (&'static str, &'static str) {
     let left_handed = match part {
         Part::Saddle(plan) => plan.left_handed,
         Part::Nut(plan) => plan.left_handed,
     };
-    let (end, other) = if left_handed {
+    if left_handed {
         ("treble", "bass")
     } else {
         ("bass", "treble")
-    };
-    let nut = is_nut(part);
+    }
+}
+
+/// Where X, Y and Z are nought.
+fn zero_words(part: Part, setup: &Setup) -> String {
+    let (end, _) = ends_of(part);
     let (y_at, z_at) = match (setup.kind, setup.zero) {
         (SetupKind::OnEdge, Zero::Seat) => ("front face, on the fixed jaw", "bottom edge, on the parallel"),
         (SetupKind::OnEdge, Zero::RawTop) if setup.outlined => {
@@ -130,10 +133,90 @@ fn facts(part: Part, setup: &Setup, prepared: &Prepared, jaws_measured: bool) ->
         (SetupKind::OnEnd, _) => "bottom edge, against a stop (X toward the top edge)".to_owned(),
         (SetupKind::OnEdge, true) => format!(
             "{end} end of the {} itself (X to the other end)",
-            if nut { "nut" } else { "saddle" }
+            if is_nut(part) { "nut" } else { "saddle" }
         ),
         _ => format!("{end} end of the stock (X to the other end)"),
     };
+    format!("X: {x_at}. Y: {y_at}. Z: {z_at}.")
+}
+
+/// How the stock is held.
+fn holding_words(part: Part, setup: &Setup, jaws_measured: bool) -> String {
+    let (_, other) = ends_of(part);
+    match setup.holding {
+        Holding::Vise { jaw_height, .. } if setup.kind == SetupKind::OnEnd => format!(
+            "vise, {other} end down on a parallel, front face on the fixed jaw; the jaws cover X 0 to {jaw_height:.2} mm, the \
+             top edge looks past their side; they are taken to stand as high as the nut"
+        ),
+        Holding::Vise {
+            jaw_height,
+            jaw_thickness,
+            jaw_x: (from, to),
+        } => {
+            let (x0, x1) = setup.jaw_x().unwrap_or_default();
+            let told = from.is_finite() && to.is_finite();
+            format!(
+                "vise, front face on the fixed jaw, bottom edge on a parallel; jaws stand {jaw_height:.2} mm above the \
+                 parallel{}, are {jaw_thickness:.1} mm thick, from X {x0:.1} to {x1:.1} mm{}",
+                if jaws_measured { "" } else { " (assumed: measure yours)" },
+                if told { "" } else { " (ends assumed)" },
+            )
+        }
+        Holding::Tape {
+            tabs: 0, tab_height, ..
+        } => {
+            format!("tape under the whole front face; a skin of {tab_height:.2} mm stays")
+        }
+        Holding::Tape {
+            tab_length, tab_height, ..
+        } => match Outline::new(part, setup).map_or(0, |outline| outline.tab_count()) {
+            0 => format!(
+                "tape under the whole front face, and nothing else; the cut goes {THROUGH:.1} mm into the waste board"
+            ),
+            tabs => format!(
+                "tape under the whole front face; {}, {tab_length:.1} mm long and {tab_height:.2} mm high; \
+                         beside them the cut goes {THROUGH:.1} mm into the waste board",
+                speak::count(tabs, "tab")
+            ),
+        },
+    }
+}
+
+/// The tools in the order of their work, and how each comes to its Z.
+fn tool_facts(setup: &Setup, prepared: &Prepared) -> Vec<[String; 2]> {
+    let mut facts = Vec::new();
+    let used: Vec<u32> = prepared.programs.iter().flat_map(|p| p.tools.clone()).collect();
+    let mut told: Vec<u32> = Vec::new();
+    for tool in setup.cutters().filter(|tool| used.contains(&tool.number)) {
+        if told.contains(&tool.number) {
+            continue;
+        }
+        told.push(tool.number);
+        let touch = prepared.touch_off.iter().find(|(number, _)| *number == tool.number);
+        facts.push([
+            format!("Tool {}", tool.number),
+            format!(
+                "{}: {:.2} mm, {} edges {:.1} mm {}; sticks out {:.1} mm or more from the collet. Z: {}.",
+                tool.name,
+                tool.diameter,
+                tool.flutes,
+                tool.cutting_length,
+                if tool.shape == CutterShape::Saw {
+                    "thick"
+                } else {
+                    "long"
+                },
+                tool.stick_out,
+                touch.map_or("as the first tool", |(_, words)| words)
+            ),
+        ]);
+    }
+    facts
+}
+
+fn facts(part: Part, setup: &Setup, prepared: &Prepared, jaws_measured: bool) -> Vec<[String; 2]> {
+    let stock = &setup.stock;
+    let fact = |name: &str, value: String| [name.to_owned(), value];
     let mut facts = vec![
         fact("Machine", setup.machine.name.clone()),
         fact(
@@ -143,47 +226,8 @@ fn facts(part: Part, setup: &Setup, prepared: &Prepared, jaws_measured: bool) ->
                 stock.thickness, stock.height, stock.length, setup.material.name
             ),
         ),
-        fact("Zero", format!("X: {x_at}. Y: {y_at}. Z: {z_at}.")),
-        fact(
-            "Holding",
-            match setup.holding {
-                Holding::Vise { jaw_height, .. } if setup.kind == SetupKind::OnEnd => format!(
-                    "vise, {other} end down on a parallel, front face on the fixed jaw; the jaws cover X 0 to {jaw_height:.2} mm, the \
-                     top edge looks past their side; they are taken to stand as high as the nut"
-                ),
-                Holding::Vise {
-                    jaw_height,
-                    jaw_thickness,
-                    jaw_x: (from, to),
-                } => {
-                    let (x0, x1) = setup.jaw_x().unwrap_or_default();
-                    let told = from.is_finite() && to.is_finite();
-                    format!(
-                        "vise, front face on the fixed jaw, bottom edge on a parallel; jaws stand {jaw_height:.2} mm above the \
-                         parallel{}, are {jaw_thickness:.1} mm thick, from X {x0:.1} to {x1:.1} mm{}",
-                        if jaws_measured { "" } else { " (assumed: measure yours)" },
-                        if told { "" } else { " (ends assumed)" },
-                    )
-                }
-                Holding::Tape {
-                    tabs: 0, tab_height, ..
-                } => {
-                    format!("tape under the whole front face; a skin of {tab_height:.2} mm stays")
-                }
-                Holding::Tape {
-                    tab_length, tab_height, ..
-                } => match Outline::new(part, setup).map_or(0, |outline| outline.tab_count()) {
-                    0 => format!(
-                        "tape under the whole front face, and nothing else; the cut goes {THROUGH:.1} mm into the waste board"
-                    ),
-                    tabs => format!(
-                        "tape under the whole front face; {}, {tab_length:.1} mm long and {tab_height:.2} mm high; \
-                         beside them the cut goes {THROUGH:.1} mm into the waste board",
-                        speak::count(tabs, "tab")
-                    ),
-                },
-            },
-        ),
+        fact("Zero", zero_words(part, setup)),
+        fact("Holding", holding_words(part, setup, jaws_measured)),
         fact(
             "Safe height",
             format!(
@@ -201,32 +245,7 @@ fn facts(part: Part, setup: &Setup, prepared: &Prepared, jaws_measured: bool) ->
             ),
         ));
     }
-    let used: Vec<u32> = prepared.programs.iter().flat_map(|p| p.tools.clone()).collect();
-    let mut told: Vec<u32> = Vec::new();
-    for tool in setup.cutters().filter(|tool| used.contains(&tool.number)) {
-        if told.contains(&tool.number) {
-            continue;
-        }
-        told.push(tool.number);
-        let touch = prepared.touch_off.iter().find(|(number, _)| *number == tool.number);
-        facts.push(fact(
-            &format!("Tool {}", tool.number),
-            format!(
-                "{}: {:.2} mm, {} edges {:.1} mm {}; sticks out {:.1} mm or more from the collet. Z: {}.",
-                tool.name,
-                tool.diameter,
-                tool.flutes,
-                tool.cutting_length,
-                if tool.shape == CutterShape::Saw {
-                    "thick"
-                } else {
-                    "long"
-                },
-                tool.stick_out,
-                touch.map_or("as the first tool", |(_, words)| words)
-            ),
-        ));
-    }
+    facts.extend(tool_facts(setup, prepared));
     if setup.kind == SetupKind::Flat {
         facts.push(fact(
             "Way round",

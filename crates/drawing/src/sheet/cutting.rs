@@ -26,6 +26,8 @@ const JAW_SHOWN: f64 = 6.0;
 const NAME_AIR: f64 = 2.0;
 /// Share of the height that the views and their titles have, one above the other and side by side: words need the rest.
 const VIEWS_HEIGHT: [f64; 2] = [0.38, 0.5];
+/// Of these views' heights the first is taken with which the fewest sheets are needed.
+const SHRUNK: [f64; 5] = [1.0, 0.9, 0.8, 0.7, 0.6];
 /// From the title of a view to what is drawn, mm.
 const UNDER_TITLE: f64 = 5.5;
 /// Height that the deviation is drawn at, at most, mm.
@@ -125,13 +127,56 @@ pub fn cut_sheets(part: CutPart, setups: &[CutSetup], options: &SheetOptions) ->
     for setup in setups {
         let notes: Vec<String> = setup.remarks.iter().chain(&options.notes).cloned().collect();
         let parts = Words::setup(&CUTTING_STEPS, &notes);
-        drafts.extend(set_parts(setup_draft(setup, area)?, &parts, area));
+        let mut best: Option<Vec<Draft>> = None;
+        for share in SHRUNK {
+            let sheets = set_parts(setup_draft(setup, area, share)?, &parts, area);
+            if best.as_ref().is_none_or(|b| sheets.len() < b.len()) {
+                best = Some(sheets);
+            }
+        }
+        drafts.extend(best.into_iter().flatten());
     }
     part.finished(options, drafts)
 }
 
-fn setup_draft(setup: &CutSetup, area: Area) -> Result<Draft, DrawingError> {
+fn setup_draft(setup: &CutSetup, area: Area, share: f64) -> Result<Draft, DrawingError> {
     let mut draft = Draft::new(setup.name);
+    let mut top = views(&mut draft.canvas, setup, area, share);
+    let views = VIEWS * area.width;
+    let beside = area.left + views + GAP;
+    let width = area.width - views - GAP;
+    let facts = facts(setup, width);
+    fits(&facts, area)?;
+    let under = area.top + facts.height + HEAD_LEAD;
+    draft.canvas.place(facts.canvas, [beside, area.top]);
+    let table = programs(setup, views);
+    let room = area.bottom() - top - table.height;
+    if room < 0.0 {
+        return Err(DrawingError::TooHigh {
+            needed: area.height - room,
+            room: area.height,
+        });
+    }
+    // A table wider than the views stands below what is to be set, too.
+    let wide = table.width > views;
+    if wide {
+        fits(&table, area)?;
+        top = top.max(under);
+    }
+    draft.canvas.place(table.canvas, [area.left, top]);
+    if !wide {
+        draft.leave([beside, under], width, area.bottom() - under);
+    }
+    top += table.height + GAP;
+    draft.leave([area.left, top], views, area.bottom() - top);
+    if wide {
+        draft.leave([beside, top], width, area.bottom() - top);
+    }
+    Ok(draft)
+}
+
+/// The stock, jaws and part from above and from the front, as high as `share` of what they may be; the lowest end of it.
+fn views(canvas: &mut Canvas, setup: &CutSetup, area: Area, share: f64) -> f64 {
     let near = |jaw: &Extent| {
         let [x, y, z] = *jaw;
         let [front, back] = [setup.stock[1][0] - JAW_SHOWN, setup.stock[1][1] + JAW_SHOWN];
@@ -149,12 +194,16 @@ fn setup_draft(setup: &CutSetup, area: Area) -> Result<Draft, DrawingError> {
     let long = (x[1] - x[0]).max(1.0);
     let (y_high, z_high) = ((y[1] - y[0]).max(0.5), (z[1] - z[0]).max(0.5));
     let views = VIEWS * area.width;
-    let room = VIEWS_HEIGHT.map(|share| share * area.height - 4.0 * GAP);
-    let stacked = ((views - SIDE - GAP) / long).min(room[0] / (y_high + z_high));
-    let beside = ((0.5 * views - SIDE - GAP) / long).min(room[1] / y_high.max(z_high));
+    let scales = |share: f64| {
+        let room = VIEWS_HEIGHT.map(|most| share * most * area.height - 4.0 * GAP);
+        let stacked = ((views - SIDE - GAP) / long).min(room[0] / (y_high + z_high));
+        let beside = ((0.5 * views - SIDE - GAP) / long).min(room[1] / y_high.max(z_high));
+        [stacked.min(SCALE_MOST), beside.min(SCALE_MOST)]
+    };
     // A part that stands on end is seen larger with its views side by side.
-    let in_a_row = beside.min(SCALE_MOST) > stacked.min(SCALE_MOST);
-    let scale = SCALE_MOST.min(stacked.max(beside));
+    let [stacked, beside] = scales(1.0);
+    let in_a_row = beside > stacked;
+    let scale = scales(share)[usize::from(in_a_row)];
     let mut left = area.left;
     let mut top = area.top + 4.0;
     let ratio = if scale >= 1.0 {
@@ -172,7 +221,6 @@ fn setup_draft(setup: &CutSetup, area: Area) -> Result<Draft, DrawingError> {
                 top + UNDER_TITLE + (second[1] - py) * scale,
             ]
         };
-        let canvas = &mut draft.canvas;
         canvas.text(
             [left, top],
             format!("{title}, {ratio}"),
@@ -214,36 +262,7 @@ fn setup_draft(setup: &CutSetup, area: Area) -> Result<Draft, DrawingError> {
     if in_a_row {
         top += UNDER_TITLE + y_high.max(z_high) * scale + 2.0 * GAP;
     }
-    let beside = area.left + views + GAP;
-    let width = area.width - views - GAP;
-    let facts = facts(setup, width);
-    fits(&facts, area)?;
-    let under = area.top + facts.height + HEAD_LEAD;
-    draft.canvas.place(facts.canvas, [beside, area.top]);
-    let table = programs(setup, views);
-    let room = area.bottom() - top - table.height;
-    if room < 0.0 {
-        return Err(DrawingError::TooHigh {
-            needed: area.height - room,
-            room: area.height,
-        });
-    }
-    // A table wider than the views stands below what is to be set, too.
-    let wide = table.width > views;
-    if wide {
-        fits(&table, area)?;
-        top = top.max(under);
-    }
-    draft.canvas.place(table.canvas, [area.left, top]);
-    if !wide {
-        draft.leave([beside, under], width, area.bottom() - under);
-    }
-    top += table.height + GAP;
-    draft.leave([area.left, top], views, area.bottom() - top);
-    if wide {
-        draft.leave([beside, top], width, area.bottom() - top);
-    }
-    Ok(draft)
+    top
 }
 
 /// A box seen along an axis.
@@ -302,7 +321,10 @@ fn programs(setup: &CutSetup, room: f64) -> Block {
                 .programs
                 .iter()
                 .map(|row| match i {
-                    0 => broken(&clean(&row[0]), NAME_MOST, Lettering::SMALL.capitals, false),
+                    0 => row[0]
+                        .lines()
+                        .flat_map(|line| broken(&clean(line), NAME_MOST, Lettering::SMALL.capitals, false))
+                        .collect(),
                     _ => row[i].lines().map(clean).collect(),
                 })
                 .collect();

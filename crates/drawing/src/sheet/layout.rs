@@ -3,7 +3,7 @@
 use super::draft::{Area, Draft, GAP};
 use super::patterns::Patterns;
 use super::sections::{SECTIONS_ACROSS, cell_width, section_head, section_heading, section_sheet, sections};
-use super::words::{HEAD_LEAD, Room, Words};
+use super::words::{Room, Words};
 use crate::DrawingError;
 use crate::canvas::Block;
 use crate::views::{Scene, section, table::table};
@@ -67,23 +67,17 @@ pub(super) fn part_sheets(scene: &Scene, area: Area) -> Result<Vec<Draft>, Drawi
     Ok(drafts)
 }
 
-/// Sets parts of words into what room `draft` leaves, each whole in one place where that can be; what cannot goes on in what is left,
-/// and at last on sheets of its own. Parts that weigh more are kept whole first.
+/// Sets parts of words into what room `draft` leaves, each whole in one place; what finds none goes to sheets of its own. Parts that
+/// weigh more are kept whole first.
 pub(super) fn set_parts(mut draft: Draft, parts: &[(Words, u32)], area: Area) -> Vec<Draft> {
     let rooms = std::mem::take(&mut draft.free);
     let choice = best_places(&rooms, parts);
     let mut loose = Words::default();
-    let mut left = Vec::new();
     for (part, _) in parts.iter().zip(&choice).filter(|(_, place)| **place == rooms.len()) {
         loose.append(&part.0);
     }
     for (room, mut words) in together(&rooms, parts, &choice) {
-        let used = words.fill(&mut draft.canvas, room);
-        let lead = if used > 0.0 { used + HEAD_LEAD } else { 0.0 };
-        left.push(([room.at[0], room.at[1] + lead], room.width, room.height - lead));
-    }
-    for (at, width, height) in left {
-        draft.leave(at, width, height);
+        words.fill(&mut draft.canvas, room);
     }
     let mut drafts = vec![draft];
     set_words(&mut drafts, loose, area);
@@ -150,7 +144,7 @@ mod tests {
     use super::*;
     use crate::Paper;
     use crate::canvas::Shape;
-    use crate::sheet::words::CUTTING_STEPS;
+    use crate::sheet::words::{CUTTING_STEPS, HEAD_LEAD};
 
     fn heads(draft: &Draft) -> Vec<String> {
         let items = draft.canvas.items.iter();
@@ -176,11 +170,9 @@ mod tests {
         };
         let all = vec![vec!["Notes", "Cautions", "Order of work"]];
         assert_eq!(set(&[notes + cautions + HEAD_LEAD + 0.1, order + 0.1]), all);
-        // Only the order of work has a room to itself; the rest goes on.
-        let flows = set(&[order + 0.1, notes + cautions]);
-        assert_eq!(flows.len(), 2);
-        assert_eq!(flows[0], ["Order of work", "Notes", "Cautions"]);
-        assert_eq!(flows[1], ["Continued"]);
+        // Notes and cautions have no room together; they are not split.
+        let two = set(&[order + 0.1, notes + cautions]);
+        assert_eq!(two, [vec!["Order of work", "Notes"], vec!["Cautions"]]);
         // No room at all.
         assert_eq!(set(&[]), vec![vec![], vec!["Notes", "Order of work", "Cautions"]]);
     }
