@@ -28,6 +28,8 @@ const NAME_AIR: f64 = 2.0;
 const VIEWS_HEIGHT: [f64; 2] = [0.38, 0.5];
 /// Of these views' heights the first is taken with which the fewest sheets are needed.
 const SHRUNK: [f64; 5] = [1.0, 0.9, 0.8, 0.7, 0.6];
+/// Views are not shrunk below this scale: names and axes would lie on lines.
+const SCALE_LEAST: f64 = 0.7;
 /// From the title of a view to what is drawn, mm.
 const UNDER_TITLE: f64 = 5.5;
 /// Height that the deviation is drawn at, at most, mm.
@@ -129,8 +131,12 @@ pub fn cut_sheets(part: CutPart, setups: &[CutSetup], options: &SheetOptions) ->
         let parts = Words::setup(&CUTTING_STEPS, &notes);
         let mut best: Option<Vec<Draft>> = None;
         for share in SHRUNK {
-            let sheets = set_parts(setup_draft(setup, area, share)?, &parts, area);
-            if best.as_ref().is_none_or(|b| sheets.len() < b.len()) {
+            let (draft, scale) = setup_draft(setup, area, share)?;
+            let sheets = set_parts(draft, &parts, area);
+            if best
+                .as_ref()
+                .is_none_or(|b| scale >= SCALE_LEAST && sheets.len() < b.len())
+            {
                 best = Some(sheets);
             }
         }
@@ -139,9 +145,10 @@ pub fn cut_sheets(part: CutPart, setups: &[CutSetup], options: &SheetOptions) ->
     part.finished(options, drafts)
 }
 
-fn setup_draft(setup: &CutSetup, area: Area, share: f64) -> Result<Draft, DrawingError> {
+/// The sheet without its words, and the scale of its views.
+fn setup_draft(setup: &CutSetup, area: Area, share: f64) -> Result<(Draft, f64), DrawingError> {
     let mut draft = Draft::new(setup.name);
-    let mut top = views(&mut draft.canvas, setup, area, share);
+    let (mut top, scale) = views(&mut draft.canvas, setup, area, share);
     let views = VIEWS * area.width;
     let beside = area.left + views + GAP;
     let width = area.width - views - GAP;
@@ -172,11 +179,11 @@ fn setup_draft(setup: &CutSetup, area: Area, share: f64) -> Result<Draft, Drawin
     if wide {
         draft.leave([beside, top], width, area.bottom() - top);
     }
-    Ok(draft)
+    Ok((draft, scale))
 }
 
-/// The stock, jaws and part from above and from the front, as high as `share` of what they may be; the lowest end of it.
-fn views(canvas: &mut Canvas, setup: &CutSetup, area: Area, share: f64) -> f64 {
+/// The stock, jaws and part from above and from the front, as high as `share` of what they may be; their lowest end and their scale.
+fn views(canvas: &mut Canvas, setup: &CutSetup, area: Area, share: f64) -> (f64, f64) {
     let near = |jaw: &Extent| {
         let [x, y, z] = *jaw;
         let [front, back] = [setup.stock[1][0] - JAW_SHOWN, setup.stock[1][1] + JAW_SHOWN];
@@ -262,7 +269,7 @@ fn views(canvas: &mut Canvas, setup: &CutSetup, area: Area, share: f64) -> f64 {
     if in_a_row {
         top += UNDER_TITLE + y_high.max(z_high) * scale + 2.0 * GAP;
     }
-    top
+    (top, scale)
 }
 
 /// A box seen along an axis.
