@@ -1,11 +1,11 @@
 //! Reading texts, and writing files whole or not at all.
 
 use crate::failure::Failure;
+use ::files::{RealDisk, Replace, write_set};
 use anyhow::anyhow;
 use std::fs::File;
-use std::io::{Read, Write};
-use std::path::{Path, PathBuf};
-use tempfile::{Builder, NamedTempFile};
+use std::io::Read;
+use std::path::Path;
 
 /// Largest text that is read, bytes. A job file has a few thousand; more is some other file named by mistake.
 const MOST_BYTES: u64 = 1 << 20;
@@ -48,16 +48,9 @@ pub fn shown(path: &Path) -> String {
     }
 }
 
-/// A file to be written: its name, and its content.
-pub struct NewFile {
-    /// Name without folder.
-    pub name: String,
-    /// Content.
-    pub content: Vec<u8>,
-}
+pub use ::files::NewFile;
 
-/// Writes all files into a folder, which is made if it is not there. Each is written whole beside its place and then
-/// renamed, so that no half file is ever seen; if one cannot be written, none is left.
+/// Writes all files into a folder, which is made if it is not there: all of them, or none (`files::write_set`).
 ///
 /// # Errors
 /// [`Failure::File`] if a file is there already and `force` is false, or if the disk refuses.
@@ -67,40 +60,8 @@ pub fn write_all(folder: &Path, files: &[NewFile], force: bool) -> Result<(), Fa
     }
     std::fs::create_dir_all(folder)
         .map_err(|error| Failure::file(format!("the folder {} could not be made", folder.display()), error))?;
-    let unwritten = |name: &str, error: std::io::Error| {
-        Failure::file(format!("{} could not be written", folder.join(name).display()), error)
-    };
-    let mut staged = Vec::new();
-    for file in files {
-        let mut temporary = temporary(folder).map_err(|error| unwritten(&file.name, error))?;
-        temporary
-            .write_all(&file.content)
-            .and_then(|()| temporary.as_file().sync_all())
-            .map_err(|error| unwritten(&file.name, error))?;
-        staged.push((file, temporary));
-    }
-    let mut placed: Vec<PathBuf> = Vec::new();
-    for (file, temporary) in staged {
-        let path = folder.join(&file.name);
-        let done = if force {
-            temporary.persist(&path)
-        } else {
-            temporary.persist_noclobber(&path)
-        };
-        match done {
-            Ok(_) => placed.push(path),
-            Err(error) => {
-                if !force {
-                    // These were not there before; leave none of a set that is not whole.
-                    for path in placed {
-                        let _ = std::fs::remove_file(path);
-                    }
-                }
-                return Err(unwritten(&file.name, error.error));
-            }
-        }
-    }
-    Ok(())
+    let replace = if force { Replace::Yes } else { Replace::No };
+    write_set(&RealDisk, folder, files, replace).map_err(|error| Failure::File(anyhow!(error)))
 }
 
 fn refuse_overwriting(folder: &Path, files: &[NewFile]) -> Result<(), Failure> {
@@ -117,18 +78,6 @@ fn refuse_overwriting(folder: &Path, files: &[NewFile]) -> Result<(), Failure> {
         "nothing was written, because these would be overwritten:\n{}\nChoose another folder with --out, or add --force to replace them.",
         there.join("\n")
     )))
-}
-
-/// A temporary file in the folder, with the rights that a new file has.
-fn temporary(folder: &Path) -> std::io::Result<NamedTempFile> {
-    let mut builder = Builder::new();
-    builder.prefix(".bonewright-");
-    #[cfg(unix)]
-    {
-        use std::os::unix::fs::PermissionsExt;
-        builder.permissions(std::fs::Permissions::from_mode(0o666));
-    }
-    builder.tempfile_in(folder)
 }
 
 #[cfg(test)]

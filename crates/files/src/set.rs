@@ -1,0 +1,246 @@
+//! A set of files swapped in as one thing.
+//!
+//! Beside the files stands a hidden folder while they are written:
+//!
+//! ```text
+//! .bonewright-set-PID-N/
+//!     owner        locked while the run lives
+//!     new/NAME     written and forced to the disk first
+//!     swap         there while files change places: its removal is what makes the new set stand
+//!     old/NAME     what stood under this name before
+//!     fresh/NAME   nothing stood under this name before
+//! ```
+
+use crate::Disk;
+use crate::disk::{names_in, same_file};
+use std::fs::{File, TryLockError};
+use std::io;
+use std::path::{Path, PathBuf};
+use std::time::{Duration, SystemTime};
+use thiserror::Error;
+
+/// Beginning of the hidden folder's name.
+const HIDDEN: &str = ".bonewright-set-";
+/// Beginning of names of single files that a run before this one left unfinished.
+const UNFINISHED: &str = ".bonewright-";
+/// What nobody holds and is older than this was left by a run that ended.
+const LEFT_OVER: Duration = Duration::from_secs(60);
+/// Hidden folders tried before giving up: each run takes the first number that is free.
+const MOST_TRIES: u32 = 1000;
+
+/// A file to be written.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct NewFile {
+    /// Name without folder.
+    pub name: String,
+    /// Content.
+    pub content: Vec<u8>,
+}
+
+/// What becomes of files that stand there already.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Replace {
+    /// They are refused.
+    No,
+    /// They are replaced.
+    Yes,
+}
+
+/// Why a set was not written.
+#[derive(Debug, Error)]
+pub enum SetError {
+    /// Nothing was changed, or all was put back.
+    #[error("{} could not be written: {why}. All that stood there before stands there still", at.display())]
+    Unwritten {
+        /// The file.
+        at: PathBuf,
+        /// The disk's reason.
+        why: io::Error,
+    },
+    /// It failed, and putting back failed too.
+    #[error(
+        "{} could not be written: {why}. What stood there before could not be put back either ({again}): it lies in {}, and the next run \
+         in this folder puts it back",
+        at.display(),
+        kept.display()
+    )]
+    Mixed {
+        /// The file.
+        at: PathBuf,
+        /// The disk's reason.
+        why: io::Error,
+        /// Its reason when the old files were to be put back.
+        again: io::Error,
+        /// Folder that holds the old files.
+        kept: PathBuf,
+    },
+}
+
+/// Writes a set of files into `folder`, which is there: all of them, or none. What an earlier run left half done is put right first.
+///
+/// # Errors
+/// [`SetError`] if a name is taken and may not be replaced, or if the disk refuses.
+pub fn write_set(disk: &dyn Disk, folder: &Path, files: &[NewFile], replace: Replace) -> Result<(), SetError> {
+    let at_folder = |why| SetError::Unwritten {
+        at: folder.to_owned(),
+        why,
+    };
+    recover(disk, folder).map_err(at_folder)?;
+    let (hidden, owner) = hidden_folder(disk, folder).map_err(at_folder)?;
+    let staged = stage(disk, &hidden, files);
+    let done = staged.and_then(|()| swap(disk, folder, &hidden, files, replace));
+    if let Err((name, why)) = done {
+        let at = name.map_or_else(|| folder.to_owned(), |name| folder.join(name));
+        return Err(match put_back(disk, folder, &hidden) {
+            Ok(()) => SetError::Unwritten { at, why },
+            Err(again) => SetError::Mixed {
+                at,
+                why,
+                again,
+                kept: hidden.join("old"),
+            },
+        });
+    }
+    // The new set stands. What cannot be cleared away now, the next run clears away.
+    drop(owner);
+    let _ = disk.remove_folder(&hidden);
+    Ok(())
+}
+
+/// Puts right what runs that ended in the middle left in `folder`: old sets stand again, and what was being written is gone.
+///
+/// # Errors
+/// If the disk refuses.
+pub fn recover(disk: &dyn Disk, folder: &Path) -> io::Result<()> {
+    for name in names_in(folder) {
+        let (path, text) = (folder.join(&name), name.to_string_lossy());
+        if text.starts_with(HIDDEN) {
+            if let Some(_held) = Abandoned::of(&path)? {
+                put_back(disk, folder, &path)?;
+            }
+        } else if text.starts_with(UNFINISHED) && is_unfinished(&text, &path) {
+            disk.remove(&path)?;
+        }
+    }
+    Ok(())
+}
+
+/// Whether a single file was left by a run that was ended while it wrote it: six letters or digits follow the beginning.
+fn is_unfinished(name: &str, path: &Path) -> bool {
+    let end = name.trim_start_matches(UNFINISHED);
+    end.len() == 6 && end.chars().all(|c| c.is_ascii_alphanumeric()) && path.is_file() && is_old(path)
+}
+
+fn is_old(path: &Path) -> bool {
+    let changed = path.symlink_metadata().and_then(|data| data.modified());
+    changed.is_ok_and(|then| SystemTime::now().duration_since(then).is_ok_and(|age| age > LEFT_OVER))
+}
+
+/// A hidden folder whose run has ended, held so that no other run puts it back too.
+struct Abandoned {
+    _owner: Option<File>,
+}
+
+impl Abandoned {
+    /// None while the run lives.
+    fn of(hidden: &Path) -> io::Result<Option<Self>> {
+        let Ok(owner) = File::open(hidden.join("owner")) else {
+            // It was ended between two steps, or another is at that very moment.
+            return Ok(is_old(hidden).then_some(Self { _owner: None }));
+        };
+        match owner.try_lock() {
+            Ok(()) => Ok(Some(Self { _owner: Some(owner) })),
+            Err(TryLockError::WouldBlock) => Ok(None),
+            Err(TryLockError::Error(error)) => Err(error),
+        }
+    }
+}
+
+/// A hidden folder of this run's own, and its lock.
+fn hidden_folder(disk: &dyn Disk, folder: &Path) -> io::Result<(PathBuf, File)> {
+    for n in 0..MOST_TRIES {
+        let hidden = folder.join(format!("{HIDDEN}{}-{n}", std::process::id()));
+        match disk.make_folder(&hidden) {
+            Err(error) if error.kind() == io::ErrorKind::AlreadyExists => {}
+            Err(error) => return Err(error),
+            Ok(()) => {
+                let made = (|| {
+                    let path = hidden.join("owner");
+                    disk.write_new(&path, std::process::id().to_string().as_bytes())?;
+                    let owner = File::open(&path)?;
+                    owner.lock()?;
+                    ["new", "old", "fresh"]
+                        .iter()
+                        .try_for_each(|part| disk.make_folder(&hidden.join(part)))?;
+                    Ok(owner)
+                })();
+                if made.is_err() {
+                    let _ = disk.remove_folder(&hidden);
+                }
+                return made.map(|owner| (hidden, owner));
+            }
+        }
+    }
+    Err(io::Error::other("too many unfinished sets lie in this folder"))
+}
+
+/// What failed, and at which file, if at one.
+type Failed = (Option<String>, io::Error);
+
+fn stage(disk: &dyn Disk, hidden: &Path, files: &[NewFile]) -> Result<(), Failed> {
+    for file in files {
+        let path = hidden.join("new").join(&file.name);
+        disk.write_new(&path, &file.content)
+            .map_err(|error| (Some(file.name.clone()), error))?;
+    }
+    disk.sync_folder(&hidden.join("new")).map_err(|error| (None, error))
+}
+
+fn swap(disk: &dyn Disk, folder: &Path, hidden: &Path, files: &[NewFile], replace: Replace) -> Result<(), Failed> {
+    let whole = |error| (None, error);
+    disk.write_new(&hidden.join("swap"), b"").map_err(whole)?;
+    disk.sync_folder(hidden).map_err(whole)?;
+    for file in files {
+        let to = folder.join(&file.name);
+        let one = || {
+            if replace == Replace::Yes && to.symlink_metadata().is_ok() {
+                if to.is_dir() && !to.is_symlink() {
+                    return Err(io::ErrorKind::IsADirectory.into());
+                }
+                disk.replace(&to, &hidden.join("old").join(&file.name))?;
+            } else {
+                disk.write_new(&hidden.join("fresh").join(&file.name), b"")?;
+            }
+            disk.place(&hidden.join("new").join(&file.name), &to)
+        };
+        one().map_err(|error| (Some(file.name.clone()), error))?;
+    }
+    disk.sync_folder(folder).map_err(whole)?;
+    match disk.remove(&hidden.join("swap")) {
+        // Whatever was said, it is gone, and with it the way back.
+        Err(error) if hidden.join("swap").exists() => Err(whole(error)),
+        _ => Ok(()),
+    }
+}
+
+/// Undoes a swap that was begun and not ended, and clears the hidden folder away.
+fn put_back(disk: &dyn Disk, folder: &Path, hidden: &Path) -> io::Result<()> {
+    if hidden.join("swap").exists() {
+        let (new, old, fresh) = (hidden.join("new"), hidden.join("old"), hidden.join("fresh"));
+        for name in names_in(&fresh) {
+            // Once it is no longer here it stands in its place; a crash may have come between its two names.
+            if !new.join(&name).exists() || same_file(&new.join(&name), &folder.join(&name)) {
+                match disk.remove(&folder.join(&name)) {
+                    Err(error) if error.kind() != io::ErrorKind::NotFound => return Err(error),
+                    _ => {}
+                }
+            }
+        }
+        for name in names_in(&old) {
+            disk.replace(&old.join(&name), &folder.join(&name))?;
+        }
+        disk.sync_folder(folder)?;
+        disk.remove(&hidden.join("swap"))?;
+    }
+    disk.remove_folder(hidden)
+}
