@@ -81,6 +81,40 @@ fn nothing_is_overwritten_unless_forced() {
     assert!(contents(folder.path()) == first);
 }
 
+/// One target is in the way: no file of the set is new, and the run says that all old ones stand.
+#[test]
+fn a_forced_set_that_fails_leaves_all_that_stood() {
+    let folder = tempfile::tempdir().unwrap();
+    let out = folder.path().join("out");
+    let draw = |job: &Path| {
+        run(bonewright()
+            .arg("draw")
+            .arg(job)
+            .args(["--force", "--dpi", "50", "--part", "saddle", "--out"])
+            .arg(&out))
+    };
+    let job = folder.path().join("one.toml");
+    let text = std::fs::read_to_string(example("parlour.toml")).unwrap();
+    std::fs::write(&job, &text).unwrap();
+    assert_eq!(draw(&job).code, 0);
+    std::fs::remove_file(out.join("one.stl")).unwrap();
+    let stood = contents(&out);
+    std::fs::create_dir(out.join("one.stl")).unwrap();
+    std::fs::write(&job, text.replacen("title = \"", "title = \"Changed ", 1)).unwrap();
+    let refused = draw(&job);
+    assert_eq!(refused.code, 3, "{}", refused.out);
+    let said = refused.err.split_whitespace().collect::<Vec<_>>().join(" ");
+    assert!(
+        said.contains("one.stl") && said.contains("stands there still"),
+        "{}",
+        refused.err
+    );
+    std::fs::remove_dir(out.join("one.stl")).unwrap();
+    assert_eq!(contents(&out), stood);
+    assert_eq!(draw(&job).code, 0);
+    assert_ne!(contents(&out)["one-1.svg"], stood["one-1.svg"]);
+}
+
 #[test]
 fn only_what_is_asked_for_is_written() {
     let folder = tempfile::tempdir().unwrap();
