@@ -4,7 +4,8 @@
 
 use criterion::{Criterion, Throughput, criterion_group, criterion_main};
 use fixtures::PARLOUR;
-use saddle::tolerance::{Band, Sampling, Uncertainty, tolerance};
+use instrument::Uncertainty;
+use saddle::tolerance::{Band, Sampling, tolerance};
 
 fn benches(c: &mut Criterion) {
     let survey = PARLOUR.survey(strings::Criterion::Octave);

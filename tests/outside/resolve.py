@@ -128,16 +128,18 @@ class Line:
         z = line(nut, self.over(12, measured["action_12"]))(x)
         return brentq(lambda c: self.cents(nut, (x, z), c)[11] - measured["cents_12"], 0.2, 4.0, xtol=1e-13)
 
-    def solve(self):
-        """Contact wanted at the saddle and contact at the nut: (x_S, nut)."""
+    def solve(self, shift=None):
+        """Contact wanted at the saddle and contact at the nut: (x_S, nut); `shift` moves the nut to that x, on the string's line."""
         board, factor = self.board, self.factor()
         nut, target = self.nut(), self.target()
+        if shift is not None:
+            nut = shift, line(nut, target)(shift)
 
         def errors(setback, nut=nut):
             x = board.scale + setback
             return self.cents(nut, (x, line(nut, target)(x)), factor)
 
-        how = self.given["intonation"]
+        how = self.given["intonation"] if shift is None else "best-fit"
         if how == "offsets":
             return board.scale + self.given["offset"], nut
         if how == "octave":
@@ -152,6 +154,18 @@ class Line:
         assert how == "best-fit-with-nut", how
         found = least_squares(lambda p: errors(p[0], (p[1], nut[1])), [2.0, nut[0]], **tight)
         return board.scale + found.x[0], (found.x[1], nut[1])
+
+
+    def squares(self, shift):
+        """Sum of squares over the frets with the nut contact moved to x = shift at its height, and the saddle in its best place."""
+        target, factor = self.target(), self.factor()
+        nut = shift, self.nut()[1]
+
+        def errors(p):
+            x = self.board.scale + p[0]
+            return self.cents(nut, (x, line(nut, target)(x)), factor)
+
+        return np.sum(least_squares(errors, [2.0], xtol=1e-15, ftol=1e-15, gtol=1e-15).fun ** 2)
 
 
 def axes(bass, treble, lean):
@@ -191,14 +205,18 @@ def frame(board, slot, strings):
     return floor[0] + e_v * slot["under"], e_b, e_u, e_v
 
 
-def solve(inputs, thickness, land):
-    """Per string: dict of u, b, v, x, z, held and the cents of the planned contact; and the frame."""
+def solve(inputs, thickness, land, straight=False):
+    """`straight`: all strings share the setback of the nut at which the sum of squares over them is least. Per string: dict of u, b, v, x, z, held and the cents of the planned contact; and the frame."""
     board = Board(inputs["board"])
     strings = [Line(given, board, inputs["press"]) for given in inputs["strings"]]
     origin, e_b, e_u, e_v = frame(board, inputs["slot"], strings)
+    shift = None
+    if straight:
+        total = lambda x: sum(string.squares(x) for string in strings)
+        shift = minimize_scalar(total, bracket=(0.0, 0.5), tol=1e-10).x
     out = []
     for string in strings:
-        wanted, nut = string.solve()
+        wanted, nut = string.solve(shift)
         side = line(nut, string.target())
 
         def place(x, side=side, string=string):

@@ -11,9 +11,10 @@ PLACE = 0.0005
 CENTS = 0.005
 
 
-def compare(plan):
+def compare(plan, straight=False):
     """Every figure of the plan that depends on the solution."""
-    strings, (origin, e_b, e_u, e_v) = solve(plan["inputs"], plan["blank"]["thickness"], plan["blank"]["land"])
+    solved = solve(plan["inputs"], plan["blank"]["thickness"], plan["blank"]["land"], straight)
+    strings, (origin, e_b, e_u, e_v) = solved
     frame = plan["frame"]
     for i, axis in enumerate("xyz"):
         assert frame["origin"][axis] == pytest.approx(origin[i], abs=PLACE)
@@ -36,7 +37,8 @@ def compare(plan):
 
 
 def test_as_the_example_asks(drawn):
-    compare(drawn.plan)
+    text = next(p for p in EXAMPLES if p.stem == drawn.stem).read_text()
+    compare(drawn.plan, straight=re.search(r'(?m)^front\s*=\s*"straight"', text) is not None)
 
 
 @pytest.mark.parametrize("criterion", ["octave", "best-fit", "best-fit-with-nut"])

@@ -1,7 +1,7 @@
 //! The fork: which of relief, nut, saddle, slot, neck and bridge is the remedy, and in which order.
 
 use crate::exposure::depths;
-use crate::{Assessment, Bound, Facts, Finding, Quantity, Source, Topic, Touch, Undo, Verdict};
+use crate::{Assessment, Bound, Facts, Finding, LEAST_CLEARANCE, Quantity, Source, Topic, Touch, Undo, Verdict};
 use saddle::{Hold, Plan, SaddleSurvey};
 use strings::Stiffness;
 
@@ -244,11 +244,8 @@ fn saddle(facts: &Facts, found: &Assessment) -> Vec<Finding> {
 fn fit(facts: &Facts, found: &Assessment) -> Option<Finding> {
     let clearance = found.clearance.as_ref()?;
     // The limit below is shown only to a blank that breaks it.
-    let range = if clearance.clearance < LEAST_CLEARANCE {
-        least(Bound {
-            value: LEAST_CLEARANCE,
-            source: Source::CommonPractice,
-        })
+    let range = if clearance.clearance < LEAST_CLEARANCE.value {
+        least(LEAST_CLEARANCE)
     } else {
         most(facts.limits.most_clearance)
     };
@@ -262,8 +259,6 @@ fn fit(facts: &Facts, found: &Assessment) -> Option<Finding> {
     ))
 }
 
-/// A blank thicker than the slot by more than this does not go in, mm (negative: thicker). Common practice, no source.
-const LEAST_CLEARANCE: f64 = -0.02;
 /// A string lower than this over the slot's back edge counts as touching, mm.
 const TOUCHES: f64 = 0.0;
 

@@ -23,7 +23,7 @@ pub use exposure::{Clearance, Exposure, StringExposure, Tip, clearance, exposure
 pub use facts::{Facts, Ramp};
 pub use finding::{Finding, Quantity, Topic, Undo, Verdict};
 pub use findings::findings;
-pub use limits::{Bound, Limits, Source};
+pub use limits::{Bound, LEAST_CLEARANCE, LOWEST_EXPOSURE, Limits, Source};
 pub use load::{Friction, FrictionState, Load, StringLoad, Thrust, Wall, load, wall};
 pub use neck::{BoardEnd, HeelCut, Neck, NeckError, PIVOT_BELOW, neck};
 pub use slot::{Place, SlotFit, SlotString, slot};

@@ -56,6 +56,12 @@ const fn published(value: f64, what: &'static str) -> Bound {
     }
 }
 
+/// Least mean exposure that was published, mm; [`Limits::least_exposure`] of common practice asks for more.
+pub const LOWEST_EXPOSURE: Bound = published(0.8, "magazine column on bridge height, 2013");
+
+/// Least clearance of the blank in the slot, mm; negative: a blank that is thicker by no more still goes in. No job sets another.
+pub const LEAST_CLEARANCE: Bound = common(-0.02);
+
 /// Every limit. Lengths in mm, angles in radians, shares without unit.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct Limits {
@@ -69,7 +75,7 @@ pub struct Limits {
     pub least_in_slot: Bound,
     /// Least wood under the slot.
     pub least_wood_under: Bound,
-    /// Most clearance of the blank in the slot.
+    /// Most clearance of the blank in the slot: more lets it tip. 0.1 mm in a slot 4 mm deep moves the top of a saddle 8 mm tall by 0.2 mm.
     pub most_clearance: Bound,
     /// Least bend of a string over the saddle.
     pub least_break_angle: Bound,

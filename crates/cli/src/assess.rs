@@ -1,14 +1,13 @@
 //! `bonewright assess`: whether a saddle is the right remedy, and the survey as it will be after a neck set.
 
 use crate::failure::Failure;
-use crate::files::{self, NewFile};
+use crate::files;
 use crate::plan::Bench;
-use crate::source::{self, JobArgs, Planned};
-use crate::speak;
-use anyhow::anyhow;
+use crate::source::{self, Done, JobArgs};
+use crate::{pictures, speak};
 use clap::Args;
-use drawing::{AssessWords, SheetOptions};
-use report::{Assessed, assess_json, assess_page, owner_sheet};
+use drawing::SheetSet;
+use report::{Assessed, assess_json, assess_page};
 use std::path::{Path, PathBuf};
 use units::BenchUnit;
 
@@ -37,39 +36,32 @@ pub struct AssessArgs {
     bench: Option<Bench>,
 }
 
-/// Dots per inch of the picture of the sheet.
-const DPI: f64 = 150.0;
-
 /// # Errors
 /// As [`source::planned`]; [`Failure::Job`] if no neck set can be written or the sheet cannot be drawn; [`Failure::File`] if a file
 /// cannot be written.
 pub fn run(args: &AssessArgs) -> Result<(), Failure> {
     if let Some(path) = &args.write_job {
-        if files::is_stdin(path) || path.file_name().is_none() {
-            return Err(Failure::Use("--write-job: name a file to write.".to_owned()));
-        }
-        if !args.force && path.symlink_metadata().is_ok() {
-            return Err(Failure::File(anyhow!(
-                "{} exists already and is not replaced. Give another name, or --force to replace it.",
-                path.display()
-            )));
-        }
+        source::may_write(path, args.force)?;
     }
     let done = source::planned(&args.job)?;
-    let found = assess::assess(&done.survey, &done.plan, &done.job.assess);
+    let saddle = done.saddle()?;
+    let found = saddle.assess();
     let of = Assessed {
-        title: &done.job.title,
-        plan: &done.plan,
+        title: &saddle.job.title,
+        plan: saddle.plan,
         found: &found,
-        bench: args.bench.map_or(done.job.bench, BenchUnit::from),
+        bench: args.bench.map_or(saddle.job.bench, BenchUnit::from),
     };
     let text = if args.json {
         assess_json(&of).map_err(|why| Failure::file("the assessment could not be written", why))?
     } else {
-        assess_page(&of, done.hazards())
+        assess_page(&of, saddle.hazards())
     };
     if let Some(folder) = &args.out {
-        sheets(args, &done, &of, folder)?;
+        pictures::write(folder, &args.job.path, SheetSet::Owner, args.force, || {
+            drawing::owner_sheets_of(&saddle, &found, of.bench)
+        })?;
+        speak::error(&format!("The sheet for the owner is in {}.", folder.display()));
     }
     if let Some(path) = &args.write_job {
         write_job(args, &done, &of, path)?;
@@ -77,61 +69,8 @@ pub fn run(args: &AssessArgs) -> Result<(), Failure> {
     speak::result(&text)
 }
 
-/// The sheet for the owner, as SVG, PDF and PNG.
-fn sheets(args: &AssessArgs, done: &Planned, of: &Assessed, folder: &Path) -> Result<(), Failure> {
-    let stem = source_stem(&args.job.path);
-    let words = owner_sheet(of);
-    let words = AssessWords {
-        present: words.present,
-        proposal: words.proposal,
-        alternatives: words.alternatives,
-        cautions: words.cautions,
-    };
-    let options = SheetOptions {
-        paper: match done.job.paper {
-            job::Paper::A4 => drawing::Paper::A4,
-            job::Paper::Letter => drawing::Paper::Letter,
-        },
-        bench: of.bench,
-        title: done.job.title.clone(),
-        notes: Vec::new(),
-    };
-    let undrawn = |why: drawing::DrawingError| {
-        speak::error(&format!("error: {why}. Nothing was written."));
-        Failure::Job
-    };
-    let sheets = drawing::assess_sheets(of.plan, of.found, &words, &options).map_err(undrawn)?;
-    let mut new = vec![NewFile {
-        name: format!("{stem}-assess.pdf"),
-        content: drawing::pdf(&sheets).map_err(undrawn)?,
-    }];
-    for (i, sheet) in sheets.iter().enumerate() {
-        let name = |ending: &str| format!("{stem}-assess-{}.{ending}", i + 1);
-        new.push(NewFile {
-            name: name("svg"),
-            content: sheet.svg().into_bytes(),
-        });
-        new.push(NewFile {
-            name: name("png"),
-            content: drawing::png(sheet, DPI).map_err(undrawn)?,
-        });
-    }
-    files::write_all(folder, &new, args.force)?;
-    speak::error(&format!("The sheet for the owner is in {}.", folder.display()));
-    Ok(())
-}
-
-/// The name of the job without folder and ending.
-fn source_stem(path: &Path) -> String {
-    if files::is_stdin(path) {
-        return "saddle".to_owned();
-    }
-    path.file_stem()
-        .map_or_else(|| "saddle".to_owned(), |stem| stem.to_string_lossy().into_owned())
-}
-
 /// The job for the saddle after the neck is set, looked through as any job is.
-fn write_job(args: &AssessArgs, done: &Planned, of: &Assessed, path: &Path) -> Result<(), Failure> {
+fn write_job(args: &AssessArgs, done: &Done, of: &Assessed, path: &Path) -> Result<(), Failure> {
     let refused = |why: String| {
         speak::error(&format!(
             "error: {}: {why}. Nothing was written.",
@@ -145,8 +84,8 @@ fn write_job(args: &AssessArgs, done: &Planned, of: &Assessed, path: &Path) -> R
                 .to_owned(),
         ));
     };
-    let text =
-        job::after_neck(&done.text, &done.job, &done.plan, &neck.survey).map_err(|why| refused(why.to_string()))?;
+    let text = job::after_neck(&done.text, &done.planned.job, of.plan, &neck.survey)
+        .map_err(|why| refused(why.to_string()))?;
     let profiles = args.job.profiles.load()?;
     if let Err(problems) = job::read(&text, &profiles) {
         let first = problems.first().map_or_else(String::new, ToString::to_string);
@@ -154,13 +93,7 @@ fn write_job(args: &AssessArgs, done: &Planned, of: &Assessed, path: &Path) -> R
             "the job for after the neck set would not be in order: {first}"
         )));
     }
-    let folder = path.parent().filter(|folder| !folder.as_os_str().is_empty());
-    let name = path.file_name().map(|name| name.to_string_lossy().into_owned());
-    let file = NewFile {
-        name: name.unwrap_or_default(),
-        content: text.into_bytes(),
-    };
-    files::write_all(folder.unwrap_or(Path::new(".")), &[file], args.force)?;
+    source::write_job(path, text, args.force)?;
     speak::error(&format!(
         "Written: {}. A neck set cannot be undone. Read relief, gaps and slot again when it is done.",
         path.display()

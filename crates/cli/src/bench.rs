@@ -4,8 +4,8 @@ use crate::failure::Failure;
 use crate::source::ProfileArgs;
 use crate::speak;
 use anyhow::anyhow;
-use bench::{Options, ServeError};
 use clap::Args;
+use serve::{Options, ServeError};
 use std::net::{Ipv4Addr, SocketAddr};
 use std::path::{Path, PathBuf};
 use std::process::{Command, Stdio};
@@ -58,7 +58,7 @@ pub fn run(args: &BenchPage) -> Result<(), Failure> {
             speak::error("The browser could not be opened: open that address yourself.");
         }
     };
-    bench::serve(options, ready).map_err(|error| match error {
+    serve::serve(options, ready).map_err(|error| match error {
         ServeError::Anywhere(_) => Failure::Use(error.to_string()),
         other => Failure::File(anyhow!(other)),
     })

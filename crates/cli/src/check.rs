@@ -1,7 +1,7 @@
 //! `bonewright check`: the whole survey at once, and whether it can be planned.
 
 use crate::failure::Failure;
-use crate::source::{self, AnyPlanned, JobArgs};
+use crate::source::{self, JobArgs};
 use crate::{files, speak};
 use clap::Args;
 
@@ -15,12 +15,12 @@ pub struct Check {
 }
 
 /// # Errors
-/// As [`source::any_planned`].
+/// As [`source::planned`].
 pub fn run(args: &Check) -> Result<(), Failure> {
-    let (strings, warnings, stays) = match source::any_planned(&args.job)? {
-        AnyPlanned::Saddle(done) => (done.plan.strings.len(), done.warnings, ""),
-        AnyPlanned::NutAlone(done) => (done.nut.strings.len(), done.warnings, ", the saddle stays"),
-    };
+    let done = source::planned(&args.job)?;
+    let (job, warnings) = (&done.planned.job, done.warnings);
+    let strings = job.instrument.strings.len();
+    let stays = if job.saddle.is_none() { ", the saddle stays" } else { "" };
     let mut text = format!(
         "{}: in order, {}{stays}",
         files::shown(&args.job.path),

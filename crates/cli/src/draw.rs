@@ -2,15 +2,14 @@
 
 use crate::failure::Failure;
 use crate::files::{self, NewFile};
-use crate::part::{Chosen, PartArgs, WhichPart};
-use crate::source::{self, AnyPlanned, JobArgs, Planned};
+use crate::part::PartArgs;
+use crate::source::{self, JobArgs};
 use crate::speak;
 use clap::{Args, ValueEnum};
-use drawing::{Sheet, SheetOptions};
-use nut::NutPlan;
-use std::fmt::Display;
+use drawing::{FileKind, PartWork};
+use machining::PartKind;
 use std::path::{Path, PathBuf};
-use units::BenchUnit;
+use work::Planned;
 
 /// Least and most dots per inch of a picture; `drawing::png` allows no others.
 const DPI: std::ops::RangeInclusive<u16> = 30..=1200;
@@ -66,6 +65,26 @@ enum Kind {
     Txt,
 }
 
+impl Kind {
+    /// Those that are drawn.
+    const DRAWN: [(Self, FileKind); 5] = [
+        (Self::Pdf, FileKind::Pdf),
+        (Self::Svg, FileKind::Svg),
+        (Self::Png, FileKind::Png),
+        (Self::Dxf, FileKind::Dxf),
+        (Self::Stl, FileKind::Stl),
+    ];
+}
+
+impl From<PaperName> for job::Paper {
+    fn from(name: PaperName) -> Self {
+        match name {
+            PaperName::A4 => Self::A4,
+            PaperName::Letter => Self::Letter,
+        }
+    }
+}
+
 fn dpi(text: &str) -> Result<u16, String> {
     text.parse()
         .ok()
@@ -83,21 +102,11 @@ pub fn run(args: &Draw) -> Result<(), Failure> {
                 .to_owned(),
         ));
     }
-    let stem = stem(path);
+    let stem = source::stem(path);
     let folder = args.out.clone().unwrap_or_else(|| Path::new("output").join(&stem));
-    let files = match source::any_planned(&args.job)? {
-        AnyPlanned::Saddle(done) => {
-            let chosen = args.part.chosen(done.nut.as_ref(), WhichPart::Both)?;
-            drawn(args, &done, &chosen, &stem)?
-        }
-        AnyPlanned::NutAlone(done) => {
-            args.part.nut_alone()?;
-            let job = &done.job;
-            let mut files = nut_files(args, &done.nut, (&job.title, job.paper, job.bench), &stem)?;
-            files.extend(text_file(args, &stem, false, || done.page(job.bench)));
-            written(files)?
-        }
-    };
+    let done = source::planned(&args.job)?.planned;
+    let parts = args.part.chosen(&done, &PartKind::ALL)?;
+    let files = drawn(args, &done, &parts, &stem)?;
     files::write_all(&folder, &files, args.force)?;
     let old = [stem.clone(), format!("{stem}-nut")].map(|stem| left_over(&folder, &stem, &files));
     for old in old.into_iter().flatten() {
@@ -116,147 +125,35 @@ pub fn run(args: &Draw) -> Result<(), Failure> {
     speak::result(&text)
 }
 
-/// Name of the job file without its ending.
-fn stem(path: &Path) -> String {
-    path.file_stem()
-        .map_or_else(|| "saddle".to_owned(), |stem| stem.to_string_lossy().into_owned())
-}
-
 /// Every file that was asked for; those of the nut have `-nut` in their names.
-fn drawn(args: &Draw, done: &Planned, chosen: &Chosen, stem: &str) -> Result<Vec<NewFile>, Failure> {
+fn drawn(args: &Draw, done: &Planned, parts: &[PartKind], stem: &str) -> Result<Vec<NewFile>, Failure> {
     let wants = |kind: Kind| args.only.is_empty() || args.only.contains(&kind);
-    let (job, plan) = (&done.job, &done.plan);
+    let kinds: Vec<FileKind> = Kind::DRAWN
+        .into_iter()
+        .filter(|(kind, _)| wants(*kind))
+        .map(|(_, kind)| kind)
+        .collect();
+    let bench = done.job.bench;
     let mut files = Vec::new();
-    if chosen.saddle {
-        if on_sheets(args) {
-            let notes = report::notes(plan, &done.survey, job.bench);
-            let options = options(args, (&job.title, job.paper, job.bench), &notes);
-            let sheets = drawing::saddle_sheets(plan, &options).map_err(undrawn)?;
-            add_sheets(&mut files, args, stem, &sheets)?;
-        }
-        let mut add = |name: String, content: Vec<u8>| files.push(NewFile { name, content });
-        if wants(Kind::Dxf) {
-            add(format!("{stem}.dxf"), drawing::dxf(plan).map_err(undrawn)?.into_bytes());
-        }
-        if wants(Kind::Stl) {
-            add(format!("{stem}.stl"), drawing::stl(plan).map_err(undrawn)?);
-        }
+    for part in parts.iter().filter_map(|part| PartWork::of(done, *part)) {
+        let mut options = part.options(bench);
+        options.paper = args.paper.map_or(options.paper, job::Paper::from);
+        let drawn = drawing::part_files(&part, stem, &options, &kinds, f64::from(args.dpi)).map_err(speak::undrawn)?;
+        files.extend(drawn.into_iter().map(NewFile::from));
     }
-    if let Some(nut) = chosen.nut {
-        files.extend(nut_files(args, nut, (&job.title, job.paper, job.bench), stem)?);
-    }
-    files.extend(text_file(args, stem, chosen.saddle, || done.pages(chosen, job.bench)));
-    written(files)
-}
-
-/// Title, paper and first unit of a job.
-type Style<'a> = (&'a str, job::Paper, BenchUnit);
-
-fn options(args: &Draw, (title, own, bench): Style, notes: &[report::Note]) -> SheetOptions {
-    SheetOptions {
-        paper: paper(args, own),
-        bench,
-        title: title.to_owned(),
-        notes: notes.iter().flat_map(paragraphs).collect(),
-    }
-}
-
-/// Whether anything wanted is drawn on sheets.
-fn on_sheets(args: &Draw) -> bool {
-    let kinds = [Kind::Pdf, Kind::Svg, Kind::Png];
-    args.only.is_empty() || kinds.iter().any(|kind| args.only.contains(kind))
-}
-
-/// The sheets and the DXF of a nut.
-fn nut_files(args: &Draw, nut: &NutPlan, style: Style, stem: &str) -> Result<Vec<NewFile>, Failure> {
-    let mut files = Vec::new();
-    if on_sheets(args) {
-        // The sheets have their own order of work.
-        let mut notes = report::nut_notes(nut, style.2);
-        notes.retain(|note| note.topic != report::NoteTopic::OrderOfWork);
-        let names: Vec<String> = nut.lines.iter().map(|s| s.note.clone()).collect();
-        let sheets = drawing::nut_sheets(nut, &names, &options(args, style, &notes)).map_err(undrawn)?;
-        add_sheets(&mut files, args, &format!("{stem}-nut"), &sheets)?;
-    }
-    if args.only.is_empty() || args.only.contains(&Kind::Dxf) {
+    if wants(Kind::Txt) {
+        let of = parts.first().copied().unwrap_or(PartKind::Saddle);
         files.push(NewFile {
-            name: format!("{stem}-nut.dxf"),
-            content: drawing::nut_dxf(nut).map_err(undrawn)?.into_bytes(),
+            name: format!("{}.txt", drawing::part_stem(stem, of)),
+            content: report::plan_page(done, parts, bench).into_bytes(),
         });
     }
-    Ok(files)
-}
-
-/// The page that `plan` prints, if it is wanted.
-fn text_file(args: &Draw, stem: &str, saddle: bool, page: impl FnOnce() -> String) -> Option<NewFile> {
-    let wanted = args.only.is_empty() || args.only.contains(&Kind::Txt);
-    wanted.then(|| NewFile {
-        name: if saddle {
-            format!("{stem}.txt")
-        } else {
-            format!("{stem}-nut.txt")
-        },
-        content: page().into_bytes(),
-    })
-}
-
-/// The files, unless none is left of what was asked for.
-fn written(files: Vec<NewFile>) -> Result<Vec<NewFile>, Failure> {
     if files.is_empty() {
         return Err(Failure::Use(
             "--only: there is no STL of a nut. Ask for another kind of file, or leave --part out.".to_owned(),
         ));
     }
     Ok(files)
-}
-
-/// Sheets as the kinds of file that are wanted.
-fn add_sheets(files: &mut Vec<NewFile>, args: &Draw, stem: &str, sheets: &[Sheet]) -> Result<(), Failure> {
-    let wants = |kind: Kind| args.only.is_empty() || args.only.contains(&kind);
-    let mut add = |name: String, content: Vec<u8>| files.push(NewFile { name, content });
-    if wants(Kind::Pdf) {
-        add(format!("{stem}.pdf"), drawing::pdf(sheets).map_err(undrawn)?);
-    }
-    if wants(Kind::Svg) {
-        for (name, sheet) in numbered(stem, sheets, "svg") {
-            add(name, sheet.svg().into_bytes());
-        }
-    }
-    if wants(Kind::Png) {
-        for (name, sheet) in numbered(stem, sheets, "png") {
-            add(name, drawing::png(sheet, f64::from(args.dpi)).map_err(undrawn)?);
-        }
-    }
-    Ok(())
-}
-
-fn paper(args: &Draw, own: job::Paper) -> drawing::Paper {
-    match (args.paper, own) {
-        (Some(PaperName::A4), _) | (None, job::Paper::A4) => drawing::Paper::A4,
-        (Some(PaperName::Letter), _) | (None, job::Paper::Letter) => drawing::Paper::Letter,
-    }
-}
-
-/// A note as paragraphs of a sheet.
-fn paragraphs(note: &report::Note) -> Vec<String> {
-    let points = note.points.iter().enumerate();
-    std::iter::once(note.text.clone())
-        .chain(points.map(|(i, point)| format!("{}. {point}", i + 1)))
-        .collect()
-}
-
-/// Sheets with their file names, numbered from 1.
-fn numbered<'a>(stem: &str, sheets: &'a [Sheet], ending: &str) -> impl Iterator<Item = (String, &'a Sheet)> {
-    sheets
-        .iter()
-        .enumerate()
-        .map(move |(i, sheet)| (format!("{stem}-{}.{ending}", i + 1), sheet))
-}
-
-/// The plan is sound but cannot be drawn as it is.
-fn undrawn(why: impl Display) -> Failure {
-    speak::error(&format!("error: {why}. Nothing was written."));
-    Failure::Job
 }
 
 /// Numbered sheets in the folder that an earlier run wrote and this one did not, of the kinds that this one wrote.

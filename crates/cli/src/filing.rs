@@ -1,17 +1,17 @@
 //! `bonewright filing`: what a stroke of the file will do, before it is made.
 
 use crate::failure::{Failure, unwritten};
-use crate::part::{PartArgs, WhichPart, both_documents};
-use crate::pictures::{self, PictureArgs};
+use crate::part::PartArgs;
+use crate::pictures::PictureArgs;
 use crate::plan::Bench;
-use crate::source::{self, AnyPlanned, JobArgs, Planned};
+use crate::source::{self, JobArgs};
 use crate::speak;
 use clap::Args;
-use drawing::{DrawingError, FiledSection, Sheet};
-use nut::NutPlan;
-use report::{FiledString, Filing, FilingAsk, FilingTerms, Hazards, QUARTER_MM, SIXTY_FOURTH};
-use saddle::filing::{Move, Standing, Start};
+use drawing::SheetSet;
+use machining::PartKind;
+use saddle::filing::Move;
 use units::{BenchUnit, LengthUnit, parse_cents, parse_length};
+use work::{NutWork, Planned, usual_step};
 
 /// Longest step of the table, mm: beyond it the second step leaves any saddle.
 const LONGEST_STEP: f64 = 5.0;
@@ -56,106 +56,54 @@ pub struct FilingArgs {
 }
 
 /// # Errors
-/// As [`source::any_planned`]; [`Failure::Use`] for a length that cannot be read or a string that is not there;
+/// As [`source::planned`]; [`Failure::Use`] for a length that cannot be read or a string that is not there;
 /// [`Failure::Job`] if the crown cannot stand as the job says.
 pub fn run(args: &FilingArgs) -> Result<(), Failure> {
-    let done = match source::any_planned(&args.job)? {
-        AnyPlanned::Saddle(done) => done,
-        AnyPlanned::NutAlone(done) => {
-            args.part.nut_alone()?;
-            let bench = args.bench.map_or(done.job.bench, BenchUnit::from);
-            return nut_only(
-                args,
-                &nut_side(args, &done.job.title, &done.nut, done.hazards(), bench)?,
-            );
-        }
+    let done = source::planned(&args.job)?.planned;
+    let job = &done.job;
+    let bench = args.bench.map_or(job.bench, BenchUnit::from);
+    let parts = args.part.chosen(&done, &[PartKind::Saddle])?;
+    let nut = done.nut().filter(|_| parts.contains(&PartKind::Nut));
+    let nut = nut.map(|nut| nut_text(args, &nut, bench)).transpose()?;
+    let Some(saddle) = done.saddle().filter(|_| parts.contains(&PartKind::Saddle)) else {
+        args.pictures.saddle_only()?;
+        return speak::result(&nut.unwrap_or_default());
     };
-    let bench = args.bench.map_or(done.job.bench, BenchUnit::from);
-    let chosen = args.part.chosen(done.nut.as_ref(), WhichPart::Saddle)?;
-    let nut = chosen
-        .nut
-        .map(|nut| nut_side(args, &done.job.title, nut, done.nut_hazards(), bench))
-        .transpose()?;
-    if let (Some(text), false) = (&nut, chosen.saddle) {
-        return nut_only(args, text);
-    }
-    let step = asked_move(args, done.job.unit)?;
-    let asks = asks(args, &done, step)?;
-    let terms = FilingTerms {
-        allowed: done.job.tolerance.band.action,
-        at_height: args.at_height || done.job.filing.at_height,
-        step: step_length(args, done.job.unit, bench)?,
-    };
-    let filing = report::filing(&done.plan, &asks, terms).map_err(|refusal| {
-        speak::error(&format!(
-            "error: {}: {}. Look at [filing] in the job.",
-            crate::files::shown(&args.job.path),
-            refusal.text(bench)
-        ));
-        Failure::Job
+    known_strings(args, &done)?;
+    let (step, asked) = (step_length(args, job.unit, bench)?, asked_move(args, job.unit)?);
+    let filing = saddle
+        .filing(&args.strings, asked, step, args.at_height)
+        .map_err(|refusal| {
+            speak::error(&format!(
+                "error: {}: {}. Look at [filing] in the job.",
+                crate::files::shown(&args.job.path),
+                report::filing_refusal(&refusal, bench)
+            ));
+            Failure::Job
+        })?;
+    args.pictures.write(&args.job.path, SheetSet::Filing, || {
+        drawing::filing_sheets_of(&saddle, &filing, bench)
     })?;
-    let title = &done.job.title;
-    args.pictures
-        .write(&args.job.path, "filing", || sheets(&done, &filing, bench))?;
     let text = if args.json {
-        report::filing_json(title, &filing).map_err(unwritten)?
+        report::filing_json(&job.title, &filing).map_err(unwritten)?
     } else {
-        report::filing_page(title, &filing, done.plan.blank.kind, done.hazards(), bench)
+        report::filing_page(&job.title, &filing, saddle.plan.blank.kind, saddle.hazards(), bench)
     };
-    let text = match nut {
+    speak::result(&match nut {
         None => text,
-        Some(nut) if args.json => both_documents(&text, &nut),
+        Some(nut) if args.json => report::both_documents(Some(text), Some(nut)),
         Some(nut) => format!("{text}\n{nut}"),
-    };
-    speak::result(&text)
-}
-
-/// The nut and no saddle.
-fn nut_only(args: &FilingArgs, text: &str) -> Result<(), Failure> {
-    args.pictures.saddle_only()?;
-    speak::result(text)
+    })
 }
 
 /// What a stroke in a slot of the nut does, as a page or as JSON.
-fn nut_side(
-    args: &FilingArgs,
-    title: &str,
-    nut: &NutPlan,
-    hazards: Hazards,
-    bench: BenchUnit,
-) -> Result<String, Failure> {
+fn nut_text(args: &FilingArgs, nut: &NutWork, bench: BenchUnit) -> Result<String, Failure> {
+    let title = &nut.job.title;
     if args.json {
-        report::nut_filing_json(title, nut, bench).map_err(unwritten)
+        report::nut_filing_json(title, nut.plan, bench).map_err(unwritten)
     } else {
-        Ok(report::nut_filing_page(title, nut, hazards, bench))
+        Ok(report::nut_filing_page(title, nut.plan, nut.hazards(), bench))
     }
-}
-
-/// Every string's section before and after the stroke.
-fn sheets(done: &Planned, filing: &Filing, bench: BenchUnit) -> Result<Vec<Sheet>, DrawingError> {
-    let plan = &done.plan;
-    let standing = |s: &FiledString| Standing::new(plan, s.plan, s.ask.crown, s.ask.start).ok();
-    // Each stands, because its stroke was worked out.
-    let standings: Vec<_> = filing.strings.iter().filter_map(|s| Some((s, standing(s)?))).collect();
-    let crowns: Vec<String> = standings.iter().map(|(s, _)| s.crown_words(bench)).collect();
-    let sections = standings
-        .iter()
-        .zip(&crowns)
-        .map(|((s, standing), crown)| FiledSection {
-            string: s.plan,
-            standing,
-            crown,
-            stroke: s.stroke.ok(),
-            proud: s
-                .proud
-                .ok()
-                .filter(|_| !filing.terms.at_height)
-                .map(|proud| proud.height),
-            words: s.verdict_words(bench),
-        });
-    let sections: Vec<FiledSection> = sections.collect();
-    let notes = vec![filing.final_words(plan.blank.kind)];
-    drawing::filing_sheets(plan, &sections, &pictures::options(&done.job, bench, notes))
 }
 
 /// A length over 0, mm.
@@ -187,11 +135,7 @@ fn asked_move(args: &FilingArgs, unit: LengthUnit) -> Result<Option<Move>, Failu
 
 fn step_length(args: &FilingArgs, unit: LengthUnit, bench: BenchUnit) -> Result<f64, Failure> {
     let Some(text) = &args.step else {
-        return Ok(if bench == BenchUnit::Millimetre {
-            QUARTER_MM
-        } else {
-            SIXTY_FOURTH
-        });
+        return Ok(usual_step(bench));
     };
     let step = positive("--step", text, unit)?;
     if step > LONGEST_STEP {
@@ -203,41 +147,14 @@ fn step_length(args: &FilingArgs, unit: LengthUnit, bench: BenchUnit) -> Result<
     Ok(step)
 }
 
-/// What is asked of each chosen string.
-fn asks(args: &FilingArgs, done: &Planned, step: Option<Move>) -> Result<Vec<FilingAsk>, Failure> {
-    let plan = &done.plan;
-    if let Some(unknown) = args
-        .strings
-        .iter()
-        .find(|n| plan.strings.iter().all(|s| s.number != **n))
-    {
-        return Err(Failure::Use(format!(
+/// Refuses a string that the instrument does not have.
+fn known_strings(args: &FilingArgs, done: &Planned) -> Result<(), Failure> {
+    let known = |n: &u32| done.strings().any(|(number, _)| number == *n);
+    match args.strings.iter().find(|n| !known(n)) {
+        None => Ok(()),
+        Some(unknown) => Err(Failure::Use(format!(
             "--string: there is no string {unknown}; this instrument has strings 1 to {}.",
-            plan.strings.len()
-        )));
+            done.job.instrument.strings.len()
+        ))),
     }
-    let (setup, allowed) = (&done.job.filing, done.job.tolerance.band.action);
-    let given = setup
-        .crown
-        .iter()
-        .zip(&setup.back)
-        .zip(&setup.action_12)
-        .zip(&setup.floor_12);
-    let all = plan
-        .strings
-        .iter()
-        .zip(given)
-        .map(|(s, (((crown, back), action_12), floor))| FilingAsk {
-            number: s.number,
-            crown: *crown,
-            start: Start {
-                action_12: *action_12,
-                back: *back,
-            },
-            floor: floor.unwrap_or(s.action_12 - allowed),
-            step,
-        });
-    Ok(all
-        .filter(|ask| args.strings.is_empty() || args.strings.contains(&ask.number))
-        .collect())
 }

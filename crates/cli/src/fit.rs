@@ -1,22 +1,21 @@
 //! `bonewright fit`: what the readings after stringing up say, and the job for a second saddle.
 
 mod ask;
-mod strings;
 
 use crate::failure::{Failure, unwritten};
-use crate::files::{self, NewFile};
-use crate::part::{PartArgs, WhichPart, both_documents};
+use crate::files;
+use crate::part::PartArgs;
 use crate::plan::Bench;
-use crate::source::{self, AnyPlanned, JobArgs, NutPlanned, Planned};
+use crate::source::{self, Done, JobArgs};
 use crate::speak;
-use anyhow::anyhow;
 use clap::Args;
-use nut::NutPlan;
-use report::{Fitted, Hazards};
-use saddle::{Fit, FitLimits, Outcome, StrungString};
+use instrument::StrungString;
+use job::Job;
+use machining::PartKind;
+use saddle::Fit;
 use std::path::{Path, PathBuf};
-use strings::Strings;
 use units::BenchUnit;
+use work::{NutWork, Whole};
 
 /// Say what is left to do after stringing up
 ///
@@ -49,7 +48,7 @@ pub struct FitArgs {
 }
 
 /// # Errors
-/// As [`source::any_planned`]; [`Failure::Job`] if readings are missing, have problems, or cannot be fitted, or if doubtful ones
+/// As [`source::planned`]; [`Failure::Job`] if readings are missing, have problems, or cannot be fitted, or if doubtful ones
 /// should make a job; [`Failure::File`] if a file cannot be read or written.
 pub fn run(args: &FitArgs) -> Result<(), Failure> {
     let stdin_twice = args.readings.as_deref().is_some_and(files::is_stdin) || args.ask;
@@ -58,71 +57,53 @@ pub fn run(args: &FitArgs) -> Result<(), Failure> {
             "standard input cannot give both the job and the readings. Save the job as a file first.".to_owned(),
         ));
     }
-    if let Some(path) = args.write_job.as_deref().filter(|_| !args.force) {
-        if files::is_stdin(path) || path.file_name().is_none() {
-            return Err(Failure::Use("--write-job: name a file to write.".to_owned()));
-        }
-        if path.symlink_metadata().is_ok() {
-            return Err(Failure::File(anyhow!(
-                "{} exists already and is not replaced. Give another name, or --force to replace it.",
-                path.display()
-            )));
-        }
+    if let Some(path) = &args.write_job {
+        source::may_write(path, args.force)?;
     }
-    let done = match source::any_planned(&args.job)? {
-        AnyPlanned::Saddle(done) => done,
-        AnyPlanned::NutAlone(done) => return nut_alone(args, &done),
-    };
+    let source = source::planned(&args.job)?;
+    let done = &source.planned;
     let job = &done.job;
     let bench = args.bench.map_or(job.bench, BenchUnit::from);
-    let chosen = args.part.chosen(done.nut.as_ref(), WhichPart::Saddle)?;
-    let read = readings(args, &Strings::from(&*done), job.strung.as_deref())?;
-    let nut = chosen
-        .nut
-        .map(|nut| nut_side(args, &job.title, nut, &read, done.nut_hazards(), bench))
-        .transpose()?;
-    if let (Some(text), false) = (&nut, chosen.saddle) {
-        return speak::result(text);
+    let parts = args.part.chosen(done, &[PartKind::Saddle])?;
+    if args.write_job.is_some() && job.saddle.is_none() {
+        return Err(Failure::Use(
+            "--write-job writes the job for a second saddle, but the saddle stays in this one.".to_owned(),
+        ));
     }
-    let limits = FitLimits {
-        action: job.tolerance.band.action,
-        cents: job.tolerance.band.cents,
-        ..FitLimits::default()
+    let read = readings(args, job)?;
+    let nut = done.nut().filter(|_| parts.contains(&PartKind::Nut));
+    let nut = nut.map(|nut| nut_text(args, &nut, &read, bench)).transpose()?;
+    let Some(saddle) = done.saddle().filter(|_| parts.contains(&PartKind::Saddle)) else {
+        return speak::result(&nut.unwrap_or_default());
     };
     let refused = |why: String| {
         speak::error(&format!("error: {}: {why}", files::shown(&args.job.path)));
         Failure::Job
     };
-    let fit = saddle::fit(&done.survey, &read, &limits)
+    let fitted = saddle
+        .fit(&read)
         .map_err(|error| refused(format!("the readings after stringing up cannot be fitted: {error}")))?;
-    let fitted = Fitted {
-        made: &done.plan,
-        survey: &done.survey,
-        read: &read,
-        limits,
-        fit: &fit,
-    };
     let text = if args.json {
         report::fit_json(&job.title, &fitted, bench).map_err(unwritten)?
     } else {
-        report::fit_page(&job.title, &fitted, done.hazards(), bench)
+        report::fit_page(&job.title, &fitted, saddle.hazards(), bench)
     };
     let text = match nut {
         None => text,
-        Some(nut) if args.json => both_documents(&text, &nut),
+        Some(nut) if args.json => report::both_documents(Some(text), Some(nut)),
         Some(nut) => format!("{nut}\n{text}"),
     };
     let Some(path) = &args.write_job else {
         return speak::result(&text);
     };
-    if fit.outcome == Outcome::ReadAgain {
+    if fitted.whole() == Whole::ReadAgain {
         speak::result(&text)?;
         return Err(refused(format!(
             "{} was not written, because a reading is doubtful. Take it again first.",
             path.display()
         )));
     }
-    write_job(path, args, &done, &fit)?;
+    write_job(path, args, &source, &fitted.fit)?;
     let next = format!("Written: {0}\nNext: bonewright plan {0}\n", path.display());
     if args.json {
         speak::result(&text)?;
@@ -133,44 +114,24 @@ pub fn run(args: &FitArgs) -> Result<(), Failure> {
 }
 
 /// What is left to do in the slots of the nut, as a page or as JSON.
-fn nut_side(
-    args: &FitArgs,
-    title: &str,
-    nut: &NutPlan,
-    read: &[StrungString],
-    hazards: Hazards,
-    bench: BenchUnit,
-) -> Result<String, Failure> {
+fn nut_text(args: &FitArgs, nut: &NutWork, read: &[StrungString], bench: BenchUnit) -> Result<String, Failure> {
+    let title = &nut.job.title;
     if args.json {
-        report::nut_fit_json(title, nut, read, bench).map_err(unwritten)
+        report::nut_fit_json(title, nut.plan, read, bench).map_err(unwritten)
     } else {
-        Ok(report::nut_fit_page(title, nut, read, hazards, bench))
+        Ok(report::nut_fit_page(title, nut.plan, read, nut.hazards(), bench))
     }
 }
 
-/// The nut for a saddle that stays.
-fn nut_alone(args: &FitArgs, done: &NutPlanned) -> Result<(), Failure> {
-    args.part.nut_alone()?;
-    if args.write_job.is_some() {
-        return Err(Failure::Use(
-            "--write-job writes the job for a second saddle, but the saddle stays in this one.".to_owned(),
-        ));
-    }
-    let job = &done.job;
-    let read = readings(args, &Strings::from(done), job.strung.as_deref())?;
-    let bench = args.bench.map_or(job.bench, BenchUnit::from);
-    speak::result(&nut_side(args, &job.title, &done.nut, &read, done.hazards(), bench)?)
-}
-
-/// The readings of every string, bass to treble; `own` are those of the job.
-fn readings(args: &FitArgs, strings: &Strings, own: Option<&[StrungString]>) -> Result<Vec<StrungString>, Failure> {
+/// The readings of every string, bass to treble: as named, asked, or of the job itself.
+fn readings(args: &FitArgs, job: &Job) -> Result<Vec<StrungString>, Failure> {
     if args.ask {
-        return ask::readings(strings);
+        return ask::readings(job);
     }
     if let Some(path) = &args.readings {
         let text = files::read(path)?;
         let name = files::shown(path);
-        return match strings.read(&text) {
+        return match job::read_strung(&text, job) {
             Ok((read, warnings)) => {
                 source::tell(&name, &warnings);
                 Ok(read)
@@ -182,7 +143,7 @@ fn readings(args: &FitArgs, strings: &Strings, own: Option<&[StrungString]>) -> 
             }
         };
     }
-    own.map(<[_]>::to_vec).ok_or_else(|| {
+    job.strung.clone().ok_or_else(|| {
         speak::error(&format!(
             "error: {}: there are no readings after stringing up. Add a table [strung] with action_12 to the job, or give --readings FILE or --ask.",
             files::shown(&args.job.path)
@@ -192,26 +153,18 @@ fn readings(args: &FitArgs, strings: &Strings, own: Option<&[StrungString]>) -> 
 }
 
 /// Writes the job for a second saddle, whole or not at all, once it is seen to be in order.
-fn write_job(path: &Path, args: &FitArgs, done: &Planned, fit: &Fit) -> Result<(), Failure> {
+fn write_job(path: &Path, args: &FitArgs, done: &Done, fit: &Fit) -> Result<(), Failure> {
     let unwritten = |why: String| {
         speak::error(&format!("error: {} was not written: {why}", path.display()));
         Failure::Job
     };
-    let text = job::corrected(&done.text, fit, &done.job, None).map_err(|error| unwritten(error.to_string()))?;
+    let text =
+        job::corrected(&done.text, fit, &done.planned.job, None).map_err(|error| unwritten(error.to_string()))?;
     if let Err(problems) = job::read(&text, &args.job.profiles.load()?) {
         source::tell(&path.display().to_string(), &problems);
         return Err(unwritten(
             "what the readings taught makes no job that can be planned.".to_owned(),
         ));
     }
-    let name = path.file_name().unwrap_or_default().to_string_lossy().into_owned();
-    let folder = path
-        .parent()
-        .filter(|p| !p.as_os_str().is_empty())
-        .unwrap_or(Path::new("."));
-    let file = NewFile {
-        name,
-        content: text.into_bytes(),
-    };
-    files::write_all(folder, &[file], args.force)
+    source::write_job(path, text, args.force)
 }

@@ -19,6 +19,7 @@ mod profiles;
 mod replay;
 mod source;
 mod speak;
+mod steps;
 mod tolerance;
 
 use clap::{Parser, Subcommand};
@@ -44,6 +45,7 @@ enum Command {
     Filing(filing::FilingArgs),
     Fit(fit::FitArgs),
     Tolerance(tolerance::ToleranceArgs),
+    Steps(steps::StepsArgs),
     Profiles(profiles::ListProfiles),
     Bench(bench::BenchPage),
 }
@@ -61,6 +63,7 @@ fn main() -> ExitCode {
         Command::Filing(args) => filing::run(&args),
         Command::Fit(args) => fit::run(&args),
         Command::Tolerance(args) => tolerance::run(&args),
+        Command::Steps(args) => steps::run(&args),
         Command::Profiles(args) => profiles::run(&args),
         Command::Bench(args) => bench::run(&args),
     };

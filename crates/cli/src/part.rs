@@ -2,7 +2,8 @@
 
 use crate::failure::Failure;
 use clap::{Args, ValueEnum};
-use nut::NutPlan;
+use machining::PartKind;
+use work::Planned;
 
 /// The part to make.
 #[derive(Clone, Copy, PartialEq, Eq, ValueEnum)]
@@ -23,58 +24,32 @@ pub struct PartArgs {
     part: Option<WhichPart>,
 }
 
-/// Both parts' documents of one command as one JSON object.
-pub fn both_documents(saddle: &str, nut: &str) -> String {
-    format!(
-        "{{\n\"saddle\": {},\n\"nut\": {}\n}}\n",
-        saddle.trim_end(),
-        nut.trim_end()
-    )
-}
-
-/// The parts that were chosen.
-pub struct Chosen<'a> {
-    /// The saddle is one of them.
-    pub saddle: bool,
-    /// The nut, if it is one of them.
-    pub nut: Option<&'a NutPlan>,
-}
-
 impl PartArgs {
-    /// For a job that makes a nut alone.
+    /// The parts that are meant, the saddle first; `usual` where none is named and the job makes both.
     ///
     /// # Errors
-    /// [`Failure::Use`] if the saddle is asked for.
-    pub fn nut_alone(&self) -> Result<(), Failure> {
-        match self.part {
-            None | Some(WhichPart::Nut) => Ok(()),
-            Some(WhichPart::Saddle | WhichPart::Both) => Err(Failure::Use(
+    /// [`Failure::Use`] if a part is asked for that the job does not make.
+    pub fn chosen(&self, done: &Planned, usual: &[PartKind]) -> Result<Vec<PartKind>, Failure> {
+        let asked: &[PartKind] = match self.part {
+            None => usual,
+            Some(WhichPart::Saddle) => &[PartKind::Saddle],
+            Some(WhichPart::Nut) => &[PartKind::Nut],
+            Some(WhichPart::Both) => &PartKind::ALL,
+        };
+        let made: Vec<PartKind> = PartKind::ALL.into_iter().filter(|part| done.makes(*part)).collect();
+        if self.part.is_none() && made.len() == 1 {
+            return Ok(made);
+        }
+        match asked.iter().find(|part| !made.contains(part)) {
+            None => Ok(asked.to_vec()),
+            Some(PartKind::Saddle) => Err(Failure::Use(
                 "--part: this job makes a nut alone: it has no [slot] and no [blank], so the saddle stays. Leave --part out, or add \
                  both tables if a saddle is to be made."
                     .to_owned(),
             )),
+            Some(PartKind::Nut) => Err(Failure::Use(
+                "--part: this job has no nut to make. Add a table [nut_blank], and nut.new_clearance or nut.new_held_at_3.".to_owned(),
+            )),
         }
-    }
-
-    /// The parts of a job with this `nut` to make; `usual` is meant where none is named and there is one.
-    ///
-    /// # Errors
-    /// [`Failure::Use`] if the nut is asked for but the job has none to make.
-    pub fn chosen<'a>(&self, nut: Option<&'a NutPlan>, usual: WhichPart) -> Result<Chosen<'a>, Failure> {
-        let part = match (self.part, nut) {
-            (Some(WhichPart::Nut | WhichPart::Both), None) => {
-                return Err(Failure::Use(
-                    "--part: this job has no nut to make. Add a table [nut_blank], and nut.new_clearance or nut.new_held_at_3."
-                        .to_owned(),
-                ));
-            }
-            (Some(part), _) => part,
-            (None, Some(_)) => usual,
-            (None, None) => WhichPart::Saddle,
-        };
-        Ok(Chosen {
-            saddle: part != WhichPart::Nut,
-            nut: nut.filter(|_| part != WhichPart::Saddle),
-        })
     }
 }

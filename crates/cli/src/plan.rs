@@ -1,10 +1,11 @@
 //! `bonewright plan`: the plan as a page, as JSON or as CSV.
 
 use crate::failure::{Failure, unwritten};
-use crate::part::{PartArgs, WhichPart, both_documents};
-use crate::source::{self, AnyPlanned, JobArgs, NutPlanned};
+use crate::part::PartArgs;
+use crate::source::{self, JobArgs};
 use crate::speak;
 use clap::{Args, ValueEnum};
+use machining::PartKind;
 use units::BenchUnit;
 
 /// Print contact point, height and cost of filing of every string
@@ -50,57 +51,30 @@ impl From<Bench> for BenchUnit {
 }
 
 /// # Errors
-/// As [`source::any_planned`]; [`Failure::Use`] for what the nut does not have.
+/// As [`source::planned`]; [`Failure::Use`] for what the nut does not have.
 pub fn run(args: &PlanJob) -> Result<(), Failure> {
-    let done = match source::any_planned(&args.job)? {
-        AnyPlanned::Saddle(done) => done,
-        AnyPlanned::NutAlone(done) => return nut_alone(args, &done),
-    };
-    let (title, plan) = (&done.job.title, &done.plan);
+    let done = source::planned(&args.job)?.planned;
     let bench = args.bench.map_or(done.job.bench, BenchUnit::from);
     // Other programs get the saddle unless they ask for the nut.
-    let usual = if args.json || args.csv {
-        WhichPart::Saddle
+    let for_programs = args.json || args.csv;
+    let usual: &[PartKind] = if for_programs {
+        &[PartKind::Saddle]
     } else {
-        WhichPart::Both
+        &PartKind::ALL
     };
-    let chosen = args.part.chosen(done.nut.as_ref(), usual)?;
+    let parts = args.part.chosen(&done, usual)?;
     let text = if args.csv {
-        if chosen.nut.is_some() {
-            return Err(no_csv());
-        }
-        report::csv(plan).map_err(unwritten)?
+        let saddle = done.saddle().filter(|_| !parts.contains(&PartKind::Nut));
+        let Some(saddle) = saddle else {
+            return Err(Failure::Use(
+                "--csv holds the saddle alone. Take --json for the nut.".to_owned(),
+            ));
+        };
+        report::csv(saddle.plan).map_err(unwritten)?
     } else if args.json {
-        let notes = report::notes(plan, &done.survey, bench);
-        let saddle = || report::json(title, plan, &done.survey, &notes).map_err(unwritten);
-        match (chosen.saddle, chosen.nut) {
-            (_, None) => saddle()?,
-            (both, Some(nut)) => {
-                let notes = report::nut_notes(nut, bench);
-                let nut = report::nut_json(title, nut, &notes).map_err(unwritten)?;
-                if both { both_documents(&saddle()?, &nut) } else { nut }
-            }
-        }
+        report::plan_json(&done, &parts, bench).map_err(unwritten)?
     } else {
-        done.pages(&chosen, bench)
+        report::plan_page(&done, &parts, bench)
     };
     speak::result(&text)
-}
-
-fn no_csv() -> Failure {
-    Failure::Use("--csv holds the saddle alone. Take --json for the nut.".to_owned())
-}
-
-/// The nut for a saddle that stays.
-fn nut_alone(args: &PlanJob, done: &NutPlanned) -> Result<(), Failure> {
-    args.part.nut_alone()?;
-    let bench = args.bench.map_or(done.job.bench, BenchUnit::from);
-    if args.csv {
-        return Err(no_csv());
-    }
-    if !args.json {
-        return speak::result(&done.page(bench));
-    }
-    let notes = report::nut_notes(&done.nut, bench);
-    speak::result(&report::nut_json(&done.job.title, &done.nut, &notes).map_err(unwritten)?)
 }

@@ -1,16 +1,17 @@
 //! `bonewright replay`: verifies a program that someone edited, by its text alone.
 
-use crate::cut::{Cuttable, Parts, findings, setup_for, with_machine};
 use crate::failure::Failure;
 use crate::source::{self, JobArgs, ProfileArgs};
 use crate::{files, speak};
 use clap::{Args, ValueEnum};
+use job::CutJob;
 use machining::{
     Check, CutTolerance, EventKind, Header, HeightMap, Marks, Motion, MotionKind, Part, PartKind, Plane, Report, Setup,
     SetupKind, ToolLengths, header, header_title, prepare, read, replay, setup_name, target, verify,
 };
 use serde_json::{Value, json};
 use std::path::PathBuf;
+use work::{Planned, unprepared};
 
 /// Verify a program that was edited by hand
 ///
@@ -66,21 +67,23 @@ enum Way {
 }
 
 /// # Errors
-/// As [`source::any_planned`]; [`Failure::Refused`] if the program is not in order.
+/// As [`source::planned`]; [`Failure::Refused`] if the program is not in order.
 pub fn run(args: &ReplayArgs) -> Result<(), Failure> {
     let job = JobArgs {
         path: args.job.clone(),
         profiles: args.profiles.clone(),
     };
     let text = files::read(&args.program)?;
-    let done = source::any_planned(&job)?;
-    let parts = Parts::from(&done);
+    let done = source::planned(&job)?.planned;
     let head = header(&text).map_err(|wrong| {
         let way = "Mend that line, or make the program again with \"cut\"";
         Failure::Use(format!("{}: {wrong}. {way}.", files::shown(&args.program)))
     })?;
-    let (part, cut) = part_of(args, &parts, head.setup.map(|(part, _)| part))?;
-    let cut = with_machine(cut, args.machine.as_deref(), &job)?;
+    let (part, cut) = part_of(args, &done, head.setup.map(|(part, _)| part))?;
+    let mut cut = cut.clone();
+    if let Some(machine) = args.profiles.machine(args.machine.as_deref())? {
+        cut.machine = machine;
+    }
     let asked = args.setup.map(|way| match way {
         Way::OnEdge => SetupKind::OnEdge,
         Way::Flat => SetupKind::Flat,
@@ -102,10 +105,10 @@ pub fn run(args: &ReplayArgs) -> Result<(), Failure> {
             .unwrap_or(SetupKind::OnEdge),
     };
     let most = cut.machine.line_most;
-    if !head.title.is_empty() && head.title != header_title(parts.title, most) {
+    if !head.title.is_empty() && head.title != header_title(&done.job.title, most) {
         speak::error(&format!(
             "note: the program was made for the job \"{}\", and this job is \"{}\".",
-            head.title, parts.title
+            head.title, &done.job.title
         ));
     }
     let told = |words: String| {
@@ -117,7 +120,7 @@ pub fn run(args: &ReplayArgs) -> Result<(), Failure> {
             Some((PartKind::Saddle, said)) if said == kind => head.outlined,
             _ => cut.outlined(kind),
         };
-    let setup = setup_for(part, &cut, kind, outlined).map_err(told)?;
+    let setup = unprepared(part, &cut, kind, outlined).map_err(|error| told(report::cut_refusal(&error, &cut)))?;
     let edited = of_this_job(args, &head, part, &setup, &text).map_err(|words| {
         let words = format!("{}: {words}", files::shown(&args.program));
         told(report::wrapped(&words, "error: ", "  "))
@@ -131,7 +134,7 @@ pub fn run(args: &ReplayArgs) -> Result<(), Failure> {
         .or(head.tool)
         .unwrap_or(setup.rougher.number);
     let (report, last) =
-        judged(part, parts.title, &setup, &text, loaded).map_err(|words| told(format!("error: {words}")))?;
+        judged(part, &done.job.title, &setup, &text, loaded).map_err(|words| told(format!("error: {words}")))?;
     let name = files::shown(&args.program);
     if args.json {
         let page = as_json(&report, &setup, head.marks.as_ref(), edited);
@@ -143,7 +146,10 @@ pub fn run(args: &ReplayArgs) -> Result<(), Failure> {
         return Ok(());
     }
     if !args.json {
-        speak::error(&format!("{name} is not in order:\n{}", findings(&report.findings)));
+        speak::error(&format!(
+            "{name} is not in order:\n{}",
+            report::findings(&report.findings)
+        ));
     }
     Err(Failure::Refused)
 }
@@ -207,7 +213,11 @@ fn first_tool(text: &str) -> Option<u32> {
 }
 
 /// The part that the program cuts, and how the job cuts it.
-fn part_of<'a>(args: &ReplayArgs, parts: &Parts<'a>, said: Option<PartKind>) -> Result<Cuttable<'a>, Failure> {
+fn part_of<'a>(
+    args: &ReplayArgs,
+    done: &'a Planned,
+    said: Option<PartKind>,
+) -> Result<(Part<'a>, &'a CutJob), Failure> {
     let asked = args.part.map(|which| match which {
         Which::Saddle => PartKind::Saddle,
         Which::Nut => PartKind::Nut,
@@ -227,10 +237,14 @@ fn part_of<'a>(args: &ReplayArgs, parts: &Parts<'a>, said: Option<PartKind>) -> 
             "the program cuts a {what}, and this job has none to make. Name the job that it was made from."
         ))
     };
+    let saddle = done
+        .saddle()
+        .map(|saddle| (Part::Saddle(saddle.plan), &saddle.made.cut));
+    let nut = done.nut().map(|nut| (Part::Nut(nut.plan), &nut.made.cut));
     match asked.or(said) {
-        Some(PartKind::Nut) => parts.nut.ok_or_else(|| missing("nut")),
-        Some(PartKind::Saddle) => parts.saddle.ok_or_else(|| missing("saddle")),
-        None => parts.saddle.or(parts.nut).ok_or_else(|| missing("part")),
+        Some(PartKind::Nut) => nut.ok_or_else(|| missing("nut")),
+        Some(PartKind::Saddle) => saddle.ok_or_else(|| missing("saddle")),
+        None => saddle.or(nut).ok_or_else(|| missing("part")),
     }
 }
 

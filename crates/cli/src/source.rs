@@ -1,16 +1,14 @@
 //! From the named job file and profiles to a checked job and its plan, telling every problem on the way.
 
 use crate::failure::Failure;
-use crate::part::Chosen;
-use crate::{files, speak};
+use crate::files::{self, NewFile};
+use crate::speak;
 use anyhow::anyhow;
 use clap::Args;
-use job::{BlankMaterial, Dust, Job, NutAlone, Problem, Profiles, Work};
-use nut::{NutError, NutPlan};
-use report::{Hazards, Note, NutPage, Page};
-use saddle::{Plan, SaddleSurvey};
+use job::{Checked, Problem, Profiles};
+use machining::Machine;
 use std::path::{Path, PathBuf};
-use units::BenchUnit;
+use work::{Planned, SaddleWork};
 
 /// What every command that reads a job takes.
 #[derive(Args)]
@@ -72,6 +70,25 @@ impl ProfileArgs {
     }
 }
 
+impl ProfileArgs {
+    /// The machine of this name, if one is named.
+    ///
+    /// # Errors
+    /// [`Failure::Use`] if no profile has that name; as [`ProfileArgs::load`].
+    pub fn machine(&self, name: Option<&str>) -> Result<Option<Machine>, Failure> {
+        let Some(name) = name else { return Ok(None) };
+        let profiles = self.load()?;
+        let found = profiles.machines().iter().find(|m| m.name == name);
+        found.cloned().map(Some).ok_or_else(|| {
+            let known: Vec<String> = profiles.machines().iter().map(|m| format!("\"{}\"", m.name)).collect();
+            Failure::Use(format!(
+                "there is no machine named \"{name}\". Known are {}. Add your own in a file and name it with --profiles.",
+                known.join(", ")
+            ))
+        })
+    }
+}
+
 /// The file itself, or every TOML file of a folder in order of name.
 fn profile_files(path: &Path) -> Result<Vec<PathBuf>, Failure> {
     if !path.is_dir() {
@@ -93,136 +110,29 @@ fn profile_files(path: &Path) -> Result<Vec<PathBuf>, Failure> {
     Ok(found)
 }
 
-/// A job with its plan.
-pub struct Planned {
+/// A job with its plans, as read from a file.
+pub struct Done {
     /// The text it was read from.
     pub text: String,
-    /// The job.
-    pub job: Job,
-    /// Its survey as planned: the job's own, with the straight shift of a nut in it if one is made.
-    pub survey: SaddleSurvey,
-    /// Its plan.
-    pub plan: Plan,
-    /// The plan of its nut, if one is to be made.
-    pub nut: Option<NutPlan>,
+    /// The job and what is planned of it: every part that it makes.
+    pub planned: Planned,
     /// How many warnings were told.
     pub warnings: usize,
 }
 
-impl Planned {
-    /// The page of the saddle's plan.
-    fn page<'a>(&'a self, notes: &'a [Note], bench: BenchUnit) -> Page<'a> {
-        Page {
-            title: &self.job.title,
-            remarks: &self.job.notes,
-            plan: &self.plan,
-            notes,
-            hazards: self.hazards(),
-            bench,
-        }
-    }
-
-    /// What the cautions for the saddle depend on.
-    pub fn hazards(&self) -> Hazards {
-        hazards(&self.job.blank_material)
-    }
-
-    /// What the cautions for the nut depend on.
-    pub fn nut_hazards(&self) -> Hazards {
-        self.job
-            .nut
-            .as_ref()
-            .map_or_else(Hazards::default, |nut| hazards(&nut.material))
-    }
-
-    /// The page of what was chosen.
-    pub fn pages(&self, chosen: &Chosen, bench: BenchUnit) -> String {
-        let notes = if chosen.saddle {
-            report::notes(&self.plan, &self.survey, bench)
-        } else {
-            Vec::new()
-        };
-        let Some(nut) = chosen.nut else {
-            return self.page(&notes, bench).text();
-        };
-        let nut_notes = report::nut_notes(nut, bench);
-        let page = NutPage {
-            title: &self.job.title,
-            remarks: &self.job.notes,
-            nut,
-            notes: &nut_notes,
-            hazards: self.nut_hazards(),
-            bench,
-        };
-        if !chosen.saddle {
-            return page.text();
-        }
-        let (one, other) = (self.hazards(), self.nut_hazards());
-        let both = Hazards {
-            synthetic: one.synthetic || other.synthetic,
-            check_law: one.check_law || other.check_law,
-        };
-        report::both_page(&self.page(&notes, bench), &page, both)
-    }
-}
-
-fn hazards(material: &BlankMaterial) -> Hazards {
-    Hazards {
-        synthetic: material.dust == Dust::Synthetic,
-        check_law: material.check_law,
-    }
-}
-
-/// A job that makes a nut alone, with its plan.
-pub struct NutPlanned {
-    /// The job.
-    pub job: NutAlone,
-    /// The plan of its nut.
-    pub nut: NutPlan,
-    /// How many warnings were told.
-    pub warnings: usize,
-}
-
-impl NutPlanned {
-    /// What the cautions depend on.
-    pub fn hazards(&self) -> Hazards {
-        hazards(&self.job.nut.material)
-    }
-
-    /// The page of the plan.
-    pub fn page(&self, bench: BenchUnit) -> String {
-        let page = NutPage {
-            title: &self.job.title,
-            remarks: &self.job.notes,
-            nut: &self.nut,
-            notes: &report::nut_notes(&self.nut, bench),
-            hazards: self.hazards(),
-            bench,
-        };
-        page.text()
-    }
-}
-
-/// A job of either kind with its plan.
-pub enum AnyPlanned {
-    /// It makes a saddle, or both parts.
-    Saddle(Box<Planned>),
-    /// It makes a nut alone: the saddle stays.
-    NutAlone(Box<NutPlanned>),
-}
-
-/// Reads, checks and plans a job that makes a saddle; tells every problem and warning.
-///
-/// # Errors
-/// As [`any_planned`]; [`Failure::Use`] if the job makes a nut alone.
-pub fn planned(args: &JobArgs) -> Result<Planned, Failure> {
-    match any_planned(args)? {
-        AnyPlanned::Saddle(done) => Ok(*done),
-        AnyPlanned::NutAlone(_) => Err(Failure::Use(
-            "this job makes a nut alone: it has no [slot] and no [blank], so the saddle stays. This command is about a saddle that is \
-             made; check, plan, draw, cut, filing, fit and tolerance speak of the nut."
-                .to_owned(),
-        )),
+impl Done {
+    /// The saddle.
+    ///
+    /// # Errors
+    /// [`Failure::Use`] if the job makes a nut alone.
+    pub fn saddle(&self) -> Result<SaddleWork<'_>, Failure> {
+        self.planned.saddle().ok_or_else(|| {
+            Failure::Use(
+                "this job makes a nut alone: it has no [slot] and no [blank], so the saddle stays. This command is about a saddle that is \
+                 made; check, plan, draw, cut, filing, fit and tolerance speak of the nut."
+                    .to_owned(),
+            )
+        })
     }
 }
 
@@ -230,56 +140,64 @@ pub fn planned(args: &JobArgs) -> Result<Planned, Failure> {
 ///
 /// # Errors
 /// [`Failure::File`] if a file cannot be read, [`Failure::Job`] if the job cannot be planned.
-pub fn any_planned(args: &JobArgs) -> Result<AnyPlanned, Failure> {
+pub fn planned(args: &JobArgs) -> Result<Done, Failure> {
     let profiles = args.profiles.load()?;
     let text = files::read(&args.path)?;
     let name = files::shown(&args.path);
-    let (work, warnings) = job::read_work(&text, &profiles).map_err(|problems| {
+    let Checked { job, warnings } = job::read(&text, &profiles).map_err(|problems| {
         tell(&name, &problems);
         closing(&name, &problems, 0)
     })?;
     tell(&name, &warnings);
-    let unplanned = |errors: &[String]| {
-        for error in errors {
-            speak::error(&format!("error: {name}: {error}"));
+    let planned = work::planned(job);
+    if !planned.refusals.is_empty() {
+        for refusal in &planned.refusals {
+            speak::error(&format!("error: {name}: {refusal}"));
         }
-        closing(&name, &warnings, errors.len())
-    };
-    let job = match work {
-        Work::Saddle(job) => *job,
-        Work::NutAlone(job) => {
-            let nut =
-                nut::alone(&job.survey, &job.nut.survey).map_err(|error| unplanned(&[format!("the nut: {error}")]))?;
-            return Ok(AnyPlanned::NutAlone(Box::new(NutPlanned {
-                job: *job,
-                nut,
-                warnings: warnings.len(),
-            })));
-        }
-    };
-    let (survey, plan, nut) = solved(&job).map_err(|errors| unplanned(&errors))?;
-    Ok(AnyPlanned::Saddle(Box::new(Planned {
+        return Err(closing(&name, &warnings, planned.refusals.len()));
+    }
+    Ok(Done {
         text,
-        job,
-        survey,
-        plan,
-        nut,
+        planned,
         warnings: warnings.len(),
-    })))
+    })
 }
 
-/// The saddle, and the nut with it if one is to be made; or why not.
-fn solved(job: &Job) -> Result<(SaddleSurvey, Plan, Option<NutPlan>), Vec<String>> {
-    let told = |errors: Vec<saddle::PlanError>| errors.iter().map(ToString::to_string).collect::<Vec<_>>();
-    let Some(made) = &job.nut else {
-        let plan = saddle::plan(&job.survey).map_err(told)?;
-        return Ok((job.survey.clone(), plan, None));
+/// A job that a command has made, to be written into a file of its own.
+///
+/// # Errors
+/// [`Failure::Use`] if `path` names no file, [`Failure::File`] if it is there and not to be replaced.
+pub fn may_write(path: &Path, force: bool) -> Result<(), Failure> {
+    if files::is_stdin(path) || path.file_name().is_none() {
+        return Err(Failure::Use("--write-job: name a file to write.".to_owned()));
+    }
+    if !force && path.symlink_metadata().is_ok() {
+        return Err(Failure::File(anyhow!(
+            "{} exists already and is not replaced. Give another name, or --force to replace it.",
+            path.display()
+        )));
+    }
+    Ok(())
+}
+
+/// Writes such a job, whole or not at all.
+///
+/// # Errors
+/// [`Failure::File`].
+pub fn write_job(path: &Path, text: String, force: bool) -> Result<(), Failure> {
+    let folder = path.parent().filter(|folder| !folder.as_os_str().is_empty());
+    let name = path.file_name().unwrap_or_default().to_string_lossy().into_owned();
+    let file = NewFile {
+        name,
+        content: text.into_bytes(),
     };
-    let done = nut::together(&job.survey, &made.survey).map_err(|error| match error {
-        NutError::Saddle(errors) => told(errors),
-        other => vec![format!("the nut: {other}")],
-    })?;
-    Ok((done.survey, done.saddle, Some(done.nut)))
+    files::write_all(folder.unwrap_or(Path::new(".")), &[file], force)
+}
+
+/// Name of a job file without folder and ending, for the files made from it.
+pub fn stem(path: &Path) -> String {
+    let stem = path.file_stem().filter(|_| !files::is_stdin(path));
+    stem.map_or_else(|| "saddle".to_owned(), |stem| stem.to_string_lossy().into_owned())
 }
 
 /// Tells problems of a text by its name.

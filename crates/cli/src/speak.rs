@@ -1,6 +1,7 @@
 //! The one place that writes to the terminal. A closed pipe ends output quietly; it is no error.
 
 use crate::failure::Failure;
+use std::fmt::Display;
 use std::io::{ErrorKind, Write};
 
 /// Results, to standard output.
@@ -31,6 +32,12 @@ pub fn failure(failure: &Failure) {
         Failure::Use(text) => error(&format!("error: {text}")),
         Failure::File(why) => error(&format!("error: {why:#}")),
     }
+}
+
+/// A plan that is sound but cannot be drawn as it is; told here.
+pub fn undrawn(why: impl Display) -> Failure {
+    error(&format!("error: {why}. Nothing was written."));
+    Failure::Job
 }
 
 /// `1 problem`, `2 problems`.

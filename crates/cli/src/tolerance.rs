@@ -1,25 +1,20 @@
 //! `bonewright tolerance`: how sure a plan is, by trying many instruments that may stand behind the readings.
 
 use crate::failure::{Failure, unwritten};
-use crate::part::{PartArgs, WhichPart, both_documents};
-use crate::pictures::{self, PictureArgs};
+use crate::part::PartArgs;
+use crate::pictures::PictureArgs;
 use crate::plan::Bench;
-use crate::source::{self, AnyPlanned, JobArgs, NutPlanned};
+use crate::source::{self, JobArgs};
 use crate::{files, speak};
 use clap::Args;
-use nut::NutPlan;
-use nut::tolerance::SlotSpread;
-use report::{Hazards, Sureness};
+use drawing::SheetSet;
+use machining::PartKind;
+use saddle::tolerance::{CONFIDENCE, LEAST_SAMPLES, MOST_SAMPLES};
 use std::io::{IsTerminal, Write};
-use std::ops::RangeInclusive;
 use std::sync::Mutex;
 use std::time::{Duration, Instant};
 use units::BenchUnit;
-
-/// Samples that may be asked for: fewer say nothing, more fill the memory.
-const SAMPLES: RangeInclusive<usize> = 100..=1_000_000;
-/// Confidences that may be asked for, in percent.
-const CONFIDENCE: RangeInclusive<f64> = 50.0..=99.99;
+use work::{NutWork, Planned};
 
 /// Say how sure the plan is, and which readings to take again
 ///
@@ -53,126 +48,88 @@ pub struct ToleranceArgs {
 fn samples(text: &str) -> Result<usize, String> {
     text.parse()
         .ok()
-        .filter(|n| SAMPLES.contains(n))
-        .ok_or_else(|| format!("expected a whole number from {} to {}", SAMPLES.start(), SAMPLES.end()))
+        .filter(|n| (LEAST_SAMPLES..=MOST_SAMPLES).contains(n))
+        .ok_or_else(|| format!("expected a whole number from {LEAST_SAMPLES} to {MOST_SAMPLES}"))
 }
 
 fn confidence(text: &str) -> Result<f64, String> {
     let (number, scale) = match text.trim().strip_suffix('%') {
-        Some(percent) => (percent, 1.0),
-        None => (text, 100.0),
+        Some(percent) => (percent, 100.0),
+        None => (text, 1.0),
     };
-    number
-        .trim()
-        .parse::<f64>()
-        .ok()
-        .map(|n| n * scale)
-        .filter(|percent| CONFIDENCE.contains(percent))
-        .map(|percent| percent / 100.0)
-        .ok_or_else(|| "expected a chance from 0.5 to 0.9999, or from 50 % to 99.99 %".to_owned())
+    let (least, most) = (CONFIDENCE.start(), CONFIDENCE.end());
+    let chance = number.trim().parse::<f64>().ok().map(|n| n / scale);
+    chance.filter(|chance| CONFIDENCE.contains(chance)).ok_or_else(|| {
+        let percent = 100.0;
+        format!(
+            "expected a chance from {least} to {most}, or from {} % to {} %",
+            percent * least,
+            percent * most
+        )
+    })
 }
 
 /// # Errors
-/// As [`source::any_planned`]; [`Failure::Job`] if the uncertainties leave no instrument.
+/// As [`source::planned`]; [`Failure::Job`] if the uncertainties leave no instrument.
 pub fn run(args: &ToleranceArgs) -> Result<(), Failure> {
-    let done = match source::any_planned(&args.job)? {
-        AnyPlanned::Saddle(done) => done,
-        AnyPlanned::NutAlone(done) => return nut_alone(args, &done),
-    };
-    let (job, plan) = (&done.job, &done.plan);
+    let done = source::planned(&args.job)?.planned;
+    let job = &done.job;
     let bench = args.bench.map_or(job.bench, BenchUnit::from);
-    let chosen = args.part.chosen(done.nut.as_ref(), WhichPart::Saddle)?;
+    let parts = args.part.chosen(&done, &[PartKind::Saddle])?;
     let mut sampling = job.tolerance.sampling;
     sampling.samples = args.samples.unwrap_or(sampling.samples);
     sampling.seed = args.seed.unwrap_or(sampling.seed);
     sampling.confidence = args.confidence.unwrap_or(sampling.confidence);
-    let band = job.tolerance.band;
+    let nut = done.nut().filter(|_| parts.contains(&PartKind::Nut));
+    let nut = nut
+        .map(|nut| nut_text(args, &done, &nut, sampling.confidence, bench))
+        .transpose()?;
+    let Some(saddle) = done.saddle().filter(|_| parts.contains(&PartKind::Saddle)) else {
+        args.pictures.saddle_only()?;
+        return speak::result(&nut.unwrap_or_default());
+    };
     let bar = Bar::new(sampling.samples);
-    let worked = saddle::tolerance::tolerance(&done.survey, plan, &job.uncertainty, band, sampling, &|tried| {
-        bar.add(tried)
-    });
+    let worked = saddle.sureness(sampling, &|tried| bar.add(tried));
     bar.clear();
-    let tolerance = worked.map_err(|error| {
+    let sure = worked.map_err(|error| {
         speak::error(&format!(
             "error: {}: {error}. Look at [tolerance] and [uncertainty] in the job.",
             files::shown(&args.job.path)
         ));
         Failure::Job
     })?;
-    let nut = chosen
-        .nut
-        .map(|nut| {
-            let (made, action) = (&job.uncertainty, &tolerance.first_order.action);
-            let spreads = nut::tolerance::tolerance(nut, made, action, sampling.confidence);
-            nut_side(
-                args,
-                &job.title,
-                (nut, &spreads, sampling.confidence),
-                done.nut_hazards(),
-                bench,
-            )
-        })
-        .transpose()?;
-    if let (Some(text), false) = (&nut, chosen.saddle) {
-        args.pictures.saddle_only()?;
-        return speak::result(text);
-    }
-    let sure = Sureness {
-        plan,
-        band,
-        sampling,
-        tolerance: &tolerance,
-    };
-    args.pictures.write(&args.job.path, "tolerance", || {
-        let options = pictures::options(job, bench, sure.advice(bench));
-        let name = |reading| sure.reading_words(reading, bench);
-        drawing::tolerance_sheets(plan, &tolerance, band, &name, &options)
+    args.pictures.write(&args.job.path, SheetSet::Tolerance, || {
+        drawing::tolerance_sheets_of(&saddle, &sure, bench)
     })?;
     let text = if args.json {
         report::tolerance_json(&job.title, &sure).map_err(unwritten)?
     } else {
-        report::tolerance_page(&job.title, &sure, done.hazards(), bench)
+        report::tolerance_page(&job.title, &sure, saddle.hazards(), bench)
     };
-    let text = match nut {
+    speak::result(&match nut {
         None => text,
-        Some(nut) if args.json => both_documents(&text, &nut),
+        Some(nut) if args.json => report::both_documents(Some(text), Some(nut)),
         Some(nut) => format!("{text}\n{nut}"),
-    };
-    speak::result(&text)
+    })
 }
 
-/// How sure each slot is, as a page or as JSON; with the plan go the spreads and their confidence.
-fn nut_side(
+/// How sure each slot is, as a page or as JSON. It is told to first order, so no instruments are tried.
+fn nut_text(
     args: &ToleranceArgs,
-    title: &str,
-    (nut, spreads, confidence): (&NutPlan, &[SlotSpread], f64),
-    hazards: Hazards,
+    done: &Planned,
+    nut: &NutWork,
+    confidence: f64,
     bench: BenchUnit,
 ) -> Result<String, Failure> {
+    let title = &done.job.title;
+    let Some(sure) = done.nut_sureness(confidence) else {
+        return Ok(String::new());
+    };
     if args.json {
-        report::nut_tolerance_json(title, nut, spreads, confidence).map_err(unwritten)
+        report::nut_tolerance_json(title, &sure).map_err(unwritten)
     } else {
-        Ok(report::nut_tolerance_page(title, nut, spreads, hazards, bench))
+        Ok(report::nut_tolerance_page(title, &sure, nut.hazards(), bench))
     }
-}
-
-/// The nut for a saddle that stays. It is told to first order, so no instruments are tried.
-fn nut_alone(args: &ToleranceArgs, done: &NutPlanned) -> Result<(), Failure> {
-    args.part.nut_alone()?;
-    args.pictures.saddle_only()?;
-    let (job, made) = (&done.job, &done.job.uncertainty);
-    let bench = args.bench.map_or(job.bench, BenchUnit::from);
-    let confidence = args.confidence.unwrap_or(job.tolerance.sampling.confidence);
-    let action = job.survey.action_spread(made);
-    let spreads = nut::tolerance::tolerance(&done.nut, made, &action, confidence);
-    let text = nut_side(
-        args,
-        &job.title,
-        (&done.nut, &spreads, confidence),
-        done.hazards(),
-        bench,
-    )?;
-    speak::result(&text)
 }
 
 /// Work shorter than this shows no bar.

@@ -8,11 +8,13 @@ mod nut;
 
 pub use nut::nut_dxf;
 
+use crate::cautions;
 use crate::outline::{Outlines, ShapeError, from_front, outlines};
 use document::{NOTE_HEIGHT, NUMBER_DROP, NUMBER_HEIGHT, VIEW_GAP, finished, new_body};
 use saddle::{BlankKind, Plan};
+use work::Hazards;
 
-/// DXF of the saddle that `plan` describes, in mm at full size, in third angle as the sheets are: x to the right as seen
+/// DXF of the saddle that `plan` describes, of a material with these hazards, in mm at full size, in third angle as the sheets are: x to the right as seen
 /// from the front (from the nut), x = 0 at u = 0, y = 0 at the bottom edge.
 ///
 /// Layers: `OUTLINE` the front view, (x, v); `TOP` the view from above, its front face `VIEW_GAP` above the front view's
@@ -22,7 +24,7 @@ use saddle::{BlankKind, Plan};
 ///
 /// # Errors
 /// [`ShapeError`] if the plan leaves no part to draw.
-pub fn dxf(plan: &Plan) -> Result<String, ShapeError> {
+pub fn dxf(plan: &Plan, hazards: Hazards) -> Result<String, ShapeError> {
     let shape = outlines(plan)?;
     let highest = shape.front.iter().map(|p| p[1]).fold(0.0, f64::max);
     let thickness = plan.blank.thickness;
@@ -47,7 +49,7 @@ pub fn dxf(plan: &Plan) -> Result<String, ShapeError> {
     }
     let ends = [plan.ends.0, plan.ends.1].map(|u| from_front(plan, u));
     let (left, right) = (ends[0].min(ends[1]), ends[0].max(ends[1]));
-    let notes = notes(plan);
+    let notes = notes(plan, hazards);
     let mut y = front_face + thickness;
     for note in notes.iter().rev() {
         y += 1.8 * NOTE_HEIGHT;
@@ -76,7 +78,7 @@ fn top(plan: &Plan, shape: &Outlines) -> Vec<(f64, f64, f64)> {
 }
 
 /// Lines of text, ASCII only.
-fn notes(plan: &Plan) -> Vec<String> {
+fn notes(plan: &Plan, hazards: Hazards) -> Vec<String> {
     let blank = &plan.blank;
     let mut lines = vec!["Saddle. Units: millimetres. Scale 1:1.".to_owned()];
     if plan.left_handed {
@@ -97,9 +99,7 @@ fn notes(plan: &Plan) -> Vec<String> {
             plan.crown.back_fall.to_degrees(),
             plan.crown.rounding
         ),
-        "Dust harms lungs: extract it, wear a respirator.".to_owned(),
-        "Wear eye protection. Slack the strings first.".to_owned(),
-        "The numbers are as good as the survey.".to_owned(),
     ]);
+    lines.extend(cautions::of_dxf(hazards));
     lines
 }

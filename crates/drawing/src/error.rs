@@ -1,5 +1,6 @@
 //! What can go wrong with a sheet.
 
+use machining::PartKind;
 use thiserror::Error;
 
 /// Why a sheet cannot be drawn or written.
@@ -13,9 +14,12 @@ pub enum DrawingError {
     Shape(#[from] crate::ShapeError),
     /// The part is longer than the paper at true scale.
     #[error(
-        "at true scale the saddle needs a sheet {needed:.0} mm wide, but this paper has room for {room:.0} mm; shorten the blank's length or choose a wider paper"
+        "at true scale the {} needs a sheet {needed:.0} mm wide, but this paper has room for {room:.0} mm; shorten the blank's length or choose a wider paper",
+        part.name()
     )]
     TooLong {
+        /// What is drawn.
+        part: PartKind,
         /// Width needed, mm.
         needed: f64,
         /// Width there is, mm.

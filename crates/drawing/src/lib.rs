@@ -2,7 +2,9 @@
 
 mod assess;
 mod canvas;
+mod cautions;
 mod colour;
+mod cut_files;
 mod dimension;
 mod dxf;
 mod error;
@@ -10,12 +12,18 @@ mod figures;
 mod hatch;
 mod ink;
 mod mesh;
+mod names;
 mod outline;
+mod paper;
+mod part_files;
+mod part_work;
 mod pdf;
 mod png;
 mod program;
+mod saddle_work;
 mod set;
 mod sheet;
+mod sheet_files;
 mod stl;
 mod svg;
 mod text;
@@ -26,15 +34,21 @@ pub use mesh::{Mesh, mesh};
 pub use outline::{CHORD_TOLERANCE, Outlines, ShapeError, StationMark, along, from_front, outlines, silhouette, span};
 pub use stl::stl;
 
-pub use assess::{AssessWords, assess_sheets};
+pub use assess::assess_sheets;
 pub use canvas::{Anchor, Fill, Item, Lettering, LineKind, PartZero, Point, Shape, Text};
 pub use colour::{Raster, colour_png};
+pub use cut_files::cut_files;
 pub use error::DrawingError;
+pub use names::{part_stem, program_name};
+pub use part_files::{part_file, part_files};
+pub use part_work::PartWork;
 pub use pdf::pdf;
 pub use png::png;
 pub use program::PROGRAM;
+pub use saddle_work::{filing_sheets_of, owner_sheets_of, tolerance_sheets_of};
 pub use sheet::{
-    CutOutcome, CutPart, CutSetup, Extent, Paper, Sheet, SheetOptions, cut_sheets, filing_sheets, nut_sheets,
-    outcome_sheet, saddle_sheets, tolerance_sheets,
+    Sheet, SheetOptions, cut_sheets, filing_sheets, nut_sheets, outcome_sheet, paragraphs, saddle_sheets,
+    tolerance_sheets,
 };
+pub use sheet_files::{FileKind, NamedFile, PICTURE_DPI, SheetSet};
 pub use views::filed::FiledSection;

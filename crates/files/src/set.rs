@@ -37,6 +37,12 @@ pub struct NewFile {
     pub content: Vec<u8>,
 }
 
+impl From<(String, Vec<u8>)> for NewFile {
+    fn from((name, content): (String, Vec<u8>)) -> Self {
+        Self { name, content }
+    }
+}
+
 /// What becomes of files that stand there already.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Replace {

@@ -1,9 +1,11 @@
 //! The fingerboard: fret places, relief, camber, and where a string lies over it.
 
+use serde::Serialize;
 use thiserror::Error;
 
 /// Crosswise shape of the fingerboard.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+#[serde(untagged)]
 pub enum BoardRadius {
     /// No camber.
     Flat,
@@ -37,7 +39,7 @@ pub enum BoardError {
 }
 
 /// A fingerboard with its frets. Built by [`Board::new`], so its values are usable lengths.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
 pub struct Board {
     scale: f64,
     joint_fret: u32,
@@ -175,7 +177,7 @@ impl Board {
 }
 
 /// A string's straight run in plan, from its place at the nut (x = 0) to its place at the saddle (x = L).
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
 pub struct StringRun {
     /// y at x = 0, mm, positive on the treble side.
     pub nut: f64,

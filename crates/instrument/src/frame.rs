@@ -1,9 +1,10 @@
 //! The rigid transform between the fret frame and the blank frame.
 
-use crate::Vec3;
+use crate::{Vec3, xyz};
+use serde::Serialize;
 
 /// A point of the blank, mm: two caliper readings and a place along.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
 pub struct BlankPoint {
     /// Back from the front face, square to it; positive toward the tail.
     pub b: f64,
@@ -14,15 +15,19 @@ pub struct BlankPoint {
 }
 
 /// Axes and origin of the blank in the fret frame. Right-handed in the order (b, u, v); the identity turn at zero lean and skew.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
 pub struct Frame {
     /// Point (0, 0, 0) of the blank, mm.
+    #[serde(serialize_with = "xyz")]
     pub origin: Vec3,
     /// Unit vector back from the front face.
+    #[serde(serialize_with = "xyz")]
     pub e_b: Vec3,
     /// Unit vector along the blank, bass to treble.
+    #[serde(serialize_with = "xyz")]
     pub e_u: Vec3,
     /// Unit vector up the front face.
+    #[serde(serialize_with = "xyz")]
     pub e_v: Vec3,
 }
 

@@ -13,6 +13,8 @@ mod nut;
 mod slot;
 mod spacing;
 mod string_plane;
+mod strung;
+mod uncertainty;
 mod vector;
 
 pub use board::{Board, BoardError, BoardRadius, StringRun};
@@ -20,4 +22,8 @@ pub use frame::{BlankPoint, Frame};
 pub use nut::{NutReading, StringLine};
 pub use slot::{ReferenceEnd, Slot, SlotEnd, SlotError, SlotSurvey};
 pub use spacing::{Courses, PairSpacing, SpacingError, SpacingRule, places};
-pub use vector::Vec3;
+pub use strung::{
+    CentsReading, PresentContact, StrungInstrument, StrungString, SurveyedString, over_frets, present_ends,
+};
+pub use uncertainty::{Paired, Reading, Uncertainty};
+pub use vector::{Vec3, xyz};

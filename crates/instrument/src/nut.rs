@@ -1,6 +1,8 @@
 //! The nut contact and the line of a string in side view.
 
 use crate::{Board, StringRun};
+use serde::ser::SerializeStruct;
+use serde::{Serialize, Serializer};
 
 /// How the height of a string at the nut is known. Gaps in mm, from fret crown to the underside of the string.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -24,6 +26,22 @@ pub enum NutReading {
         /// Target action at fret 12.
         action_12: f64,
     },
+}
+
+impl Serialize for NutReading {
+    fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
+        let (by, gap_1, action_12) = match *self {
+            Self::Open { clearance, action_12 } | Self::New { clearance, action_12 } => {
+                ("open-gaps", clearance, Some(action_12))
+            }
+            Self::HeldAtThree { gap } => ("held-at-3", gap, None),
+        };
+        let mut out = serializer.serialize_struct("NutReading", 3)?;
+        out.serialize_field("by", by)?;
+        out.serialize_field("gap_1", &gap_1)?;
+        out.serialize_field("action_12", &action_12)?;
+        out.end()
+    }
 }
 
 /// The underside of a string in side view: a straight line in x and z, mm.

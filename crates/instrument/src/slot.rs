@@ -2,10 +2,11 @@
 
 use crate::{Board, Frame, StringLine, StringRun, Vec3};
 use numerics::Round;
+use serde::Serialize;
 use thiserror::Error;
 
 /// Readings at one end of the slot, under an outer string, taken with a straightedge. mm.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
 pub struct SlotEnd {
     /// From fret 12 to the slot's front edge, along x.
     pub edge_from_fret_12: f64,
@@ -16,7 +17,7 @@ pub struct SlotEnd {
 }
 
 /// Readings of a saddle of known size that stands in the slot, under one outer string. mm.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
 pub struct ReferenceEnd {
     /// From fret 12 to the contact, along x.
     pub contact_from_fret_12: f64,

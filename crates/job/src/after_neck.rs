@@ -25,6 +25,7 @@ pub fn after_neck(text: &str, job: &Job, plan: &Plan, then: &SaddleSurvey) -> Re
     let SlotSurvey::Straightedge(ends) = then.slot else {
         return Err(CorrectedError::Text("its slot is read in another way".into()));
     };
+    let was = job.saddle.as_ref().ok_or(CorrectedError::NoSaddle)?;
     let mut edit = Edit::new(text, job)?;
     let none = [f64::NAN; 2];
     edit.put("", "title", format!("{}, after the neck is set", job.title).into(), "")?;
@@ -56,7 +57,7 @@ pub fn after_neck(text: &str, job: &Job, plan: &Plan, then: &SaddleSurvey) -> Re
         edit.ends("bridge", "above_bridge_top", [none, above], limit, WORKED_OUT)?;
     }
     nut(&mut edit, plan, then)?;
-    for (was, planned) in job.survey.strings.iter().zip(&plan.strings) {
+    for (was, planned) in was.survey.strings.iter().zip(&plan.strings) {
         let mut now = was.clone();
         now.model.stiffness = now.model.stiffness.scaled(planned.calibration.unwrap_or(1.0));
         edit.stretch(was, &now)?;

@@ -17,6 +17,9 @@ pub enum CorrectedError {
     /// The text is not the one that the job was read from.
     #[error("the job file has changed since it was read: {0}; read it again")]
     Text(String),
+    /// The job makes no saddle.
+    #[error("the saddle stays in this job, so there is none to make again")]
+    NoSaddle,
     /// The fit belongs to another job.
     #[error("the fit holds {fit} strings, but the job has {job}")]
     Count {
@@ -54,7 +57,7 @@ const SAME: f64 = 1e-9;
 /// # Errors
 /// [`CorrectedError`].
 pub fn corrected(text: &str, fit: &Fit, job: &Job, title: Option<&str>) -> Result<String, CorrectedError> {
-    let was = &job.survey;
+    let was = &job.saddle.as_ref().ok_or(CorrectedError::NoSaddle)?.survey;
     let now = &fit.corrected;
     if now.strings.len() != was.strings.len() {
         return Err(CorrectedError::Count {

@@ -1,5 +1,6 @@
 //! Checks that look at more than one reading.
 
+use assess::{LEAST_CLEARANCE, Limits};
 use instrument::BoardRadius;
 use saddle::BlankKind;
 
@@ -30,22 +31,27 @@ fn shown(parts: &Parts, mm: f64) -> String {
 fn blank_in_slot(parts: &Parts) {
     let (slot, blank) = (&parts.slot, &parts.blank);
     let show = |mm| shown(parts, mm);
+    let most = parts
+        .facts
+        .as_ref()
+        .map_or_else(|| Limits::default().most_clearance, |facts| facts.limits.most_clearance)
+        .value;
     if let (Some(width), Some(thickness)) = (&slot.width, &blank.thickness) {
         let loose = width.value - thickness.value;
-        if loose < -limits::TIGHT {
+        if loose < LEAST_CLEARANCE.value {
             thickness.at.refuse(format!(
                 "The blank is {} thicker than the slot, which is {} wide. It would not go in, or would split the bridge. \
                  Thin the blank, or look at slot.width.",
                 show(-loose),
                 show(width.value)
             ));
-        } else if loose > limits::LOOSE {
+        } else if loose > most {
             thickness.at.doubt(format!(
                 "The blank is {} thinner than the slot, which is {} wide; over {} it tips. Use a thicker blank, or look at \
                  slot.width.",
                 show(loose),
                 show(width.value),
-                show(limits::LOOSE)
+                show(most)
             ));
         }
     }
@@ -61,7 +67,7 @@ fn blank_in_slot(parts: &Parts) {
                 "The blank is {} shorter than the slot, so a gap shows. Use a longer blank, or look at slot.length.",
                 show(short)
             )),
-            BlankKind::Through if short > limits::TIGHT => length.at.doubt(format!(
+            BlankKind::Through if short > limits::SHORT_THROUGH => length.at.doubt(format!(
                 "The blank is {} shorter than the open slot, so its ends lie inside the bridge. Use a longer blank, or look \
                  at slot.length.",
                 show(short)

@@ -1,8 +1,10 @@
-//! What a job file makes.
+//! What a job file holds.
+
+use instrument::{StrungInstrument, StrungString, Uncertainty};
 
 use crate::{BlankMaterial, CutJob, Problem};
 
-/// A job as read.
+/// A job as read: an instrument with its strings on, and the parts to make for it, at least one.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Job {
     /// Title, for sheets and tables.
@@ -15,62 +17,37 @@ pub struct Job {
     pub bench: units::BenchUnit,
     /// Paper of the drawing.
     pub paper: Paper,
-    /// What was measured and what is wanted.
-    pub survey: saddle::SaddleSurvey,
     /// Name of the string set, if one is named.
     pub set_name: Option<String>,
-    /// How the strings leave the bridge, if read.
-    pub string_exit: Option<StringExit>,
-    /// Material of the blank, for cautions.
-    pub blank_material: BlankMaterial,
+    /// What is there.
+    pub instrument: StrungInstrument,
+    /// The saddle, if one is to be made; without one the saddle stays.
+    pub saddle: Option<SaddleJob>,
     /// The nut, if one is to be made.
     pub nut: Option<NutJob>,
-    /// The crown as it stands before the file touches it.
-    pub filing: FilingSetup,
     /// Readings after stringing up, bass to treble, if the file holds them.
-    pub strung: Option<Vec<saddle::StrungString>>,
+    pub strung: Option<Vec<StrungString>>,
     /// What counts as good, and how the sureness is worked out.
     pub tolerance: ToleranceSetup,
     /// Standard uncertainties of the readings and of making.
-    pub uncertainty: saddle::tolerance::Uncertainty,
+    pub uncertainty: Uncertainty,
+}
+
+/// A saddle to be made.
+#[derive(Debug, Clone, PartialEq)]
+pub struct SaddleJob {
+    /// What was measured of the instrument and is wanted of the saddle.
+    pub survey: saddle::SaddleSurvey,
+    /// How the strings leave the bridge, if read.
+    pub string_exit: Option<StringExit>,
+    /// Material of the blank, for cautions.
+    pub material: BlankMaterial,
+    /// The crown as it stands before the file touches it.
+    pub filing: FilingSetup,
     /// Readings of bridge, neck and air, and limits, for the question whether a saddle is the remedy.
     pub assess: assess::Facts,
     /// How the blank is cut.
     pub cut: CutJob,
-}
-
-/// What a job file makes.
-#[derive(Debug, Clone, PartialEq)]
-pub enum Work {
-    /// A saddle, or a saddle and a nut.
-    Saddle(Box<Job>),
-    /// A nut alone: the saddle stays.
-    NutAlone(Box<NutAlone>),
-}
-
-/// A job that makes a nut alone, for a saddle that stays.
-#[derive(Debug, Clone, PartialEq)]
-pub struct NutAlone {
-    /// Title, for sheets and tables.
-    pub title: String,
-    /// Free notes; empty if none.
-    pub notes: String,
-    /// Unit of bare numbers; the millimetre if none is declared.
-    pub unit: units::LengthUnit,
-    /// Unit that is shown first.
-    pub bench: units::BenchUnit,
-    /// Paper of the drawing.
-    pub paper: Paper,
-    /// The strings over the saddle that stays.
-    pub survey: nut::StandingSurvey,
-    /// The nut.
-    pub nut: NutJob,
-    /// Readings after stringing up, bass to treble, if the file holds them.
-    pub strung: Option<Vec<saddle::StrungString>>,
-    /// What counts as good, and how sure it should be.
-    pub tolerance: ToleranceSetup,
-    /// Standard uncertainties of the readings and of making.
-    pub uncertainty: saddle::tolerance::Uncertainty,
 }
 
 /// A nut to be made.
@@ -78,6 +55,8 @@ pub struct NutAlone {
 pub struct NutJob {
     /// What was measured and is wanted there.
     pub survey: nut::NutSurvey,
+    /// Wanted gaps of the open strings over fret 1, mm, bass to treble.
+    pub clearances: Vec<f64>,
     /// Material of its blank, for cautions.
     pub material: BlankMaterial,
     /// How it is cut.

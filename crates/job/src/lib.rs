@@ -5,13 +5,13 @@
 //! This crate reads no files; the caller does.
 
 mod after_neck;
-mod alone;
 mod corrected;
 mod cross;
 mod cut_job;
 mod head;
 mod job;
 mod limits;
+mod made;
 mod may;
 mod node;
 mod parse;
@@ -23,6 +23,7 @@ mod read;
 mod readings;
 mod schema;
 mod sections;
+mod standing;
 mod string_model;
 mod string_spec;
 mod table;
@@ -31,9 +32,9 @@ pub use after_neck::after_neck;
 pub use corrected::{CorrectedError, corrected};
 pub use cut_job::{CutJob, outlined_among};
 pub use head::FORMAT;
-pub use job::{Checked, FilingSetup, Job, NutAlone, NutJob, Paper, StringExit, ToleranceSetup, Work};
+pub use job::{Checked, FilingSetup, Job, NutJob, Paper, SaddleJob, StringExit, ToleranceSetup};
 pub use problem::{Problem, Severity};
 pub use profiles::{BlankMaterial, Dust, Profiles, StringSet};
-pub use read::{read, read_work};
-pub use readings::{read_strung, read_strung_over};
+pub use read::read;
+pub use readings::read_strung;
 pub use string_spec::{StringKind, StringSpec};

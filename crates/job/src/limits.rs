@@ -4,6 +4,8 @@
 //! Unless a line names a source these are `common practice, no source`: they stop slips of the pen, the unit and the
 //! decimal point, and judge no instrument.
 
+use saddle::tolerance;
+
 /// Range of one kind of reading.
 #[derive(Debug, Clone, Copy)]
 pub(crate) struct Limit {
@@ -427,15 +429,15 @@ pub(crate) const BAND_CENTS: Limit = limit(
 );
 /// Confidence of the height to leave proud, no unit.
 pub(crate) const CONFIDENCE: Limit = limit(
-    0.5,
-    0.9999,
+    *tolerance::CONFIDENCE.start(),
+    *tolerance::CONFIDENCE.end(),
     (0.8, 0.999),
     "Write 0.95 for 95 in 100; that is the default.",
 );
-/// Instruments that are tried. Fewer than 100 say nothing; more than ten million take minutes and much memory.
+/// Instruments that are tried.
 pub(crate) const SAMPLES: Limit = limit(
-    100.0,
-    10_000_000.0,
+    tolerance::LEAST_SAMPLES as f64,
+    tolerance::MOST_SAMPLES as f64,
     (1000.0, 2_000_000.0),
     "It is how many instruments are tried; 20000 is the default.",
 );
@@ -616,14 +618,12 @@ pub(crate) const WING_HEIGHT: Limit = limit(0.5, 40.0, (2.0, 15.0), "It counts u
 
 /// Core of a wound string as a share of its gauge.
 pub(crate) const CORE_SHARE: (f64, f64) = (0.25, 0.75);
-/// A blank thicker than the slot by more than this does not go in, mm.
-pub(crate) const TIGHT: f64 = 0.02;
-/// A blank thinner than the slot by more than this tips, mm. 0.1 mm in a slot 4 mm deep lets a saddle 8 mm tall tip 0.2 mm.
-pub(crate) const LOOSE: f64 = 0.15;
 /// Least length of blank beyond an outer string without a warning, mm.
 pub(crate) const END_MARGIN: f64 = 2.0;
 /// A drop-in blank shorter than its slot by more than this shows a gap, mm.
 pub(crate) const SHORT_IN_SLOT: f64 = 1.0;
+/// A through blank shorter than its slot by more than this lies inside the bridge, mm: a caliper reads no finer.
+pub(crate) const SHORT_THROUGH: f64 = 0.02;
 /// Exposure taken for the front face when only the edge of the slot is known, mm. About 3.2 is a usual exposure.
 pub(crate) const USUAL_EXPOSURE: f64 = 3.0;
 /// A slot skewed by more than this is doubtful, degrees. Slants of 2.5 degrees are usual.

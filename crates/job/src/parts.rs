@@ -1,118 +1,188 @@
-//! What every job file holds, as read, before its tables are looked at together.
+//! Everything that a job file holds, as read, before its tables are looked at together.
 
+use assess::Facts;
 use instrument::Board;
+use saddle::CrownSpec;
 
 use crate::Profiles;
 use crate::node::{Node, SourceText};
-use crate::sections::bridge::{BlankRead, Exit};
+use crate::per_string::PerString;
+use crate::sections::assess::assess as facts;
+use crate::sections::bridge::{BlankRead, Exit, crown};
 use crate::sections::filing::FilingRead;
 use crate::sections::instrument::Neck;
-use crate::sections::nut::{Nut, Present, Target};
-use crate::sections::nut_blank::{Laid, Margins};
-use crate::sections::slot::SlotRead;
+use crate::sections::nut::{Nut, Present, Target, setback_alone};
+use crate::sections::nut_blank::{Laid, Margins, saddle_stays};
+use crate::sections::slot::{SlotRead, Way};
 use crate::sections::strings::Strung;
 use crate::table::Table;
 
-/// Everything read, for the checks across tables.
+/// Everything read, for the checks across tables. What belongs to a saddle is empty where the saddle stays.
 pub(crate) struct Parts<'a> {
     pub(crate) source: &'a SourceText<'a>,
     pub(crate) neck: Neck<'a>,
     pub(crate) board: Option<Board>,
     pub(crate) strung: Strung<'a>,
+    pub(crate) nut_node: Option<Node<'a>>,
+    /// Whether `[nut]` could be read as a table.
+    pub(crate) nut_read: bool,
     pub(crate) nut: Nut<'a>,
+    pub(crate) nut_blank: Option<Node<'a>>,
+    pub(crate) margins: Option<Margins<'a>>,
+    pub(crate) present_node: Option<Node<'a>>,
     pub(crate) present: Present<'a>,
     pub(crate) target: Target<'a>,
+    /// The strings are solved for a nut setback, if the target says so or not.
+    pub(crate) with_setback: Option<bool>,
     pub(crate) slot: SlotRead<'a>,
     pub(crate) exit: Option<Exit<'a>>,
     pub(crate) blank: BlankRead<'a>,
+    pub(crate) crown: Option<CrownSpec>,
     pub(crate) filing: Option<FilingRead<'a>>,
+    /// Readings and limits for `assess`, but for what the strings are wound of.
+    pub(crate) facts: Option<Facts>,
 }
 
-/// What every job reads: neck, strings, nut and how the instrument stands.
-pub(crate) struct Shared<'a> {
-    pub(crate) neck: Neck<'a>,
-    pub(crate) nut_blank: Option<Node<'a>>,
-    pub(crate) margins: Option<Margins<'a>>,
-    pub(crate) strung: Strung<'a>,
-    pub(crate) nut_node: Option<Node<'a>>,
-    pub(crate) nut: Option<Nut<'a>>,
-    pub(crate) present_node: Option<Node<'a>>,
-    pub(crate) present: Present<'a>,
-}
-
-/// Reads what every job has.
-pub(crate) fn shared<'a>(top: &Table<'a>, profiles: &Profiles) -> Shared<'a> {
-    let neck = top.need("instrument").and_then(|n| Neck::read(&n)).unwrap_or_default();
-    let spelled = top.get("string");
-    let nut_blank = top.get("nut_blank");
-    let margins = nut_blank.as_ref().and_then(Margins::read);
-    let strung = top
-        .need("strings")
-        .and_then(|n| Strung::read(&n, spelled.as_ref(), margins.as_ref(), profiles));
-    let strung = strung.unwrap_or_default();
-    let nut_node = top.need("nut");
-    let nut = nut_node.as_ref().and_then(|n| Nut::read(n, strung.count));
-    let present_node = top.get("present");
-    let present = present_node.as_ref().and_then(|n| Present::read(n, strung.count));
-    Shared {
-        neck,
-        nut_blank,
-        margins,
-        strung,
-        nut_node,
-        nut,
-        present_node,
-        present: present.unwrap_or_default(),
+impl<'a> Parts<'a> {
+    /// Reads every table that says what is there and what is wanted.
+    pub(crate) fn read(top: &Table<'a>, profiles: &Profiles) -> Self {
+        let stays = saddle_stays(top);
+        let neck = top.need("instrument").and_then(|n| Neck::read(&n)).unwrap_or_default();
+        let spelled = top.get("string");
+        let nut_blank = top.get("nut_blank");
+        let margins = nut_blank.as_ref().and_then(Margins::read);
+        let strung = top
+            .need("strings")
+            .and_then(|n| Strung::read(&n, spelled.as_ref(), margins.as_ref(), profiles));
+        let strung = strung.unwrap_or_default();
+        let count = strung.count;
+        let nut_node = top.need("nut");
+        let nut = nut_node.as_ref().and_then(|n| Nut::read(n, count));
+        let present_node = top.get("present");
+        let present = present_node.as_ref().and_then(|n| Present::read(n, count));
+        let mut parts = Self {
+            source: top.node.source,
+            board: neck.board(),
+            neck,
+            strung,
+            nut_node,
+            nut_read: nut.is_some(),
+            nut: nut.unwrap_or_default(),
+            nut_blank,
+            margins,
+            present_node,
+            present: present.unwrap_or_default(),
+            target: Target::default(),
+            with_setback: None,
+            slot: SlotRead::default(),
+            exit: None,
+            blank: BlankRead::default(),
+            crown: None,
+            filing: None,
+            facts: None,
+        };
+        if stays {
+            parts.with_setback = setback_alone(top.get("target"));
+            return parts;
+        }
+        let target = top.need("target").and_then(|n| Target::read(&n, count));
+        parts.target = target.unwrap_or_default();
+        parts.with_setback = parts.target.with_setback();
+        parts.slot = top.need("slot").and_then(|n| SlotRead::read(&n)).unwrap_or_default();
+        let bridge = top.get("bridge");
+        parts.exit = bridge.as_ref().and_then(Exit::read);
+        parts.blank = top
+            .need("blank")
+            .and_then(|n| BlankRead::read(&n, profiles))
+            .unwrap_or_default();
+        parts.crown = crown(top.get("crown").as_ref());
+        parts.filing = top.get("filing").and_then(|n| FilingRead::read(&n, count));
+        parts.facts = facts(bridge.as_ref(), top.get("neck").as_ref(), top.get("assess").as_ref());
+        parts
     }
-}
 
-/// What of the strings a new nut needs; `with_setback` where the target could be read.
-pub(crate) fn laid(parts: &Parts, with_setback: Option<bool>) -> Option<Laid> {
-    let strung = &parts.strung;
-    Some(Laid {
-        outer: strung.outer?,
-        rule: strung.nut_rule?,
-        courses: strung.nut_courses.clone()?,
-        wound: strung.strings.as_ref()?.iter().map(|s| s.wound).collect(),
-        shares: shares(parts)?,
-        with_setback: with_setback?,
-    })
-}
+    /// Places of the strings at fret 12: 0 at the bass-most string, 1 at the treble-most.
+    pub(crate) fn shares(&self) -> Option<Vec<f64>> {
+        let [nut, saddle] = self.strung.places.as_ref()?;
+        // Fret 12 is half way.
+        let places: Vec<f64> = nut
+            .iter()
+            .zip(saddle)
+            .map(|(nut, saddle)| 0.5 * (nut + saddle))
+            .collect();
+        let (first, last) = (*places.first()?, *places.last()?);
+        let width = last - first;
+        let share = |y: &f64| if width > 0.0 { (y - first) / width } else { 0.0 };
+        Some(places.iter().map(share).collect())
+    }
 
-/// A string cannot have both a factor and the reading that finds it anew.
-pub(crate) fn stretch_given_twice(parts: &Parts) {
-    let present = &parts.present;
-    for string in parts.strung.strings.iter().flatten() {
-        let Some(factor) = &string.stretch else { continue };
-        let place = parts
-            .strung
-            .count
-            .and_then(|count| count.checked_sub(string.number as usize));
-        let read = place.and_then(|i| *present.cents_12.as_ref()?.value.get(i)?);
-        if read.is_some() {
-            factor.at.refuse(format!(
-                "String {} has a reading in present.cents_12 too, which finds the factor anew. Keep one of the two.",
-                string.number
-            ));
+    /// What of the strings a new nut needs.
+    pub(crate) fn laid(&self) -> Option<Laid> {
+        let strung = &self.strung;
+        Some(Laid {
+            outer: strung.outer?,
+            rule: strung.nut_rule?,
+            courses: strung.nut_courses.clone()?,
+            wound: strung.strings.as_ref()?.iter().map(|s| s.wound).collect(),
+            shares: self.shares()?,
+            with_setback: self.with_setback?,
+        })
+    }
+
+    /// Readings that need other readings.
+    pub(crate) fn dependents(&self) {
+        let (nut, present) = (&self.nut, &self.present);
+        if let (Some(clearance), None) = (&nut.first_fret_clearance, &present.action_12)
+            && let Some(first) = clearance.written().first()
+        {
+            present.lacks_action(&first.at, "first_fret_clearance needs the present action at fret 12.");
+        }
+        let no_present_nut =
+            self.nut_read && !nut.refused && nut.first_fret_clearance.is_none() && nut.held_at_3.is_none();
+        let why = "needs the height of the present nut: give nut.first_fret_clearance with present.action_12, or nut.held_at_3.";
+        if let Some(cents) = &present.cents_12 {
+            if no_present_nut {
+                cents.at.refuse(format!("A cents reading {why}"));
+            }
+            if present.action_12.is_none() {
+                present.lacks_action(&cents.at, "cents_12 needs the present action at fret 12.");
+            }
+        }
+        if let Some(by_reference) = &self.slot.by_reference {
+            if no_present_nut {
+                by_reference.refuse(format!("A reference saddle {why}"));
+            }
+            let own = matches!(&self.slot.way, Some(Way::Reference { action_12: Some(_), .. }));
+            if present.action_12.is_none() && !own {
+                present.lacks_action(by_reference, "A reference saddle needs the present action at fret 12.");
+            }
         }
     }
-}
 
-/// Places of the strings at fret 12: 0 at the bass-most string, 1 at the treble-most.
-pub(crate) fn shares(parts: &Parts) -> Option<Vec<f64>> {
-    let [nut, saddle] = parts.strung.places.as_ref()?;
-    // Fret 12 is half way.
-    let places: Vec<f64> = nut
-        .iter()
-        .zip(saddle)
-        .map(|(nut, saddle)| 0.5 * (nut + saddle))
-        .collect();
-    let (first, last) = (*places.first()?, *places.last()?);
-    let width = last - first;
-    Some(
-        places
-            .iter()
-            .map(|y| if width > 0.0 { (y - first) / width } else { 0.0 })
-            .collect(),
-    )
+    /// A string cannot have both a factor and the reading that finds it anew.
+    pub(crate) fn stretch_given_twice(&self) {
+        for string in self.strung.strings.iter().flatten() {
+            let Some(factor) = &string.stretch else { continue };
+            let place = self
+                .strung
+                .count
+                .and_then(|count| count.checked_sub(string.number as usize));
+            let read = place.and_then(|i| *self.present.cents_12.as_ref()?.value.get(i)?);
+            if read.is_some() {
+                factor.at.refuse(format!(
+                    "String {} has a reading in present.cents_12 too, which finds the factor anew. Keep one of the two.",
+                    string.number
+                ));
+            }
+        }
+    }
+
+    /// One figure for each string, where any is given.
+    pub(crate) fn each(&self, values: Option<&PerString>) -> Option<Vec<Option<f64>>> {
+        let shares = self.shares()?;
+        Some(match values {
+            Some(values) => values.resolve(&shares).into_iter().map(Some).collect(),
+            None => vec![None; shares.len()],
+        })
+    }
 }

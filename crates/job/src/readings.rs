@@ -1,8 +1,7 @@
 //! A second file that holds the readings after stringing up and nothing else.
 
-use saddle::StrungString;
+use instrument::StrungString;
 use toml::de::{DeTable, DeValue};
-use units::BenchUnit;
 
 use crate::head::{format, length_unit};
 use crate::node::SourceText;
@@ -20,21 +19,9 @@ use crate::{Job, Problem, Severity};
 /// # Errors
 /// Every problem found, warnings among them, in line order; at least one is an error.
 pub fn read_strung(text: &str, job: &Job) -> Result<(Vec<StrungString>, Vec<Problem>), Vec<Problem>> {
-    read_strung_over(text, job.survey.strings.len(), job.bench)
-}
-
-/// As [`read_strung`], for so many strings and messages in this unit.
-///
-/// # Errors
-/// As [`read_strung`].
-pub fn read_strung_over(
-    text: &str,
-    strings: usize,
-    bench: BenchUnit,
-) -> Result<(Vec<StrungString>, Vec<Problem>), Vec<Problem>> {
     let source = SourceText::new(text);
-    let count = Some(strings);
-    source.bench.set(bench);
+    let count = Some(job.instrument.strings.len());
+    source.bench.set(job.bench);
     source.strings.set(count);
     let root = parse(&source, text);
     let read = root.as_ref().and_then(|root| {

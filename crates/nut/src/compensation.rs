@@ -2,6 +2,7 @@
 
 use crate::OpenString;
 use numerics::find_root;
+use serde::Serialize;
 use strings::{Criterion, FRETS, Point, SaddleHeight, SetbackError, nut_setback, rms, setback};
 
 /// Frets near the nut, 1 to this, at which a setback is felt most and is shown.
@@ -12,7 +13,7 @@ pub(crate) const FINGER_BACK: f64 = 9.525;
 
 /// One way to set the nut of one string, with the saddle in its best place for it (least squares over frets 1 to 12), or where a
 /// saddle stays.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
 pub struct Case {
     /// Setback of the nut, mm; negative is toward the bridge.
     pub nut: f64,
@@ -25,9 +26,10 @@ pub struct Case {
 }
 
 /// One string three ways.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
 pub struct StringCompensation {
     /// String number.
+    #[serde(skip)]
     pub number: u32,
     /// Nut at fret 0.
     pub none: Case,
@@ -38,6 +40,7 @@ pub struct StringCompensation {
     /// How much the open string rises by the shelf alone before it is tuned again, cents; by length only.
     pub open_rise: f64,
     /// By how much frets 1 to 5 change when the finger presses `FINGER_BACK` further behind the fret, cents, nut at fret 0.
+    #[serde(skip)]
     pub finger: [f64; PLAYED_FRETS],
 }
 

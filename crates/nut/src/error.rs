@@ -38,6 +38,12 @@ pub enum NutError {
     /// A setback is to be made, but the strings are not solved for one.
     #[error("a shelf or a straight shift is made from the intonation \"best-fit-with-nut\" only")]
     NoSetback,
+    /// A saddle that stays is known by the present nut, the action and the contact.
+    #[error("string {string}: the present nut, the action at fret 12 or the contact on the saddle was not read")]
+    Unread {
+        /// String number.
+        string: u32,
+    },
     /// The cents reading is doubtful.
     #[error("string {string}: {source}")]
     Calibration {

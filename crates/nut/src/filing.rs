@@ -1,12 +1,14 @@
 //! What a stroke in a nut slot does, and what is left to do after stringing up. The saddle contact stays.
 
 use crate::OpenString;
+use serde::Serialize;
 use strings::Point;
 
 /// A string with its slot floor lowered. mm, cents.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
 pub struct Lowered {
     /// How far the floor went down; negative: up.
+    #[serde(rename = "lowered")]
     pub by: f64,
     /// Gap of the open string over fret 1.
     pub clearance: f64,
@@ -75,7 +77,8 @@ impl<'a> PresentString<'a> {
         let [one, .., twelve] = self.string.string.crowns;
         let cents = self.string.string.cents(nut, self.saddle);
         Lowered {
-            by,
+            // Nought has no sign.
+            by: by + 0.0,
             clearance: line.z(one.x) - one.z,
             action_12: line.z(twelve.x) - twelve.z,
             cents_1: cents[0],

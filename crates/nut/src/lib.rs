@@ -1,8 +1,8 @@
 //! The nut: spacing, slot floors and their form, front compensation, and what a stroke in a slot does.
 //!
 //! A [`NutSurvey`] goes in beside the saddle's survey, and [`together`] solves both ends of the string at once: a [`NutPlan`]
-//! and the saddle's plan that goes with it. Where the saddle stays, a [`StandingSurvey`] takes that place and [`alone`] makes the
-//! nut. Lengths in mm, angles in radians.
+//! and the saddle's plan that goes with it. Where the saddle stays, [`alone`] makes the nut over the
+//! instrument as it stands. Lengths in mm, angles in radians.
 //!
 //! A point of the nut is `(b, u, v)`: **b** back from the front face (the fret side) toward the tuners, **u** along from the
 //! bass end of the blank, **v** up from the seat; all three are caliper readings. In the fret frame, with the front face at
@@ -26,6 +26,6 @@ pub use error::NutError;
 pub use line::{Now, OpenString};
 pub use plan::{Flag, NutPlan, NutString, Together, alone, together};
 pub use spacing::{Outer, Rules};
-pub use standing::{StandingString, StandingSurvey};
+pub use standing::{action_spread, clearance_from_held};
 pub use survey::{Allowance, Front, Headstock, NutBlank, NutSurvey, Post, TopShape};
 pub use top::Top;

@@ -2,8 +2,8 @@
 
 use crate::compensation::OtherEnd;
 use crate::spacing::{Rules, gaps};
-use crate::{Compensation, Front, NutBlank, NutError, NutSurvey, OpenString, StandingSurvey, Top, slot};
-use instrument::{Board, NutReading};
+use crate::{Compensation, Front, NutBlank, NutError, NutSurvey, OpenString, Top, slot, standing};
+use instrument::{Board, NutReading, StrungInstrument};
 use saddle::SaddleSurvey;
 use strings::Criterion;
 
@@ -195,7 +195,12 @@ pub fn together(survey: &SaddleSurvey, nut: &NutSurvey) -> Result<Together, NutE
     let compensation = Compensation::of(&lines(&saddle), OtherEnd::Made)?;
     if nut.front == Front::Straight {
         survey = shifted(&survey, &saddle, compensation.shift);
+        let by_cents = saddle.strings;
         saddle = saddle::plan(&survey).map_err(NutError::Saddle)?;
+        // The strings of the shifted survey are calibrated already; by how much is still to be told.
+        for (s, was) in saddle.strings.iter_mut().zip(by_cents) {
+            s.calibration = was.calibration;
+        }
     }
     let plan = planned(&survey.board, survey.left_handed, nut, lines(&saddle), compensation)?;
     Ok(Together {
@@ -205,13 +210,21 @@ pub fn together(survey: &SaddleSurvey, nut: &NutSurvey) -> Result<Together, NutE
     })
 }
 
-/// A nut alone, for a saddle that stays. The action at fret 12 follows from the new nut: [`OpenString::now`] has it as it was.
+/// A nut alone, for a saddle that stays; `clearances` are the gaps of the open strings over fret 1 that it shall give, mm, bass to
+/// treble. The action at fret 12 follows from the new nut: [`OpenString::now`] has it as it was.
 ///
 /// # Errors
 /// [`NutError`].
-pub fn alone(survey: &StandingSurvey, nut: &NutSurvey) -> Result<NutPlan, NutError> {
-    checked(survey.strings.len(), survey.with_setback, nut)?;
-    let mut lines = survey.strung()?;
+pub fn alone(instrument: &StrungInstrument, clearances: &[f64], nut: &NutSurvey) -> Result<NutPlan, NutError> {
+    checked(instrument.strings.len(), true, nut)?;
+    if clearances.len() != instrument.strings.len() {
+        return Err(NutError::Count {
+            what: "gaps over fret 1",
+            given: clearances.len(),
+            strings: instrument.strings.len(),
+        });
+    }
+    let mut lines = standing::strung(instrument, clearances)?;
     let compensation = Compensation::of(&lines, OtherEnd::Stays)?;
     for (line, own) in lines.iter_mut().zip(&compensation.strings) {
         match nut.front {
@@ -220,7 +233,7 @@ pub fn alone(survey: &StandingSurvey, nut: &NutSurvey) -> Result<NutPlan, NutErr
             Front::Straight => *line = line.with_setback(compensation.shift),
         }
     }
-    planned(&survey.board, survey.left_handed, nut, lines, compensation)
+    planned(&instrument.board, instrument.left_handed, nut, lines, compensation)
 }
 
 fn lines(saddle: &saddle::Plan) -> Vec<OpenString> {
@@ -268,6 +281,7 @@ fn shifted(survey: &SaddleSurvey, plan: &saddle::Plan, setback: f64) -> SaddleSu
             s.present_nut = Some(NutReading::Open { clearance, action_12 });
         }
         s.model = planned.string.model;
+        s.stretch_found = planned.stretch_found;
         s.measured = None;
         s.criterion = Criterion::BestFit;
         s.nut_x = -setback;

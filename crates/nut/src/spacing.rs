@@ -5,6 +5,7 @@
 //! that: a `StringRun` starts at any y.
 
 use instrument::{Courses, SpacingError, SpacingRule, places};
+use serde::Serialize;
 
 /// How the outer strings are placed. mm.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -61,7 +62,7 @@ pub fn gaps(y: &[f64], gauges: &[f64]) -> Vec<f64> {
 }
 
 /// Both rules side by side. mm.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct Rules {
     /// y of the strings with equal clear gaps, bass to treble.
     pub equal_gaps: Vec<f64>,

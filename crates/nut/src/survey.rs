@@ -2,6 +2,7 @@
 
 use crate::Outer;
 use instrument::{Courses, SpacingRule};
+use serde::Serialize;
 
 /// Everything measured and wanted for one nut. Lengths in mm, angles in radians.
 #[derive(Debug, Clone, PartialEq)]
@@ -39,7 +40,7 @@ pub struct NutSurvey {
 }
 
 /// The blank. mm.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct NutBlank {
     /// Name of the material, for sheets.
     pub material: String,
@@ -101,7 +102,8 @@ pub enum TopShape {
 }
 
 /// How nut setbacks are made.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "kebab-case")]
 pub enum Front {
     /// None is made: the front face stands where the nut stands.
     Plain,

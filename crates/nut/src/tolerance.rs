@@ -1,12 +1,15 @@
 //! How sure the gap at fret 1 is, to first order. Gap and floor hang together in a straight line, so that is exact.
 
 use crate::NutPlan;
-use saddle::tolerance::Uncertainty;
+use instrument::Uncertainty;
+use saddle::tolerance::CONFIDENCE;
+use serde::Serialize;
 
 /// One string's slot. Standard deviations in mm.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
 pub struct SlotSpread {
     /// String number.
+    #[serde(skip)]
     pub number: u32,
     /// Gap over fret 1 when the slot is cut to the feeler stack and no further.
     pub by_stack: f64,
@@ -21,14 +24,14 @@ pub struct SlotSpread {
 /// How sure each slot is, bass to treble.
 ///
 /// * `action`: standard deviation of the action at fret 12, mm, for each string, as the saddle's tolerance gives it, or
-///   [`crate::StandingSurvey::action_spread`] of a saddle that stays.
-/// * `confidence`: between 0.5 and 0.9999; what lies outside is taken as the nearer end.
+///   [`crate::action_spread`] of a saddle that stays.
+/// * `confidence`: within [`CONFIDENCE`]; what lies outside is taken as the nearer end.
 ///
 /// The stack holds the fret's height, read with the feelers of a clearance ([`Uncertainty::clearance`]), and the file stops on it as
 /// well as a height is made ([`Uncertainty::made_height`]).
 #[must_use]
 pub fn tolerance(nut: &NutPlan, uncertainty: &Uncertainty, action: &[f64], confidence: f64) -> Vec<SlotSpread> {
-    let quantile = normal_quantile(confidence.clamp(0.5, 0.9999));
+    let quantile = normal_quantile(confidence.clamp(*CONFIDENCE.start(), *CONFIDENCE.end()));
     let floor = uncertainty.clearance.total().hypot(uncertainty.made_height);
     let each = nut.strings.iter().zip(&nut.lines).enumerate();
     each.map(|(i, (s, line))| {

@@ -1,13 +1,6 @@
 //! The single home of the words of caution that every output carries.
 
-/// What the cautions for a blank depend on.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
-pub struct Hazards {
-    /// A plastic or resin-bound blank, which softens with heat.
-    pub synthetic: bool,
-    /// Its material may be protected by law.
-    pub check_law: bool,
-}
+use work::Hazards;
 
 /// Short cautions for the work on a blank: whole sentences, one an item.
 #[must_use]

@@ -1,8 +1,7 @@
 //! The plan as comma-separated values after RFC 4180: a head, then one row a string.
 
-use crate::json::hold;
 use csv::{Terminator, WriterBuilder};
-use saddle::{Bearing, Plan, StringPlan};
+use saddle::{Bearing, Hold, Plan, StringPlan};
 
 /// Columns before the cents. A name ends in its unit; signs are those of `JSON.md`.
 const BEFORE: [&str; 20] = [
@@ -47,43 +46,43 @@ const AFTER: [&str; 9] = [
 pub fn csv(plan: &Plan) -> Result<String, csv::Error> {
     let mut writer = WriterBuilder::new()
         .terminator(Terminator::CRLF)
+        .has_headers(false)
         .from_writer(Vec::new());
     let cents = (1..=strings::FRETS).map(|fret| format!("cents_{fret}"));
     let own = |names: &[&str]| names.iter().map(|n| (*n).to_owned()).collect::<Vec<_>>();
     writer.write_record(own(&BEFORE).into_iter().chain(cents).chain(own(&AFTER)))?;
     for s in &plan.strings {
-        writer.write_record(row(plan, s))?;
+        writer.serialize(row(plan, s))?;
     }
     let bytes = writer.into_inner().map_err(|e| e.into_error())?;
     Ok(String::from_utf8_lossy(&bytes).into_owned())
 }
 
-fn row(plan: &Plan, s: &StringPlan) -> Vec<String> {
+/// What stands before the hold, the hold, and what stands after it.
+fn row(plan: &Plan, s: &StringPlan) -> (Vec<String>, Hold, Vec<String>) {
     let break_angle = match s.termination.bearing {
         Bearing::Bears { break_angle } => Some(break_angle.to_degrees()),
         Bearing::Lifted | Bearing::ExitUnknown => None,
     };
     let known = |value: Option<f64>| value.map_or_else(String::new, |v| v.to_string());
-    let mut row = vec![s.number.to_string(), s.note.clone()];
-    let mut push = |values: &[f64]| row.extend(values.iter().map(f64::to_string));
-    push(&[s.contact.v, s.contact.b, s.contact.u, s.contact.u - plan.ends.0]);
-    row.push(hold(s.hold).to_owned());
-    let mut push = |values: &[f64]| row.extend(values.iter().map(f64::to_string));
-    push(&[s.wanted.v, s.wanted.b, s.wanted.u]);
-    push(&[s.position.x, s.position.y, s.position.z, s.nut.x, s.nut.z]);
-    push(&[s.setback, s.setback_wanted, s.nut_setback, s.action_12, s.action_1]);
-    push(&s.cents);
-    push(&[s.rms_cents, s.tension]);
-    row.extend([known(s.calibration), known(s.exposure)]);
-    let mut push = |values: &[f64]| row.extend(values.iter().map(f64::to_string));
-    push(&[
-        s.filing.forward,
-        s.filing.drop,
-        s.filing.action_loss,
-        s.termination.from_planned,
-    ]);
-    row.push(known(break_angle));
-    row
+    let all = |values: &[f64]| values.iter().map(f64::to_string).collect::<Vec<_>>();
+    let mut before = vec![s.number.to_string(), s.note.clone()];
+    before.extend(all(&[s.contact.v, s.contact.b, s.contact.u, s.contact.u - plan.ends.0]));
+    let mut after = all(&[s.wanted.v, s.wanted.b, s.wanted.u]);
+    after.extend(all(&[s.position.x, s.position.y, s.position.z, s.nut.x, s.nut.z]));
+    after.extend(all(&[
+        s.setback,
+        s.setback_wanted,
+        s.nut_setback,
+        s.action_12,
+        s.action_1,
+    ]));
+    after.extend(all(&s.cents));
+    after.extend(all(&[s.rms_cents, s.tension]));
+    after.extend([known(s.calibration), known(s.exposure)]);
+    after.extend(all(&[s.filing.forward, s.filing.drop, s.filing.action_loss]));
+    after.extend([s.termination.from_planned.to_string(), known(break_angle)]);
+    (before, s.hold, after)
 }
 
 #[cfg(test)]

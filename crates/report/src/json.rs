@@ -4,8 +4,8 @@ mod inputs;
 
 use crate::Note;
 use inputs::Inputs;
-use instrument::{BlankPoint, Vec3};
-use saddle::{Bearing, BlankKind, Hold, NutWay, Plan, SaddleSurvey, StringPlan, WaysOut};
+use instrument::{Frame, Vec3};
+use saddle::{Blank, Crown, Plan, SaddleSurvey, StringPlan, WaysOut};
 use serde::Serialize;
 
 /// Version of the format. It grows when a key changes its meaning or goes; a new key does not change it.
@@ -52,41 +52,16 @@ pub(crate) fn document<'a>(
             frequency: "Hz",
             linear_density: "g/m",
         },
-        frame: FrameOut {
-            origin: xyz(plan.frame.origin),
-            e_b: xyz(plan.frame.e_b),
-            e_u: xyz(plan.frame.e_u),
-            e_v: xyz(plan.frame.e_v),
-        },
+        frame: &plan.frame,
         lean: plan.lean,
-        mouth: plan.mouth.map(|[bass, treble]| Mouth {
-            bass: xyz(bass),
-            treble: xyz(treble),
-        }),
-        blank: BlankOut {
-            kind: match plan.blank.kind {
-                BlankKind::Through => "through",
-                BlankKind::DropIn => "drop-in",
-            },
-            material: &plan.blank.material,
-            thickness: plan.blank.thickness,
-            height: plan.blank.height,
-            length: plan.blank.length,
-            land: plan.blank.land,
-        },
-        ends: Ends {
-            bass: plan.ends.0,
-            treble: plan.ends.1,
-        },
-        crown: CrownOut {
-            rounding: plan.crown.rounding,
-            front_fall: plan.crown.front_fall,
-            back_fall: plan.crown.back_fall,
-        },
-        strings: plan.strings.iter().map(string).collect(),
-        ways_out: plan.ways_out.as_ref().map(ways),
+        mouth: plan.mouth.map(|mouth| mouth.map(Xyz).into()),
+        blank: &plan.blank,
+        ends: <[f64; 2]>::from(plan.ends).into(),
+        crown: &plan.crown,
+        strings: &plan.strings,
+        ways_out: plan.ways_out.as_ref(),
         notes,
-        inputs: inputs::inputs(survey),
+        inputs: survey.into(),
     }
 }
 
@@ -97,14 +72,14 @@ pub(crate) struct Document<'a> {
     title: &'a str,
     left_handed: bool,
     units: Units,
-    frame: FrameOut,
+    frame: &'a Frame,
     lean: f64,
-    mouth: Option<Mouth>,
-    blank: BlankOut<'a>,
-    ends: Ends,
-    crown: CrownOut,
-    strings: Vec<StringOut<'a>>,
-    ways_out: Option<Ways>,
+    mouth: Option<Ends<Xyz>>,
+    blank: &'a Blank,
+    ends: Ends<f64>,
+    crown: &'a Crown,
+    strings: &'a [StringPlan],
+    ways_out: Option<&'a WaysOut>,
     notes: &'a [Note],
     inputs: Inputs<'a>,
 }
@@ -119,206 +94,18 @@ struct Units {
     linear_density: &'static str,
 }
 
-/// A point or direction of the fret frame.
 #[derive(Serialize)]
-struct Xyz {
-    x: f64,
-    y: f64,
-    z: f64,
-}
-
-fn xyz(p: Vec3) -> Xyz {
-    Xyz { x: p.x, y: p.y, z: p.z }
-}
-
-/// A point of the blank.
-#[derive(Serialize)]
-pub(crate) struct Buv {
-    b: f64,
-    u: f64,
-    v: f64,
-}
-
-pub(crate) fn buv(p: BlankPoint) -> Buv {
-    Buv { b: p.b, u: p.u, v: p.v }
-}
+struct Xyz(#[serde(serialize_with = "instrument::xyz")] Vec3);
 
 #[derive(Serialize)]
-struct FrameOut {
-    origin: Xyz,
-    e_b: Xyz,
-    e_u: Xyz,
-    e_v: Xyz,
+struct Ends<T> {
+    bass: T,
+    treble: T,
 }
 
-#[derive(Serialize)]
-struct Mouth {
-    bass: Xyz,
-    treble: Xyz,
-}
-
-#[derive(Serialize)]
-struct BlankOut<'a> {
-    kind: &'static str,
-    material: &'a str,
-    thickness: f64,
-    height: f64,
-    length: f64,
-    land: f64,
-}
-
-#[derive(Serialize)]
-struct Ends {
-    bass: f64,
-    treble: f64,
-}
-
-#[derive(Serialize)]
-struct CrownOut {
-    rounding: f64,
-    front_fall: f64,
-    back_fall: f64,
-}
-
-#[derive(Serialize)]
-struct Nut {
-    x: f64,
-    z: f64,
-}
-
-#[derive(Serialize)]
-struct Filing {
-    forward: f64,
-    drop: f64,
-    action_loss: f64,
-}
-
-#[derive(Serialize)]
-struct TerminationOut {
-    point: Buv,
-    from_planned: f64,
-    bearing: &'static str,
-    break_angle: Option<f64>,
-}
-
-#[derive(Serialize)]
-struct StringOut<'a> {
-    number: u32,
-    note: &'a str,
-    contact: Buv,
-    wanted: Buv,
-    hold: &'static str,
-    position: Xyz,
-    nut: Nut,
-    setback: f64,
-    setback_wanted: f64,
-    nut_setback: f64,
-    action_12: f64,
-    action_1: f64,
-    cents: [f64; strings::FRETS],
-    rms_cents: f64,
-    tension: f64,
-    calibration: Option<f64>,
-    exposure: Option<f64>,
-    filing: Filing,
-    termination: TerminationOut,
-}
-
-/// Name of a hold, as JSON and CSV have it.
-pub(crate) fn hold(hold: Hold) -> &'static str {
-    match hold {
-        Hold::Free => "free",
-        Hold::Front => "front",
-        Hold::Back => "back",
-    }
-}
-
-fn string(s: &StringPlan) -> StringOut<'_> {
-    let (bearing, break_angle) = match s.termination.bearing {
-        Bearing::Bears { break_angle } => ("bears", Some(break_angle)),
-        Bearing::Lifted => ("lifted", None),
-        Bearing::ExitUnknown => ("exit-unknown", None),
-    };
-    StringOut {
-        number: s.number,
-        note: &s.note,
-        contact: buv(s.contact),
-        wanted: buv(s.wanted),
-        hold: hold(s.hold),
-        position: xyz(s.position),
-        nut: Nut { x: s.nut.x, z: s.nut.z },
-        setback: s.setback,
-        setback_wanted: s.setback_wanted,
-        nut_setback: s.nut_setback,
-        action_12: s.action_12,
-        action_1: s.action_1,
-        cents: s.cents,
-        rms_cents: s.rms_cents,
-        tension: s.tension,
-        calibration: s.calibration,
-        exposure: s.exposure,
-        filing: Filing {
-            forward: s.filing.forward,
-            drop: s.filing.drop,
-            action_loss: s.filing.action_loss,
-        },
-        termination: TerminationOut {
-            point: buv(s.termination.point),
-            from_planned: s.termination.from_planned,
-            bearing,
-            break_angle,
-        },
-    }
-}
-
-#[derive(Serialize)]
-struct Ways {
-    slot: SlotOut,
-    thicker: ThickerOut,
-    nut: Vec<NutOut>,
-}
-
-#[derive(Serialize)]
-struct SlotOut {
-    bass: f64,
-    treble: f64,
-    furthest: f64,
-    fits: bool,
-}
-
-#[derive(Serialize)]
-struct ThickerOut {
-    thickness: f64,
-    forward: f64,
-    back: f64,
-}
-
-#[derive(Serialize)]
-struct NutOut {
-    string: u32,
-    setback: Option<f64>,
-    slot_move: f64,
-}
-
-fn ways(w: &WaysOut) -> Ways {
-    let nut = |n: &NutWay| NutOut {
-        string: n.string,
-        setback: n.setback,
-        slot_move: n.slot_move,
-    };
-    Ways {
-        slot: SlotOut {
-            bass: w.slot.bass,
-            treble: w.slot.treble,
-            furthest: w.slot.furthest,
-            fits: w.slot.fits,
-        },
-        thicker: ThickerOut {
-            thickness: w.thicker.thickness,
-            forward: w.thicker.forward,
-            back: w.thicker.back,
-        },
-        nut: w.nut.iter().map(nut).collect(),
+impl<T> From<[T; 2]> for Ends<T> {
+    fn from([bass, treble]: [T; 2]) -> Self {
+        Self { bass, treble }
     }
 }
 
@@ -331,7 +118,11 @@ mod tests {
 
     fn written(survey: &SaddleSurvey) -> Value {
         let plan = planned(survey);
-        let notes = crate::notes(&plan, survey, units::BenchUnit::Thou);
+        let notes = crate::notes(
+            &work::Remark::of(&plan, survey, &assess::Limits::default()),
+            &plan,
+            units::BenchUnit::Thou,
+        );
         serde_json::from_str(&json("A title", &plan, survey, &notes).unwrap()).unwrap()
     }
 
@@ -349,7 +140,7 @@ mod tests {
             }; 2],
         );
         second.board = instrument::Board::new(610.0, 12, 0.18, instrument::BoardRadius::Flat).unwrap();
-        second.strings[0].measured = Some(saddle::CentsReading {
+        second.strings[0].measured = Some(instrument::CentsReading {
             cents_12: 3.0,
             contact_from_fret_12: 309.0,
             action_12: 2.9,

@@ -2,13 +2,14 @@
 //!
 //! [`Page`] is what `bonewright plan` prints: the [`table()`], the [`notes()`] and the [`cautions()`], at most [`WIDTH`] columns
 //! wide. [`json()`] (described key by key in `JSON.md`) and [`csv()`] carry the same plan to other programs at full precision.
-//! What filing costs ([`filing()`]), what is left after stringing up ([`Fitted`]) and how sure a plan is ([`Sureness`]) have
-//! a page and a JSON document each.
+//! What filing costs, what is left after stringing up and how sure a plan is have a page and a JSON document each. What they
+//! say is decided in `work`; here it is put into words.
 
 mod assess;
 mod cautions;
 mod columns;
 mod csv;
+mod cutting;
 mod figures;
 mod filing;
 mod fit;
@@ -20,20 +21,24 @@ mod json;
 mod notes;
 mod nut;
 mod page;
+mod plan;
 #[cfg(test)]
 mod reference;
+mod steps;
 mod table;
 mod tolerance;
 mod wrap;
 
 pub use assess::{Assessed, OwnerSheet, assess_json, assess_page, owner_sheet};
-pub use cautions::{Hazards, cautions};
+pub use cautions::cautions;
 pub use csv::csv;
-pub use filing::{
-    FiledString, Filing, FilingAsk, FilingRefusal, FilingTerms, FilingVerdict, QUARTER_MM, SIXTY_FOURTH, STEPS, filing,
-    filing_json, filing_page,
+pub use cutting::{
+    all_time, cut_faults, cut_hints, cut_refusal, cut_summary, deviation_words, findings, setup_words, time,
 };
-pub use fit::{Fitted, fit_json, fit_page};
+pub use filing::{
+    FILING_ORDER, crown_words, filing_json, filing_page, filing_refusal, final_words, verdict_sentence, verdict_words,
+};
+pub use fit::{fit_json, fit_page, left_words, whole_short, whole_words};
 pub use json::json;
 pub use notes::{Note, NoteTopic, notes};
 pub use nut::{
@@ -41,6 +46,8 @@ pub use nut::{
     nut_tolerance_json, nut_tolerance_page,
 };
 pub use page::Page;
+pub use plan::{both_documents, nut_page, nut_sheet_notes, plan_json, plan_page, saddle_notes};
+pub use steps::{stage_words, step_words, steps_page};
 pub use table::table;
-pub use tolerance::{Sureness, tolerance_json, tolerance_page};
+pub use tolerance::{reading_words, sure_advice, tolerance_json, tolerance_page};
 pub use wrap::{WIDTH, wrapped};

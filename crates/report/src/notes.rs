@@ -1,42 +1,241 @@
 //! What a repairer should know beside the figures, in plain words.
 
-mod fit;
-mod frets;
 mod note;
-mod string_ends;
 
+use crate::figures::{degrees, fixed, length, list, sentence, strings};
 use crate::held::held;
-use saddle::{Plan, SaddleSurvey};
+use assess::{Bound, Source};
+use saddle::Plan;
 use units::BenchUnit;
+use work::Remark;
 
 pub use note::{Note, NoteTopic};
 
-/// Notes on a plan, what stops the work first. `survey` is what the plan was made from.
+/// Remarks on a plan as notes.
 #[must_use]
-pub fn notes(plan: &Plan, survey: &SaddleSurvey, bench: BenchUnit) -> Vec<Note> {
-    let mut notes = Vec::new();
-    notes.extend(fit::blank_height(plan, bench));
-    notes.extend(held(plan, bench));
-    notes.extend(frets::first_fret(plan, bench));
-    notes.extend(frets::touching(plan, survey));
-    notes.extend(fit::exposure(plan, bench));
-    notes.extend(fit::slot_depth(plan));
-    notes.extend(string_ends::ends(plan, bench));
-    notes.extend(string_ends::break_angles(plan));
-    notes.extend(frets::calibrations(plan));
-    notes.extend(frets::nut(plan, survey, bench));
-    notes.extend(fit::falls(plan, survey));
-    if plan.left_handed {
-        let text = "Left-handed: bass and treble are the instrument's own. Sheets and programs are mirrored, so that they lie on the work as they are.";
-        notes.push(Note::new(NoteTopic::LeftHanded, text.to_owned()));
+pub fn notes(remarks: &[Remark], plan: &Plan, bench: BenchUnit) -> Vec<Note> {
+    remarks.iter().filter_map(|remark| note(remark, plan, bench)).collect()
+}
+
+/// Who asks for a limit: `Common practice wants`, `The job wants`.
+fn asks(limit: Bound) -> &'static str {
+    match limit.source {
+        Source::Job => "The job wants",
+        Source::Published(_) | Source::CommonPractice | Source::Own(_) => "Common practice wants",
     }
-    notes
+}
+
+/// Whose a limit is, behind its figure.
+fn whose(limit: Bound) -> &'static str {
+    match limit.source {
+        Source::Job => "that the job sets",
+        Source::Published(_) | Source::CommonPractice | Source::Own(_) => "of a published magazine column (2013)",
+    }
+}
+
+/// Strings each with a figure: `string 6 by 1.10`.
+fn each<T>(figures: &[(u32, T)], words: impl Fn(&T) -> String) -> String {
+    let names: Vec<String> = figures
+        .iter()
+        .map(|(n, figure)| format!("string {n} {}", words(figure)))
+        .collect();
+    list(&names)
+}
+
+fn note(remark: &Remark, plan: &Plan, bench: BenchUnit) -> Option<Note> {
+    let show = |mm: f64| length(bench, mm);
+    let (topic, text) = match remark {
+        Remark::Held => return held(plan, bench),
+        Remark::BlankLow { top, wanted } => (
+            NoteTopic::BlankHeight,
+            format!(
+                "The blank is too low: the crown stands {} high, the blank {}. Take a blank at least {} high.",
+                show(*top),
+                show(plan.blank.height),
+                show(*wanted),
+            ),
+        ),
+        Remark::BlankScant { spare, least } => (
+            NoteTopic::BlankHeight,
+            format!(
+                "The blank stands only {} above the crown. Common practice leaves at least {} to clean up.",
+                show(*spare),
+                show(*least),
+            ),
+        ),
+        Remark::OnFirstFret(lying) => (
+            NoteTopic::FirstFret,
+            format!(
+                "{} will lie on fret 1 with this action. Raise the nut, or the target action.",
+                sentence(&strings(lying)),
+            ),
+        ),
+        Remark::FirstFretLow { strings: low, least, limit } => (
+            NoteTopic::FirstFret,
+            format!(
+                "The gap over fret 1 is small on {}; the least is {}. Under {} an open string is likely to buzz ({}).",
+                strings(low),
+                show(*least),
+                show(limit.value),
+                if limit.source == Source::Job { "set in the job" } else { "common practice" },
+            ),
+        ),
+        Remark::Touching(touched) => {
+            let touch = |(string, held, fret): &(u32, u32, u32)| match held {
+                0 => format!("string {string}, open, touches fret {fret}"),
+                held => format!("string {string}, held at fret {held}, touches fret {fret}"),
+            };
+            let touched: Vec<String> = touched.iter().map(touch).collect();
+            (
+                NoteTopic::Buzz,
+                format!(
+                    "Even at rest {}. It will buzz: look at relief, frets and target action.",
+                    list(&touched)
+                ),
+            )
+        }
+        Remark::ExposureUnknown => (
+            NoteTopic::Exposure,
+            "The exposure is not known: it needs the depth of the slot at both ends.".to_owned(),
+        ),
+        Remark::Sunk(sunk) => (
+            NoteTopic::Exposure,
+            format!(
+                "The contact of {} lies at or below the bridge top. No saddle can carry it there: look at the neck's angle, the bridge and the readings.",
+                strings(sunk)
+            ),
+        ),
+        Remark::ExposureLow { mean, limit } if limit.source == Source::CommonPractice => (
+            NoteTopic::Exposure,
+            format!(
+                "Rather low saddle: the average exposure is {}. {} at least {}.",
+                show(*mean),
+                asks(*limit),
+                show(limit.value)
+            ),
+        ),
+        Remark::ExposureLow { mean, limit } => (
+            NoteTopic::Exposure,
+            format!(
+                "Low saddle: the average exposure is {}, less than the {} {}. The strings may seat weakly.",
+                show(*mean),
+                show(limit.value),
+                whose(*limit),
+            ),
+        ),
+        Remark::ExposureHigh { mean, limit } => (
+            NoteTopic::Exposure,
+            format!(
+                "High saddle: the average exposure is {}, more than the {} {}. It loads the front wall of the slot.",
+                show(*mean),
+                show(limit.value),
+                whose(*limit),
+            ),
+        ),
+        Remark::LittleInSlot { strings: few, limit } => (
+            NoteTopic::SlotDepth,
+            match limit.source {
+                Source::Job => format!(
+                    "Less than {} % of the saddle's height stands in the slot under {}. The job wants at least that, or the saddle tips forward.",
+                    fixed(100.0 * limit.value, 0),
+                    strings(few)
+                ),
+                Source::Published(_) | Source::CommonPractice | Source::Own(_) => format!(
+                    "Less than half of the saddle's height stands in the slot under {}. Common practice wants at least half, or the saddle tips forward.",
+                    strings(few)
+                ),
+            },
+        ),
+        Remark::Lifted(lifted) => {
+            let one = lifted.len() == 1;
+            (
+                NoteTopic::StringEnd,
+                format!(
+                    "{} {} not press on the saddle: {} straight from the nut to where the bridge holds {}. Ramp the holes, or look at the bridge readings again.",
+                    sentence(&strings(lifted)),
+                    if one { "does" } else { "do" },
+                    if one { "it runs" } else { "they run" },
+                    if one { "it" } else { "them" },
+                ),
+            )
+        }
+        Remark::OffPlan(off) => (
+            NoteTopic::StringEnd,
+            format!(
+                "Pulled taut over the crown, these end away from their planned contacts: {}. Give the crown more fall or a smaller rounding.",
+                each(off, |mm| show(*mm))
+            ),
+        ),
+        Remark::BreakUnknown => (
+            NoteTopic::BreakAngle,
+            "The break angles are not known: they need the [bridge] readings and the depth of the slot.".to_owned(),
+        ),
+        Remark::BreakLow { strings: low, limit } => (
+            NoteTopic::BreakAngle,
+            format!(
+                "Small break angle, in degrees: {}. {} at least {} degrees; less may leave the strings loose on the saddle.",
+                each(low, |angle| fixed(angle.to_degrees(), 1)),
+                asks(*limit),
+                numerics::trimmed(limit.value.to_degrees(), 1),
+            ),
+        ),
+        Remark::Calibrated { strings: used, far } => {
+            let mut text = format!(
+                "The cents readings were used. They scale the stretch of {}.",
+                each(used, |factor| format!("by {}", fixed(*factor, 2)))
+            );
+            if !far.is_empty() {
+                text += &format!(
+                    " That is far from 1 for {}: read the cents again, and check the gauge, the core and the present action.",
+                    strings(far)
+                );
+            }
+            (NoteTopic::Calibration, text)
+        }
+        Remark::NewNut(new) => (
+            NoteTopic::Nut,
+            format!(
+                "The plan counts on a new nut for {}, cut to the gap at fret 1 that the table shows. With the present nut this saddle is wrong.",
+                if new.is_empty() { "every string".to_owned() } else { strings(new) }
+            ),
+        ),
+        Remark::NutMoves(moves) => {
+            let moved = |mm: &f64| {
+                let way = if *mm < 0.0 { "toward the bridge" } else { "away from the bridge" };
+                format!("by {} {way}", show(mm.abs()))
+            };
+            (
+                NoteTopic::Nut,
+                format!(
+                    "The plan counts on these moves of the contacts at the nut, at their present height: {}. Without them this saddle is wrong.",
+                    each(moves, moved)
+                ),
+            )
+        }
+        Remark::FallsChosen([front, back]) => {
+            let fall = |side: &str, angle: &Option<f64>| angle.map(|angle| format!("a {side} fall of {}", degrees(angle)));
+            let chosen: Vec<String> = fall("front", front).into_iter().chain(fall("back", back)).collect();
+            (
+                NoteTopic::Crown,
+                format!(
+                    "{}: enough for every string to end on the ridge, with some to spare.",
+                    sentence(&format!("the plan chose {}", chosen.join(" and ")))
+                ),
+            )
+        }
+        Remark::LeftHanded => (
+            NoteTopic::LeftHanded,
+            "Left-handed: bass and treble are the instrument's own. Sheets and programs are mirrored, so that they lie on the work as they are.".to_owned(),
+        ),
+    };
+    Some(Note::new(topic, text))
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
     use crate::fixture::{planned, survey};
+    use assess::Limits;
 
     fn about(notes: &[Note], topic: NoteTopic) -> String {
         let found: Vec<&str> = notes
@@ -47,8 +246,9 @@ mod tests {
         found.join("\n")
     }
 
-    fn noted(survey: &SaddleSurvey) -> Vec<Note> {
-        notes(&planned(survey), survey, BenchUnit::Thou)
+    fn noted(survey: &saddle::SaddleSurvey) -> Vec<Note> {
+        let plan = planned(survey);
+        notes(&Remark::of(&plan, survey, &Limits::default()), &plan, BenchUnit::Thou)
     }
 
     #[test]
@@ -193,7 +393,7 @@ mod tests {
     #[test]
     fn calibration_and_nut_setbacks_are_told() {
         let mut survey = survey();
-        survey.strings[0].measured = Some(saddle::CentsReading {
+        survey.strings[0].measured = Some(instrument::CentsReading {
             cents_12: 3.0,
             contact_from_fret_12: 309.0,
             action_12: 2.9,

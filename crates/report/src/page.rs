@@ -1,8 +1,9 @@
 //! What `bonewright plan` prints.
 
-use crate::{Hazards, Note, cautions, table, wrapped};
+use crate::{Note, cautions, table, wrapped};
 use saddle::Plan;
 use units::BenchUnit;
+use work::Hazards;
 
 /// What goes on a page.
 #[derive(Debug, Clone, Copy)]
@@ -78,6 +79,12 @@ mod tests {
     use crate::WIDTH;
     use crate::fixture::{planned, survey, twelve};
     use crate::notes;
+    use saddle::SaddleSurvey;
+    use work::Remark;
+
+    fn noted(plan: &Plan, survey: &SaddleSurvey, bench: BenchUnit) -> Vec<Note> {
+        notes(&Remark::of(plan, survey, &assess::Limits::default()), plan, bench)
+    }
 
     fn page(title: &str, plan: &Plan, notes: &[Note], bench: BenchUnit) -> String {
         let page = Page {
@@ -97,7 +104,7 @@ mod tests {
             let plan = planned(&survey);
             for bench in BenchUnit::ALL {
                 let long = "A long title ".repeat(12);
-                let text = page(&long, &plan, &notes(&plan, &survey, bench), bench);
+                let text = page(&long, &plan, &noted(&plan, &survey, bench), bench);
                 for line in text.lines() {
                     assert!(line.chars().count() <= WIDTH, "{line}");
                     assert!(!line.ends_with(' '), "{line}");

@@ -3,6 +3,7 @@
 use crate::{PlanError, Ridge};
 use instrument::BlankPoint;
 use numerics::{NotSettled, Pchip, Round, UNCHANGED, settle};
+use serde::Serialize;
 
 /// Width of the ramp between two steps of a stepped ridge, mm: about the edge of a fine file.
 const RAMP: f64 = 0.5;
@@ -10,7 +11,7 @@ const RAMP: f64 = 0.5;
 const ROUNDS: usize = 12;
 
 /// The crown of a blank: at each place u a section of two falls that touch a rounding.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct Crown {
     /// Radius of the rounding along the ridge, mm.
     pub rounding: f64,
@@ -19,11 +20,17 @@ pub struct Crown {
     /// Fall behind the ridge, radians, positive downward toward the back.
     pub back_fall: f64,
     /// Thickness of the blank, mm.
+    #[serde(skip)]
     pub thickness: f64,
+    #[serde(skip)]
     front: Fall,
+    #[serde(skip)]
     back: Fall,
+    #[serde(skip)]
     centre_b: Line,
+    #[serde(skip)]
     centre_v: Pchip,
+    #[serde(skip)]
     angle: Pchip,
 }
 

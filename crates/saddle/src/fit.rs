@@ -2,32 +2,21 @@
 
 use crate::filing::{PresentCrown, Standing, Start, Stroke};
 use crate::{BlankKind, Plan, PlanError, SaddleSurvey, StringPlan, StringSurvey, plan};
-use instrument::{BlankPoint, Frame, NutReading, SlotSurvey, StringLine};
+use instrument::{BlankPoint, Frame, NutReading, SlotSurvey, StringLine, StrungString};
 use numerics::{NotSettled, Round, UNCHANGED};
+use serde::Serialize;
 use strings::{CalibrationError, Criterion, FRETS, Measured, Point, StringModel, calibration};
 use thiserror::Error;
 
-/// Readings of one string after stringing up, at pitch. mm and cents.
-#[derive(Debug, Clone, PartialEq, Default)]
-pub struct StrungString {
-    /// Action at fret 12.
-    pub action_12: Option<f64>,
-    /// Gap of the open string over fret 1.
-    pub clearance: Option<f64>,
-    /// Fretted 12 against the open octave, cents, sharp positive.
-    pub cents_12: Option<f64>,
-    /// Other frets 1 to 11 and their error, cents; they are compared with the model.
-    pub others: Vec<(u32, f64)>,
-}
-
 /// What counts as good, and what as doubtful.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
 pub struct FitLimits {
     /// Good within this of the target action at fret 12, mm.
     pub action: f64,
     /// Good within this of the aim at fret 12, cents.
     pub cents: f64,
     /// Standard uncertainty of an action reading, mm: how far the fit trusts them against the survey's lean.
+    #[serde(skip)]
     pub reading: f64,
     /// A reading that stands this far from the seat that the others agree on is doubtful, mm of action at fret 12.
     pub stray_action: f64,
@@ -50,7 +39,7 @@ impl Default for FitLimits {
 }
 
 /// How far the saddle stands higher than planned, along v, mm; negative where it sits deeper.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
 pub struct Seat {
     /// Under the bass-most string.
     pub bass: f64,
@@ -93,9 +82,10 @@ pub enum StringWork {
 }
 
 /// One string after stringing up.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct StringFit {
     /// String number.
+    #[serde(skip)]
     pub number: u32,
     /// Action at fret 12 as read, or as the seat gives it where it was not read, mm.
     pub action_12: f64,
@@ -116,6 +106,7 @@ pub struct StringFit {
     /// Error at fret 12 when it is done, cents.
     pub then_cents_12: f64,
     /// What to do.
+    #[serde(skip)]
     pub verdict: StringWork,
 }
 

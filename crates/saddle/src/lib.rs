@@ -16,11 +16,9 @@ mod ways_out;
 
 pub use crown::{Crown, Section};
 pub use error::PlanError;
-pub use fit::{Doubt, Fit, FitError, FitLimits, Outcome, Seat, StringFit, StringWork, StrungString, fit};
-pub use plan::{Plan, StringPlan, over_frets, plan, present_ends};
+pub use fit::{Doubt, Fit, FitError, FitLimits, Outcome, Seat, StringFit, StringWork, fit};
+pub use plan::{Plan, StringPlan, plan};
 pub use solved::Hold;
-pub use survey::{
-    Blank, BlankKind, CentsReading, CrownSpec, ExitEnd, Ridge, SaddleSurvey, StringSurvey, TensionChange,
-};
+pub use survey::{Blank, BlankKind, CrownSpec, ExitEnd, Ridge, SaddleSurvey, StringSurvey, TensionChange};
 pub use taut::{Bearing, Termination};
 pub use ways_out::{NutWay, SlotWay, ThickerWay, WaysOut};

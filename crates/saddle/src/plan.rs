@@ -5,9 +5,12 @@ use crate::filing::{self, FilingCost};
 use crate::solved::{Side, Solved};
 use crate::taut::{Termination, terminate};
 use crate::ways_out::{WaysOut, ways_out};
-use crate::{Blank, CentsReading, Crown, Hold, PlanError, SaddleSurvey, StringSurvey};
-use instrument::{BlankPoint, Board, Frame, NutReading, Slot, SlotSurvey, StringLine, StringRun, Vec3};
-use strings::{FRETS, FrettedString, Measured, Point, StringModel, calibration, rms, setback};
+use crate::{Blank, Crown, Hold, PlanError, SaddleSurvey, StringSurvey};
+use instrument::{
+    BlankPoint, Frame, NutReading, Slot, SlotSurvey, StringLine, StringRun, Vec3, over_frets, present_ends,
+};
+use serde::Serialize;
+use strings::{FRETS, FrettedString, Measured, Point, calibration, rms, setback};
 
 /// What to make.
 #[derive(Debug, Clone, PartialEq)]
@@ -33,7 +36,7 @@ pub struct Plan {
 }
 
 /// One string's contact and what follows from it.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct StringPlan {
     /// String number; 1 is the treble-most.
     pub number: u32,
@@ -46,14 +49,18 @@ pub struct StringPlan {
     /// Whether the contact is held at the land.
     pub hold: Hold,
     /// Contact in the fret frame, mm.
+    #[serde(serialize_with = "instrument::xyz")]
     pub position: Vec3,
     /// Direction of the string at the saddle in the blank frame, toward the tail, not of unit length.
+    #[serde(skip)]
     pub direction: BlankPoint,
     /// Underside of the string in side view.
+    #[serde(skip)]
     pub line: StringLine,
     /// Nut contact in side view, mm.
     pub nut: Point,
     /// Run in plan.
+    #[serde(skip)]
     pub run: StringRun,
     /// Setback of the contact as planned, mm.
     pub setback: f64,
@@ -70,14 +77,17 @@ pub struct StringPlan {
     /// Root mean square of those, cents.
     pub rms_cents: f64,
     /// Error at fret 12 that the criterion aims at, cents: 0 for the octave, what the best fit leaves there otherwise.
+    #[serde(skip)]
     pub aim_cents_12: f64,
     /// The string over its frets, calibrated if a reading was given.
+    #[serde(skip)]
     pub string: FrettedString,
     /// Tension, N.
     pub tension: f64,
     /// Factor found from the cents reading, by which the string's stretch stiffness was scaled.
     pub calibration: Option<f64>,
     /// Its stretch stiffness comes from pitch readings, of this survey or of an earlier one.
+    #[serde(skip)]
     pub stretch_found: bool,
     /// From the slot's mouth up the front face to the contact's height, mm, if the depth of the slot is known.
     pub exposure: Option<f64>,
@@ -210,7 +220,7 @@ fn solve(survey: &SaddleSurvey, from: &StringSurvey, frame: &Frame) -> Result<So
         None => None,
         Some(reading) => {
             let present = from.present_nut.ok_or(PlanError::PresentNut { string: number })?;
-            let [nut, saddle] = present_ends(board, &run, present, from.nut_x, reading);
+            let [nut, saddle] = present_ends(board, &run, present, from.nut_x, reading.contact());
             let measured = Measured {
                 nut,
                 saddle,
@@ -259,41 +269,6 @@ fn solve(survey: &SaddleSurvey, from: &StringSurvey, frame: &Frame) -> Result<So
         calibration,
         stretch_found: calibration.is_some() || from.stretch_found,
     })
-}
-
-/// A string over the frets of a board. `frequency`: open pitch, Hz; `press`: finger behind the crown, mm.
-#[must_use]
-pub fn over_frets(board: &Board, model: StringModel, frequency: f64, run: &StringRun, press: f64) -> FrettedString {
-    FrettedString {
-        model,
-        frequency,
-        scale: board.scale(),
-        crowns: std::array::from_fn(|i| {
-            let fret = u32::try_from(i + 1).unwrap_or(u32::MAX);
-            Point {
-                x: board.fret_x(fret),
-                z: board.crown_under(fret, run),
-            }
-        }),
-        press,
-    }
-}
-
-/// Present contacts of a string in side view, nut and saddle: the nut as read at `nut_x` mm, the saddle on the line from there
-/// through the present action at fret 12. Of `reading` the cents are not used.
-#[must_use]
-pub fn present_ends(board: &Board, run: &StringRun, nut: NutReading, nut_x: f64, reading: &CentsReading) -> [Point; 2] {
-    let nut = Point {
-        x: nut_x,
-        z: nut.height(board, run, nut_x),
-    };
-    let fret_12 = board.fret_x(12);
-    let line = StringLine::through(
-        (nut.x, nut.z),
-        (fret_12, board.crown_under(12, run) + reading.action_12),
-    );
-    let x = fret_12 + reading.contact_from_fret_12;
-    [nut, Point { x, z: line.z(x) }]
 }
 
 /// Front and back fall: as given and checked, or the least that serve every string plus a margin, in whole degrees.

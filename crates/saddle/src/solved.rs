@@ -1,10 +1,12 @@
 //! A string of the survey up to its contact.
 
 use instrument::{BlankPoint, Frame, StringLine, StringRun, Vec3};
+use serde::Serialize;
 use strings::{FrettedString, Point, SaddleHeight, Setback};
 
 /// Whether a contact stands where it is wanted.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "kebab-case")]
 pub enum Hold {
     /// At the wanted place.
     Free,

@@ -1,6 +1,7 @@
 //! What was measured and what is wanted: all that a plan needs.
 
-use instrument::{Board, NutReading, SlotSurvey, StringRun};
+use instrument::{Board, CentsReading, NutReading, SlotSurvey, StringRun};
+use serde::Serialize;
 use strings::{Criterion, StringModel};
 
 /// Everything measured and wanted for one saddle.
@@ -35,16 +36,17 @@ pub struct SaddleSurvey {
 }
 
 /// One string as surveyed.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct StringSurvey {
     /// String number; 1 is the treble-most.
     pub number: u32,
     /// Note name of the open string, for tables.
     pub note: String,
-    /// The string's data.
-    pub model: StringModel,
     /// Open pitch, Hz.
     pub frequency: f64,
+    /// The string's data.
+    #[serde(flatten)]
+    pub model: StringModel,
     /// Its run in plan.
     pub run: StringRun,
     /// How its height at the present nut was read; `None` if a new nut is made and the present one was not read.
@@ -56,22 +58,13 @@ pub struct StringSurvey {
     /// Wanted action at fret 12, mm.
     pub target_action: f64,
     /// What the setback is chosen for.
+    #[serde(flatten)]
     pub criterion: Criterion,
     /// Pitch reading on the present saddle that calibrates the string.
     pub measured: Option<CentsReading>,
     /// Its stretch stiffness was found from such readings before, so that `model` is calibrated already.
+    #[serde(skip)]
     pub stretch_found: bool,
-}
-
-/// A pitch reading at fret 12 on the present saddle.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct CentsReading {
-    /// Fretted note at 12 against the open octave, cents, sharp positive.
-    pub cents_12: f64,
-    /// From fret 12 to the present contact, mm along x.
-    pub contact_from_fret_12: f64,
-    /// Present action at fret 12, mm.
-    pub action_12: f64,
 }
 
 /// How the bridge moves when the strings come up to pitch, for readings taken slack.
@@ -84,7 +77,7 @@ pub struct TensionChange {
 }
 
 /// Where strings leave the bridge behind the saddle, at one end. mm.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
 pub struct ExitEnd {
     /// Behind the slot's front edge, along x, to the front of the pin hole or of the tie block's hole.
     pub behind_slot: f64,
@@ -93,7 +86,8 @@ pub struct ExitEnd {
 }
 
 /// How the blank stands in the bridge.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "kebab-case")]
 pub enum BlankKind {
     /// In a slot that is open at both ends.
     Through,
@@ -102,7 +96,7 @@ pub enum BlankKind {
 }
 
 /// The blank. mm.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct Blank {
     /// How it stands in the bridge.
     pub kind: BlankKind,
@@ -115,13 +109,15 @@ pub struct Blank {
     /// End to end.
     pub length: f64,
     /// From the bass end to the bass string's place; `None` centres the strings on the blank.
+    #[serde(skip)]
     pub bass_end: Option<f64>,
     /// Least material between ridge and a face.
     pub land: f64,
 }
 
 /// The ridge from string to string.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "kebab-case")]
 pub enum Ridge {
     /// One smooth line (monotone cubic) through all contacts.
     Smooth,
@@ -130,7 +126,7 @@ pub enum Ridge {
 }
 
 /// The wanted top of the blank.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
 pub struct CrownSpec {
     /// The ridge from string to string.
     pub ridge: Ridge,

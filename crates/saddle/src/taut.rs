@@ -2,6 +2,8 @@
 
 use crate::Crown;
 use instrument::{BlankPoint, Frame, StringRun, Vec3};
+use serde::ser::SerializeStruct;
+use serde::{Serialize, Serializer};
 
 /// How a taut string lies on the crown.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -17,14 +19,29 @@ pub enum Bearing {
     ExitUnknown,
 }
 
+impl Serialize for Bearing {
+    fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
+        let (bearing, break_angle) = match *self {
+            Self::Bears { break_angle } => ("bears", Some(break_angle)),
+            Self::Lifted => ("lifted", None),
+            Self::ExitUnknown => ("exit-unknown", None),
+        };
+        let mut out = serializer.serialize_struct("Bearing", 2)?;
+        out.serialize_field("bearing", bearing)?;
+        out.serialize_field("break_angle", &break_angle)?;
+        out.end()
+    }
+}
+
 /// Where the speaking length really ends.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
 pub struct Termination {
     /// The first point of the crown that the string touches, from the nut.
     pub point: BlankPoint,
     /// Distance from the planned contact in the plane of the string, mm.
     pub from_planned: f64,
     /// What happens behind it.
+    #[serde(flatten)]
     pub bearing: Bearing,
 }
 

@@ -5,10 +5,14 @@
 //! nothing again. [`first_order()`] does the same by derivatives.
 
 mod first_order;
+mod ranked;
 mod sample;
 mod sources;
+mod spread;
+mod tally;
 mod world;
 
 pub use first_order::{FirstOrder, Share, first_order};
-pub use sample::{Band, Sampling, Spread, StringSpread, Tolerance, ToleranceError, tolerance};
-pub use sources::{Paired, Reading, Uncertainty};
+pub use sample::{CONFIDENCE, LEAST_SAMPLES, MOST_SAMPLES, Sampling, Tolerance, ToleranceError, tolerance};
+pub use spread::Spread;
+pub use tally::{Band, StringSpread};

@@ -4,9 +4,10 @@ use crate::solved::Solved;
 use crate::{Blank, Hold};
 use instrument::Frame;
 use numerics::{find_root, narrowest_strip};
+use serde::Serialize;
 
 /// Three ways to bring held strings in tune, in the order of the sheet.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct WaysOut {
     /// Move or re-angle the slot.
     pub slot: SlotWay,
@@ -17,7 +18,7 @@ pub struct WaysOut {
 }
 
 /// Move the slot so that the middle of the blank follows the best straight line through the wanted contacts.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
 pub struct SlotWay {
     /// Move of the front wall along x under the bass string, mm, positive back.
     pub bass: f64,
@@ -30,7 +31,7 @@ pub struct SlotWay {
 }
 
 /// Keep the slot's place and make it wider.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
 pub struct ThickerWay {
     /// Thickness of the blank that holds every contact inside its land, mm.
     pub thickness: f64,
@@ -41,7 +42,7 @@ pub struct ThickerWay {
 }
 
 /// Set the nut contact of one string so that fret 12 is in tune with the held saddle contact.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
 pub struct NutWay {
     /// String number.
     pub string: u32,

@@ -1,5 +1,7 @@
 //! The pitch of a fretted string against equal temperament.
 
+use serde::ser::SerializeStruct;
+use serde::{Serialize, Serializer};
 use std::f64::consts::PI;
 
 /// Frets over which intonation is judged: 1 to 12.
@@ -22,7 +24,7 @@ const TEMPERED: [f64; FRETS] = [
 ];
 
 /// A point in side view, mm.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
 pub struct Point {
     /// From fret 0 toward the bridge.
     pub x: f64,
@@ -55,6 +57,21 @@ pub enum Stiffness {
     },
 }
 
+impl Serialize for Stiffness {
+    fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
+        let (by, axial, bending, kappa) = match *self {
+            Self::Elastic { axial, bending } => ("construction", Some(axial), Some(bending), None),
+            Self::Measured { kappa } => ("stretch-response", None, None, Some(kappa)),
+        };
+        let mut out = serializer.serialize_struct("Stiffness", 4)?;
+        out.serialize_field("by", by)?;
+        out.serialize_field("axial", &axial)?;
+        out.serialize_field("bending", &bending)?;
+        out.serialize_field("kappa", &kappa)?;
+        out.end()
+    }
+}
+
 impl Stiffness {
     /// From a measured stretch response R = dln f / dln L (no unit, positive), as the paper measured it for nylon.
     #[must_use]
@@ -78,7 +95,7 @@ impl Stiffness {
 }
 
 /// A string as the model sees it.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
 pub struct StringModel {
     /// Outer diameter, mm.
     pub outer_diameter: f64,

@@ -2,6 +2,8 @@
 
 use crate::{FRETS, FrettedString, Point, Stiffness};
 use numerics::{Round, find_root, settle};
+use serde::ser::SerializeStruct;
+use serde::{Serialize, Serializer};
 use thiserror::Error;
 
 /// What the setback of one string is chosen for.
@@ -15,6 +17,21 @@ pub enum Criterion {
     BestFit,
     /// Least squares over frets 1 to 12, by saddle and nut together.
     BestFitWithNut,
+}
+
+impl Serialize for Criterion {
+    fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
+        let (intonation, offset) = match *self {
+            Self::Offset(setback) => ("offsets", Some(setback)),
+            Self::Octave => ("octave", None),
+            Self::BestFit => ("best-fit", None),
+            Self::BestFitWithNut => ("best-fit-with-nut", None),
+        };
+        let mut out = serializer.serialize_struct("Criterion", 2)?;
+        out.serialize_field("intonation", intonation)?;
+        out.serialize_field("offset", &offset)?;
+        out.end()
+    }
 }
 
 /// Height of the saddle contact as it moves along x.

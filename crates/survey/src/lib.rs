@@ -2,7 +2,7 @@
 //!
 //! [`questions`] is the table: key, heading, how to take the reading, what Enter means, when it is asked. [`Interview`]
 //! walks it: [`Interview::next`] is the step to ask, [`Interview::check`] judges an answer with the words of
-//! [`job::read_work`], and [`Interview::job_text`] writes the commented job file. A terminal and a page can ask from it alike.
+//! [`job::read()`], and [`Interview::job_text`] writes the commented job file. A terminal and a page can ask from it alike.
 
 mod answers;
 mod check;

@@ -81,8 +81,8 @@ impl Interview {
     }
 
     fn file_problems(&self, ends: Ends) -> Vec<Problem> {
-        match job::read_work(&self.text(ends), &self.profiles) {
-            Ok((_, warnings)) => warnings,
+        match job::read(&self.text(ends), &self.profiles) {
+            Ok(checked) => checked.warnings,
             Err(problems) => problems,
         }
     }

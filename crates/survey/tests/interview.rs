@@ -606,23 +606,18 @@ fn the_part_decides_what_is_asked_and_made() {
         assert!(!asked(&interview, prefix), "{prefix}");
     }
     let profiles = PROFILES.clone();
-    let (work, warnings) = job::read_work(&interview.job_text(), &profiles).unwrap();
-    assert_eq!(warnings, []);
-    let job::Work::NutAlone(made) = work else {
-        panic!("no nut alone")
-    };
-    assert!(made.survey.with_setback);
-    assert_eq!(
-        made.nut.survey.headstock.posts.map(|posts| posts[2].across),
-        Some(-19.0)
-    );
+    let checked = job::read(&interview.job_text(), &profiles).unwrap();
+    assert_eq!(checked.warnings, []);
+    assert!(checked.job.saddle.is_none(), "the saddle stays");
+    let nut = checked.job.nut.unwrap().survey;
+    assert_eq!(nut.front, nut::Front::Shelf);
+    assert_eq!(nut.headstock.posts.map(|posts| posts[2].across), Some(-19.0));
     let interview = filled(&both());
     for prefix in of_saddle.into_iter().chain(["nut_blank."]) {
         assert!(asked(&interview, prefix) || prefix == "bridge.", "{prefix}");
     }
-    let job::Work::Saddle(made) = job::read_work(&interview.job_text(), &profiles).unwrap().0 else {
-        panic!("no saddle")
-    };
+    let made = job::read(&interview.job_text(), &profiles).unwrap().job;
+    assert!(made.saddle.is_some());
     assert_eq!(made.nut.unwrap().survey.top, nut::TopShape::Arc(300.0));
     // From both to the nut alone: what was answered of the saddle is left out of the file, and comes back.
     let mut changed = interview.clone();

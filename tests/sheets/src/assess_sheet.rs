@@ -2,12 +2,15 @@
 
 use crate::invented::sized;
 use assess::{Assessment, Facts, assess};
-use drawing::{AssessWords, Paper, Point, Shape, Sheet, SheetOptions, assess_sheets};
+use drawing::{Point, Shape, Sheet, SheetOptions, assess_sheets};
 use fixtures::{Guitar, PARLOUR, exit};
+use job::Paper;
 use proptest::prelude::*;
+use report::OwnerSheet;
 use saddle::Plan;
 use strings::Criterion;
 use units::BenchUnit;
+use work::Hazards;
 
 /// Least air between two texts, mm.
 const AIR: f64 = 0.2;
@@ -26,10 +29,10 @@ fn found(of: &Guitar) -> Option<(Plan, Assessment)> {
     Some((plan, found))
 }
 
-fn words(each: usize, length: usize) -> AssessWords {
+fn words(each: usize, length: usize) -> OwnerSheet {
     let paragraph = |i: usize| format!("Paragraph {i} {}", "of plain words ".repeat(length));
     let list: Vec<String> = (0..each).map(paragraph).collect();
-    AssessWords {
+    OwnerSheet {
         present: list.clone(),
         proposal: list.clone(),
         alternatives: list.clone(),
@@ -43,6 +46,7 @@ fn options(paper: Paper, bench: BenchUnit) -> SheetOptions {
         bench,
         title: "A guitar with a long name that does not end where one would think that it would, and goes on"
             .to_owned(),
+        hazards: Hazards::default(),
         notes: Vec::new(),
     }
 }

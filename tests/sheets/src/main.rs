@@ -3,6 +3,8 @@
 #![allow(clippy::unwrap_used, clippy::panic, clippy::cast_possible_truncation)] // test code outside #[test] functions
 
 mod assess_sheet;
+mod cautions;
+mod files;
 mod invented;
 mod nut;
 mod pictures;
@@ -10,3 +12,4 @@ mod placement;
 mod read_back;
 mod solids;
 mod texts;
+mod worked;

@@ -1,13 +1,15 @@
 //! The sheets of a nut: no text in the way over many nuts, and slots where the plan has them.
 
 use crate::texts::{check, options, words};
-use drawing::{DrawingError, Paper, Point, Shape, Sheet, SheetOptions, nut_dxf, nut_sheets};
+use drawing::{DrawingError, Point, Shape, Sheet, SheetOptions, nut_dxf, nut_sheets};
 use fixtures::{Guitar, PARLOUR, nut_survey};
 use instrument::{Courses, PairSpacing};
+use job::Paper;
 use nut::{Front, Headstock, NutBlank, NutPlan, NutSurvey, Outer, Post, TopShape, spacing, together};
 use proptest::prelude::*;
 use strings::Criterion;
 use units::BenchUnit;
+use work::Hazards;
 
 /// What varies.
 #[derive(Debug, Clone)]
@@ -139,6 +141,7 @@ fn sheets(plan: &NutPlan, paper: Paper) -> Vec<Sheet> {
         paper,
         bench: BenchUnit::Thou,
         title: "A nut".to_owned(),
+        hazards: Hazards::default(),
         notes: Vec::new(),
     };
     nut_sheets(plan, &[], &options).unwrap()
@@ -209,7 +212,7 @@ fn slots_are_where_the_plan_has_them() {
 fn the_dxf_has_every_floor() {
     for left_handed in [false, true] {
         let plan = made(&Made { left_handed, ..PLAIN }).unwrap();
-        let text = nut_dxf(&plan).unwrap();
+        let text = nut_dxf(&plan, Hazards::default()).unwrap();
         let sign = if left_handed { -1.0 } else { 1.0 };
         for s in &plan.strings {
             let x = format!("{:.6}", sign * s.y);
@@ -230,13 +233,13 @@ fn what_cannot_be_drawn_is_refused() {
         paper,
         bench: BenchUnit::Thou,
         title: String::new(),
+        hazards: Hazards::default(),
         notes: Vec::new(),
     };
     plan.blank.length = 400.0;
-    assert!(matches!(
-        nut_sheets(&plan, &[], &options(Paper::A4)),
-        Err(DrawingError::TooLong { .. })
-    ));
+    let long = nut_sheets(&plan, &[], &options(Paper::A4)).unwrap_err();
+    assert!(matches!(long, DrawingError::TooLong { .. }));
+    assert!(long.to_string().contains("at true scale the nut needs"), "{long}");
     plan.blank.length = f64::NAN;
     assert!(matches!(
         nut_sheets(&plan, &[], &options(Paper::A4)),

@@ -2,13 +2,16 @@
 
 use crate::invented::{Invented, invented, parlour};
 use crate::texts::{check, options, words};
-use drawing::{DrawingError, FiledSection, Paper, Point, Shape, Sheet, SheetOptions, filing_sheets, tolerance_sheets};
+use drawing::{DrawingError, FiledSection, Point, Shape, Sheet, SheetOptions, filing_sheets, tolerance_sheets};
 use fixtures::{Guitar, PARLOUR};
+use instrument::{Reading, Uncertainty};
+use job::Paper;
 use proptest::prelude::*;
 use saddle::Plan;
 use saddle::filing::{Move, PresentCrown, Proud, Standing, Start, Stroke};
-use saddle::tolerance::{Band, Reading, Sampling, Tolerance, Uncertainty, tolerance};
+use saddle::tolerance::{Band, Sampling, Tolerance, tolerance};
 use units::BenchUnit;
+use work::Hazards;
 
 /// Places on the sheet are written to 0.0001 mm; angles and lengths as computed.
 const TOLERANCE: f64 = 1e-6;
@@ -21,6 +24,7 @@ fn plain(bench: BenchUnit) -> SheetOptions {
         paper: Paper::A4,
         bench,
         title: "Parlour guitar".to_owned(),
+        hazards: Hazards::default(),
         notes: Vec::new(),
     }
 }

@@ -2,9 +2,11 @@
 
 use crate::invented::{invented, parlour};
 use crate::texts::{check, complaints, options};
-use drawing::{DrawingError, Paper, Shape, SheetOptions, saddle_sheets};
+use drawing::{DrawingError, Shape, SheetOptions, saddle_sheets};
+use job::Paper;
 use proptest::prelude::*;
 use units::BenchUnit;
+use work::Hazards;
 
 /// The check itself must be able to fail.
 #[test]
@@ -14,6 +16,7 @@ fn overlaps_and_struck_texts_are_found() {
         paper: Paper::A4,
         bench: BenchUnit::Thou,
         title: "Check".to_owned(),
+        hazards: Hazards::default(),
         notes: Vec::new(),
     };
     let mut sheet = saddle_sheets(&plan, &options).unwrap().remove(0);

@@ -1,12 +1,14 @@
 //! The sheets read back by others: SVG by usvg, PDF and PNG from their bytes.
 
 use crate::invented::{Invented, parlour, sized};
-use drawing::{DrawingError, Paper, Sheet, SheetOptions, pdf, png, saddle_sheets};
+use drawing::{DrawingError, Sheet, SheetOptions, pdf, png, saddle_sheets};
 use fixtures::{Guitar, PARLOUR};
+use job::Paper;
 use proptest::prelude::*;
 use saddle::Plan;
 use units::BenchUnit;
 use usvg::{Node, Options, Tree};
+use work::Hazards;
 
 /// CSS: 96 user units of usvg to the inch.
 const UNITS_PER_MM: f64 = 96.0 / 25.4;
@@ -18,6 +20,7 @@ fn options(paper: Paper) -> SheetOptions {
         paper,
         bench: BenchUnit::Thou,
         title: "Parlour guitar".to_owned(),
+        hazards: Hazards::default(),
         notes: vec!["Read at pitch.".to_owned()],
     }
 }
@@ -276,6 +279,7 @@ fn what_cannot_be_drawn_is_refused_in_words() {
     let long = Invented::from(long).plan();
     let error = refused(&long);
     assert!(matches!(error, DrawingError::TooLong { .. }), "{error:?}");
+    assert!(error.to_string().contains("at true scale the saddle needs"), "{error}");
     let mut high = good.clone();
     high.blank.height = 90.0;
     assert!(matches!(refused(&high), DrawingError::TooHigh { .. }));

@@ -6,6 +6,7 @@ use proptest::prelude::*;
 use saddle::{BlankKind, CrownSpec, Plan, Ridge, SaddleSurvey, plan};
 use std::collections::HashMap;
 use strings::Criterion;
+use work::Hazards;
 
 /// Every kind of part: a change to the survey above, with a name.
 fn plans() -> Vec<(&'static str, Plan)> {
@@ -242,8 +243,8 @@ fn the_files_hold_the_part_and_are_the_same_each_time() {
             "{name}"
         );
         assert!(!bytes.starts_with(b"solid") && bytes == stl(&plan).unwrap());
-        let text = dxf(&plan).unwrap();
-        assert_eq!(text, dxf(&plan).unwrap());
+        let text = dxf(&plan, Hazards::default()).unwrap();
+        assert_eq!(text, dxf(&plan, Hazards::default()).unwrap());
         assert!(text.is_ascii() && text.ends_with("EOF\n"));
         assert!(!text.contains("NaN") && !text.contains("inf\n") && !text.contains("-0.000000\n"));
         // Group code and value, line by line.
@@ -264,7 +265,10 @@ fn what_is_no_part_is_refused() {
     steep.crown.front_fall = Some(80f64.to_radians());
     let steep = plan(&steep).unwrap();
     assert!(matches!(mesh(&steep), Err(ShapeError::CrownTooLow { .. })));
-    assert!(matches!(dxf(&steep), Err(ShapeError::CrownTooLow { .. })));
+    assert!(matches!(
+        dxf(&steep, Hazards::default()),
+        Err(ShapeError::CrownTooLow { .. })
+    ));
     for ends in [(0.0, f64::NAN), (5.0, 5.0), (9.0, 2.0), (0.0, f64::INFINITY)] {
         let bad = Plan { ends, ..good.clone() };
         assert!(matches!(stl(&bad), Err(ShapeError::Size { .. })), "{ends:?}");
@@ -305,7 +309,7 @@ proptest! {
             }
             prop_assert!(edges.values().all(|balance| *balance == 0));
             prop_assert!(mesh.volume() > 0.0);
-            prop_assert!(dxf(&plan).is_ok());
+            prop_assert!(dxf(&plan, Hazards::default()).is_ok());
         }
     }
 }

@@ -1,8 +1,10 @@
 //! Texts on the sheets: none overlaps another, leaves the border or is struck by a line. Words and options to try it with.
 
-use drawing::{Paper, Point, Shape, Sheet, SheetOptions, Text};
+use drawing::{Point, Shape, Sheet, SheetOptions, Text};
+use job::Paper;
 use proptest::prelude::*;
 use units::BenchUnit;
+use work::Hazards;
 
 /// Least air between two texts, mm.
 const AIR: f64 = 0.3;
@@ -172,12 +174,14 @@ pub fn options() -> impl Strategy<Value = SheetOptions> {
         prop_oneof![Just(Paper::A4), Just(Paper::Letter)],
         proptest::sample::select(BenchUnit::ALL.to_vec()),
         0usize..40,
+        any::<[bool; 2]>(),
         proptest::collection::vec(0usize..60, 0..25),
     )
-        .prop_map(|(paper, bench, title, notes)| SheetOptions {
+        .prop_map(|(paper, bench, title, [synthetic, check_law], notes)| SheetOptions {
             paper,
             bench,
             title: words(title),
+            hazards: Hazards { synthetic, check_law },
             notes: notes.into_iter().map(words).collect(),
         })
 }

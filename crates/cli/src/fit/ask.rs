@@ -1,10 +1,9 @@
 //! The readings after stringing up, asked one by one. Prompts go to standard error, so that the result stands alone.
 
-use super::strings::Strings;
 use crate::failure::Failure;
 use crate::{source, speak};
-use job::Severity;
-use saddle::StrungString;
+use instrument::StrungString;
+use job::{Job, Severity};
 use std::io::{self, BufRead, Write};
 use units::{LengthUnit, parse_cents, parse_length};
 
@@ -22,15 +21,16 @@ const NAME: &str = "the answers";
 ///
 /// # Errors
 /// [`Failure::Job`] if no action was read; [`Failure::File`] if standard input cannot be read.
-pub(super) fn readings(strings: &Strings) -> Result<Vec<StrungString>, Failure> {
+pub(super) fn readings(job: &Job) -> Result<Vec<StrungString>, Failure> {
     speak::error(&format!(
         "Readings at pitch, bass to treble. Lengths as \"1/32 in\", \"12 thou\" or \"2.4 mm\"; a bare number is in {}.\nEnter alone: not read. End of input: no more.",
-        strings.unit.name()
+        job.unit.name()
     ));
-    let mut given: [Vec<Option<String>>; 3] = [(); 3].map(|()| vec![None; strings.names.len()]);
+    let mut given: [Vec<Option<String>>; 3] = [(); 3].map(|()| vec![None; job.instrument.strings.len()]);
     let mut input = io::stdin().lock();
     'all: for (k, (key, words)) in ASKED.iter().enumerate() {
-        for (i, (number, note)) in strings.names.iter().enumerate() {
+        for (i, string) in job.instrument.strings.iter().enumerate() {
+            let (number, note) = (string.number, &string.note);
             loop {
                 let Some(answer) = prompt(&mut input, &format!("String {number} ({note}), {words}: "))? else {
                     break 'all;
@@ -38,12 +38,12 @@ pub(super) fn readings(strings: &Strings) -> Result<Vec<StrungString>, Failure> 
                 if answer.is_empty() {
                     break;
                 }
-                if let Err(why) = readable(key, &answer, strings.unit) {
+                if let Err(why) = readable(key, &answer, job.unit) {
                     speak::error(&format!("Not taken: {why}"));
                     continue;
                 }
                 given[k][i] = Some(answer);
-                let Some(why) = refusal(strings, &given, key) else {
+                let Some(why) = refusal(job, &given, key) else {
                     break;
                 };
                 speak::error(&format!("Not taken: {why}"));
@@ -51,7 +51,7 @@ pub(super) fn readings(strings: &Strings) -> Result<Vec<StrungString>, Failure> 
             }
         }
     }
-    match strings.read(&text(strings, &given)) {
+    match job::read_strung(&text(job, &given), job) {
         Ok((read, mut warnings)) => {
             warnings.iter_mut().for_each(|w| w.line = None);
             source::tell(NAME, &warnings);
@@ -89,8 +89,8 @@ fn readable(key: &str, answer: &str, unit: LengthUnit) -> Result<f64, units::Rea
 }
 
 /// Why the job's own checks refuse the answer just given under `key`.
-fn refusal(strings: &Strings, given: &[Vec<Option<String>>; 3], key: &str) -> Option<String> {
-    let problems = strings.read(&text(strings, given)).err()?;
+fn refusal(job: &Job, given: &[Vec<Option<String>>; 3], key: &str) -> Option<String> {
+    let problems = job::read_strung(&text(job, given), job).err()?;
     let field = format!("strung.{key}");
     problems
         .into_iter()
@@ -99,8 +99,8 @@ fn refusal(strings: &Strings, given: &[Vec<Option<String>>; 3], key: &str) -> Op
 }
 
 /// The answers as a file of readings.
-fn text(strings: &Strings, given: &[Vec<Option<String>>; 3]) -> String {
-    let mut text = format!("format = 1\nunit = \"{}\"\n[strung]\n", strings.unit.name());
+fn text(job: &Job, given: &[Vec<Option<String>>; 3]) -> String {
+    let mut text = format!("format = 1\nunit = \"{}\"\n[strung]\n", job.unit.name());
     for ((key, _), answers) in ASKED.iter().zip(given) {
         if *key != "action_12" && answers.iter().all(Option::is_none) {
             continue;

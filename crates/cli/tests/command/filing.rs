@@ -66,7 +66,7 @@ fn json_gives_the_library_s_numbers() {
         if job.nut.is_some() {
             continue; // its plan is of both ends together
         }
-        let plan = saddle::plan(&job.survey).unwrap();
+        let plan = saddle::plan(&job.saddle.as_ref().unwrap().survey).unwrap();
         let forward = 25.4 / 64.0;
         let out = filing(&path, &["--forward", "1/64 in", "--json"]);
         assert_eq!(out.code, 0, "{}", out.err);
@@ -78,7 +78,7 @@ fn json_gives_the_library_s_numbers() {
         let strings = value["strings"].as_array().unwrap();
         assert_eq!(strings.len(), plan.strings.len());
         for (i, (out, s)) in strings.iter().zip(&plan.strings).enumerate() {
-            let setup = &job.filing;
+            let setup = &job.saddle.as_ref().unwrap().filing;
             let start = Start {
                 action_12: setup.action_12[i],
                 back: setup.back[i],

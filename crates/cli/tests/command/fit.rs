@@ -14,7 +14,7 @@ fn fit(job: &Path, more: &[&str]) -> Run {
 fn library(path: &Path) -> (Job, Plan) {
     let text = std::fs::read_to_string(path).unwrap();
     let job = job::read(&text, &Profiles::built_in()).unwrap().job;
-    let plan = saddle::plan(&job.survey).unwrap();
+    let plan = saddle::plan(&job.saddle.as_ref().unwrap().survey).unwrap();
     (job, plan)
 }
 
@@ -86,7 +86,7 @@ fn the_verdict_follows_the_planted_seat() {
         }
         // Low: nothing can be put back.
         let (value, page) = outcome(&path, &saved(&folder, &readings(&plan, [-0.7, -0.7])));
-        let (say, words) = match job.survey.blank.kind {
+        let (say, words) = match job.saddle.as_ref().unwrap().survey.blank.kind {
             saddle::BlankKind::Through => ("new-saddle", "THE CORRECTED PLAN"),
             saddle::BlankKind::DropIn => ("shim", "lay a shim"),
         };
@@ -113,7 +113,7 @@ fn json_gives_the_library_s_numbers() {
             cents: job.tolerance.band.cents,
             ..FitLimits::default()
         };
-        let want = saddle::fit(&job.survey, &read, &limits).unwrap();
+        let want = saddle::fit(&job.saddle.as_ref().unwrap().survey, &read, &limits).unwrap();
         let (value, _) = outcome(&path, &saved(&folder, &text));
         let near = |value: &Value, want: f64| (value.as_f64().unwrap() - want).abs() < 1e-9;
         assert!(near(&value["seat"]["bass"], want.seat.bass) && near(&value["seat"]["treble"], want.seat.treble));

@@ -12,6 +12,7 @@ mod binary;
 mod cut;
 mod draw;
 mod edits;
+mod faces;
 mod faults;
 mod filing;
 mod fit;

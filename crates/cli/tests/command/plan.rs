@@ -12,8 +12,12 @@ fn library(job: &Path) -> (Checked, saddle::Plan) {
     let checked = job::read(&text, &Profiles::built_in()).unwrap();
     // A nut that is made moves the saddle's contacts with its own.
     let plan = match &checked.job.nut {
-        Some(made) => nut::together(&checked.job.survey, &made.survey).unwrap().saddle,
-        None => saddle::plan(&checked.job.survey).unwrap(),
+        Some(made) => {
+            nut::together(&checked.job.saddle.as_ref().unwrap().survey, &made.survey)
+                .unwrap()
+                .saddle
+        }
+        None => saddle::plan(&checked.job.saddle.as_ref().unwrap().survey).unwrap(),
     };
     (checked, plan)
 }

@@ -7,24 +7,13 @@ mod picture;
 
 use crate::canvas::{Anchor, Canvas, Item, Lettering, LineKind};
 use crate::figures::Figures;
+use crate::paper;
 use crate::text::{clean, fonts_readable, shorten};
 use crate::{DrawingError, Sheet, SheetOptions};
 use assess::Assessment;
 use flow::{Column, Flow};
+use report::OwnerSheet;
 use saddle::Plan;
-
-/// Paragraphs in plain words, each list under a heading of its own.
-#[derive(Debug, Clone, PartialEq, Eq, Default)]
-pub struct AssessWords {
-    /// How the instrument stands.
-    pub present: Vec<String>,
-    /// What is proposed, what to do first first.
-    pub proposal: Vec<String>,
-    /// What could be done instead.
-    pub alternatives: Vec<String>,
-    /// What to know before agreeing.
-    pub cautions: Vec<String>,
-}
 
 /// Air inside the border, mm.
 const PAD: f64 = 4.0;
@@ -35,14 +24,14 @@ const FOOT: f64 = 6.0;
 /// Between columns, and between blocks, mm.
 const GAP: f64 = 7.0;
 
-/// The owner's sheets, one or more.
+/// The owner's sheets, one or more. Their cautions are those of `words`, which must have been made for the same hazards.
 ///
 /// # Errors
 /// A plan without strings, places that are not numbers, or a font that cannot be read.
 pub fn assess_sheets(
     plan: &Plan,
     found: &Assessment,
-    words: &AssessWords,
+    words: &OwnerSheet,
     options: &SheetOptions,
 ) -> Result<Vec<Sheet>, DrawingError> {
     if plan.strings.is_empty() {
@@ -52,7 +41,7 @@ pub fn assess_sheets(
         return Err(DrawingError::Font);
     }
     let figures = Figures::new(options.bench);
-    let (width, height) = options.paper.size();
+    let (width, height) = paper::size(options.paper);
     let margin = crate::Sheet {
         width,
         height,
@@ -108,7 +97,7 @@ pub fn assess_sheets(
 
 /// A page in its border, with the words over and under it; `margin` mm from the edge of the paper.
 fn framed(page: Canvas, [number, of]: [usize; 2], margin: f64, options: &SheetOptions) -> Result<Sheet, DrawingError> {
-    let (width, height) = options.paper.size();
+    let (width, height) = paper::size(options.paper);
     let left = margin + PAD;
     let title = clean(&options.title);
     let mut canvas = Canvas::default();

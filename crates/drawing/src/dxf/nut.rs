@@ -2,12 +2,14 @@
 
 use super::document::{NOTE_HEIGHT, NUMBER_DROP, NUMBER_HEIGHT, VIEW_GAP, finished, new_body};
 use crate::DrawingError;
+use crate::cautions;
 use crate::figures::Figures;
 use crate::views::nut::NutScene;
 use nut::NutPlan;
 use units::BenchUnit;
+use work::Hazards;
 
-/// DXF of a nut, in mm at full size, as seen from the front (from the frets): x = 0 on the centre line, y = 0 at the seat.
+/// DXF of a nut of a material with these hazards, in mm at full size, as seen from the front (from the frets): x = 0 on the centre line, y = 0 at the seat.
 ///
 /// Layers: `OUTLINE` the finished nut from the front, with its slots; `TOP` the blank from above, its front face `VIEW_GAP` above
 /// the front view's highest point, and the slots' lines from bearing edge to back; `STATIONS` a vertical line from the seat to each
@@ -15,7 +17,7 @@ use units::BenchUnit;
 ///
 /// # Errors
 /// [`DrawingError::NotFinite`] if a place is not a number.
-pub fn nut_dxf(plan: &NutPlan) -> Result<String, DrawingError> {
+pub fn nut_dxf(plan: &NutPlan, hazards: Hazards) -> Result<String, DrawingError> {
     let scene = NutScene {
         plan,
         names: &[],
@@ -59,10 +61,8 @@ pub fn nut_dxf(plan: &NutPlan) -> Result<String, DrawingError> {
             plan.fall.to_degrees()
         ),
         "Slots are finished with gauged files, by hand.".to_owned(),
-        "Dust harms lungs: extract it, wear a respirator.".to_owned(),
-        "Wear eye protection. Slack the strings first.".to_owned(),
-        "The numbers are as good as the survey.".to_owned(),
     ]);
+    lines.extend(cautions::of_dxf(hazards));
     let mut y = front_face + t;
     for line in lines.iter().rev() {
         y += 1.8 * NOTE_HEIGHT;

@@ -6,6 +6,7 @@ use super::{Sheet, SheetOptions};
 use crate::DrawingError;
 use crate::canvas::Item;
 use crate::figures::Figures;
+use crate::paper;
 use crate::text::{clean, fonts_readable};
 use numerics::trimmed;
 use saddle::{BlankKind, Plan};
@@ -52,7 +53,7 @@ pub(super) fn bound(
     drafts: Vec<Draft>,
     block: impl Fn([usize; 2], &str) -> Title,
 ) -> Result<Vec<Sheet>, DrawingError> {
-    let (width, height) = options.paper.size();
+    let (width, height) = paper::size(options.paper);
     let of = drafts.len();
     let number = |(i, draft): (usize, Draft)| {
         let block = block([i + 1, of], draft.name);

@@ -1,10 +1,12 @@
 //! A sheet before it is numbered, and the room it has.
 
-use super::Paper;
 use super::frame::{MARGIN, PAD, STRIP};
 use super::words::Room;
 use crate::DrawingError;
 use crate::canvas::{Block, Canvas, Point};
+use crate::paper;
+use job::Paper;
+use machining::PartKind;
 
 /// Between blocks, mm.
 pub(super) const GAP: f64 = 5.0;
@@ -55,7 +57,7 @@ impl Area {
     }
 
     pub fn of(paper: Paper) -> Self {
-        let (width, height) = paper.size();
+        let (width, height) = paper::size(paper);
         Self {
             left: MARGIN + PAD,
             top: MARGIN + PAD,
@@ -65,10 +67,11 @@ impl Area {
     }
 }
 
-/// Refuses a block that the paper cannot hold.
-pub(super) fn fits(block: &Block, area: Area) -> Result<(), DrawingError> {
+/// Refuses a block of a part's sheet that the paper cannot hold.
+pub(super) fn fits(block: &Block, area: Area, part: PartKind) -> Result<(), DrawingError> {
     if block.width > area.width {
         return Err(DrawingError::TooLong {
+            part,
             needed: block.width,
             room: area.width,
         });

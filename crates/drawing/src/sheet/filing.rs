@@ -9,6 +9,7 @@ use crate::DrawingError;
 use crate::canvas::Canvas;
 use crate::figures::Figures;
 use crate::views::filed::{Cells, Filed, FiledSection, cell, cells, heading, least};
+use machining::PartKind;
 use saddle::Plan;
 
 /// Most sections on a sheet.
@@ -20,15 +21,6 @@ const TALLEST: f64 = 75.0;
 
 /// Widest cell, mm.
 const WIDEST: f64 = 130.0;
-
-/// The order of work when a finished crown is filed.
-const STEPS: [&str; 5] = [
-    "1. Fit the blank in the slot: it stands on the floor without rocking and without play.",
-    "2. Bring it to height, each string left proud by the figure that stands beside its section.",
-    "3. Cut the nut slots now: they change the action at fret 12 too.",
-    "4. File for intonation in small strokes. String up to pitch and measure after each: what is filed off cannot be put back.",
-    "5. Take the last height off the top. Once the ends are blended into the bridge, never off the bottom.",
-];
 
 /// Sheets that show each string's section before and after a stroke of the file, six to a sheet.
 ///
@@ -62,7 +54,9 @@ pub fn filing_sheets(
     for chosen in filed.chunks(filed.len().div_ceil(sheets)) {
         drafts.push(draft(plan, chosen, area)?);
     }
-    set_words(&mut drafts, Words::new(&STEPS, &options.notes), area);
+    let order = (1..).zip(report::FILING_ORDER);
+    let order: Vec<String> = order.map(|(number, step)| format!("{number}. {step}")).collect();
+    set_words(&mut drafts, Words::new(options.hazards, &order, &options.notes), area);
     finished(plan, options, "see its heading", drafts)
 }
 
@@ -87,6 +81,7 @@ fn draft(plan: &Plan, filed: &[Filed], area: Area) -> Result<Draft, DrawingError
         let (needed_width, needed) = least(filed);
         if needed_width > width {
             DrawingError::TooLong {
+                part: PartKind::Saddle,
                 needed: needed_width * count(across),
                 room: area.width,
             }

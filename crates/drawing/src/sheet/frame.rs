@@ -1,8 +1,9 @@
 //! Border, title block and the bars that check the printer.
 
-use crate::Paper;
 use crate::canvas::{Anchor, Block, Canvas, Fill, Lettering, LineKind, Point};
+use crate::paper;
 use crate::text::{shorten, wrap};
+use job::Paper;
 
 /// Between the edge of the paper and the border, mm: within reach of common desk printers.
 pub(crate) const MARGIN: f64 = 10.0;
@@ -34,7 +35,7 @@ pub(crate) struct Title {
 
 /// Border, bars and title block for the whole sheet.
 pub(crate) fn frame(paper: Paper, title: &Title) -> Canvas {
-    let (width, height) = paper.size();
+    let (width, height) = paper::size(paper);
     let mut canvas = Canvas::default();
     let (right, bottom) = (width - MARGIN, height - MARGIN);
     let top = bottom - STRIP;
@@ -126,7 +127,7 @@ fn block(paper: Paper, t: &Title, width: f64) -> Block {
             (0.29, &tag, &t.sheet_name),
             (0.17, "Figures", &t.units),
             (0.20, "Scale", t.scale),
-            (0.12, "Paper", paper.name()),
+            (0.12, "Paper", paper::name(paper)),
             (0.22, "Drawn by", crate::PROGRAM),
         ],
     ];

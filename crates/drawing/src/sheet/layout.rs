@@ -142,9 +142,10 @@ pub(super) fn set_words(drafts: &mut Vec<Draft>, mut words: Words, area: Area) {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::Paper;
     use crate::canvas::Shape;
     use crate::sheet::words::{CUTTING_STEPS, HEAD_LEAD};
+    use job::Paper;
+    use work::Hazards;
 
     fn heads(draft: &Draft) -> Vec<String> {
         let items = draft.canvas.items.iter();
@@ -159,7 +160,7 @@ mod tests {
     #[test]
     fn parts_stay_whole_where_they_can() {
         let area = Area::of(Paper::A4);
-        let parts = Words::setup(&CUTTING_STEPS, &["A note.".to_owned()]);
+        let parts = Words::setup(Hazards::default(), &CUTTING_STEPS, &["A note.".to_owned()]);
         let [notes, order, cautions] = [0, 1, 2].map(|i| parts[i].0.height(110.0));
         let set = |rooms: &[f64]| {
             let mut draft = Draft::new("setup");

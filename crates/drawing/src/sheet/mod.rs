@@ -19,12 +19,13 @@ use crate::DrawingError;
 use crate::figures::Figures;
 use crate::views::{Scene, views};
 use bound::{check_options, finished};
-pub use cutting::{CutOutcome, CutPart, CutSetup, Extent, cut_sheets, outcome_sheet};
+pub use cutting::{cut_sheets, outcome_sheet};
 use draft::{Area, fits};
 pub use drawn::Sheet;
 pub use filing::filing_sheets;
 use layout::{part_sheets, set_words, station_sheets};
-pub use options::{Paper, SheetOptions};
+use machining::PartKind;
+pub use options::{SheetOptions, paragraphs};
 use saddle::{Hold, Plan};
 pub use tolerance::tolerance_sheets;
 use words::{SADDLE_STEPS, Words};
@@ -39,12 +40,12 @@ pub fn saddle_sheets(plan: &Plan, options: &SheetOptions) -> Result<Vec<Sheet>, 
     let figures = Figures::new(options.bench);
     let scene = Scene::new(plan, figures)?;
     let views = views(&scene, area.height);
-    fits(&views, area)?;
+    fits(&views, area, PartKind::Saddle)?;
     let mut drafts = station_sheets(&scene, views, area);
     drafts.extend(part_sheets(&scene, area)?);
     let mut notes: Vec<String> = held_note(plan).into_iter().collect();
     notes.extend(options.notes.iter().cloned());
-    set_words(&mut drafts, Words::new(&SADDLE_STEPS, &notes), area);
+    set_words(&mut drafts, Words::new(options.hazards, &SADDLE_STEPS, &notes), area);
     finished(plan, options, "1:1 unless said", drafts)
 }
 

@@ -12,6 +12,7 @@ use crate::canvas::{Canvas, Lettering};
 use crate::figures::Figures;
 use crate::text::clean;
 use crate::views::nut::{NutScene, part, pattern, section, table::table};
+use machining::PartKind;
 use numerics::trimmed;
 use nut::{Front, NutPlan};
 
@@ -53,7 +54,7 @@ pub fn nut_sheets(plan: &NutPlan, names: &[String], options: &SheetOptions) -> R
     let stays = plan.lines.iter().any(|line| line.now.is_some());
     let mut steps = STEPS.to_vec();
     steps.extend([if stays { SADDLE_STAYS } else { WITH_SADDLE }, GAUGED]);
-    set_words(&mut drafts, Words::new(&steps, &options.notes), area);
+    set_words(&mut drafts, Words::new(options.hazards, &steps, &options.notes), area);
     finished(plan, options, "1:1 unless said", drafts)
 }
 
@@ -83,7 +84,7 @@ fn first(scene: &NutScene, area: Area, drafts: &mut Vec<Draft>) -> Result<(), Dr
         .into_iter()
         .find_map(fitting)
         .unwrap_or_else(|| part::views(scene, 1.0));
-    fits(&views, area)?;
+    fits(&views, area, PartKind::Nut)?;
     let (width, height) = (views.width, views.height);
     let x = area.left + width + GAP;
     let room = area.left + area.width - x;
@@ -103,7 +104,7 @@ fn first(scene: &NutScene, area: Area, drafts: &mut Vec<Draft>) -> Result<(), Dr
     draft.leave([area.left, under], width, area.bottom() - under);
     drafts.push(draft);
     let slots = table(scene, area.width);
-    fits(&slots, area)?;
+    fits(&slots, area, PartKind::Nut)?;
     let mut next = Draft::new("Slots");
     let x = area.left + slots.width + GAP;
     let below = area.top + slots.height + GAP;
@@ -117,8 +118,8 @@ fn first(scene: &NutScene, area: Area, drafts: &mut Vec<Draft>) -> Result<(), Dr
 /// Sections, with the patterns below them if both fit.
 fn second(scene: &NutScene, area: Area, drafts: &mut Vec<Draft>) -> Result<(), DrawingError> {
     let (strip, front) = (pattern::strip(scene), pattern::front(scene));
-    fits(&strip, area)?;
-    fits(&front, area)?;
+    fits(&strip, area, PartKind::Nut)?;
+    fits(&front, area, PartKind::Nut)?;
     let beside = strip.width + GAP + front.width <= area.width;
     let tall = strip.height.max(front.height);
     let strings = scene.plan.strings.len();

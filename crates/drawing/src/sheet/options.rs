@@ -1,45 +1,46 @@
 //! How sheets are written.
 
+use job::{Job, Paper};
+use report::Note;
 use units::BenchUnit;
-
-/// Paper, used lying (landscape).
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Paper {
-    /// 297 by 210 mm (ISO 216).
-    A4,
-    /// 11 by 8.5 in: 279.4 by 215.9 mm (ANSI/ASME Y14.1, size A).
-    Letter,
-}
-
-impl Paper {
-    /// Width and height of the sheet as it lies, mm.
-    #[must_use]
-    pub fn size(self) -> (f64, f64) {
-        match self {
-            Self::A4 => (297.0, 210.0),
-            Self::Letter => (279.4, 215.9),
-        }
-    }
-
-    /// Name, for title blocks.
-    #[must_use]
-    pub fn name(self) -> &'static str {
-        match self {
-            Self::A4 => "A4",
-            Self::Letter => "Letter",
-        }
-    }
-}
+use work::Hazards;
 
 /// How sheets are written. There is no date: the same plan and options give the same bytes.
 #[derive(Debug, Clone, PartialEq)]
 pub struct SheetOptions {
-    /// Paper.
+    /// Paper, used lying (landscape).
     pub paper: Paper,
     /// Unit in brackets beside millimetres; thou if the bench unit is the millimetre.
     pub bench: BenchUnit,
     /// Title, for the title block; too long a title is wrapped, then cut with an ellipsis.
     pub title: String,
+    /// What the cautions depend on: hazards of the part that the sheets show.
+    pub hazards: Hazards,
     /// Notes in plain words, a paragraph each.
     pub notes: Vec<String>,
+}
+
+impl SheetOptions {
+    /// With the paper, bench unit and title of a job.
+    #[must_use]
+    pub fn of(job: &Job, hazards: Hazards, notes: Vec<String>) -> Self {
+        Self {
+            paper: job.paper,
+            bench: job.bench,
+            title: job.title.clone(),
+            hazards,
+            notes,
+        }
+    }
+}
+
+/// Notes as paragraphs of a sheet; choices are numbered from 1.
+#[must_use]
+pub fn paragraphs(notes: &[Note]) -> Vec<String> {
+    let one = |note: &Note| -> Vec<String> {
+        let points = note.points.iter().enumerate();
+        let points = points.map(|(i, point)| format!("{}. {point}", i + 1));
+        std::iter::once(note.text.clone()).chain(points).collect()
+    };
+    notes.iter().flat_map(one).collect()
 }

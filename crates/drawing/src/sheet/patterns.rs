@@ -4,6 +4,7 @@ use super::draft::{Area, Draft, GAP, fits};
 use crate::DrawingError;
 use crate::canvas::{Block, Canvas, Point};
 use crate::views::{Scene, pattern};
+use machining::PartKind;
 
 /// The three patterns.
 pub(super) struct Patterns {
@@ -24,7 +25,7 @@ impl Patterns {
     pub fn check(&self, area: Area) -> Result<(), DrawingError> {
         [&self.front, &self.strip, &self.back]
             .into_iter()
-            .try_for_each(|block| fits(block, area))
+            .try_for_each(|block| fits(block, area, PartKind::Saddle))
     }
 
     pub fn two_columns_width(&self) -> f64 {

@@ -11,8 +11,10 @@ use crate::figures::Figures;
 use crate::text::{clean, shorten};
 use crate::views::filed::cents;
 use crate::views::spread::{Chart, PITCH, Row, chart, chart_height, percent, ranking};
+use instrument::Reading;
+use machining::PartKind;
 use saddle::Plan;
-use saddle::tolerance::{Band, Reading, Spread, StringSpread, Tolerance};
+use saddle::tolerance::{Band, Spread, StringSpread, Tolerance};
 
 /// Room that the ranked readings have at least, mm.
 const RANKING: f64 = 56.0;
@@ -125,7 +127,7 @@ pub fn tolerance_sheets(
     let mut notes = vec![chances(tolerance)];
     notes.extend(options.notes.iter().cloned());
     let mut drafts = vec![draft];
-    set_words(&mut drafts, Words::after(&notes), area);
+    set_words(&mut drafts, Words::after(options.hazards, &notes), area);
     finished(plan, options, "none: a chart", drafts)
 }
 
@@ -140,7 +142,7 @@ fn placed(
     let mut draft = Draft::new("Tolerance");
     let ranked_height = ranked.height;
     for block in [&left, &right, &ranked] {
-        fits(block, area)?;
+        fits(block, area, PartKind::Saddle)?;
     }
     draft.canvas.place(left.canvas, [area.left, area.top]);
     let x = area.left + wide + 2.0 * GAP;

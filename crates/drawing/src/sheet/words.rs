@@ -1,17 +1,10 @@
 //! Cautions and notes, set into whatever room the drawing leaves.
 
 use crate::canvas::{Anchor, Canvas, Lettering, Point};
+use crate::cautions;
 use crate::text::{clean, wrap};
 use std::collections::VecDeque;
-
-/// What guides the hand carries these, in short (the design's section 7).
-const CAUTIONS: [&str; 5] = [
-    "Dust of bone, shell and synthetic blanks harms lungs: extract it and wear a respirator rated for fine dust.",
-    "Wear eye protection. Strings under tension whip: slack them first.",
-    "Hot tools and spindles burn and catch: keep hands, hair and sleeves clear.",
-    "Some materials (ivory, some shells, some rosewoods) are protected by law: check local rules, which come first.",
-    "The figures are as good as the survey. A valuable or historic instrument belongs with a qualified repairer.",
-];
+use work::Hazards;
 
 /// How to use the sheets of a saddle.
 pub(crate) const SADDLE_STEPS: [&str; 6] = [
@@ -79,9 +72,9 @@ pub(crate) struct Words(VecDeque<Paragraph>);
 
 impl Words {
     /// Cautions, order of work if it has steps, then `notes`.
-    pub fn new(steps: &[&str], notes: &[String]) -> Self {
+    pub fn new(hazards: Hazards, steps: &[impl AsRef<str>], notes: &[String]) -> Self {
         let mut words = Self(VecDeque::new());
-        words.add("Cautions", &CAUTIONS);
+        words.add("Cautions", &cautions::of_sheets(hazards));
         if !steps.is_empty() {
             words.add("Order of work", steps);
         }
@@ -94,7 +87,7 @@ impl Words {
 
     /// What stands on a setup sheet, each part to be kept whole: `notes`, order of work, cautions. The number weighs how much it matters
     /// that it is.
-    pub fn setup(steps: &[&str], notes: &[String]) -> Vec<(Self, u32)> {
+    pub fn setup(hazards: Hazards, steps: &[&str], notes: &[String]) -> Vec<(Self, u32)> {
         let notes: Vec<String> = notes.iter().map(|n| clean(n)).filter(|n| !n.is_empty()).collect();
         let part = |head: &str, paragraphs: &[&str], weight| {
             let mut words = Self(VecDeque::new());
@@ -102,7 +95,10 @@ impl Words {
             (words, weight)
         };
         let borrowed: Vec<&str> = notes.iter().map(String::as_str).collect();
-        let mut parts = vec![part("Order of work", steps, 4), part("Cautions", &CAUTIONS, 1)];
+        let mut parts = vec![
+            part("Order of work", steps, 4),
+            part("Cautions", &cautions::of_sheets(hazards), 1),
+        ];
         if !notes.is_empty() {
             parts.insert(0, part("Notes", &borrowed, 2));
         }
@@ -125,11 +121,11 @@ impl Words {
     }
 
     /// `notes` first, as what the sheet says in short, then the cautions.
-    pub fn after(notes: &[String]) -> Self {
+    pub fn after(hazards: Hazards, notes: &[String]) -> Self {
         let mut words = Self(VecDeque::new());
         let notes: Vec<String> = notes.iter().map(|n| clean(n)).filter(|n| !n.is_empty()).collect();
         words.add("In short", &notes);
-        words.add("Cautions", &CAUTIONS);
+        words.add("Cautions", &cautions::of_sheets(hazards));
         words
     }
 

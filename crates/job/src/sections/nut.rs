@@ -154,6 +154,12 @@ enum Word {
 }
 
 impl<'a> Target<'a> {
+    /// The strings are solved for a nut setback; `None` where that could not be read.
+    pub(crate) fn with_setback(&self) -> Option<bool> {
+        let intonation = self.intonation.as_ref()?;
+        Some(matches!(intonation, Intonation::BestFitWithNut))
+    }
+
     pub(crate) fn read(node: &Node<'a>, count: Option<usize>) -> Option<Self> {
         let table = node.table(&TARGET)?;
         table.need("action_12");
@@ -184,4 +190,40 @@ impl<'a> Target<'a> {
             }),
         })
     }
+}
+
+/// `[target]` of a saddle that stays says only whether nut setbacks are wanted.
+pub(crate) fn setback_alone(node: Option<Node>) -> Option<bool> {
+    let Some(node) = node else { return Some(false) };
+    let table = node.table(&TARGET)?;
+    for key in ["action_12", "offsets"] {
+        if let Some(node) = table.get(key) {
+            node.refuse(
+                "The saddle stays, so the action at fret 12 and its setbacks follow from what stands there. Leave this out; or add \
+                 [slot] and [blank] if a saddle is to be made.",
+            );
+        }
+    }
+    let Some(intonation) = table.get("intonation") else {
+        table.lacks(
+            "intonation",
+            "The saddle stays, so [target] says only whether the nut is set for intonation. Write \"best-fit-with-nut\" for nut \
+             setbacks, or leave [target] out for a nut without them.",
+        );
+        return None;
+    };
+    let word = intonation.choice(&[
+        ("octave", false),
+        ("best-fit", false),
+        ("best-fit-with-nut", true),
+        ("offsets", false),
+    ])?;
+    if !word {
+        intonation.refuse(
+            "The saddle stays, so only the nut can be set for intonation. Write \"best-fit-with-nut\" for nut setbacks, or leave \
+             [target] out for a nut without them.",
+        );
+        return None;
+    }
+    Some(true)
 }

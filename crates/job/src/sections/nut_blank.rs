@@ -12,6 +12,11 @@ use crate::string_spec::unknown;
 use crate::table::Table;
 use crate::{BlankMaterial, Profiles};
 
+/// A nut is to be made, and of a saddle nothing is said.
+pub(crate) fn saddle_stays(top: &Table) -> bool {
+    top.get("nut_blank").is_some() && top.get("slot").is_none() && top.get("blank").is_none()
+}
+
 /// Share of each string above the top where none is given: about half (common practice, no source).
 const DEFAULT_SHOWS: f64 = 0.5;
 /// Depth left to the final stroke where none is given, mm: two thou. Pages say a hair (published without a figure).

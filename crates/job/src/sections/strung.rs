@@ -1,6 +1,6 @@
 //! `[strung]`: readings after stringing up.
 
-use saddle::StrungString;
+use instrument::StrungString;
 
 use crate::limits;
 use crate::node::Node;

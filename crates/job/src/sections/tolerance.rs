@@ -1,6 +1,7 @@
 //! `[tolerance]` and `[uncertainty]`: what counts as good, and how sure the readings are.
 
-use saddle::tolerance::{Band, Paired, Sampling, Uncertainty};
+use instrument::{Paired, Uncertainty};
+use saddle::tolerance::{Band, Sampling};
 
 use crate::ToleranceSetup;
 use crate::limits::{self, Limit};

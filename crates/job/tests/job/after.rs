@@ -1,10 +1,11 @@
 //! What is read for filing, for the fit after stringing up and for the sureness arrives in its unit and sign; one string
 //! alone is a job too.
 
+use instrument::StrungString;
+use instrument::{Paired, Uncertainty};
 use job::{Job, Problem, Profiles, Severity, read, read_strung};
 use saddle::filing::PresentCrown;
-use saddle::tolerance::{Paired, Uncertainty};
-use saddle::{StrungString, plan};
+use saddle::plan;
 
 const GOOD: &str = include_str!("good.toml");
 
@@ -21,7 +22,10 @@ fn with(more: &str) -> Job {
 
 #[test]
 fn crowns() {
-    let filing = with("[filing]\ncrown = \"flat\"\nat_height = true\n").filing;
+    let filing = with("[filing]\ncrown = \"flat\"\nat_height = true\n")
+        .saddle
+        .unwrap()
+        .filing;
     assert_eq!(filing.crown, [PresentCrown::Flat; 6]);
     assert!(filing.at_height);
     assert_eq!(
@@ -33,6 +37,8 @@ fn crowns() {
          fall = [\"-\", 5, \"-\", \"-\", \"1 over 10\", \"-\"]\nradius = [\"-\", \"-\", \"-\", \"0.1 in\", \"-\", 3]\n\
          contact_back = [1, 1.2, \"-\", 1.4, 1.5, 1.6]\n",
     )
+    .saddle
+    .unwrap()
     .filing;
     let facet = |fall| PresentCrown::Facet { fall };
     assert_eq!(
@@ -47,9 +53,12 @@ fn crowns() {
         ]
     );
     assert_eq!(each.back, [Some(1.0), Some(1.2), None, Some(1.4), Some(1.5), Some(1.6)]);
-    let ends = with("[filing]\naction_12 = { bass = 2.7, treble = 2.0 }\nfloor_12 = 1.5\n").filing;
+    let ends = with("[filing]\naction_12 = { bass = 2.7, treble = 2.0 }\nfloor_12 = 1.5\n")
+        .saddle
+        .unwrap()
+        .filing;
     // Inner strings by their place at fret 12, as anywhere in the job.
-    let target = with("").survey.strings;
+    let target = with("").saddle.unwrap().survey.strings;
     for (string, action) in target.iter().zip(&ends.action_12) {
         let share = (2.4 - string.target_action) / 0.6;
         assert!((action.unwrap() - (2.7 - 0.7 * share)).abs() < 1e-12);
@@ -123,7 +132,15 @@ fn tolerance_and_uncertainty() {
 fn a_stretch_factor_scales_the_stiffness_and_nothing_else() {
     let plain = with("");
     let scaled = with("[[string]]\nnumber = 4\nstretch_factor = 1.25\n");
-    for (a, b) in plain.survey.strings.iter().zip(&scaled.survey.strings) {
+    for (a, b) in plain
+        .saddle
+        .as_ref()
+        .unwrap()
+        .survey
+        .strings
+        .iter()
+        .zip(&scaled.saddle.as_ref().unwrap().survey.strings)
+    {
         let mut want = a.clone();
         if a.number == 4 {
             want.model.stiffness = a.model.stiffness.scaled(1.25);
@@ -144,6 +161,8 @@ fn a_reference_saddle_has_an_action_of_its_own() {
             .replace("bridge_top = { bass = 0.4, treble = 0.5 }\n", "");
         let reference = "[slot.reference]\ncontact_from_fret_12 = 325.5\nheight = 9\nback = 1.6\n";
         job(&text.replace("[bridge]", &format!("{reference}{action}\n[bridge]")))
+            .saddle
+            .unwrap()
             .survey
             .slot
     };
@@ -223,7 +242,7 @@ const ONE: &str = "format = 1\ntitle = \"One string\"\nunit = \"mm\"\n\
 #[test]
 fn one_string_alone_is_planned() {
     let job = job(ONE);
-    let plan = plan(&job.survey).unwrap();
+    let plan = plan(&job.saddle.as_ref().unwrap().survey).unwrap();
     assert_eq!(plan.strings.len(), 1);
     assert!((plan.strings[0].action_12 - 2.0).abs() < 1e-9);
     assert!(
@@ -302,5 +321,5 @@ fn one_string_has_no_two_ends() {
     }
     // The same value at both is one value.
     let same = ONE.replace("depth = 5", "depth = { bass = 5, treble = 5 }");
-    assert_eq!(job(&same).survey, job(ONE).survey);
+    assert_eq!(job(&same).saddle.unwrap().survey, job(ONE).saddle.unwrap().survey);
 }

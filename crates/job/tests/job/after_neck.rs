@@ -19,8 +19,9 @@ fn every_example_plans_as_promised_after_its_neck_is_set() {
         let profiles = Profiles::built_in();
         let Ok(checked) = read(&text, &profiles) else { continue };
         let job = checked.job;
-        let plan = saddle::plan(&job.survey).unwrap();
-        let Ok(neck) = assess::neck(&job.survey, &plan, &job.assess) else {
+        let Some(made) = &job.saddle else { continue };
+        let plan = saddle::plan(&made.survey).unwrap();
+        let Ok(neck) = assess::neck(&made.survey, &plan, &made.assess) else {
             continue;
         };
         let text = after_neck(&text, &job, &plan, &neck.survey).unwrap();
@@ -28,7 +29,7 @@ fn every_example_plans_as_promised_after_its_neck_is_set() {
             .unwrap_or_else(|p| panic!("{}: {p:?}\n{text}", path.display()))
             .job;
         assert!(text.starts_with('#') && again.title.ends_with("after the neck is set"));
-        let then = saddle::plan(&again.survey).unwrap();
+        let then = saddle::plan(&again.saddle.as_ref().unwrap().survey).unwrap();
         for ((s, promised), was) in then.strings.iter().zip(&neck.exposure_then).zip(&plan.strings) {
             assert!(
                 (s.exposure.unwrap() - promised).abs() < PROMISE,
@@ -56,17 +57,22 @@ fn a_nut_that_is_too_low_is_kept_as_it_is() {
     let text = format!("{good}\n");
     let profiles = Profiles::built_in();
     let mut job = read(&text, &profiles).unwrap().job;
-    for string in &mut job.survey.strings {
+    for string in &mut job.saddle.as_mut().unwrap().survey.strings {
         string.present_nut = Some(instrument::NutReading::Open {
             clearance: 0.28,
             action_12: 3.4,
         });
     }
-    let plan = saddle::plan(&job.survey).unwrap();
-    let neck = assess::neck(&job.survey, &plan, &job.assess).unwrap();
+    let plan = saddle::plan(&job.saddle.as_ref().unwrap().survey).unwrap();
+    let neck = assess::neck(
+        &job.saddle.as_ref().unwrap().survey,
+        &plan,
+        &job.saddle.as_ref().unwrap().assess,
+    )
+    .unwrap();
     let text = after_neck(&text, &job, &plan, &neck.survey).unwrap();
     let again = read(&text, &profiles).unwrap_or_else(|p| panic!("{p:?}\n{text}")).job;
-    let then = saddle::plan(&again.survey).unwrap();
+    let then = saddle::plan(&again.saddle.as_ref().unwrap().survey).unwrap();
     for (s, was) in then.strings.iter().zip(&plan.strings) {
         assert!(
             s.action_1 < 0.25 && (s.action_1 - was.action_1).abs() < PROMISE,

@@ -2,9 +2,10 @@
 
 use std::sync::LazyLock;
 
-use job::{Profiles, Severity, Work, corrected, read, read_strung, read_work};
+use instrument::StrungString;
+use job::{Profiles, Severity, corrected, read, read_strung};
 use proptest::prelude::*;
-use saddle::{FitLimits, StrungString, fit};
+use saddle::{FitLimits, fit};
 
 /// A job without a problem, in millimetres.
 const GOOD: &str = include_str!("good.toml");
@@ -57,7 +58,7 @@ proptest! {
         prop_assert!(read_strung(&text, &job).is_err());
         let mutated = format!("{}{text}{}", &STRUNG[..at], &STRUNG[(at + cut).min(STRUNG.len())..]);
         match read_strung(&mutated, &job) {
-            Ok((strung, _)) => prop_assert_eq!(strung.len(), job.survey.strings.len()),
+            Ok((strung, _)) => prop_assert_eq!(strung.len(), job.saddle.as_ref().unwrap().survey.strings.len()),
             Err(found) => for p in found {
                 prop_assert!(!p.to_string().contains('\n') && p.what.ends_with(['.', '?']), "{}", p);
             },
@@ -67,15 +68,17 @@ proptest! {
     /// The same for a job that makes a nut alone.
     #[test]
     fn any_change_of_a_nut_alone_is_answered(text in mutated(NUT_ALONE)) {
-        match read_work(&text, &PROFILES) {
-            Ok((Work::NutAlone(job), warnings)) => {
-                prop_assert!(warnings.iter().all(|p| p.severity == Severity::Warning));
-                if let Ok(nut) = nut::alone(&job.survey, &job.nut.survey) {
+        match read(&text, &PROFILES) {
+            Ok(checked) => {
+                prop_assert!(checked.warnings.iter().all(|p| p.severity == Severity::Warning));
+                let job = checked.job;
+                prop_assert!(job.saddle.is_none(), "it makes no saddle");
+                let made = job.nut.unwrap();
+                if let Ok(nut) = nut::alone(&job.instrument, &made.clearances, &made.survey) {
                     prop_assert!(nut.strings.iter().all(|s| s.floor.is_finite() && s.setback.is_finite()));
-                    prop_assert_eq!(nut.strings.len(), job.survey.strings.len());
+                    prop_assert_eq!(nut.strings.len(), job.instrument.strings.len());
                 }
             }
-            Ok((Work::Saddle(_), _)) => return Err(TestCaseError::fail("it makes no saddle")),
             Err(found) => for p in found {
                 prop_assert!(!p.to_string().contains('\n') && p.what.ends_with(['.', '?']), "{}", p);
             },
@@ -91,10 +94,10 @@ proptest! {
                 prop_assert!(checked.warnings.iter().all(|p| p.severity == Severity::Warning));
                 // What is planned can be fitted, and the second file is read or refused like any other.
                 let job = checked.job;
-                if let Ok(plan) = saddle::plan(&job.survey) {
+                if let Ok(plan) = saddle::plan(&job.saddle.as_ref().unwrap().survey) {
                     let read_12 = |s: &saddle::StringPlan| StrungString { action_12: Some(s.action_12 - 0.1), ..StrungString::default() };
                     let strung: Vec<_> = plan.strings.iter().map(read_12).collect();
-                    if let Ok(fit) = fit(&job.survey, &strung, &FitLimits::default()) {
+                    if let Ok(fit) = fit(&job.saddle.as_ref().unwrap().survey, &strung, &FitLimits::default()) {
                         let second = corrected(&text, &fit, &job, None);
                         let again = second.as_ref().map(|second| read(second, &PROFILES));
                         prop_assert!(matches!(again, Err(_) | Ok(Ok(_))), "{:?}", again);
@@ -123,7 +126,7 @@ proptest! {
                 .replace("edge_from_fret_12 = { bass = 324.5, treble = 323 }", &format!("edge_from_fret_12 = {edge}"))
                 .replace("contact_from_fret_12 = { bass = 326.5, treble = 324.5 }", &format!("contact_from_fret_12 = {edge}"));
             let checked = read(&text, &PROFILES);
-            let scale = checked.map(|c| c.job.survey.board.scale()).map_err(|p| format!("{p:?}"));
+            let scale = checked.map(|c| c.job.saddle.as_ref().unwrap().survey.board.scale()).map_err(|p| format!("{p:?}"));
             prop_assert!(scale.as_ref().is_ok_and(|s| (s - mm).abs() < 1e-9), "{:?}", scale);
         }
     }

@@ -11,7 +11,7 @@ fn with(bridge: &str, rest: &str) -> Result<Checked, Vec<Problem>> {
 
 #[test]
 fn without_the_tables_all_is_at_its_default() {
-    let facts = with("", "").unwrap().job.assess;
+    let facts = with("", "").unwrap().job.saddle.unwrap().assess;
     assert_eq!(facts.limits, assess::Limits::default());
     assert_eq!((facts.ramp, facts.heel_height, facts.humidity), (None, None, None));
     assert!(facts.wound.contains(&Some(true)) && facts.wound.contains(&Some(false)));
@@ -25,7 +25,7 @@ fn readings_and_limits_are_read() {
     )
     .unwrap()
     .job
-    .assess;
+    .saddle.unwrap().assess;
     assert_eq!(
         facts.ramp,
         Some(assess::Ramp {
@@ -63,4 +63,35 @@ fn what_cannot_be_is_refused_with_a_way_to_mend_it() {
         let text: Vec<String> = problems.iter().map(ToString::to_string).collect();
         assert!(text.iter().any(|t| t.contains(words)), "{words}: {text:?}");
     }
+}
+
+/// The clearance that a job bears is its own: a blank 0.20 mm thinner than the slot is doubted against 0.15 mm, not against 0.25, and one 0.05 mm
+/// thinner against 0.04. A limit that cannot be read leaves the default.
+#[test]
+fn a_loose_blank_is_doubted_against_the_limit_of_its_job() {
+    let doubts = |width: &str, own: &str| -> Vec<String> {
+        let text = GOOD.replace("width = 3.25", &format!("width = {width}"));
+        let found = match read(&format!("{text}\n{own}\n"), &Profiles::built_in()) {
+            Ok(checked) => checked.warnings,
+            Err(problems) => problems,
+        };
+        let loose = found.into_iter().filter(|p| p.field == "blank.thickness");
+        loose.map(|p| p.what).collect()
+    };
+    for (width, own, over) in [
+        ("3.40", "", Some("over 0.150 mm it tips")),
+        ("3.40", "[assess]\nmost_clearance = 0.25", None),
+        ("3.25", "", None),
+        ("3.25", "[assess]\nmost_clearance = 0.04", Some("over 0.040 mm it tips")),
+        ("3.40", "[assess]\nmost_clearance = 9", Some("over 0.150 mm it tips")),
+    ] {
+        let found = doubts(width, own);
+        assert_eq!(found.len(), usize::from(over.is_some()), "{width}, {own}: {found:?}");
+        assert!(over.is_none_or(|over| found[0].contains(over)), "{found:?}");
+    }
+    // A blank that does not go in is refused by the same limit as it is found by.
+    let tight = doubts("3.17", "[assess]\nmost_clearance = 0.25");
+    assert!(tight[0].contains("thicker than the slot"), "{tight:?}");
+    assert_eq!(doubts("3.181", ""), Vec::<String>::new());
+    assert!((assess::LEAST_CLEARANCE.value + 0.02).abs() < 1e-12);
 }

@@ -1,9 +1,10 @@
 //! The job file for a second saddle: it plans to what the fit planned, and the user's text stays.
 
+use instrument::StrungString;
 use instrument::{NutReading, SlotSurvey, StringLine, Vec3};
 use job::{CorrectedError, Job, Profiles, corrected, read};
 use proptest::prelude::*;
-use saddle::{Fit, FitLimits, Plan, SaddleSurvey, StrungString, fit, plan};
+use saddle::{Fit, FitLimits, Plan, SaddleSurvey, fit, plan};
 use std::sync::LazyLock;
 use strings::{Criterion, Point};
 
@@ -124,10 +125,10 @@ fn strung(world: &SaddleSurvey, made: &Plan) -> Vec<StrungString> {
 }
 
 fn fitted(job: &Job, hidden: &Hidden) -> Fit {
-    let made = plan(&job.survey).unwrap();
+    let made = plan(&job.saddle.as_ref().unwrap().survey).unwrap();
     fit(
-        &job.survey,
-        &strung(&truth(&job.survey, hidden), &made),
+        &job.saddle.as_ref().unwrap().survey,
+        &strung(&truth(&job.saddle.as_ref().unwrap().survey, hidden), &made),
         &FitLimits::default(),
     )
     .unwrap()
@@ -151,21 +152,21 @@ proptest! {
         let fit = fitted(&job, &hidden);
         let second = corrected(text, &fit, &job, None).unwrap();
         let again = self::job(&second);
-        let planned = plan(&again.survey).unwrap();
+        let planned = plan(&again.saddle.as_ref().unwrap().survey).unwrap();
         for (got, want) in planned.strings.iter().zip(&fit.next.strings) {
             for (got, want) in [(got.contact.b, want.contact.b), (got.contact.u, want.contact.u), (got.contact.v, want.contact.v)] {
                 prop_assert!((got - want).abs() < 0.001, "{}: {} {}\n{}", name, got, want, second);
             }
             prop_assert!((got.cents[11] - want.cents[11]).abs() < 0.01, "{}", name);
         }
-        for (got, want) in again.survey.strings.iter().zip(&fit.corrected.strings) {
+        for (got, want) in again.saddle.as_ref().unwrap().survey.strings.iter().zip(&fit.corrected.strings) {
             prop_assert_eq!(got.criterion, want.criterion);
             prop_assert!((got.nut_x - want.nut_x).abs() < 1e-4);
             prop_assert!(got.measured.is_none() && got.new_clearance.is_none());
         }
         // What the fit does not touch is the same.
-        prop_assert_eq!(&again.survey.blank, &job.survey.blank);
-        prop_assert_eq!(again.survey.under_tension, job.survey.under_tension);
+        prop_assert_eq!(&again.saddle.as_ref().unwrap().survey.blank, &job.saddle.as_ref().unwrap().survey.blank);
+        prop_assert_eq!(again.saddle.as_ref().unwrap().survey.under_tension, job.saddle.as_ref().unwrap().survey.under_tension);
         prop_assert_eq!((again.bench, again.paper, again.unit, &again.notes), (job.bench, job.paper, job.unit, &job.notes));
         prop_assert!(again.strung.is_none());
     }
@@ -268,7 +269,7 @@ fn a_fit_upon_a_fit() {
     let second_job = job(&second);
     let third = corrected(&second, &fitted(&second_job, &OFF), &second_job, None).unwrap();
     let third_job = job(&third);
-    let kappa = |job: &Job, i: usize| match job.survey.strings[i].model.stiffness {
+    let kappa = |job: &Job, i: usize| match job.saddle.as_ref().unwrap().survey.strings[i].model.stiffness {
         strings::Stiffness::Elastic { axial, .. } => axial,
         strings::Stiffness::Measured { kappa } => kappa,
     };
@@ -306,7 +307,7 @@ fn one_string() {
     };
     let fit = fitted(&job, &hidden);
     let second = corrected(text, &fit, &job, None).unwrap();
-    let planned = plan(&self::job(&second).survey).unwrap();
+    let planned = plan(&self::job(&second).saddle.unwrap().survey).unwrap();
     let (got, want) = (planned.strings[0].contact, fit.next.strings[0].contact);
     assert!(
         (got.b - want.b).abs() < 0.001 && (got.v - want.v).abs() < 0.001,
@@ -369,8 +370,11 @@ fn other_line_ends() {
     if let Ok(checked) = read(&text, &PROFILES) {
         let second = corrected(&text, &fitted(&checked.job, &OFF), &checked.job, None).unwrap();
         assert!(!second.contains('\u{feff}'));
-        let again = job(&second).survey;
-        let plain = job(&corrected(PARLOUR, &fitted(&checked.job, &OFF), &checked.job, None).unwrap()).survey;
+        let again = job(&second).saddle.unwrap().survey;
+        let plain = job(&corrected(PARLOUR, &fitted(&checked.job, &OFF), &checked.job, None).unwrap())
+            .saddle
+            .unwrap()
+            .survey;
         assert_eq!(again, plain);
     } else {
         panic!("not read");
@@ -382,7 +386,10 @@ fn best_fit_with_nut_becomes_best_fit() {
     let (_, text) = &JOBS[4];
     let job = job(text);
     assert!(
-        job.survey
+        job.saddle
+            .as_ref()
+            .unwrap()
+            .survey
             .strings
             .iter()
             .all(|s| s.criterion == Criterion::BestFitWithNut)

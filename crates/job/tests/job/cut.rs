@@ -17,7 +17,7 @@ fn cut(text: &str) -> CutJob {
         panic!("{}", problems.iter().map(|p| format!("{p}\n")).collect::<String>());
     });
     assert_eq!(checked.warnings, []);
-    checked.job.cut
+    checked.job.saddle.unwrap().cut
 }
 
 fn problems(text: &str) -> Vec<Problem> {
@@ -223,7 +223,13 @@ fn a_cutter_of_ones_own_is_found() {
     let mut profiles = PROFILES.clone();
     profiles.add_text("mine.toml", CUTTER).unwrap();
     let job = read(&with("finisher = \"mine\""), &profiles).unwrap().job;
-    assert_eq!((job.cut.finisher.number, job.cut.finisher.collet_diameter), (9, 16.0));
+    assert_eq!(
+        (
+            job.saddle.as_ref().unwrap().cut.finisher.number,
+            job.saddle.as_ref().unwrap().cut.finisher.collet_diameter
+        ),
+        (9, 16.0)
+    );
     // The same number twice in one job is refused: the program could not tell them apart.
     profiles
         .add_text("mine.toml", &CUTTER.replace("number = 9", "number = 1"))

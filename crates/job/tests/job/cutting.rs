@@ -8,7 +8,7 @@ const GOOD: &str = include_str!("good.toml");
 fn job_in(material: &str, profiles: &Profiles) -> CutJob {
     let mut text: toml::Table = GOOD.parse().unwrap();
     text["blank"]["material"] = material.into();
-    read(&text.to_string(), profiles).unwrap().job.cut
+    read(&text.to_string(), profiles).unwrap().job.saddle.unwrap().cut
 }
 
 #[test]

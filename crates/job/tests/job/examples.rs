@@ -24,7 +24,8 @@ fn planned() -> Vec<(&'static str, Job, Plan)> {
             )
         });
         assert_eq!(checked.warnings, [], "{name}");
-        let plan = plan(&checked.job.survey).unwrap_or_else(|errors| panic!("{name}: {errors:?}"));
+        let plan =
+            plan(&checked.job.saddle.as_ref().unwrap().survey).unwrap_or_else(|errors| panic!("{name}: {errors:?}"));
         (*name, checked.job, plan)
     });
     each.collect()
@@ -43,7 +44,7 @@ fn contacts_lie_where_a_saddle_can_have_them() {
                 string.setback
             );
             assert!(
-                string.contact.v < job.survey.blank.height,
+                string.contact.v < job.saddle.as_ref().unwrap().survey.blank.height,
                 "{at}: v {}",
                 string.contact.v
             );
@@ -104,7 +105,10 @@ fn they_show_the_format() {
     ] {
         assert!(all.contains(piece), "{piece}");
     }
-    let lefts = planned().iter().filter(|(_, job, _)| job.survey.left_handed).count();
+    let lefts = planned()
+        .iter()
+        .filter(|(_, job, _)| job.saddle.as_ref().unwrap().survey.left_handed)
+        .count();
     assert_eq!(lefts, 1);
 }
 
@@ -114,7 +118,7 @@ fn the_parlour_strung_up_needs_a_new_saddle() {
     let (_, job, _) = planned().remove(0);
     let (strung, doubts) = read_strung(include_str!("../../../../examples/strung/parlour.toml"), &job).unwrap();
     assert_eq!(doubts, []);
-    let fit = fit(&job.survey, &strung, &FitLimits::default()).unwrap();
+    let fit = fit(&job.saddle.as_ref().unwrap().survey, &strung, &FitLimits::default()).unwrap();
     let Outcome::NewSaddle(by) = fit.outcome else {
         panic!("{:?}", fit.outcome)
     };
@@ -135,10 +139,15 @@ fn the_parlour_strung_up_needs_a_new_saddle() {
 #[test]
 fn the_parlour_is_filed_from_a_flat_top() {
     let (_, job, plan) = planned().remove(0);
-    for ((s, crown), floor) in plan.strings.iter().zip(&job.filing.crown).zip(&job.filing.floor_12) {
+    for ((s, crown), floor) in plan
+        .strings
+        .iter()
+        .zip(&job.saddle.as_ref().unwrap().filing.crown)
+        .zip(&job.saddle.as_ref().unwrap().filing.floor_12)
+    {
         assert_eq!(*crown, PresentCrown::Flat);
         let standing = Standing::new(&plan, s, *crown, Start::default()).unwrap();
-        assert!((standing.contact().b - job.survey.blank.thickness).abs() < 1e-9);
+        assert!((standing.contact().b - job.saddle.as_ref().unwrap().survey.blank.thickness).abs() < 1e-9);
         assert!(s.action_12 - floor.unwrap() > 0.1);
     }
 }

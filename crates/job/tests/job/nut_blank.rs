@@ -49,7 +49,10 @@ fn margins_place_the_strings_at_the_nut() {
     );
     assert!((made.survey.headstock.angle.to_degrees() - 14.0).abs() < 1e-12);
     assert_eq!(made.survey.blank.length, 43.5);
-    let (first, last) = (&job.survey.strings[0], &job.survey.strings[5]);
+    let (first, last) = (
+        &job.saddle.as_ref().unwrap().survey.strings[0],
+        &job.saddle.as_ref().unwrap().survey.strings[5],
+    );
     let half = |s: &saddle::StringSurvey| 0.5 * s.model.outer_diameter;
     assert!((first.run.nut - half(first) + 21.75 - 3.0).abs() < 1e-9);
     assert!((21.75 - last.run.nut - half(last) - 2.8).abs() < 1e-9);
@@ -68,9 +71,9 @@ fn a_spread_places_them_too() {
 fn a_gap_held_at_fret_3_is_turned_into_an_open_one() {
     let text = good(TO_SIDE, "").replace("new_clearance = { bass = 0.5, treble = 0.36 }", "new_held_at_3 = 0.12");
     let job = job(&text);
-    for s in &job.survey.strings {
+    for s in &job.saddle.as_ref().unwrap().survey.strings {
         let gap = held_from_open(
-            &job.survey.board,
+            &job.saddle.as_ref().unwrap().survey.board,
             &s.run,
             s.nut_x,
             s.new_clearance.unwrap(),
@@ -203,5 +206,44 @@ fn what_is_wrong_is_said_where_it_stands() {
                 .any(|p| p.field == field && p.severity == severity && p.to_string().contains(word)),
             "{name}: {found:#?}"
         );
+    }
+}
+
+/// Of a nut alone, what `[target]` says that it cannot is told at its line with how to mend it; nothing else is.
+#[test]
+fn a_target_over_a_saddle_that_stays_is_said_where_it_stands() {
+    let alone = include_str!("../../../../examples/nut-only.toml");
+    let (before, _) = alone.split_once("[target]").unwrap();
+    let head = before.lines().count() + 1;
+    let leave = "leave [target] out for a nut without them.";
+    let rows = [
+        ("", "target.intonation", 0, leave),
+        ("action_12 = \"5/64\"", "target.action_12", 1, "The saddle stays"),
+        ("intonation = \"octave\"", "target.intonation", 1, leave),
+        (
+            "intonation = \"octaves\"",
+            "target.intonation",
+            1,
+            "Did you mean \"octave\"?",
+        ),
+        (
+            "intonation = \"best-fit-with-nut\"\noffsets = 0.1",
+            "target.offsets",
+            2,
+            "The saddle stays",
+        ),
+    ];
+    for (target, field, line, mend) in rows {
+        let found = read(&format!("{before}[target]\n{target}\n"), &PROFILES).unwrap_err();
+        let hit = found
+            .iter()
+            .find(|p| p.field == field)
+            .unwrap_or_else(|| panic!("{target}: {found:?}"));
+        assert_eq!((hit.severity, hit.line), (Severity::Error, Some(head + line)), "{hit}");
+        assert!(hit.what.contains(mend), "{hit}");
+    }
+    for target in ["", "[target]\nintonation = \"best-fit-with-nut\"\n"] {
+        let nut = job(&format!("{before}{target}")).nut.unwrap();
+        assert_eq!(nut.survey.front == Front::Plain, target.is_empty());
     }
 }

@@ -96,7 +96,7 @@ fn tensions(set: &str, scale: f64) -> Vec<f64> {
     };
     let checked = job::read(&text, &profiles).unwrap();
     assert_eq!(checked.warnings, [], "{set}");
-    let strings = checked.job.survey.strings;
+    let strings = checked.job.saddle.unwrap().survey.strings;
     strings.iter().map(|s| s.model.tension(scale, s.frequency)).collect()
 }
 

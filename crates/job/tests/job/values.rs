@@ -1,8 +1,9 @@
 //! What is read arrives where the survey needs it, in its unit and sign.
 
+use instrument::Uncertainty;
 use instrument::{BoardRadius, NutReading, SlotSurvey};
 use job::{FilingSetup, Job, Paper, Profiles, StringExit, read};
-use saddle::tolerance::{Band, Sampling, Uncertainty};
+use saddle::tolerance::{Band, Sampling};
 use saddle::{BlankKind, Ridge, plan};
 use strings::Criterion;
 use units::{BenchUnit, LengthUnit};
@@ -94,7 +95,7 @@ fn job(text: &str) -> Job {
 /// u, b, v of each string, bass to treble: worked example A, criterion octave; tolerance as given there.
 #[test]
 fn the_worked_example_is_planned_from_its_job_file() {
-    let plan = plan(&job(EXAMPLE_A).survey).unwrap();
+    let plan = plan(&job(EXAMPLE_A).saddle.unwrap().survey).unwrap();
     let want = [
         [-0.0909, 2.85, 8.46715],
         [10.97157, 2.4731, 8.86437],
@@ -119,14 +120,14 @@ fn what_is_not_said_has_its_default() {
     assert_eq!(job.bench, BenchUnit::Millimetre);
     assert_eq!(job.paper, Paper::A4);
     assert_eq!(job.set_name, None);
-    assert_eq!(job.string_exit, None);
-    assert_eq!(job.blank_material.name, "bone");
-    assert_eq!(job.filing, FilingSetup::untouched(6));
+    assert_eq!(job.saddle.as_ref().unwrap().string_exit, None);
+    assert_eq!(job.saddle.as_ref().unwrap().material.name, "bone");
+    assert_eq!(job.saddle.as_ref().unwrap().filing, FilingSetup::untouched(6));
     assert_eq!(job.strung, None);
     assert_eq!(job.tolerance.band, Band::default());
     assert_eq!(job.tolerance.sampling, Sampling::default());
     assert_eq!(job.uncertainty, Uncertainty::default());
-    let survey = &job.survey;
+    let survey = &job.saddle.as_ref().unwrap().survey;
     assert!(!survey.left_handed);
     assert_eq!(survey.press, 0.0);
     assert_eq!(survey.under, 0.0);
@@ -143,7 +144,7 @@ fn what_is_not_said_has_its_default() {
             .all(|s| s.nut_x == 0.0 && s.nut_x.is_sign_positive())
     );
     let no_land = EXAMPLE_A.replace("land = 0.35\n", "");
-    assert_eq!(self::job(&no_land).survey.blank.land, 0.5);
+    assert_eq!(self::job(&no_land).saddle.unwrap().survey.blank.land, 0.5);
     for (unit, bench) in [
         ("in", BenchUnit::Thou),
         ("thou", BenchUnit::Thou),
@@ -193,7 +194,10 @@ fn own_units() -> String {
 #[test]
 fn units_change_no_value() {
     let (bare, own) = (job(EXAMPLE_A), job(&own_units()));
-    assert_eq!(bare.survey, own.survey);
+    assert_eq!(
+        bare.saddle.as_ref().unwrap().survey,
+        own.saddle.as_ref().unwrap().survey
+    );
 }
 
 #[test]
@@ -207,8 +211,8 @@ fn top_and_crown_are_read() {
     assert_eq!(job.bench, BenchUnit::SixtyFourths);
     assert_eq!(job.notes, "one\ntwo");
     assert_eq!(job.paper, Paper::Letter);
-    assert_eq!(job.string_exit, Some(StringExit::TieBlock));
-    let survey = job.survey;
+    assert_eq!(job.saddle.as_ref().unwrap().string_exit, Some(StringExit::TieBlock));
+    let survey = job.saddle.unwrap().survey;
     assert!(survey.left_handed);
     assert_eq!(survey.blank.kind, BlankKind::Through);
     assert_eq!(survey.blank.bass_end, Some(9.0));
@@ -223,16 +227,19 @@ fn top_and_crown_are_read() {
 /// The left-handed instrument has the same survey but for the flag.
 #[test]
 fn left_handed_changes_nothing_but_the_flag() {
-    let mut left = job(&EXAMPLE_A.replace("unit =", "left_handed = true\nunit =")).survey;
+    let mut left = job(&EXAMPLE_A.replace("unit =", "left_handed = true\nunit ="))
+        .saddle
+        .unwrap()
+        .survey;
     assert!(left.left_handed);
     left.left_handed = false;
-    assert_eq!(left, job(EXAMPLE_A).survey);
+    assert_eq!(left, job(EXAMPLE_A).saddle.unwrap().survey);
 }
 
 #[test]
 fn inner_strings_are_interpolated_by_place_at_fret_12() {
     let text = EXAMPLE_A.replace("[2.4, 2.3, 2.2, 2.1, 2.0, 1.9]", "{ bass = 2.6, treble = 1.6 }");
-    let survey = job(&text).survey;
+    let survey = job(&text).saddle.unwrap().survey;
     // Fret 12 is half way, so a place there is the mean of the places at nut and saddle.
     let at_12: Vec<f64> = survey.strings.iter().map(|s| s.run.y(305.0)).collect();
     for (string, y) in survey.strings.iter().zip(&at_12) {
@@ -241,13 +248,19 @@ fn inner_strings_are_interpolated_by_place_at_fret_12() {
     }
     // Equal gaps at the nut: not the same as by number.
     assert!((survey.strings[1].target_action - 2.4).abs() > 0.005);
-    let all = job(&EXAMPLE_A.replace("[2.4, 2.3, 2.2, 2.1, 2.0, 1.9]", "2.2")).survey;
+    let all = job(&EXAMPLE_A.replace("[2.4, 2.3, 2.2, 2.1, 2.0, 1.9]", "2.2"))
+        .saddle
+        .unwrap()
+        .survey;
     assert!(all.strings.iter().all(|s| s.target_action == 2.2));
 }
 
 #[test]
 fn relief_read_at_another_fret_is_converted() {
-    let survey = job(&EXAMPLE_A.replace("relief = 0.18", "relief = { gap = 0.15, fret = 4 }")).survey;
+    let survey = job(&EXAMPLE_A.replace("relief = 0.18", "relief = { gap = 0.15, fret = 4 }"))
+        .saddle
+        .unwrap()
+        .survey;
     let dip = survey.board.dip(survey.board.fret_x(4));
     assert!((dip - 0.15).abs() < 1e-12);
     assert!(survey.board.relief() > 0.15);
@@ -257,7 +270,7 @@ fn relief_read_at_another_fret_is_converted() {
 fn radius_in_its_three_forms() {
     let radius = |text: &str| {
         let text = EXAMPLE_A.replace("{ nut = 300, fret_12 = 350 }", text);
-        job(&text).survey.board.radius()
+        job(&text).saddle.unwrap().survey.board.radius()
     };
     let cone = |nut, fret_12| BoardRadius::Conical { nut, fret_12 };
     assert_eq!(radius("\"flat\""), BoardRadius::Flat);
@@ -269,9 +282,9 @@ fn radius_in_its_three_forms() {
 fn nut_readings_and_signs() {
     let nut = |text: &str| {
         let text = EXAMPLE_A.replace("first_fret_clearance = [0.55, 0.52, 0.48, 0.45, 0.4, 0.36]", text);
-        job(&text).survey.strings
+        job(&text).saddle.unwrap().survey.strings
     };
-    let open = job(EXAMPLE_A).survey.strings;
+    let open = job(EXAMPLE_A).saddle.unwrap().survey.strings;
     assert_eq!(
         open[0].present_nut,
         Some(NutReading::Open {
@@ -298,11 +311,14 @@ fn criteria() {
         ("best-fit", Criterion::BestFit),
         ("best-fit-with-nut", Criterion::BestFitWithNut),
     ] {
-        let survey = job(&EXAMPLE_A.replace("\"octave\"", &format!("\"{word}\""))).survey;
+        let survey = job(&EXAMPLE_A.replace("\"octave\"", &format!("\"{word}\"")))
+            .saddle
+            .unwrap()
+            .survey;
         assert!(survey.strings.iter().all(|s| s.criterion == criterion));
     }
     let offsets = "\"offsets\"\noffsets = [4, 3, 2.5, 2, 3.5, 1.8]";
-    let survey = job(&EXAMPLE_A.replace("\"octave\"", offsets)).survey;
+    let survey = job(&EXAMPLE_A.replace("\"octave\"", offsets)).saddle.unwrap().survey;
     assert_eq!(survey.strings[4].criterion, Criterion::Offset(3.5));
 }
 
@@ -312,7 +328,7 @@ fn cents_readings_calibrate_only_the_strings_read() {
         "[present]\n",
         "[present]\ncents_12 = [\"-\", 2.5, \"-3 cents\", \"-\", \"-\", 0]\ncontact_from_fret_12 = { bass = 309, treble = 307 }\n",
     );
-    let strings = job(&text).survey.strings;
+    let strings = job(&text).saddle.unwrap().survey.strings;
     let read: Vec<Option<f64>> = strings.iter().map(|s| s.measured.map(|m| m.cents_12)).collect();
     assert_eq!(read, [None, Some(2.5), Some(-3.0), None, None, Some(0.0)]);
     let treble = strings[5].measured.unwrap();
@@ -325,7 +341,7 @@ fn slack_readings_carry_what_tension_adds() {
         "width = 3.25\n",
         "width = 3.25\ntaken = \"slack\"\nunder_tension = { bridge_top = { bass = 0.3, treble = 0.2 }, lean = 1 }\n",
     );
-    let change = job(&text).survey.under_tension;
+    let change = job(&text).saddle.unwrap().survey.under_tension;
     assert_eq!(change.bridge_top, [0.3, 0.2]);
     assert_eq!(change.lean, 1f64.to_radians());
 }
@@ -333,7 +349,7 @@ fn slack_readings_carry_what_tension_adds() {
 /// Fed with a plan's own contacts, a reference saddle gives back the same axes (design of the project, frames).
 #[test]
 fn a_reference_saddle_gives_back_the_slot() {
-    let first = plan(&job(EXAMPLE_A).survey).unwrap();
+    let first = plan(&job(EXAMPLE_A).saddle.unwrap().survey).unwrap();
     let (bass, treble) = (&first.strings[0], &first.strings[5]);
     let x12 = 305.0;
     let by_reference = EXAMPLE_A
@@ -356,8 +372,11 @@ fn a_reference_saddle_gives_back_the_slot() {
             treble.contact.b
         );
     let job = job(&by_reference);
-    assert!(matches!(job.survey.slot, SlotSurvey::Reference(_)));
-    let again = plan(&job.survey).unwrap();
+    assert!(matches!(
+        job.saddle.as_ref().unwrap().survey.slot,
+        SlotSurvey::Reference(_)
+    ));
+    let again = plan(&job.saddle.as_ref().unwrap().survey).unwrap();
     assert!((again.frame.e_u - first.frame.e_u).norm() < 1e-9);
     assert!((again.frame.e_b - first.frame.e_b).norm() < 1e-9);
     for (a, b) in again.strings.iter().zip(&first.strings) {
@@ -374,10 +393,10 @@ fn a_set_is_overlaid_and_tuned() {
         .replace("[strings]", "[strings]\nset = \"light bronze 12-53\"\na4 = 432")
         + "[[string]]\nnumber = 6\ncore = \"0.019 in\"\n[nut]"
         + EXAMPLE_A.split("[nut]").nth(1).unwrap();
-    let plain = job(&text.replace("core = \"0.019 in\"\n", "")).survey;
+    let plain = job(&text.replace("core = \"0.019 in\"\n", "")).saddle.unwrap().survey;
     let job = job(&text);
     assert_eq!(job.set_name.as_deref(), Some("light bronze 12-53"));
-    let strings = &job.survey.strings;
+    let strings = &job.saddle.as_ref().unwrap().survey.strings;
     assert_ne!(strings[0].model, plain.strings[0].model);
     assert_eq!(strings[1..], plain.strings[1..]);
     assert_eq!(strings[0].number, 6);

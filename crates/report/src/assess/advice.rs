@@ -4,6 +4,7 @@ use super::assessed::Assessed;
 use super::figures::figure;
 use crate::figures::{degrees, fixed, length, list, sentence, strings};
 use assess::{Finding, Topic, Touch, Undo, Verdict};
+use work::{Fork, ForkEnd};
 
 /// Name of a topic.
 pub(super) fn name(topic: Topic) -> &'static str {
@@ -66,77 +67,79 @@ impl Assessed<'_> {
             .map_or_else(|| "not known".to_owned(), |v| figure(finding.quantity, v, self.bench))
     }
 
-    /// What was found and what to do about it, in sentences.
+    /// What was found and what to do about it, in sentences. Every topic is named, so that a new one has its words.
     pub(super) fn advice(&self, finding: &Finding) -> String {
         let value = self.value(finding);
-        let sound = finding.verdict == Verdict::Sound;
+        let [sound, watch, unknown] =
+            [Verdict::Sound, Verdict::Watch, Verdict::Unknown].map(|verdict| finding.verdict == verdict);
         let low = finding.is_low();
-        match (finding.topic, finding.verdict) {
-            (Topic::Humidity, Verdict::Unknown) => {
+        match finding.topic {
+            Topic::Saddle if unknown => {
+                "The exposure is not known, so it cannot be said whether a saddle alone is the remedy. Measure the depth of the slot at both ends.".to_owned()
+            }
+            Topic::Saddle => format!(
+                "A saddle alone brings the wanted action, with a mean exposure of {value}. Make it as the plan says. Keep the old saddle: it can be put back."
+            ),
+            // What else is in order needs no words.
+            _ if sound => String::new(),
+            Topic::Humidity if unknown => {
                 "The humidity at the survey is not known. Season moves the action as much as a neck set does. Read it (humidity under [assess]) before any step that cannot be undone.".to_owned()
             }
-            (Topic::Humidity, _) if !sound => {
+            Topic::Humidity => {
                 let effect = if low { "Dry air lowers the action" } else { "Damp raises the action" };
                 format!("The relative humidity was {value}. {effect}. Keep the instrument near 45 % for a week or two and take the survey again.")
             }
-            (Topic::Relief, _) if !sound => {
+            Topic::Relief => {
                 let which = if low { "A back-bow" } else { "This much relief" };
                 format!("The relief is {value}. {which} changes every height of the survey. Set it with the truss rod, if there is one, and take the survey again. Without a rod, levelling frets or board cannot be undone.")
             }
-            (Topic::Nut, _) if !sound && low => format!(
+            Topic::Nut if low => format!(
                 "The gap over fret 1 is only {value}, least of {}. Make a new nut or fill its slots; the action at fret 12 rises by about half of what the nut gains.",
                 self.under(finding)
             ),
-            (Topic::Nut, _) if !sound => format!(
+            Topic::Nut => format!(
                 "The gap over fret 1 is {value}, most of {}. File the nut slots deeper in small steps: the action at fret 12 falls by about half of it, and the saddle may do as it is. A slot filed too deep can only be filled.",
                 self.under(finding)
             ),
-            (Topic::Saddle, Verdict::Unknown) => {
-                "The exposure is not known, so it cannot be said whether a saddle alone is the remedy. Measure the depth of the slot at both ends.".to_owned()
-            }
-            (Topic::Saddle, _) => format!(
-                "A saddle alone brings the wanted action, with a mean exposure of {value}. Make it as the plan says. Keep the old saddle: it can be put back."
-            ),
-            (Topic::Fit, _) if !sound && low => {
+            Topic::Fit if low => {
                 format!("The blank is {} thicker than the slot. Thin the blank; forced in, it splits the bridge.", self.mm(finding.value.unwrap_or(0.0).abs()))
             }
-            (Topic::Fit, _) if !sound => format!("The blank has {value} of play. {} Take a thicker blank.", self.tipping()),
-            (Topic::InSlot, _) if !sound => format!(
+            Topic::Fit => format!("The blank has {value} of play. {} Take a thicker blank.", self.tipping()),
+            Topic::InSlot => format!(
                 "Under {} little of the saddle stands in its slot, least {value}. It can tip and press on the mouth. A snug blank helps. Deepening the slot takes wood away for good.",
                 self.under(finding)
             ),
-            (Topic::BreakAngle, Verdict::Unknown) => {
+            Topic::BreakAngle if unknown => {
                 "Where the strings leave the bridge is not known, so neither break angles nor the load are. Add [bridge] to the job.".to_owned()
             }
-            (Topic::BreakAngle, Verdict::Watch) if low => format!(
+            Topic::BreakAngle if low && watch => format!(
                 "{} would bend by only {value} over so low a saddle. The neck mends that too: cut no ramps before it is set.",
                 sentence(&self.under(finding))
             ),
-            (Topic::BreakAngle, _) if !sound && low => format!(
+            Topic::BreakAngle if low => format!(
                 "{} bend by only {value} over the saddle and may seat weakly. A deeper ramp from the holes gives more; its wood cannot be put back.",
                 sentence(&self.under(finding))
             ),
-            (Topic::BreakAngle, _) if !sound => format!(
+            Topic::BreakAngle => format!(
                 "{} bend by up to {value} over the saddle. That presses hard on the slot; see the load.",
                 sentence(&self.under(finding))
             ),
-            (Topic::BackFall, _) if !sound => self.back_fall(finding),
-            (Topic::Slot, _) if !sound => self.slot(finding),
-            (Topic::WoodUnder, Verdict::Unknown) => "The wood under the slot is not known. Read the bridge's thickness before you deepen the slot.".to_owned(),
-            (Topic::WoodUnder, _) if !sound => format!("Only {value} of wood is left under the slot. Do not deepen it. Look inside for a split."),
-            (Topic::FrontWall, Verdict::Unknown) => "The wood in front of the slot is not known. It carries the saddle's push; read it before you widen the slot.".to_owned(),
-            (Topic::FrontWall, _) if !sound => format!("Only {value} of wood stands in front of the slot. Look for a crack along it. Widening the slot forward takes more."),
-            (Topic::ToHoles, _) if !sound => format!("Only {value} of wood stands between slot and holes. A slot moved back would cut into them."),
-            (Topic::Load, Verdict::Unknown) => "The wood of the bridge is not named, so the pressure on its front wall is compared with nothing.".to_owned(),
-            (Topic::Load, _) if !sound => format!("{} A slot that leans less or a lower exposure eases it; so does a snug blank, which spreads the push. Look for a crack in front of the slot.", self.load()),
-            (Topic::Neck, _) if !sound => self.neck(finding),
-            (Topic::Bridge, Verdict::Watch) => format!(
+            Topic::BackFall => self.back_fall(finding),
+            Topic::Slot => self.slot(finding),
+            Topic::WoodUnder if unknown => "The wood under the slot is not known. Read the bridge's thickness before you deepen the slot.".to_owned(),
+            Topic::WoodUnder => format!("Only {value} of wood is left under the slot. Do not deepen it. Look inside for a split."),
+            Topic::FrontWall if unknown => "The wood in front of the slot is not known. It carries the saddle's push; read it before you widen the slot.".to_owned(),
+            Topic::FrontWall => format!("Only {value} of wood stands in front of the slot. Look for a crack along it. Widening the slot forward takes more."),
+            Topic::ToHoles => format!("Only {value} of wood stands between slot and holes. A slot moved back would cut into them."),
+            Topic::Load if unknown => "The wood of the bridge is not named, so the pressure on its front wall is compared with nothing.".to_owned(),
+            Topic::Load => format!("{} A slot that leans less or a lower exposure eases it; so does a snug blank, which spreads the push. Look for a crack in front of the slot.", self.load()),
+            Topic::Neck => self.neck(finding),
+            Topic::Bridge if watch => format!(
                 "The mean exposure would be {value}, a tall saddle. It levers on the bridge; steel strings more than nylon. See the load, and take a snug blank."
             ),
-            (Topic::Bridge, _) if !sound => format!(
+            Topic::Bridge => format!(
                 "The mean exposure would be {value}: a saddle so tall levers on the bridge. The plate of the bridge is too low or the neck stands too far back. A taller bridge, or the neck brought forward, is the remedy; look first for a sunken top."
             ),
-            _ => String::new(),
         }
     }
 
@@ -307,22 +310,12 @@ impl Assessed<'_> {
 
     /// The fork: what comes first, as one sentence.
     pub(super) fn fork(&self) -> String {
-        let todo: Vec<&Finding> = self
-            .found
-            .findings
-            .iter()
-            .filter(|f| f.verdict == Verdict::Act)
-            .collect();
-        let has = |topic| todo.iter().any(|f| f.topic == topic);
-        let first: Vec<String> = [
-            (Topic::Humidity, "humidity"),
-            (Topic::Relief, "relief"),
-            (Topic::Nut, "the nut"),
-        ]
-        .into_iter()
-        .filter(|(topic, _)| has(*topic))
-        .map(|(_, name)| name.to_owned())
-        .collect();
+        let fork = Fork::of(self.found);
+        let first = |topic: &Topic| match topic {
+            Topic::Nut => "the nut".to_owned(),
+            other => name(*other).to_lowercase(),
+        };
+        let first: Vec<String> = fork.first.iter().map(first).collect();
         let mut text = String::new();
         if !first.is_empty() {
             text = format!(
@@ -330,20 +323,18 @@ impl Assessed<'_> {
                 list(&first)
             );
         }
-        text += if has(Topic::Neck) {
-            "A saddle is not the remedy: there is too little room for it. The neck is due, and that cannot be undone."
-        } else if has(Topic::Bridge) {
-            "A saddle is not the remedy: it would stand too tall. Look at bridge, top and neck."
-        } else if self.found.exposure.is_none() {
-            "Whether a saddle alone is the remedy cannot be said without the depth of the slot."
-        } else if has(Topic::Slot) {
-            "A saddle alone brings the action, but in this slot not the intonation. See the ways out before you cut."
-        } else if todo.is_empty() && self.found.findings.iter().any(|f| f.verdict == Verdict::Watch) {
-            "A saddle alone is the remedy. Bear in mind what is to be watched."
-        } else if todo.is_empty() {
-            "A saddle alone is the remedy. Nothing stands in its way."
-        } else {
-            "A saddle alone is the remedy, once the points below are seen to."
+        text += match fork.end {
+            ForkEnd::NeckDue => {
+                "A saddle is not the remedy: there is too little room for it. The neck is due, and that cannot be undone."
+            }
+            ForkEnd::TooTall => "A saddle is not the remedy: it would stand too tall. Look at bridge, top and neck.",
+            ForkEnd::NotKnown => "Whether a saddle alone is the remedy cannot be said without the depth of the slot.",
+            ForkEnd::NotInTune => {
+                "A saddle alone brings the action, but in this slot not the intonation. See the ways out before you cut."
+            }
+            ForkEnd::Watch => "A saddle alone is the remedy. Bear in mind what is to be watched.",
+            ForkEnd::Clear => "A saddle alone is the remedy. Nothing stands in its way.",
+            ForkEnd::Once => "A saddle alone is the remedy, once the points below are seen to.",
         };
         text
     }

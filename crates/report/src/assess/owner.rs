@@ -3,6 +3,7 @@
 use super::advice;
 use super::assessed::{Assessed, COMPARISON};
 use assess::{Topic, Undo, Verdict};
+use work::Hazards;
 
 /// Paragraphs of the owner's sheet, each list under a heading of its own.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -17,9 +18,9 @@ pub struct OwnerSheet {
     pub cautions: Vec<String>,
 }
 
-/// The words of the owner's sheet.
+/// The words of the owner's sheet; `hazards` are those of the new saddle's material.
 #[must_use]
-pub fn owner_sheet(of: &Assessed) -> OwnerSheet {
+pub fn owner_sheet(of: &Assessed, hazards: Hazards) -> OwnerSheet {
     // How the top of a saddle is filed is the bench's own business.
     let findings = || of.found.findings.iter().filter(|f| f.topic != Topic::BackFall);
     let one = |verdict: Verdict| findings().filter(move |f| f.verdict == verdict);
@@ -66,13 +67,25 @@ pub fn owner_sheet(of: &Assessed) -> OwnerSheet {
     } else if of.found.neck.is_some() {
         alternatives.push("Set the neck: not needed now.".to_owned());
     }
-    let cautions = vec![
+    let mut cautions = vec![
         COMPARISON.to_owned(),
         "Work marked CANNOT BE UNDONE takes wood or material away for good. Ask for it in words before it begins.".to_owned(),
         "Action moves with season and damp. A valuable or historic instrument belongs with a qualified repairer; some old materials are protected by law."
             .to_owned(),
         "Dust of bone, shell and synthetic blanks harms lungs, and strings under tension whip: leave the work to the bench.".to_owned(),
     ];
+    if hazards.synthetic {
+        cautions.push(
+            "The material of the new saddle softens with heat: it is sanded cool, with light pressure and pauses."
+                .to_owned(),
+        );
+    }
+    if hazards.check_law {
+        cautions.push(
+            "The material of the new saddle may be protected by law: check local rules before it is bought, cut, sold or taken abroad."
+                .to_owned(),
+        );
+    }
     present.retain(|p| !p.is_empty());
     OwnerSheet {
         present,

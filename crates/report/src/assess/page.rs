@@ -3,13 +3,13 @@
 use super::advice;
 use super::assessed::{Assessed, COMPARISON};
 use super::figures::{bare_limit, figure, limit, short};
-use crate::Hazards;
 use crate::columns::{in_bench, names};
 use crate::figures::{fixed, signed};
 use crate::grid::{Group, grid};
 use crate::page::{closing, opening};
 use crate::wrap::wrapped;
 use assess::{Finding, Remedy, Verdict};
+use work::Hazards;
 
 /// The page, at most [`crate::WIDTH`] columns wide: findings ranked by what to do first, then the figures behind them.
 #[must_use]

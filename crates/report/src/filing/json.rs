@@ -1,9 +1,10 @@
 //! `bonewright filing --json`; every key is described in `JSON.md`.
 
-use super::filed::{FiledString, Filing, FilingVerdict};
-use crate::json::{Buv, JSON_VERSION, Say, buv, pretty};
+use crate::json::{JSON_VERSION, Say, pretty};
+use instrument::BlankPoint;
 use saddle::filing::{Limit, Move, PresentCrown, Proud, Stroke};
 use serde::Serialize;
+use work::{FiledString, Filing, FilingVerdict};
 
 /// The set as one JSON object, at full precision.
 ///
@@ -40,13 +41,13 @@ struct StringOut<'a> {
     before: Before,
     target: Target,
     asked: Asked,
-    stroke: Option<StrokeOut>,
+    stroke: Option<Stroke>,
     refusal: Option<String>,
     verdict: Say,
-    proud: Option<ProudOut>,
+    proud: Option<Proud>,
     floor_12: f64,
     furthest: Furthest,
-    steps: Vec<Option<StrokeOut>>,
+    steps: &'a [Option<Stroke>],
 }
 
 #[derive(Serialize)]
@@ -58,7 +59,7 @@ struct CrownOut {
 
 #[derive(Serialize)]
 struct Before {
-    contact: Buv,
+    contact: BlankPoint,
     proud: f64,
     action_12: f64,
     action_1: f64,
@@ -78,50 +79,13 @@ struct Asked {
     cents: Option<f64>,
 }
 
-/// A stroke, as the outputs of filing and fit have it.
-#[derive(Serialize)]
-pub(crate) struct StrokeOut {
-    forward: f64,
-    contact: Buv,
-    drop: f64,
-    action_12: f64,
-    loss_12: f64,
-    action_1: f64,
-    loss_1: f64,
-    cents_12: f64,
-    by_length: f64,
-    by_height: f64,
-}
-
-#[derive(Serialize)]
-struct ProudOut {
-    height: f64,
-    action_12: f64,
-    stroke: StrokeOut,
-}
-
 #[derive(Serialize)]
 struct Furthest {
     until: &'static str,
     forward: Option<f64>,
 }
 
-pub(crate) fn stroke(s: &Stroke) -> StrokeOut {
-    StrokeOut {
-        forward: s.forward,
-        contact: buv(s.contact),
-        drop: s.drop,
-        action_12: s.action_12,
-        loss_12: s.loss_12,
-        action_1: s.action_1,
-        loss_1: s.loss_1,
-        cents_12: s.cents_12,
-        by_length: s.by_length,
-        by_height: s.by_height,
-    }
-}
-
-fn string<'a>(s: &FiledString<'a>) -> StringOut<'a> {
+fn string<'a>(s: &'a FiledString<'a>) -> StringOut<'a> {
     let (shape, fall, radius) = match s.ask.crown {
         PresentCrown::Flat => ("flat", None, None),
         PresentCrown::Facet { fall } => ("facet", Some(fall), None),
@@ -145,17 +109,12 @@ fn string<'a>(s: &FiledString<'a>) -> StringOut<'a> {
         Limit::Land(forward) => ("land", Some(forward)),
         Limit::Already => ("already-low", None),
     };
-    let proud = |p: &Proud| ProudOut {
-        height: p.height,
-        action_12: p.action_12,
-        stroke: stroke(&p.stroke),
-    };
     StringOut {
         number: s.plan.number,
         note: &s.plan.note,
         crown: CrownOut { shape, fall, radius },
         before: Before {
-            contact: buv(s.before.contact),
+            contact: s.before.contact,
             proud: s.proud_now,
             action_12: s.before.action_12,
             action_1: s.before.action_1,
@@ -166,15 +125,15 @@ fn string<'a>(s: &FiledString<'a>) -> StringOut<'a> {
             cents_12: s.plan.aim_cents_12,
         },
         asked: Asked { by, forward, cents },
-        stroke: s.stroke.as_ref().ok().map(stroke),
+        stroke: s.stroke.ok(),
         refusal: s.stroke.as_ref().err().map(ToString::to_string),
         verdict: Say { say, by: short },
-        proud: s.proud.as_ref().ok().map(proud),
+        proud: s.proud.ok(),
         floor_12: s.ask.floor,
         furthest: Furthest {
             until,
             forward: furthest,
         },
-        steps: s.steps.iter().map(|step| step.as_ref().map(stroke)).collect(),
+        steps: &s.steps,
     }
 }

@@ -1,23 +1,21 @@
 //! What `bonewright filing` prints.
 
-use super::filed::{FiledString, Filing, FilingRefusal, FilingVerdict, SIXTY_FOURTH};
 use super::words;
+use crate::columns;
 use crate::columns::{add, in_bench, in_both, names};
 use crate::figures::{length, signed, strings};
 use crate::grid::{Group, grid};
 use crate::page::{closing, opening};
 use crate::wrap::wrapped;
-use crate::{Hazards, columns};
 use saddle::BlankKind;
-use saddle::filing::{Limit, Move, Stroke};
+use saddle::filing::{Move, Stroke};
 use units::BenchUnit;
+use work::{FiledString, Filing, FilingRefusal, Hazards, SIXTY_FOURTH};
 
-impl FilingRefusal {
-    /// The refusal in words, lengths in `bench`.
-    #[must_use]
-    pub fn text(&self, bench: BenchUnit) -> String {
-        format!("string {}: {}", self.number, words::start(&self.error, bench))
-    }
+/// Why a string cannot stand as the job says, lengths in `bench`.
+#[must_use]
+pub fn filing_refusal(refusal: &FilingRefusal, bench: BenchUnit) -> String {
+    format!("string {}: {}", refusal.number, words::start(&refusal.error, bench))
 }
 
 /// The page, at most [`crate::WIDTH`] columns wide; the lengths of its tables in `bench`.
@@ -43,53 +41,46 @@ pub fn filing_page(title: &str, filing: &Filing, kind: BlankKind, hazards: Hazar
     }
     text += &format!("\nHOW FAR FORWARD\n\n{}", page.furthest());
     text += &format!("\nSTEP BY STEP\n\n{}", page.steps());
-    text += &format!("\nWHAT IS FINAL\n\n{}", wrapped(&filing.final_words(kind), "", ""));
+    text += &format!("\nWHAT IS FINAL\n\n{}", wrapped(&final_words(filing, kind), "", ""));
     text += "\nORDER OF WORK\n\n";
-    for (i, step) in ORDER.iter().enumerate() {
-        text += &wrapped(step, &format!("{}. ", i + 1), "   ");
+    for (number, step) in (1..).zip(FILING_ORDER) {
+        text += &wrapped(step, &format!("{number}. "), "   ");
     }
     text + &closing(hazards)
 }
 
-/// The order of work. Published order of setup pages: fit, height, nut, then intonation.
-const ORDER: [&str; 5] = [
+/// The order of work by hand. Published order of setup pages: fit, height, nut, then intonation.
+pub const FILING_ORDER: [&str; 5] = [
     "Fit the blank in the slot: it stands on the floor without rocking and without play.",
-    "Bring it to height, left proud where this page says so.",
+    "Bring it to height, left proud where a figure says so.",
     "Cut the nut slots now: they change the action at fret 12 too.",
-    "File for intonation: move the contacts, string up to pitch, measure, and repeat in small strokes.",
+    "File for intonation in small strokes: move the contacts, string up to pitch and measure after each. What is filed off cannot be put back.",
     "Take the last height off the top. Once the ends are blended into the bridge, never off the bottom: the ends would sink with it.",
 ];
 
-impl Filing<'_> {
-    /// What cannot be put back, in sentences.
-    #[must_use]
-    pub fn final_words(&self, kind: BlankKind) -> String {
-        let mut text = "What is filed off the crown cannot be put back, and a contact moved forward cannot be moved back without going lower.".to_owned();
-        text += match kind {
-            BlankKind::Through => {
-                " Once the saddle is glued only its top can be reached: it can only go down. Glue it last, when height and intonation are done."
-            }
-            BlankKind::DropIn => {
-                " A shim under the saddle lifts all strings together and never gives a crown its material back. If this saddle is glued, it can only go down."
-            }
-        };
-        if self.terms.at_height {
-            text += " This saddle is at its height: every stroke that lowers it is final.";
+/// What cannot be put back, in sentences.
+#[must_use]
+pub fn final_words(filing: &Filing, kind: BlankKind) -> String {
+    let mut text = "What is filed off the crown cannot be put back, and a contact moved forward cannot be moved back without going lower.".to_owned();
+    text += match kind {
+        BlankKind::Through => {
+            " Once the saddle is glued only its top can be reached: it can only go down. Glue it last, when height and intonation are done."
         }
-        let low: Vec<u32> = self
-            .strings
-            .iter()
-            .filter(|s| matches!(s.verdict, FilingVerdict::EndsLow(_)))
-            .map(|s| s.plan.number)
-            .collect();
-        if !low.is_empty() {
-            text += &format!(
-                " Do not file {}: the action would end too low, and only a new saddle would mend it.",
-                strings(&low)
-            );
+        BlankKind::DropIn => {
+            " A shim under the saddle lifts all strings together and never gives a crown its material back. If this saddle is glued, it can only go down."
         }
-        text
+    };
+    if filing.terms.at_height {
+        text += " This saddle is at its height: every stroke that lowers it is final.";
     }
+    let low = filing.not_to_file();
+    if !low.is_empty() {
+        text += &format!(
+            " Do not file {}: the action would end too low, and only a new saddle would mend it.",
+            strings(&low)
+        );
+    }
+    text
 }
 
 struct Lines<'a> {
@@ -251,11 +242,7 @@ impl Lines<'_> {
                 self.each().map(|s| Some(s.ask.floor)),
             ),
         ]);
-        let already: Vec<u32> = self
-            .each()
-            .filter(|s| s.furthest == Limit::Already)
-            .map(|s| s.plan.number)
-            .collect();
+        let already = self.filing.at_floor();
         if !already.is_empty() {
             let one = already.len() == 1;
             text += &wrapped(

@@ -1,12 +1,14 @@
 use super::*;
+use crate::WIDTH;
 use crate::fixture::{planned, survey, twelve};
 use crate::reference::{described_wholly, flat};
-use crate::{Hazards, WIDTH};
 use proptest::prelude::*;
 use saddle::BlankKind;
-use saddle::filing::{Limit, PresentCrown};
+use saddle::filing::{Limit, Move, PresentCrown, Start};
+use saddle::{Plan, StringPlan};
 use serde_json::Value;
 use units::BenchUnit;
+use work::{Filing, FilingAsk, FilingTerms, FilingVerdict, Hazards, SIXTY_FOURTH, filing};
 
 const TERMS: FilingTerms = FilingTerms {
     allowed: 0.1,
@@ -169,7 +171,7 @@ fn an_impossible_start_names_its_string() {
     };
     let refusal = filing(&plan, &asks(&plan, PresentCrown::Flat, start, None), TERMS).unwrap_err();
     assert_eq!(refusal.number, 6);
-    assert!(refusal.text(BenchUnit::Millimetre).contains("99.000 mm"));
+    assert!(filing_refusal(&refusal, BenchUnit::Millimetre).contains("99.000 mm"));
 }
 
 #[test]

@@ -1,9 +1,9 @@
 //! Words of the filing page.
 
-use super::filed::{FiledString, FilingVerdict};
 use crate::figures::{degrees, length, signed};
 use saddle::filing::{FilingError, Limit, PresentCrown};
 use units::BenchUnit;
+use work::{FiledString, FilingVerdict};
 
 /// The crown as it stands.
 pub(super) fn crown(crown: PresentCrown, bench: BenchUnit) -> String {
@@ -23,6 +23,28 @@ pub(super) fn verdict(verdict: FilingVerdict, bench: BenchUnit) -> String {
         FilingVerdict::EndsLow(by) => format!("will end {} low", bench.show(by)),
         FilingVerdict::OffBlank => "runs off the blank".to_owned(),
         FilingVerdict::OutOfReach => "out of reach".to_owned(),
+    }
+}
+
+/// The same as a sentence.
+pub(super) fn verdict_sentence(s: &FiledString, bench: BenchUnit) -> String {
+    let show = |mm: f64| length(bench, mm);
+    match s.verdict {
+        FilingVerdict::Go => "Go: the action ends no lower than allowed.".to_owned(),
+        FilingVerdict::LeaveProud(by) => format!(
+            "Leave the contact {} proud first, or the string ends too low.",
+            show(by)
+        ),
+        FilingVerdict::EndsLow(by) => format!(
+            "The string would end {} too low, and the saddle is at its height already.",
+            show(by)
+        ),
+        FilingVerdict::OffBlank => format!(
+            "The contact would run off the blank: it can go {} forward and {} back at most.",
+            show(s.reach.0),
+            show(s.reach.1)
+        ),
+        FilingVerdict::OutOfReach => "No move on this blank does that.".to_owned(),
     }
 }
 

@@ -1,21 +1,22 @@
 //! What `bonewright fit` prints.
 
-use super::fitted::Fitted;
 use super::words;
 use crate::columns::{self, NONE, add, in_bench, in_both, names};
 use crate::figures::{fixed, length, signed};
 use crate::grid::{Group, grid};
 use crate::page::{closing, noted, opening};
 use crate::wrap::wrapped;
-use crate::{Hazards, notes, table};
-use saddle::{Outcome, StringFit, StringPlan, StrungString};
+use crate::{notes, table};
+use instrument::StrungString;
+use saddle::{StringFit, StringPlan};
 use units::BenchUnit;
+use work::{Fitted, Hazards, Whole};
 
 /// The page, at most [`crate::WIDTH`] columns wide.
 #[must_use]
 pub fn fit_page(title: &str, fitted: &Fitted, hazards: Hazards, bench: BenchUnit) -> String {
     let page = Lines { fitted, bench };
-    let fit = fitted.fit;
+    let fit = &fitted.fit;
     let along = |s: Option<&StringPlan>| s.map_or(0.0, |s| s.contact.u);
     let across = along(fitted.made.strings.last()) - along(fitted.made.strings.first());
     let mut text = opening(title);
@@ -30,14 +31,17 @@ pub fn fit_page(title: &str, fitted: &Fitted, hazards: Hazards, bench: BenchUnit
         "",
     );
     text += &format!("\nWHEN IT IS DONE\n\n{}", page.then());
-    text += &format!("\nWHAT TO DO\n\n{}", wrapped(&words::outcome(fit, bench), "", ""));
+    text += &format!(
+        "\nWHAT TO DO\n\n{}",
+        wrapped(&words::whole(fitted.whole(), bench), "", "")
+    );
     for doubt in fit.strings.iter().filter_map(|s| words::doubt(s, bench)) {
         text += "\n";
         text += &wrapped(&doubt, "", "");
     }
-    if matches!(fit.outcome, Outcome::NewSaddle(_)) {
+    if matches!(fitted.whole(), Whole::NewSaddle(_)) {
         text += &format!("\nTHE CORRECTED PLAN\n\n{}", table(&fit.next, bench));
-        text += &noted(&notes(&fit.next, &fit.corrected, bench));
+        text += &noted(&notes(&fitted.next_remarks(), &fit.next, bench));
     }
     text + &closing(hazards)
 }
@@ -49,10 +53,10 @@ struct Lines<'a> {
 
 impl<'a> Lines<'a> {
     fn each(&self) -> impl Iterator<Item = (&'a StringPlan, &'a StrungString, &'a StringFit)> + Clone + use<'a> {
-        let Fitted { made, read, fit, .. } = *self.fitted;
+        let Fitted { made, read, fit, .. } = self.fitted;
         made.strings
             .iter()
-            .zip(read)
+            .zip(*read)
             .zip(&fit.strings)
             .map(|((plan, read), fit)| (plan, read, fit))
     }
@@ -127,7 +131,7 @@ impl<'a> Lines<'a> {
             both(&["move the ridge", "back by"], |f| f.move_back),
             alone,
         ];
-        if let Outcome::Shim(shim) = self.fitted.fit.outcome {
+        if let Whole::Shim(shim) = self.fitted.whole() {
             groups.push(in_bench(
                 bench,
                 &["lower,", "shimmed"],
@@ -147,12 +151,7 @@ impl<'a> Lines<'a> {
                 self.each().map(|(_, _, f)| Some(f.then_action_12)),
             ),
             Group::new(&["cents", "at 12"]).column("", self.each().map(|(_, _, f)| signed(f.then_cents_12, 1))),
-            columns::words(
-                "verdict",
-                self.each()
-                    .zip(&self.fitted.fit.next.strings)
-                    .map(|((_, _, f), next)| words::verdict(f, next.hold, bench)),
-            ),
+            columns::words("verdict", self.fitted.strings().map(|s| words::left(s.left, bench))),
         ]);
         let limits = &self.fitted.limits;
         text += &wrapped(

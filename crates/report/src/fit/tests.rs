@@ -1,11 +1,13 @@
 use super::*;
+use crate::WIDTH;
 use crate::fixture::{planned, survey, twelve};
 use crate::reference::{described_wholly, flat};
-use crate::{Hazards, WIDTH};
+use instrument::StrungString;
 use saddle::{BlankKind, Outcome, StringWork, fit};
-use saddle::{FitLimits, Plan, SaddleSurvey, StrungString};
+use saddle::{FitLimits, Plan, SaddleSurvey};
 use serde_json::Value;
 use units::BenchUnit;
+use work::{Fitted, Hazards};
 
 /// Readings that are `off` in action at bass and treble, and `sharp` in cents.
 fn readings(plan: &Plan, off: [f64; 2], sharp: f64) -> Vec<StrungString> {
@@ -22,14 +24,15 @@ fn readings(plan: &Plan, off: [f64; 2], sharp: f64) -> Vec<StrungString> {
 fn told(survey: &SaddleSurvey, read: &[StrungString], check: impl Fn(&Fitted, &str, &Value)) -> Value {
     let made = planned(survey);
     let limits = FitLimits::default();
-    let fit = fit(survey, read, &limits).unwrap();
     let fitted = Fitted {
         made: &made,
         survey,
         read,
         limits,
-        fit: &fit,
+        fit: fit(survey, read, &limits).unwrap(),
+        bounds: &assess::Limits::default(),
     };
+    let fit = &fitted.fit;
     let mut text = String::new();
     for bench in BenchUnit::ALL {
         text = fit_page("A title", &fitted, Hazards::default(), bench);

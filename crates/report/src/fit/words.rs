@@ -1,29 +1,23 @@
 //! Words of the fit page.
 
 use crate::figures::{degrees, fixed, length, signed};
-use saddle::{Doubt, Fit, Hold, Outcome, StringFit, StringWork};
+use saddle::{Doubt, Fit, StringFit, StringWork};
 use units::BenchUnit;
+use work::{Left, Whole};
 
 /// A lean that differs by less says nothing, radians (0.1 degree): no gauge at the bench shows it.
 const LEAN_SHOWN: f64 = 0.1 * std::f64::consts::PI / 180.0;
 
-/// A contact that would go down or move by less than this stays where it is, mm: no file at the bench is so fine.
-const STAYS: f64 = 0.02;
-
-/// Whether a file has nothing to do on the string: as low as it may be, and its ridge where it can be.
-fn is_done(s: &StringFit) -> bool {
-    s.lower < STAYS && s.move_back.abs() < STAYS
-}
-
-/// The verdict, short enough for a table.
-pub(super) fn verdict(s: &StringFit, hold: Hold, bench: BenchUnit) -> String {
-    match &s.verdict {
-        StringWork::Good => "good".to_owned(),
-        StringWork::File if is_done(s) && hold != Hold::Free => "held at the land, leave it".to_owned(),
-        StringWork::File if is_done(s) => format!("low by {}, leave it", bench.show((-s.lower).max(0.0))),
-        StringWork::File => "file to these figures".to_owned(),
-        StringWork::TooLow(by) => format!("too low by {}", bench.show(*by)),
-        StringWork::Doubtful(_) => "reading doubtful".to_owned(),
+/// What is left on a string, short enough for a table.
+#[must_use]
+pub fn left(left: Left, bench: BenchUnit) -> String {
+    match left {
+        Left::Good => "good".to_owned(),
+        Left::Held => "held at the land, leave it".to_owned(),
+        Left::Low(by) => format!("low by {}, leave it", bench.show(by)),
+        Left::File => "file to these figures".to_owned(),
+        Left::TooLow(by) => format!("too low by {}", bench.show(by)),
+        Left::ReadAgain => "reading doubtful".to_owned(),
     }
 }
 
@@ -100,19 +94,33 @@ pub(super) fn seat(fit: &Fit, across: f64, bench: BenchUnit) -> String {
 }
 
 /// What to do with the whole saddle.
-pub(super) fn outcome(fit: &Fit, bench: BenchUnit) -> String {
-    match fit.outcome {
-        Outcome::Good => "Nothing: every string is good. File nothing more.".to_owned(),
-        Outcome::File if fit.strings.iter().all(|s| s.verdict == StringWork::Good || is_done(s)) => "Nothing a file could mend: every string is good, or stands as near as it can. What the plan says about a held string still holds.".to_owned(),
-        Outcome::File => "File the strings that say so to the figures above, the move first, then the height from the top. String up and measure before the last stroke: what is filed off cannot be put back.".to_owned(),
-        Outcome::Shim(by) => format!(
+#[must_use]
+pub fn whole(whole: Whole, bench: BenchUnit) -> String {
+    match whole {
+        Whole::Good => "Nothing: every string is good. File nothing more.".to_owned(),
+        Whole::AsNear => "Nothing a file could mend: every string is good, or stands as near as it can. What the plan says about a held string still holds.".to_owned(),
+        Whole::File => "File the strings that say so to the figures above, the move first, then the height from the top. String up and measure before the last stroke: what is filed off cannot be put back.".to_owned(),
+        Whole::Shim(by) => format!(
             "Too low, and nothing can be put back on the crown. This saddle drops in: lay a shim {} thick under its whole length. All strings come up by that; then lower each by what stands under \"lower, shimmed\".",
             length(bench, by)
         ),
-        Outcome::NewSaddle(by) => format!(
+        Whole::NewSaddle(by) => format!(
             "Too low by {}, and nothing can be put back: a through saddle cannot be shimmed without standing off its slot's floor. Do not file it further. Make a new saddle to the corrected plan below: it has the seat, the nut and the strings as these readings show them.",
             length(bench, by)
         ),
-        Outcome::ReadAgain => "File nothing yet. Take the doubtful readings again first, then run this again: a wrong reading would be filed into the saddle for good.".to_owned(),
+        Whole::ReadAgain => "File nothing yet. Take the doubtful readings again first, then run this again: a wrong reading would be filed into the saddle for good.".to_owned(),
+    }
+}
+
+/// The same in short, for a screen that shows the figures beside it.
+#[must_use]
+pub fn whole_short(whole: Whole, bench: BenchUnit) -> String {
+    match whole {
+        Whole::Good => "Every string is good. File nothing more.".to_owned(),
+        Whole::AsNear => "Every string is good, or stands as near as it can. File nothing more.".to_owned(),
+        Whole::File => "File the strings below: the move first, then the height. Measure before the last stroke; what is filed off cannot be put back.".to_owned(),
+        Whole::Shim(by) => format!("Too low. This saddle drops in: lay a shim {} thick under its whole length, then string up and read again.", length(bench, by)),
+        Whole::NewSaddle(by) => format!("Too low by {}, and nothing can be put back. Make a new saddle; the figures behind this hold what these readings taught.", length(bench, by)),
+        Whole::ReadAgain => "File nothing yet. Take the doubtful readings again first.".to_owned(),
     }
 }

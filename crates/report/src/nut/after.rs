@@ -1,17 +1,16 @@
 //! What a stroke in a slot does, what is left after stringing up and how sure each slot is, as JSON. Every key is described in
 //! `JSON.md`.
 
-use super::filing::{judged, strokes};
 use super::json::NUT_JSON_VERSION;
 use super::lines::pairs;
-use super::tolerance::leave_proud;
 use crate::json::{Say, pretty};
+use instrument::StrungString;
 use nut::NutPlan;
 use nut::filing::{GOOD, Lowered, SlotWork};
 use nut::tolerance::SlotSpread;
-use saddle::StrungString;
 use serde::Serialize;
 use units::BenchUnit;
+use work::{NutSureness, SlotRead, SlotStrokes, stroke_depth};
 
 #[derive(Serialize)]
 struct Document<'a, Head: Serialize, Each: Serialize> {
@@ -21,27 +20,6 @@ struct Document<'a, Head: Serialize, Each: Serialize> {
     #[serde(flatten)]
     head: Head,
     strings: Vec<Each>,
-}
-
-/// A string with its floor at some height.
-#[derive(Serialize)]
-struct At {
-    lowered: f64,
-    clearance: f64,
-    action_12: f64,
-    cents_1: f64,
-    cents_12: f64,
-}
-
-fn at(l: &Lowered) -> At {
-    At {
-        // Nought has no sign.
-        lowered: l.by + 0.0,
-        clearance: l.clearance,
-        action_12: l.action_12,
-        cents_1: l.cents_1,
-        cents_12: l.cents_12,
-    }
 }
 
 #[derive(Serialize)]
@@ -54,10 +32,8 @@ struct FilingHead {
 struct FiledSlot<'a> {
     number: u32,
     note: &'a str,
-    proud: At,
-    #[serde(rename = "final")]
-    last: At,
-    stroke_further: At,
+    #[serde(flatten)]
+    at: SlotStrokes,
     strokes: f64,
 }
 
@@ -67,18 +43,14 @@ struct FiledSlot<'a> {
 /// # Errors
 /// None is known; the JSON library could refuse a value.
 pub fn nut_filing_json(title: &str, nut: &NutPlan, bench: BenchUnit) -> Result<String, serde_json::Error> {
-    let stroke = super::filing::step(bench);
-    let figures = strokes(nut, stroke);
-    let strings = pairs(nut)
-        .zip(&figures)
-        .map(|((s, line), (proud, last, further))| FiledSlot {
-            number: s.number,
-            note: &line.note,
-            proud: at(proud),
-            last: at(last),
-            stroke_further: at(further),
-            strokes: (nut.proud / stroke).max(0.0),
-        });
+    let stroke = stroke_depth(bench);
+    let figures = SlotStrokes::of(nut, stroke);
+    let strings = pairs(nut).zip(figures).map(|((s, line), at)| FiledSlot {
+        number: s.number,
+        note: &line.note,
+        at,
+        strokes: (nut.proud / stroke).max(0.0),
+    });
     pretty(&Document {
         format: "bonewright-nut-filing",
         version: NUT_JSON_VERSION,
@@ -104,7 +76,7 @@ struct FittedSlot<'a> {
     read: Read,
     wanted: f64,
     verdict: Say,
-    then: Option<At>,
+    then: Option<Lowered>,
 }
 
 #[derive(Serialize)]
@@ -123,13 +95,13 @@ pub fn nut_fit_json(
     readings: &[StrungString],
     bench: BenchUnit,
 ) -> Result<String, serde_json::Error> {
-    let found = judged(nut, readings);
+    let found = SlotRead::of(nut, readings);
     let strings = pairs(nut).zip(readings).zip(&found).map(|(((s, line), read), found)| {
-        let (say, then) = match found {
+        let (say, then) = match found.as_ref().map(|found| &found.work) {
             None => ("not-read", None),
-            Some((_, SlotWork::Good)) => ("good", None),
-            Some((_, SlotWork::File(then))) => ("file", Some(then)),
-            Some((_, SlotWork::TooLow(then))) => ("too-low", Some(then)),
+            Some(SlotWork::Good) => ("good", None),
+            Some(SlotWork::File(then)) => ("file", Some(then)),
+            Some(SlotWork::TooLow(then)) => ("too-low", Some(then)),
         };
         FittedSlot {
             number: s.number,
@@ -143,7 +115,7 @@ pub fn nut_fit_json(
                 say,
                 by: then.map(|then| then.by.abs()),
             },
-            then: then.map(at),
+            then: then.copied(),
         }
     });
     pretty(&Document {
@@ -152,7 +124,7 @@ pub fn nut_fit_json(
         title,
         head: FitHead {
             good: GOOD,
-            stroke: super::filing::step(bench),
+            stroke: stroke_depth(bench),
         },
         strings: strings.collect(),
     })
@@ -170,39 +142,29 @@ struct SureSlot<'a> {
     number: u32,
     note: &'a str,
     clearance: f64,
-    by_stack: f64,
-    by_reading: f64,
-    action_12: f64,
-    proud: f64,
+    #[serde(flatten)]
+    spread: SlotSpread,
 }
 
-/// How sure each slot is, as [`crate::nut_tolerance_page`] tells it, at full precision. `confidence` is that of the spreads.
+/// How sure each slot is, as [`crate::nut_tolerance_page`] tells it, at full precision.
 ///
 /// # Errors
 /// None is known; the JSON library could refuse a value.
-pub fn nut_tolerance_json(
-    title: &str,
-    nut: &NutPlan,
-    spreads: &[SlotSpread],
-    confidence: f64,
-) -> Result<String, serde_json::Error> {
-    let strings = pairs(nut).zip(spreads).map(|((s, line), spread)| SureSlot {
+pub fn nut_tolerance_json(title: &str, sure: &NutSureness) -> Result<String, serde_json::Error> {
+    let strings = pairs(sure.nut).zip(&sure.slots).map(|((s, line), spread)| SureSlot {
         number: s.number,
         note: &line.note,
         clearance: s.clearance,
-        by_stack: spread.by_stack,
-        by_reading: spread.by_reading,
-        action_12: spread.action_12,
-        proud: spread.proud,
+        spread: *spread,
     });
     pretty(&Document {
         format: "bonewright-nut-tolerance",
         version: NUT_JSON_VERSION,
         title,
         head: ToleranceHead {
-            confidence,
-            proud: nut.proud,
-            leave_proud: leave_proud(spreads),
+            confidence: sure.confidence,
+            proud: sure.nut.proud,
+            leave_proud: sure.leave_proud,
         },
         strings: strings.collect(),
     })

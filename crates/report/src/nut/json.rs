@@ -3,7 +3,7 @@
 use super::lines::{pairs, saddle_stays};
 use crate::Note;
 use crate::json::pretty;
-use nut::{Case, Flag, Front, NutPlan, StringCompensation};
+use nut::{Flag, Front, NutBlank, NutPlan, Rules, StringCompensation};
 use serde::Serialize;
 
 /// Version of the format. It grows when a key changes its meaning or goes; a new key does not change it.
@@ -16,7 +16,7 @@ pub(crate) const NUT_JSON_VERSION: u32 = 1;
 pub fn nut_json(title: &str, nut: &NutPlan, notes: &[Note]) -> Result<String, serde_json::Error> {
     let strings = pairs(nut)
         .zip(&nut.compensation.strings)
-        .map(|((s, line), c)| StringOut {
+        .map(|((s, line), compensation)| StringOut {
             number: s.number,
             note: &line.note,
             gauge: s.gauge,
@@ -39,19 +39,14 @@ pub fn nut_json(title: &str, nut: &NutPlan, notes: &[Note]) -> Result<String, se
             fan: s.fan,
             bend_aside: s.bend,
             bend_down: s.down,
-            compensation: compensation(c),
+            compensation,
         });
     pretty(&Document {
         format: "bonewright-nut-plan",
         version: NUT_JSON_VERSION,
         title,
         left_handed: nut.left_handed,
-        blank: Blank {
-            material: &nut.blank.material,
-            thickness: nut.blank.thickness,
-            height: nut.blank.height,
-            length: nut.blank.length,
-        },
+        blank: &nut.blank,
         board_width: nut.board_width,
         ends: nut.ends,
         saddle_stays: saddle_stays(nut),
@@ -61,17 +56,8 @@ pub fn nut_json(title: &str, nut: &NutPlan, notes: &[Note]) -> Result<String, se
         fret_height: nut.fret_height,
         fall: nut.fall,
         proud: nut.proud,
-        front: match nut.front {
-            Front::Plain => "plain",
-            Front::Shelf => "shelf",
-            Front::Straight => "straight",
-        },
-        spacing: Spacing {
-            equal_gaps: &nut.rules.equal_gaps,
-            equal_centres: &nut.rules.equal_centres,
-            largest_shift: nut.rules.largest_shift,
-            gap_range: nut.rules.gap_range,
-        },
+        front: nut.front,
+        spacing: &nut.rules,
         straight_shift: nut.compensation.shift,
         strings: strings.collect(),
         flags: nut.flags.iter().map(flag).collect(),
@@ -85,7 +71,7 @@ struct Document<'a> {
     version: u32,
     title: &'a str,
     left_handed: bool,
-    blank: Blank<'a>,
+    blank: &'a NutBlank,
     board_width: f64,
     ends: [f64; 2],
     saddle_stays: bool,
@@ -95,28 +81,12 @@ struct Document<'a> {
     fret_height: f64,
     fall: f64,
     proud: f64,
-    front: &'static str,
-    spacing: Spacing<'a>,
+    front: Front,
+    spacing: &'a Rules,
     straight_shift: f64,
     strings: Vec<StringOut<'a>>,
     flags: Vec<FlagOut>,
     notes: &'a [Note],
-}
-
-#[derive(Serialize)]
-struct Blank<'a> {
-    material: &'a str,
-    thickness: f64,
-    height: f64,
-    length: f64,
-}
-
-#[derive(Serialize)]
-struct Spacing<'a> {
-    equal_gaps: &'a [f64],
-    equal_centres: &'a [f64],
-    largest_shift: f64,
-    gap_range: f64,
 }
 
 #[derive(Serialize)]
@@ -143,38 +113,7 @@ struct StringOut<'a> {
     fan: f64,
     bend_aside: f64,
     bend_down: Option<f64>,
-    compensation: CompensationOut,
-}
-
-#[derive(Serialize)]
-struct CompensationOut {
-    none: CaseOut,
-    straight: CaseOut,
-    shelf: CaseOut,
-    open_rise: f64,
-}
-
-#[derive(Serialize)]
-struct CaseOut {
-    nut: f64,
-    saddle: f64,
-    cents: [f64; strings::FRETS],
-    rms: f64,
-}
-
-fn compensation(c: &StringCompensation) -> CompensationOut {
-    let case = |c: Case| CaseOut {
-        nut: c.nut,
-        saddle: c.saddle,
-        cents: c.cents,
-        rms: c.rms,
-    };
-    CompensationOut {
-        none: case(c.none),
-        straight: case(c.straight),
-        shelf: case(c.shelf),
-        open_rise: c.open_rise,
-    }
+    compensation: &'a StringCompensation,
 }
 
 #[derive(Serialize)]

@@ -2,10 +2,12 @@
 
 use super::lines::{pairs, saddle_stays};
 use crate::figures::{degrees, fixed, length, list, sentence, strings};
+use crate::steps::step_words;
 use crate::{Note, NoteTopic};
 use nut::filing::PresentString;
 use nut::{Flag, Front, NutPlan};
 use units::BenchUnit;
+use work::nut_steps;
 
 /// Notes on a nut, what stops the work first.
 #[must_use]
@@ -153,29 +155,19 @@ fn shelf(nut: &NutPlan, bench: BenchUnit) -> Option<Note> {
 }
 
 fn order(nut: &NutPlan, bench: BenchUnit) -> Note {
-    let proud = length(bench, nut.proud);
-    if saddle_stays(nut) {
-        return Note {
-            topic: NoteTopic::OrderOfWork,
-            text: "The saddle stays, so the nut is all there is to bring right:".to_owned(),
-            points: vec![
-                "Relief and frets first: they do not come right at the nut.".to_owned(),
-                format!("Cut the slots to the stack and {proud} more, the first string first. Dress the top."),
-                "String up to pitch and read the gap at fret 1. Take the slots down in small strokes; a slot cut too deep is filled or the nut made again.".to_owned(),
-                "Last read the action at 12 against the table. If it is not what is wanted, the saddle cannot stay: measure slot and blank too, and make both.".to_owned(),
-            ],
-        };
-    }
+    let stays = saddle_stays(nut);
+    let text = if stays {
+        "The saddle stays, so the nut is all there is to bring right:"
+    } else {
+        "Nut and saddle are one line, so the order matters:"
+    };
     Note {
         topic: NoteTopic::OrderOfWork,
-        text: "Nut and saddle are one line, so the order matters:".to_owned(),
-        points: vec![
-            "Relief and frets first: they do not come right at the nut.".to_owned(),
-            "Fit the saddle and leave it proud, as its plan says. It hardly moves the gap at fret 1.".to_owned(),
-            format!("Cut the nut's slots to the stack and {proud} more, the first string first. Dress the top."),
-            "String up to pitch and read the gap at fret 1. Take the slots down in small strokes; a slot cut too deep is filled or the nut made again.".to_owned(),
-            "Then bring the saddle to its height, and last set the intonation: each thou off the nut has taken half a thou off the action at 12.".to_owned(),
-        ],
+        text: text.to_owned(),
+        points: nut_steps(stays, nut.proud)
+            .iter()
+            .map(|step| step_words(step, bench))
+            .collect(),
     }
 }
 

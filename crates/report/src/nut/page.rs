@@ -6,9 +6,10 @@ use crate::figures::{degrees, fixed, length, signed};
 use crate::grid::{Group, grid};
 use crate::page::{closing, noted, opening};
 use crate::wrap::wrapped;
-use crate::{Hazards, Note, Page};
+use crate::{Note, Page};
 use nut::{Case, Front, NutPlan, NutString, OpenString, PLAYED_FRETS, StringCompensation};
 use units::BenchUnit;
+use work::Hazards;
 
 /// One way to set the nut of a string.
 type Way = fn(&StringCompensation) -> Case;

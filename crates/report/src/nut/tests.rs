@@ -3,12 +3,14 @@
 use super::*;
 use crate::fixture::survey;
 use crate::reference::{described_wholly, flat};
-use crate::{Hazards, Note, NoteTopic, WIDTH};
+use crate::{Note, NoteTopic, WIDTH};
 use instrument::StringRun;
+use instrument::StrungString;
 use nut::{Front, NutSurvey, Outer, Together, spacing, together};
-use saddle::{SaddleSurvey, StrungString};
+use saddle::SaddleSurvey;
 use strings::Criterion;
 use units::BenchUnit;
+use work::{Hazards, NutSureness};
 
 fn nut_survey() -> NutSurvey {
     NutSurvey {
@@ -86,10 +88,19 @@ fn pages_fit_eighty_columns_and_hold_every_figure() {
     }
 }
 
+fn sure(nut: &nut::NutPlan, slots: Vec<nut::tolerance::SlotSpread>) -> NutSureness<'_> {
+    NutSureness {
+        nut,
+        leave_proud: slots.iter().map(|s| s.proud).fold(0.0, f64::max),
+        slots,
+        confidence: 0.95,
+    }
+}
+
 #[test]
 fn the_spread_of_a_slot_is_told() {
     let done = made(|_| ());
-    let uncertainty = saddle::tolerance::Uncertainty::default();
+    let uncertainty = instrument::Uncertainty::default();
     let spreads = nut::tolerance::tolerance(&done.nut, &uncertainty, &[0.1; 6], 0.95);
     // By hand: floor 0.025 and 0.025 mm give 0.0354; 0.944 of it at fret 1 beside 0.112 of 0.1 mm.
     let want = (0.944 * 0.0354f64).hypot(0.0112);
@@ -98,7 +109,8 @@ fn the_spread_of_a_slot_is_told() {
         assert!((s.proud - 1.645 * want / 0.944).abs() < 4e-4, "{s:?}");
         assert!((s.action_12 - 0.5 * 0.0354).abs() < 3e-4, "{s:?}");
     }
-    let text = nut_tolerance_page("A nut", &done.nut, &spreads, Hazards::default(), BenchUnit::Thou);
+    let sure = sure(&done.nut, spreads.clone());
+    let text = nut_tolerance_page("A nut", &sure, Hazards::default(), BenchUnit::Thou);
     assert!(text.lines().all(|line| line.chars().count() <= WIDTH), "{text}");
     assert!(text.contains(&BenchUnit::Thou.number(spreads[0].proud)), "{text}");
     assert!(
@@ -194,8 +206,8 @@ fn the_reference_names_every_key_of_what_comes_after_the_plan() {
     };
     let fit = nut_fit_json("A nut", &done.nut, &vec![low; 6], BenchUnit::Thou).unwrap();
     described_wholly("bonewright-nut-fit", std::iter::once(value(&fit)));
-    let spreads = nut::tolerance::tolerance(&done.nut, &saddle::tolerance::Uncertainty::default(), &[0.1; 6], 0.95);
-    let tolerance = nut_tolerance_json("A nut", &done.nut, &spreads, 0.95).unwrap();
+    let spreads = nut::tolerance::tolerance(&done.nut, &instrument::Uncertainty::default(), &[0.1; 6], 0.95);
+    let tolerance = nut_tolerance_json("A nut", &sure(&done.nut, spreads)).unwrap();
     described_wholly("bonewright-nut-tolerance", std::iter::once(value(&tolerance)));
 }
 
@@ -255,30 +267,30 @@ fn over_a_standing_saddle(more: f64) -> nut::NutPlan {
     let survey = nut_survey();
     let (all, done) = (saddle_survey(&survey), made(|_| ()));
     let each = done.saddle.strings.iter().zip(&all.strings);
-    let strings = each.map(|(s, from)| nut::StandingString {
+    let strings = each.map(|(s, from)| instrument::SurveyedString {
         number: s.number,
         note: s.note.clone(),
         model: from.model,
         frequency: from.frequency,
         run: s.run,
-        present_nut: instrument::NutReading::Open {
+        present_nut: Some(instrument::NutReading::Open {
             clearance: s.action_1,
             action_12: s.action_12,
-        },
+        }),
         nut_x: 0.0,
-        contact_from_fret_12: s.position.x - all.board.fret_x(12),
-        action_12: s.action_12,
-        new_clearance: s.action_1 + more,
+        contact_from_fret_12: Some(s.position.x - all.board.fret_x(12)),
+        action_12: Some(s.action_12),
         cents_12: None,
+        stretch_found: false,
     });
-    let standing = nut::StandingSurvey {
+    let standing = instrument::StrungInstrument {
         board: all.board,
         strings: strings.collect(),
         press: all.press,
-        with_setback: true,
         left_handed: false,
     };
-    nut::alone(&standing, &survey).unwrap()
+    let clearances: Vec<f64> = done.saddle.strings.iter().map(|s| s.action_1 + more).collect();
+    nut::alone(&standing, &clearances, &survey).unwrap()
 }
 
 /// By similar triangles a gap higher by 0.1 mm over fret 1 raises the action at 12 by 0.053 mm.

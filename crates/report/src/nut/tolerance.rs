@@ -1,32 +1,21 @@
 //! What `bonewright tolerance` prints of a nut.
 
-use crate::Hazards;
 use crate::columns::{in_bench, in_both, names};
 use crate::figures::length;
 use crate::grid::grid;
 use crate::page::{closing, opening};
 use crate::wrap::wrapped;
-use nut::NutPlan;
 use nut::tolerance::SlotSpread;
 use units::BenchUnit;
+use work::{Hazards, NutSureness};
 
 /// Standard deviations either side that hold 95 of 100 (normal distribution).
 const NINETY_FIVE: f64 = 1.96;
 
-/// The height to leave proud that serves every slot, mm.
-pub(super) fn leave_proud(spreads: &[SlotSpread]) -> f64 {
-    spreads.iter().map(|s| s.proud).fold(0.0, f64::max)
-}
-
-/// How sure each slot is. `spreads` run bass to treble. At most [`crate::WIDTH`] columns wide.
+/// How sure each slot is. At most [`crate::WIDTH`] columns wide.
 #[must_use]
-pub fn nut_tolerance_page(
-    title: &str,
-    nut: &NutPlan,
-    spreads: &[SlotSpread],
-    hazards: Hazards,
-    bench: BenchUnit,
-) -> String {
+pub fn nut_tolerance_page(title: &str, sure: &NutSureness, hazards: Hazards, bench: BenchUnit) -> String {
+    let (nut, spreads) = (sure.nut, &sure.slots);
     let of = |value: fn(&SlotSpread) -> f64| spreads.iter().map(move |s| Some(value(s)));
     let mut text = opening(title);
     text += "NUT: HOW SURE THE GAP AT FRET 1 IS\n\n";
@@ -43,12 +32,11 @@ pub fn nut_tolerance_page(
         "",
         "",
     );
-    let most = leave_proud(spreads);
     text += "\nWHAT TO DO\n\n";
-    let advice = if most > nut.proud {
+    let advice = if !sure.is_enough() {
         format!(
             "Leave {} above the stack, more than the {} of the job: a slot cut too deep is filled or the nut made again. Then string up and take each slot down by its gap at fret 1.",
-            length(bench, most),
+            length(bench, sure.leave_proud),
             length(bench, nut.proud)
         )
     } else {

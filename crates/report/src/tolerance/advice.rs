@@ -1,15 +1,13 @@
 //! What to do about it, in sentences.
 
-use super::sureness::Sureness;
 use super::words;
 use crate::figures::{fixed, length, sentence};
-use saddle::tolerance::{Reading, Share};
+use saddle::tolerance::Share;
 use units::BenchUnit;
+use work::{SureAdvice, Sureness, WORTH};
 
 /// Readings that the sentences name.
 const NAMED: usize = 3;
-/// A reading with less of the spread than this is not worth a sentence. Our own choice.
-const WORTH: f64 = 0.05;
 
 /// Where a share is largest: the index of the string, the share, and whether it is of action rather than cents.
 fn largest(share: &Share) -> Option<(usize, f64, bool)> {
@@ -51,23 +49,9 @@ pub(super) fn readings(sure: &Sureness, bench: BenchUnit) -> Vec<String> {
 
 /// One plain piece of advice.
 pub(super) fn advice(sure: &Sureness, bench: BenchUnit) -> String {
-    let (tolerance, sampling) = (sure.tolerance, sure.sampling);
-    if tolerance.all_within >= sampling.confidence {
+    let SureAdvice::First { again, proud } = sure.advice() else {
         return "The survey is good enough: make the saddle as planned.".to_owned();
-    }
-    let chance = words::percent(sampling.confidence);
-    // What can be read again, before what is only made.
-    let again = tolerance
-        .first_order
-        .shares
-        .iter()
-        .find(|share| {
-            !matches!(
-                share.reading,
-                Reading::Seating | Reading::MadeHeight | Reading::MadeRidge
-            )
-        })
-        .filter(|share| share.of_all >= WORTH);
+    };
     let mut text = String::new();
     if let Some(share) = again {
         text += &format!(
@@ -76,10 +60,11 @@ pub(super) fn advice(sure: &Sureness, bench: BenchUnit) -> String {
             words::mend(share.reading)
         );
     }
-    if tolerance.proud > 0.0 {
+    if proud > 0.0 {
+        let chance = words::percent(sure.sampling.confidence);
         text += &format!(
             "Then leave the whole saddle {} proud: with that the chance is {chance} that no string ends too low. String up, read again, run \"bonewright fit\", and take the rest off the top.",
-            length(bench, tolerance.proud)
+            length(bench, proud)
         );
     } else {
         text += "Height is safe as planned: string up, read again, and run \"bonewright fit\" for what is left.";

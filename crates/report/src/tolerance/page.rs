@@ -1,20 +1,20 @@
 //! What `bonewright tolerance` prints.
 
-use super::sureness::Sureness;
 use super::{advice, words};
+use crate::columns;
 use crate::columns::{in_both, names};
 use crate::figures::{fixed, length, signed};
 use crate::grid::{Group, grid};
 use crate::page::{closing, opening};
 use crate::wrap::wrapped;
-use crate::{Hazards, columns};
 use saddle::tolerance::{Spread, StringSpread};
 use units::BenchUnit;
+use work::{Hazards, Sureness};
 
 /// The page, at most [`crate::WIDTH`] columns wide.
 #[must_use]
 pub fn tolerance_page(title: &str, sure: &Sureness, hazards: Hazards, bench: BenchUnit) -> String {
-    let tolerance = sure.tolerance;
+    let tolerance = &sure.tolerance;
     let chance = words::percent(sure.sampling.confidence);
     let mut text = opening(title);
     text += &format!("HOW SURE IT IS\n\n{}", chances(sure, bench));
@@ -54,7 +54,7 @@ pub fn tolerance_page(title: &str, sure: &Sureness, hazards: Hazards, bench: Ben
 }
 
 fn chances(sure: &Sureness, bench: BenchUnit) -> String {
-    let tolerance = sure.tolerance;
+    let tolerance = &sure.tolerance;
     let chance = words::percent(sure.sampling.confidence);
     let item = |text: String| wrapped(&text, "- ", "  ");
     let mut text = item(format!(

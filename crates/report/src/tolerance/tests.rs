@@ -1,12 +1,14 @@
 use super::*;
+use crate::WIDTH;
 use crate::fixture::{planned, survey, twelve};
 use crate::reference::{described_wholly, flat};
-use crate::{Hazards, WIDTH};
+use instrument::{Reading, Uncertainty};
 use saddle::SaddleSurvey;
+use saddle::tolerance::tolerance;
 use saddle::tolerance::{Band, Sampling, Tolerance};
-use saddle::tolerance::{Reading, Uncertainty, tolerance};
 use serde_json::Value;
 use units::BenchUnit;
+use work::Hazards;
 
 fn told(survey: &SaddleSurvey, uncertainty: &Uncertainty, band: Band) -> (String, Value, Tolerance) {
     let plan = planned(survey);
@@ -14,12 +16,11 @@ fn told(survey: &SaddleSurvey, uncertainty: &Uncertainty, band: Band) -> (String
         samples: 3000,
         ..Sampling::default()
     };
-    let tolerance = tolerance(survey, &plan, uncertainty, band, sampling, &|_| ()).unwrap();
     let sure = Sureness {
         plan: &plan,
         band,
         sampling,
-        tolerance: &tolerance,
+        tolerance: tolerance(survey, &plan, uncertainty, band, sampling, &|_| ()).unwrap(),
     };
     for bench in BenchUnit::ALL {
         for line in tolerance_page("A title", &sure, Hazards::default(), bench).lines() {
@@ -28,7 +29,7 @@ fn told(survey: &SaddleSurvey, uncertainty: &Uncertainty, band: Band) -> (String
     }
     let text = tolerance_page("A title", &sure, Hazards::default(), BenchUnit::Thou);
     let value = serde_json::from_str(&tolerance_json("A title", &sure).unwrap()).unwrap();
-    (flat(&text), value, tolerance)
+    (flat(&text), value, sure.tolerance)
 }
 
 #[test]
@@ -95,8 +96,8 @@ fn a_sure_survey_is_left_alone() {
 #[test]
 fn twelve_strings_fit() {
     let wide = Uncertainty {
-        slot_edge: saddle::tolerance::Paired::correlated(3.0, 0.5),
-        bridge_top: saddle::tolerance::Paired::correlated(2.0, 0.5),
+        slot_edge: instrument::Paired::correlated(3.0, 0.5),
+        bridge_top: instrument::Paired::correlated(2.0, 0.5),
         ..Uncertainty::default()
     };
     for survey in [twelve(), reference()] {

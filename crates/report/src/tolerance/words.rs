@@ -1,7 +1,7 @@
 //! Readings and chances in bench words.
 
 use crate::figures::{degrees, fixed};
-use saddle::tolerance::Reading;
+use instrument::Reading;
 use units::BenchUnit;
 
 /// The reading as a repairer calls it.

@@ -1,9 +1,10 @@
 //! What it costs to move a contact by filing, in closed form.
 
 use instrument::{Frame, StringLine, StringRun, Vec3};
+use serde::Serialize;
 
 /// What a move of one contact does.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
 pub struct FilingCost {
     /// The contact's move along x, mm, positive toward the nut.
     pub forward: f64,

@@ -3,6 +3,7 @@
 use crate::{Crown, Plan, StringPlan};
 use instrument::{BlankPoint, Frame, StringLine, StringRun, Vec3};
 use numerics::{find_root, halve};
+use serde::Serialize;
 use strings::{FrettedString, Point};
 use thiserror::Error;
 
@@ -69,7 +70,7 @@ pub enum FilingError {
 }
 
 /// What one stroke does.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
 pub struct Stroke {
     /// Move of the contact along x, mm, positive toward the nut.
     pub forward: f64,
@@ -342,12 +343,12 @@ impl<'a> Standing<'a> {
 }
 
 /// How proud a string must be left so that a stroke ends on target.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
 pub struct Proud {
-    /// Action at fret 12 before the stroke, mm.
-    pub action_12: f64,
     /// Height to leave at the contact over what the target asks there, along v, mm.
     pub height: f64,
+    /// Action at fret 12 before the stroke, mm.
+    pub action_12: f64,
     /// The stroke from there; it ends on the target action.
     pub stroke: Stroke,
 }

@@ -1,26 +1,29 @@
 //! First-order sensitivities: what each reading's uncertainty makes of the spread.
 
-use super::sources::{ErrorSource, Reading, Uncertainty, sources};
+use super::sources::{ErrorSource, sources};
 use super::world::{MOST, Shown, World};
 use crate::{Plan, SaddleSurvey};
+use instrument::{Reading, Uncertainty};
+use serde::Serialize;
 
 /// Step of the central differences, as a share of a source's standard deviation. The results are smooth over far more than
 /// this, and rounding stays below 1e-9 of a standard deviation.
 const STEP: f64 = 1e-3;
 
 /// Share of one reading in the spread.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct Share {
     /// The reading.
+    #[serde(skip)]
     pub reading: Reading,
     /// Its total standard uncertainty, in its own unit (mm, radians or a share of itself).
     pub sigma: f64,
+    /// Share of all strings' action and cents together, each counted against its tolerance; the ranking goes by this.
+    pub of_all: f64,
     /// Share of the variance of the action at fret 12, per string, bass to treble, 0 to 1.
     pub of_action: Vec<f64>,
     /// Share of the variance of cents at fret 12, per string.
     pub of_cents: Vec<f64>,
-    /// Share of all strings' action and cents together, each counted against its tolerance; the ranking goes by this.
-    pub of_all: f64,
 }
 
 /// Standard deviations by derivatives, and each reading's share in them.
@@ -73,6 +76,7 @@ pub fn first_order(
     let weigh = |v: &Shown| v.action / (mm * mm) + v.cents / (cents * cents);
     let whole: f64 = total.iter().map(weigh).sum();
     let ratio = |part: f64, of: f64| if of > 0.0 { part / of } else { 0.0 };
+    let calibrated = plan.strings.iter().all(|s| s.stretch_found);
     let mut shares: Vec<Share> = Vec::new();
     for (source, variance) in &parts {
         let i = shares
@@ -81,7 +85,7 @@ pub fn first_order(
             .unwrap_or_else(|| {
                 shares.push(Share {
                     reading: source.reading,
-                    sigma: uncertainty.of(source.reading, plan),
+                    sigma: uncertainty.of(source.reading, calibrated),
                     of_action: vec![0.0; n],
                     of_cents: vec![0.0; n],
                     of_all: 0.0,
@@ -101,34 +105,4 @@ pub fn first_order(
         cents: total.iter().map(|v| v.cents.sqrt()).collect(),
         shares,
     })
-}
-
-impl Uncertainty {
-    /// Total standard uncertainty of a reading, in its own unit.
-    #[must_use]
-    pub fn of(&self, reading: Reading, plan: &Plan) -> f64 {
-        match reading {
-            Reading::Relief => self.relief,
-            Reading::BoardRadius => self.board_radius,
-            Reading::Clearance => self.clearance.total(),
-            Reading::PresentAction => self.present_action.total(),
-            Reading::SlotEdge => self.slot_edge.total(),
-            Reading::BridgeTop => self.bridge_top.total(),
-            Reading::SlotDepth => self.slot_depth.total(),
-            Reading::Lean => self.lean,
-            Reading::ReferenceContact => self.reference_contact.total(),
-            Reading::ReferenceHeight => self.reference_height.total(),
-            Reading::ReferenceBack => self.reference_back.total(),
-            Reading::Stretch => {
-                if plan.strings.iter().all(|s| s.stretch_found) {
-                    self.stretch_calibrated
-                } else {
-                    self.stretch
-                }
-            }
-            Reading::Seating => self.seating,
-            Reading::MadeHeight => self.made_height,
-            Reading::MadeRidge => self.made_ridge,
-        }
-    }
 }

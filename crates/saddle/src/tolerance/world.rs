@@ -1,8 +1,8 @@
 //! The made saddle in an instrument that is not quite as read.
 
-use super::sources::{ErrorSource, Reading, Where};
+use super::sources::{ErrorSource, Where};
 use crate::{Plan, SaddleSurvey, StringPlan, StringSurvey};
-use instrument::{BlankPoint, Board, BoardRadius, Frame, NutReading, SlotSurvey, StringLine, StringRun};
+use instrument::{BlankPoint, Board, BoardRadius, Frame, NutReading, Reading, SlotSurvey, StringLine, StringRun};
 use strings::{FRETS, FrettedString, Point};
 
 /// Most strings that a plan can have.

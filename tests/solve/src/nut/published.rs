@@ -5,8 +5,8 @@
 //! action at fret 12, which over these few millimetres is the same to a hundredth.
 
 use fixtures::{nut_survey, with_nut};
-use instrument::{Board, BoardRadius, NutReading, SlotEnd, SlotSurvey, StringRun};
-use nut::{Front, NutSurvey, Outer, StandingString, StandingSurvey, alone, together};
+use instrument::{Board, BoardRadius, NutReading, SlotEnd, SlotSurvey, StringRun, StrungInstrument, SurveyedString};
+use nut::{Front, NutSurvey, Outer, alone, together};
 use saddle::SaddleSurvey;
 use strings::{Criterion, Stiffness, StringModel};
 
@@ -106,30 +106,29 @@ fn a_saddle_that_stands_there_gives_the_same_nut() {
     let board = flat();
     let from = guitar();
     let each = from.strings.iter().zip(SET);
-    let strings = each.map(|(s, (_, [.., saddle, _, _]))| StandingString {
+    let strings = each.map(|(s, (_, [.., saddle, _, _]))| SurveyedString {
         number: s.number,
         note: s.note.clone(),
         model: s.model,
         frequency: s.frequency,
         run: s.run,
-        present_nut: NutReading::Open {
+        present_nut: Some(NutReading::Open {
             clearance: height(board.fret_x(1)),
             action_12: height(board.fret_x(12)),
-        },
+        }),
         nut_x: 0.0,
-        contact_from_fret_12: SCALE + saddle - board.fret_x(12),
-        action_12: height(board.fret_x(12)),
-        new_clearance: height(board.fret_x(1)),
+        contact_from_fret_12: Some(SCALE + saddle - board.fret_x(12)),
+        action_12: Some(height(board.fret_x(12))),
         cents_12: None,
+        stretch_found: false,
     });
-    let standing = StandingSurvey {
+    let standing = StrungInstrument {
         board,
         strings: strings.collect(),
         press: 0.0,
-        with_setback: true,
         left_handed: false,
     };
-    let plan = alone(&standing, &blank()).unwrap();
+    let plan = alone(&standing, &[height(board.fret_x(1)); 6], &blank()).unwrap();
     for ((slot, c), (note, [.., nut, rms])) in plan.strings.iter().zip(&plan.compensation.strings).zip(SET) {
         assert!((slot.setback - nut).abs() < SETBACK, "{note}: {} {nut}", slot.setback);
         assert!((c.shelf.rms - rms).abs() < RMS, "{note}: {} {rms}", c.shelf.rms);

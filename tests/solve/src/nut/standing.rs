@@ -1,41 +1,50 @@
 //! A nut for a saddle that stays: planted from a plan of both parts, and against figures found another way.
 
 use fixtures::{nut_survey, with_nut};
-use instrument::NutReading;
-use nut::{Front, NutError, NutPlan, StandingString, StandingSurvey, Together, alone, together};
+use instrument::{NutReading, Paired, StrungInstrument, SurveyedString, Uncertainty};
+use nut::{Front, NutError, NutPlan, NutSurvey, Together, action_spread, together};
 use proptest::prelude::*;
 use saddle::SaddleSurvey;
-use saddle::tolerance::{Paired, Uncertainty};
 use strings::Criterion;
 
-/// The strings of a finished instrument as a repairer would read them, with the gaps of the same nut wanted.
-fn standing(survey: &SaddleSurvey, made: &Together) -> StandingSurvey {
+/// A finished instrument as a repairer would read it, and the gaps of the same nut, which are wanted again.
+struct Standing {
+    instrument: StrungInstrument,
+    clearances: Vec<f64>,
+}
+
+fn standing(survey: &SaddleSurvey, made: &Together) -> Standing {
     let board = survey.board;
     let each = made.saddle.strings.iter().zip(&survey.strings);
-    StandingSurvey {
-        board,
-        strings: each
-            .map(|(plan, from)| StandingString {
-                number: plan.number,
-                note: plan.note.clone(),
-                model: from.model,
-                frequency: from.frequency,
-                run: plan.run,
-                present_nut: NutReading::Open {
-                    clearance: plan.action_1,
-                    action_12: plan.action_12,
-                },
-                nut_x: 0.0,
-                contact_from_fret_12: plan.position.x - board.fret_x(12),
-                action_12: plan.action_12,
-                new_clearance: plan.action_1,
-                cents_12: None,
-            })
-            .collect(),
-        press: survey.press,
-        with_setback: survey.strings.iter().all(|s| s.criterion == Criterion::BestFitWithNut),
-        left_handed: false,
+    let strings = each.map(|(plan, from)| SurveyedString {
+        number: plan.number,
+        note: plan.note.clone(),
+        model: from.model,
+        frequency: from.frequency,
+        run: plan.run,
+        present_nut: Some(NutReading::Open {
+            clearance: plan.action_1,
+            action_12: plan.action_12,
+        }),
+        nut_x: 0.0,
+        contact_from_fret_12: Some(plan.position.x - board.fret_x(12)),
+        action_12: Some(plan.action_12),
+        cents_12: None,
+        stretch_found: false,
+    });
+    Standing {
+        instrument: StrungInstrument {
+            board,
+            strings: strings.collect(),
+            press: survey.press,
+            left_handed: false,
+        },
+        clearances: made.saddle.strings.iter().map(|plan| plan.action_1).collect(),
     }
+}
+
+fn alone(over: &Standing, nut: &NutSurvey) -> Result<NutPlan, NutError> {
+    nut::alone(&over.instrument, &over.clearances, nut)
 }
 
 fn same(one: &NutPlan, other: &NutPlan, within: f64) {
@@ -103,13 +112,13 @@ fn a_cents_reading_calibrates() {
     let plain = alone(&standing, &nut).unwrap();
     let line = &plain.lines[2];
     let shown = line.string.cents_at_12(line.nut, line.saddle);
-    standing.strings[2].cents_12 = Some(shown);
+    standing.instrument.strings[2].cents_12 = Some(shown);
     let same = alone(&standing, &nut).unwrap();
     assert!((same.lines[2].string.cents_at_12(line.nut, line.saddle) - shown).abs() < 1e-6);
-    standing.strings[2].cents_12 = Some(shown + 1.0);
+    standing.instrument.strings[2].cents_12 = Some(shown + 1.0);
     let sharper = alone(&standing, &nut).unwrap();
     assert!((sharper.lines[2].string.cents_at_12(line.nut, line.saddle) - shown - 1.0).abs() < 1e-6);
-    standing.strings[2].cents_12 = Some(90.0);
+    standing.instrument.strings[2].cents_12 = Some(90.0);
     assert!(matches!(
         alone(&standing, &nut),
         Err(NutError::Calibration { string: 4, .. })
@@ -118,17 +127,19 @@ fn a_cents_reading_calibrates() {
 
 #[test]
 fn what_cannot_be_is_refused() {
-    let mut nut = nut_survey();
+    let nut = nut_survey();
     let survey = with_nut(&nut);
     let made = together(&survey, &nut).unwrap();
     let mut standing = standing(&survey, &made);
-    nut.front = Front::Shelf;
-    standing.with_setback = false;
-    assert_eq!(alone(&standing, &nut), Err(NutError::NoSetback));
-    nut.front = Front::Plain;
-    standing.strings[1].contact_from_fret_12 = f64::NAN;
+    standing.clearances.pop();
+    assert!(matches!(alone(&standing, &nut), Err(NutError::Count { .. })));
+    standing.clearances.push(0.5);
+    standing.instrument.strings[0].action_12 = None;
+    assert_eq!(alone(&standing, &nut), Err(NutError::Unread { string: 6 }));
+    standing.instrument.strings[0].action_12 = Some(2.4);
+    standing.instrument.strings[1].contact_from_fret_12 = Some(f64::NAN);
     assert_eq!(alone(&standing, &nut), Err(NutError::NoLine { string: 5 }));
-    standing.strings[1].contact_from_fret_12 = 0.0;
+    standing.instrument.strings[1].contact_from_fret_12 = Some(0.0);
     assert_eq!(alone(&standing, &nut), Err(NutError::NoLine { string: 5 }));
 }
 
@@ -144,11 +155,9 @@ proptest! {
         }
         let made = together(&survey, &nut).unwrap();
         let mut standing = standing(&survey, &made);
-        for (s, made) in standing.strings.iter_mut().zip(&made.nut.strings) {
-            s.new_clearance += d;
-            if held {
-                s.present_nut = NutReading::HeldAtThree { gap: made.held_at_3 };
-            }
+        standing.clearances.iter_mut().for_each(|clearance| *clearance += d);
+        for (s, made) in standing.instrument.strings.iter_mut().zip(&made.nut.strings).filter(|_| held) {
+            s.present_nut = Some(NutReading::HeldAtThree { gap: made.held_at_3 });
         }
         let again = alone(&standing, &nut).unwrap();
         for (s, was) in again.strings.iter().zip(&made.nut.strings) {
@@ -172,13 +181,13 @@ fn the_spread_of_a_standing_saddle() {
     let survey = with_nut(&nut);
     let made = together(&survey, &nut).unwrap();
     let mut standing = standing(&survey, &made);
-    let spread = |standing: &StandingSurvey, clearance: f64, action: f64| {
+    let spread = |standing: &Standing, clearance: f64, action: f64| {
         let uncertainty = Uncertainty {
             clearance: Paired::correlated(clearance, 0.5),
             present_action: Paired::correlated(action, 0.5),
             ..Uncertainty::default()
         };
-        standing.action_spread(&uncertainty)
+        action_spread(&standing.instrument, &uncertainty)
     };
     for sd in spread(&standing, 0.0, 0.1) {
         assert!((sd - 0.5 * 2.125 * 0.1).abs() < 0.002, "{sd}");
@@ -186,8 +195,8 @@ fn the_spread_of_a_standing_saddle() {
     for sd in spread(&standing, 0.1, 0.0) {
         assert!((sd - 0.5 * 1.125 * 0.1).abs() < 0.002, "{sd}");
     }
-    for (s, made) in standing.strings.iter_mut().zip(&made.nut.strings) {
-        s.present_nut = NutReading::HeldAtThree { gap: made.held_at_3 };
+    for (s, made) in standing.instrument.strings.iter_mut().zip(&made.nut.strings) {
+        s.present_nut = Some(NutReading::HeldAtThree { gap: made.held_at_3 });
     }
     // Held at fret 3: the floor errs by 1/0.647 of the gap, and the contact's height by as much the other way.
     for sd in spread(&standing, 0.1, 0.0) {

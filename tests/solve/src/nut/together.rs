@@ -1,7 +1,7 @@
 //! Nut and saddle together: closures, figures found another way, mirrored instruments, planted faults.
 
 use fixtures::{nut_survey, with_nut};
-use instrument::{Courses, PairSpacing, SlotSurvey, StringRun};
+use instrument::{CentsReading, Courses, NutReading, PairSpacing, SlotSurvey, StringRun};
 use nut::filing::{PresentString, SlotWork};
 use nut::{Flag, Front, NutError, NutSurvey, Outer, Post, TopShape, together};
 use proptest::prelude::*;
@@ -296,4 +296,44 @@ proptest! {
             }
         }
     }
+}
+
+/// A cents reading counts the same however the setback is made: the strings are told as calibrated, and their stretch as found.
+#[test]
+fn a_straight_shift_keeps_the_calibration() {
+    let nut = nut_survey();
+    let made = together(&with_nut(&nut), &nut).unwrap();
+    let read = &made.saddle.strings[2];
+    let calibrated = |front: Front| {
+        let mut nut = nut_survey();
+        nut.front = front;
+        let mut survey = with_nut(&nut);
+        survey.strings[2].present_nut = Some(NutReading::Open {
+            clearance: read.action_1,
+            action_12: read.action_12,
+        });
+        survey.strings[2].measured = Some(CentsReading {
+            cents_12: read.cents[11] + 1.0,
+            contact_from_fret_12: read.position.x - survey.board.fret_x(12),
+            action_12: read.action_12,
+        });
+        let done = together(&survey, &nut).unwrap();
+        let found: Vec<bool> = done
+            .survey
+            .strings
+            .iter()
+            .map(|s| s.stretch_found || s.measured.is_some())
+            .collect();
+        assert_eq!(found, [false, false, true, false, false, false]);
+        done.saddle
+            .strings
+            .iter()
+            .map(|s| (s.calibration, s.stretch_found))
+            .collect::<Vec<_>>()
+    };
+    let (shelf, straight) = (calibrated(Front::Shelf), calibrated(Front::Straight));
+    let factor = shelf[2].0.unwrap();
+    assert!((factor - 1.0).abs() > 0.02, "{factor}");
+    assert!((straight[2].0.unwrap() - factor).abs() < 1e-9, "{straight:?} {factor}");
+    assert!(straight[2].1 && straight.iter().filter(|s| s.1).count() == 1);
 }

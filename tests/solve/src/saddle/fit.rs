@@ -1,13 +1,12 @@
 //! A simulated world: plant a true instrument with hidden errors, make the saddle, measure, fit, plan again.
 
 use fixtures::{Guitar, PARLOUR, guitars};
+use instrument::StrungString;
 use instrument::{Board, NutReading, ReferenceEnd, SlotSurvey, StringLine, Vec3};
 use proptest::prelude::*;
 use proptest::strategy::ValueTree;
 use proptest::test_runner::{Config, RngAlgorithm, TestRng, TestRunner};
-use saddle::{
-    BlankKind, Doubt, FitLimits, Outcome, Plan, SaddleSurvey, StringSurvey, StringWork, StrungString, fit, plan,
-};
+use saddle::{BlankKind, Doubt, FitLimits, Outcome, Plan, SaddleSurvey, StringSurvey, StringWork, fit, plan};
 use strings::{Criterion, Point};
 
 /// What the survey got wrong: truth less reading; mm, radians, and a factor on each string's stretch stiffness.

@@ -1,11 +1,13 @@
 //! How sure a plan is: closed forms, first order against sampling, reproducibility.
 
 use fixtures::{PARLOUR, guitars};
+use instrument::{Paired, Reading, Uncertainty};
 use proptest::prelude::*;
 use saddle::tolerance::{
-    Band, Paired, Reading, Sampling, Tolerance, ToleranceError, Uncertainty, first_order, tolerance,
+    Band, LEAST_SAMPLES, MOST_SAMPLES, Sampling, Spread, Tolerance, ToleranceError, first_order, tolerance,
 };
 use saddle::{Plan, SaddleSurvey, plan};
+use std::sync::atomic::{AtomicUsize, Ordering};
 use strings::Criterion;
 
 fn parlour() -> (SaddleSurvey, Plan) {
@@ -126,25 +128,74 @@ fn a_stretch_found_before_is_surer_than_a_guess() {
     }
 }
 
-/// The same seed gives the same result on one thread and on three; another seed another.
+/// The same seed gives the same result on one thread and on three, also of samples that come in more parts than one; another seed
+/// another. Progress is told once of every sample.
 #[test]
 fn threads_do_not_matter() {
-    let on = |threads: usize, seed: u64| {
+    let (survey, plan) = parlour();
+    let on = |threads: usize, seed: u64, samples: usize| {
         let pool = rayon::ThreadPoolBuilder::new().num_threads(threads).build().unwrap();
-        pool.install(|| {
-            run(
-                &Uncertainty::default(),
-                Sampling {
-                    samples: 5000,
-                    seed,
-                    ..MANY
-                },
-            )
-        })
-        .unwrap()
+        let told = AtomicUsize::new(0);
+        let progress = |done: usize| {
+            told.fetch_add(done, Ordering::Relaxed);
+        };
+        let sampling = Sampling { samples, seed, ..MANY };
+        let (unsure, band) = (Uncertainty::default(), Band::default());
+        let found = pool.install(|| tolerance(&survey, &plan, &unsure, band, sampling, &progress));
+        assert_eq!(told.into_inner(), samples);
+        found.unwrap()
     };
-    assert_eq!(on(1, 7), on(3, 7));
-    assert_ne!(on(1, 7), on(1, 8));
+    assert_eq!(on(1, 7, 5000), on(3, 7, 5000));
+    assert_ne!(on(1, 7, 5000), on(1, 8, 5000));
+    assert_eq!(on(1, 7, 150_001), on(3, 7, 150_001));
+}
+
+/// What 20,000 samples gave when all of them were kept, held as it was then.
+#[test]
+fn the_figures_stay_what_they_were() {
+    let sampling = Sampling {
+        seed: 7,
+        ..Sampling::default()
+    };
+    let found = run(&Uncertainty::default(), sampling).unwrap();
+    let bass = found.strings[0];
+    let near = |found: f64, held: f64| assert!((found - held).abs() < 1e-9, "{found} {held}");
+    near(found.all_within, 0.4361);
+    near(found.any_too_low, 0.2286);
+    near(found.proud, 0.142_816_993_834_939_65);
+    near(bass.within, 0.6666);
+    near(bass.too_low, 0.1175);
+    near(bass.proud, 0.080_660_896_223_229_29);
+    for (spread, held) in [
+        (
+            bass.action,
+            [
+                0.000_697_619_314_042_088_2,
+                0.085_291_611_598_009_35,
+                -0.167_342_214_084_022_17,
+                0.169_450_321_963_819_04,
+            ],
+        ),
+        (
+            bass.cents,
+            [
+                0.108_625_018_189_561_5,
+                2.014_943_749_198_277_3,
+                -3.566_544_057_328_565,
+                4.327_230_621_377_709,
+            ],
+        ),
+    ] {
+        let Spread {
+            mean,
+            deviation,
+            low,
+            high,
+        } = spread;
+        for (found, held) in [mean, deviation, low, high].into_iter().zip(held) {
+            near(found, held);
+        }
+    }
 }
 
 /// The instrument just as read shows what was planned.
@@ -227,7 +278,13 @@ fn correlation_matters() {
 fn refuses_nonsense() {
     let bad = |uncertainty: Uncertainty, sampling| run(&uncertainty, sampling).unwrap_err();
     let usual = Uncertainty::default();
-    assert_eq!(bad(usual, Sampling { samples: 5, ..MANY }), ToleranceError::TooFew(5));
+    for (samples, error) in [
+        (LEAST_SAMPLES - 1, ToleranceError::TooFew(99)),
+        (MOST_SAMPLES + 1, ToleranceError::TooMany(10_000_001)),
+        (usize::MAX, ToleranceError::TooMany(usize::MAX)),
+    ] {
+        assert_eq!(bad(usual, Sampling { samples, ..MANY }), error);
+    }
     assert_eq!(
         bad(
             usual,

@@ -1,11 +1,13 @@
 //! No number, however wild, makes a panic: every answer is a plan or an error.
 
 use fixtures::PARLOUR;
+use instrument::StrungString;
 use instrument::{NutReading, SlotSurvey};
+use instrument::{Paired, Uncertainty};
 use proptest::prelude::*;
 use saddle::filing::{Move, PresentCrown, Proud, Standing, Start};
-use saddle::tolerance::{Band, Paired, Sampling, Uncertainty, tolerance};
-use saddle::{FitLimits, SaddleSurvey, StrungString, fit, plan};
+use saddle::tolerance::{Band, Sampling, tolerance};
+use saddle::{FitLimits, SaddleSurvey, fit, plan};
 use strings::{Criterion, Stiffness};
 
 fn wild() -> impl Strategy<Value = f64> {

@@ -1,0 +1,67 @@
+//! Sheets of what was worked out for a saddle, with the words of the report.
+
+use crate::{DrawingError, FiledSection, Sheet, SheetOptions, assess_sheets, filing_sheets, tolerance_sheets};
+use assess::Assessment;
+use report::{Assessed, crown_words, final_words, owner_sheet, reading_words, sure_advice, verdict_words};
+use saddle::filing::Standing;
+use units::BenchUnit;
+use work::{FiledString, Filing, SaddleWork, Sureness};
+
+fn options(saddle: &SaddleWork, bench: BenchUnit, notes: Vec<String>) -> SheetOptions {
+    SheetOptions {
+        bench,
+        ..SheetOptions::of(saddle.job, saddle.hazards(), notes)
+    }
+}
+
+/// Every string's section before and after a stroke of the file, lengths in words in `bench`.
+///
+/// # Errors
+/// As [`filing_sheets`].
+pub fn filing_sheets_of(saddle: &SaddleWork, filing: &Filing, bench: BenchUnit) -> Result<Vec<Sheet>, DrawingError> {
+    let plan = saddle.plan;
+    let standing = |s: &FiledString| Standing::new(plan, s.plan, s.ask.crown, s.ask.start).ok();
+    // Each stands, because its stroke was worked out.
+    let standings: Vec<_> = filing.strings.iter().filter_map(|s| Some((s, standing(s)?))).collect();
+    let crowns: Vec<String> = standings.iter().map(|(s, _)| crown_words(s, bench)).collect();
+    let leave_proud = !filing.terms.at_height;
+    let sections = standings
+        .iter()
+        .zip(&crowns)
+        .map(|((s, standing), crown)| FiledSection {
+            string: s.plan,
+            standing,
+            crown,
+            stroke: s.stroke.ok(),
+            proud: s.proud.ok().filter(|_| leave_proud).map(|proud| proud.height),
+            words: verdict_words(s, bench),
+        });
+    let sections: Vec<FiledSection> = sections.collect();
+    let notes = vec![final_words(filing, plan.blank.kind)];
+    filing_sheets(plan, &sections, &options(saddle, bench, notes))
+}
+
+/// How sure a plan is, lengths in words in `bench`.
+///
+/// # Errors
+/// As [`tolerance_sheets`].
+pub fn tolerance_sheets_of(saddle: &SaddleWork, sure: &Sureness, bench: BenchUnit) -> Result<Vec<Sheet>, DrawingError> {
+    let name = |reading| reading_words(sure, reading, bench);
+    let options = options(saddle, bench, sure_advice(sure, bench));
+    tolerance_sheets(sure.plan, &sure.tolerance, sure.band, &name, &options)
+}
+
+/// For the owner: whether a saddle is the remedy, lengths in words in `bench`.
+///
+/// # Errors
+/// As [`assess_sheets`].
+pub fn owner_sheets_of(saddle: &SaddleWork, found: &Assessment, bench: BenchUnit) -> Result<Vec<Sheet>, DrawingError> {
+    let told = Assessed {
+        title: &saddle.job.title,
+        plan: saddle.plan,
+        found,
+        bench,
+    };
+    let words = owner_sheet(&told, saddle.hazards());
+    assess_sheets(saddle.plan, found, &words, &options(saddle, bench, Vec::new()))
+}

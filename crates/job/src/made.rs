@@ -1,0 +1,277 @@
+//! From what was read to the instrument and the parts to make.
+
+use instrument::{CentsReading, NutReading, ReferenceEnd, SlotEnd, SlotSurvey, StrungInstrument, SurveyedString};
+use nut::clearance_from_held;
+use nut::slot::open_from_held;
+use saddle::{Blank, SaddleSurvey, StringSurvey};
+use strings::Criterion;
+
+use crate::may::May;
+use crate::parts::Parts;
+use crate::sections::bridge::Exit;
+use crate::sections::cut::{cut, nut_cut};
+use crate::sections::nut::Intonation;
+use crate::sections::nut_blank::{nut_job, saddle_stays};
+use crate::sections::slot::Way;
+use crate::table::Table;
+use crate::{CutJob, FilingSetup, NutJob, Problem, Profiles, SaddleJob, Severity};
+
+/// The instrument as it stands, if all of it could be read.
+pub(crate) fn instrument(parts: &Parts, left_handed: Option<bool>) -> Option<StrungInstrument> {
+    let board = parts.board?;
+    let runs = parts.strung.runs(board.scale())?;
+    let (nut, present) = (&parts.nut, &parts.present);
+    let clearance = parts.each(nut.first_fret_clearance.as_ref())?;
+    let held = parts.each(nut.held_at_3.as_ref())?;
+    let setback = parts.each(nut.setback.as_ref())?;
+    let action = parts.each(present.action_12.as_ref())?;
+    let contact = parts.each(present.contact_from_fret_12.as_ref())?;
+    let each = parts.strung.strings.as_ref()?.iter().enumerate().map(|(i, string)| {
+        let open = clearance[i]
+            .zip(action[i])
+            .map(|(clearance, action_12)| NutReading::Open { clearance, action_12 });
+        Some(SurveyedString {
+            number: string.number,
+            note: string.note.clone(),
+            model: string.model,
+            frequency: string.frequency,
+            run: *runs.get(i)?,
+            present_nut: open.or(held[i].map(|gap| NutReading::HeldAtThree { gap })),
+            // A setback is behind fret 0; x runs toward the bridge. The sum keeps a nought positive.
+            nut_x: 0.0 - setback[i].unwrap_or(0.0),
+            action_12: action[i],
+            contact_from_fret_12: contact[i],
+            cents_12: present
+                .cents_12
+                .as_ref()
+                .and_then(|got| got.value.get(i).copied().flatten()),
+            stretch_found: string.stretch.is_some(),
+        })
+    });
+    Some(StrungInstrument {
+        board,
+        strings: each.collect::<Option<_>>()?,
+        press: parts.strung.press.as_ref().map_or(0.0, |press| press.value),
+        left_handed: left_handed?,
+    })
+}
+
+/// The saddle to be made, if one is.
+pub(crate) fn saddle(
+    top: &Table,
+    parts: &Parts,
+    instrument: Option<&StrungInstrument>,
+    cut: Option<CutJob>,
+) -> May<SaddleJob> {
+    if saddle_stays(top) {
+        return May::Absent;
+    }
+    saddle_job(top, parts, instrument, cut).map_or(May::Unread, May::Read)
+}
+
+fn saddle_job(
+    top: &Table,
+    parts: &Parts,
+    instrument: Option<&StrungInstrument>,
+    cut: Option<CutJob>,
+) -> Option<SaddleJob> {
+    let shares = parts.shares();
+    let filing = match (top.get("filing"), &parts.filing) {
+        (None, _) => Some(FilingSetup::untouched(shares.as_ref()?.len())),
+        (Some(_), None) => None,
+        (Some(_), Some(filing)) => filing.resolve(shares.as_ref()?),
+    };
+    if top.get("bridge").is_some() && parts.exit.is_none() {
+        return None;
+    }
+    let wound = parts.strung.strings.iter().flatten().map(|string| Some(string.wound));
+    Some(SaddleJob {
+        survey: survey(parts, instrument?)?,
+        string_exit: parts.exit.as_ref().map(|exit| exit.kind),
+        material: parts.blank.material.clone()?,
+        filing: filing?,
+        assess: assess::Facts {
+            wound: wound.collect(),
+            ..parts.facts.clone()?
+        },
+        cut: cut?,
+    })
+}
+
+/// How the saddle's blank is cut; `None` where there is none or it could not be read.
+pub(crate) fn saddle_cut(top: &Table, parts: &Parts, profiles: &Profiles) -> Option<CutJob> {
+    cut(top.get("cut").as_ref(), &blank(parts)?, profiles, parts.source)
+}
+
+/// What was measured and is wanted, if all of it could be read.
+fn survey(parts: &Parts, instrument: &StrungInstrument) -> Option<SaddleSurvey> {
+    Some(SaddleSurvey {
+        board: instrument.board,
+        strings: strings(parts, instrument)?,
+        press: instrument.press,
+        slot: slot_survey(parts)?,
+        lean: parts.slot.lean?,
+        under_tension: parts.slot.under_tension,
+        under: parts.slot.under?,
+        slot_width: parts.slot.width.as_ref().map(|got| got.value),
+        slot_length: parts.slot.length.as_ref().map(|got| got.value),
+        exit: parts.exit.as_ref().map(Exit::ends),
+        blank: blank(parts)?,
+        crown: parts.crown?,
+        left_handed: instrument.left_handed,
+    })
+}
+
+/// The blank, if all of it could be read.
+fn blank(parts: &Parts) -> Option<Blank> {
+    let blank = &parts.blank;
+    Some(Blank {
+        kind: blank.kind?,
+        material: blank.material.as_ref()?.name.clone(),
+        thickness: blank.thickness.as_ref()?.value,
+        height: blank.height.as_ref()?.value,
+        length: blank.length.as_ref()?.value,
+        bass_end: blank.bass_end.as_ref().sound().ok()?.map(|got| got.value),
+        land: blank.land?,
+    })
+}
+
+/// The nut to be made, if one is.
+pub(crate) fn nut(
+    top: &Table,
+    parts: &Parts,
+    instrument: Option<&StrungInstrument>,
+    saddle_cut: Option<&CutJob>,
+    profiles: &Profiles,
+) -> May<NutJob> {
+    let cut_node = top.get("nut_cut");
+    if cut_node.is_some() && parts.nut_blank.is_none() {
+        parts.source.report(Problem {
+            severity: Severity::Error,
+            line: None,
+            field: "nut_cut".to_owned(),
+            read: None,
+            what: "[nut_cut] says how a nut is cut, but there is no [nut_blank]. Describe the nut there, or leave [nut_cut] out.".to_owned(),
+        });
+    }
+    let Some(margins) = &parts.margins else {
+        return if parts.nut_blank.is_none() {
+            May::Absent
+        } else {
+            May::Unread
+        };
+    };
+    let made = nut_job(margins, parts.strung.count, parts.laid(), profiles);
+    let wanted = parts.nut.new_clearance.is_some() || parts.nut.new_held_at_3.is_some();
+    if !wanted && !parts.nut.refused && !saddle_stays(top) {
+        margins.table.node.doubt(
+            "No nut is planned from this: nut.new_clearance or nut.new_held_at_3 says how high its slots shall be. Give one of \
+             them for a new nut.",
+        );
+        return May::Absent;
+    }
+    let made = made.and_then(|(survey, material)| {
+        Some(NutJob {
+            cut: nut_cut(cut_node.as_ref(), &survey, saddle_cut, profiles, parts.source)?,
+            clearances: new_clearances(parts, instrument?)?.into_iter().collect::<Option<_>>()?,
+            survey,
+            material,
+        })
+    });
+    made.map_or(May::Unread, May::Read)
+}
+
+/// Wanted gaps of the open strings over fret 1, mm; `None` for a string whose nut stays. A gap wanted with the string held at fret 3
+/// gives another open one over a saddle that stays than with the target action.
+fn new_clearances(parts: &Parts, instrument: &StrungInstrument) -> Option<Vec<Option<f64>>> {
+    let (clearance, held) = (
+        parts.each(parts.nut.new_clearance.as_ref())?,
+        parts.each(parts.nut.new_held_at_3.as_ref())?,
+    );
+    let target = parts.each(parts.target.action_12.as_ref())?;
+    let board = &instrument.board;
+    let each = instrument.strings.iter().enumerate().map(|(i, s)| {
+        let by_held = held[i].and_then(|gap| match target[i] {
+            Some(action) => Some(open_from_held(board, &s.run, s.nut_x, gap, action)),
+            None => clearance_from_held(board, s, gap),
+        });
+        clearance[i].or(by_held)
+    });
+    Some(each.collect())
+}
+
+fn slot_survey(parts: &Parts) -> Option<SlotSurvey> {
+    match parts.slot.way.as_ref()? {
+        Way::Straightedge {
+            edge_from_fret_12,
+            bridge_top,
+            depth,
+        } => Some(SlotSurvey::Straightedge([0, 1].map(|i| SlotEnd {
+            edge_from_fret_12: edge_from_fret_12[i].value,
+            bridge_top: bridge_top[i].value,
+            depth: depth[i].value,
+        }))),
+        Way::Reference {
+            contact_from_fret_12,
+            height,
+            back,
+            action_12,
+            depth,
+        } => {
+            let actions = match action_12 {
+                Some(own) => *own,
+                None => {
+                    let present = parts.present.action_12.as_ref()?.resolve(&parts.shares()?);
+                    [*present.first()?, *present.last()?]
+                }
+            };
+            Some(SlotSurvey::Reference([0, 1].map(|i| ReferenceEnd {
+                contact_from_fret_12: contact_from_fret_12[i].value,
+                action_12: actions[i],
+                height: height[i].value,
+                back: back[i].value,
+                depth: depth.as_ref().map(|depth| depth[i].value),
+            })))
+        }
+    }
+}
+
+fn strings(parts: &Parts, instrument: &StrungInstrument) -> Option<Vec<StringSurvey>> {
+    let target = parts.each(parts.target.action_12.as_ref())?;
+    let new_clearance = new_clearances(parts, instrument)?;
+    let intonation = parts.target.intonation.as_ref()?;
+    let offsets = match intonation {
+        Intonation::Offsets(offsets) => parts.each(Some(offsets))?,
+        _ => Vec::new(),
+    };
+    let each = instrument.strings.iter().enumerate().map(|(i, s)| {
+        let measured = match s.cents_12 {
+            None => None,
+            Some(cents_12) => Some(CentsReading {
+                cents_12,
+                contact_from_fret_12: s.contact_from_fret_12?,
+                action_12: s.action_12?,
+            }),
+        };
+        Some(StringSurvey {
+            number: s.number,
+            note: s.note.clone(),
+            model: s.model,
+            frequency: s.frequency,
+            run: s.run,
+            present_nut: s.present_nut,
+            new_clearance: new_clearance[i],
+            nut_x: s.nut_x,
+            target_action: target[i]?,
+            criterion: match intonation {
+                Intonation::Octave => Criterion::Octave,
+                Intonation::BestFit => Criterion::BestFit,
+                Intonation::BestFitWithNut => Criterion::BestFitWithNut,
+                Intonation::Offsets(_) => Criterion::Offset(offsets.get(i).copied().flatten()?),
+            },
+            measured,
+            stretch_found: s.stretch_found,
+        })
+    });
+    each.collect()
+}

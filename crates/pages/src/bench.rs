@@ -1,0 +1,38 @@
+//! What every page works with.
+
+use std::sync::Mutex;
+
+use job::Profiles;
+
+use crate::desk::Desk;
+use crate::jobs::Jobs;
+use crate::kept::Kept;
+
+/// What every page works with.
+pub struct Bench {
+    pub(crate) desk: Desk,
+    /// What every form carries, so that its home knows the form for its own.
+    token: String,
+    pub(crate) programs: Mutex<Option<Kept>>,
+}
+
+impl Bench {
+    /// A bench over these jobs, with these string sets and materials. Every form carries `token`; in a home that only this
+    /// program's own pages can ask, it may be empty.
+    #[must_use]
+    pub fn new(store: Box<dyn Jobs>, profiles: Profiles, token: String) -> Self {
+        Self {
+            desk: Desk { store, profiles },
+            token,
+            programs: Mutex::new(None),
+        }
+    }
+
+    pub(crate) fn desk(&self) -> &Desk {
+        &self.desk
+    }
+
+    pub(crate) fn token(&self) -> &str {
+        &self.token
+    }
+}

@@ -1,0 +1,501 @@
+//! One job opened: its text, its answers, what the checks say, its plan; and what one more answer would make of it.
+
+use job::{Problem, Profiles, Severity};
+use survey::{AnswerCheck, Answers, Interview, Step};
+use toml::Table;
+use work::{NutWork, Planned, SaddleWork};
+
+use crate::answers::{fill, from_job, settled};
+use crate::beside::Beside;
+use crate::jobs::{Jobs, StoreError, Version};
+use crate::name::JobName;
+use crate::patch::patched;
+
+/// Tables whose bare numbers the survey does not ask for, so that the unit cannot be changed under them.
+const UNASKED: [&str; 9] = [
+    "string",
+    "filing",
+    "strung",
+    "tolerance",
+    "uncertainty",
+    "cut",
+    "nut_cut",
+    "neck",
+    "assess",
+];
+
+/// The jobs and the profiles.
+#[derive(Debug)]
+pub struct Desk {
+    /// Where the jobs are kept.
+    pub store: Box<dyn Jobs>,
+    /// String sets and materials.
+    pub profiles: Profiles,
+}
+
+/// What the checks and the plans say of a job's text.
+#[derive(Debug, Default)]
+pub struct Judged {
+    /// Problems and doubts, in line order.
+    pub problems: Vec<Problem>,
+    /// The job with its plans, if it has no errors.
+    pub done: Option<Planned>,
+}
+
+impl Judged {
+    /// The saddle, if one is made and can be planned.
+    #[must_use]
+    pub fn saddle(&self) -> Option<SaddleWork<'_>> {
+        self.done.as_ref()?.saddle()
+    }
+
+    /// The nut, if one is made and can be planned.
+    #[must_use]
+    pub fn nut(&self) -> Option<NutWork<'_>> {
+        self.done.as_ref()?.nut()
+    }
+
+    /// The job with its plans, once something is planned.
+    #[must_use]
+    pub fn planned(&self) -> Option<&Planned> {
+        self.done
+            .as_ref()
+            .filter(|done| done.saddle().is_some() || done.nut().is_some())
+    }
+
+    /// Why parts cannot be planned, in sentences.
+    #[must_use]
+    pub fn refusals(&self) -> Vec<String> {
+        let refusals = self.done.iter().flat_map(|done| &done.refusals);
+        refusals.map(|refusal| sentence(&refusal.to_string())).collect()
+    }
+
+    /// How many errors stand in the way.
+    #[must_use]
+    pub fn errors(&self) -> usize {
+        self.refusals().len() + self.problems.iter().filter(|p| p.severity == Severity::Error).count()
+    }
+}
+
+/// A text with its first letter large.
+fn sentence(text: &str) -> String {
+    let mut chars = text.chars();
+    let first = chars.next().into_iter().flat_map(char::to_uppercase);
+    first.chain(chars).collect()
+}
+
+/// A job as it is now.
+#[derive(Debug)]
+pub struct Opened {
+    /// Its name.
+    pub name: JobName,
+    /// The text of its file.
+    pub text: String,
+    /// The version of that.
+    pub version: Version,
+    /// What is kept beside it.
+    pub beside: Beside,
+    /// The survey over it; `None` if the text is no TOML.
+    pub interview: Option<Interview>,
+    /// What the checks say.
+    pub judged: Judged,
+    /// Whether there is something to undo, and something to do again.
+    pub steps: (bool, bool),
+}
+
+impl Opened {
+    /// Title of the job, or its name until it has one.
+    #[must_use]
+    pub fn title(&self) -> String {
+        let given = self.interview.as_ref().and_then(|i| i.answers.given("title"));
+        given.map_or_else(|| self.name.as_str().to_owned(), str::to_owned)
+    }
+}
+
+/// What one answer would make of a job.
+#[derive(Debug)]
+pub struct Attempt {
+    /// Where it was answered.
+    pub step: Step,
+    /// What becomes of the answer.
+    pub verdict: AnswerCheck,
+    /// The job with it, unless it is refused.
+    pub made: Option<Made>,
+}
+
+/// A job with one more answer, not yet saved.
+#[derive(Debug)]
+pub struct Made {
+    /// Text of the file.
+    pub text: String,
+    /// What is kept beside it.
+    pub beside: Beside,
+    /// The survey over it.
+    pub interview: Interview,
+}
+
+impl Desk {
+    /// Checks and plans a text.
+    #[must_use]
+    pub fn judge(&self, text: &str) -> Judged {
+        match job::read(text, &self.profiles) {
+            Err(problems) => Judged { problems, done: None },
+            Ok(checked) => Judged {
+                problems: checked.warnings,
+                done: Some(work::planned(checked.job)),
+            },
+        }
+    }
+
+    /// Opens a job.
+    ///
+    /// # Errors
+    /// [`StoreError`].
+    pub fn open(&self, name: &JobName) -> Result<Opened, StoreError> {
+        let text = self.store.read(name)?;
+        let beside = Beside::read(&self.store.read_beside(name));
+        let table: Option<Table> = text.parse().ok();
+        Ok(Opened {
+            name: name.clone(),
+            version: Version::of(&text),
+            interview: table.map(|table| {
+                let mut interview = settled(from_job(&table, &beside), self.profiles.clone());
+                // What only steers the survey is in no file; where nothing tells, it is as usual.
+                fill(&mut interview, |key| key.starts_with("ask."));
+                interview
+            }),
+            judged: self.judge(&text),
+            steps: self.store.steps(name),
+            beside,
+            text,
+        })
+    }
+
+    /// The text of a new job of this title, with the usual answers in it, and of a string set if one is named.
+    #[must_use]
+    pub fn fresh(&self, title: &str, set: Option<&str>) -> String {
+        let mut answers = Answers::default();
+        answers.set("title", title);
+        if let Some(set) = set {
+            answers.set("strings.set", set);
+        }
+        let mut interview = Interview::new(answers, self.profiles.clone());
+        fill(&mut interview, |_| true);
+        interview.job_text()
+    }
+
+    /// What an answer would make of a job. `None`: nothing of this key is asked now.
+    #[must_use]
+    pub fn attempt(&self, opened: &Opened, key: &str, text: &str) -> Option<Attempt> {
+        let before = opened.interview.as_ref()?;
+        let step = before.steps().into_iter().find(|step| step.key() == key)?;
+        let verdict = match refused_unit(opened, key, text) {
+            Some(why) => AnswerCheck::Refuse(why),
+            None => before.check(&step, text),
+        };
+        let (AnswerCheck::Keep(kept) | AnswerCheck::Doubt { text: kept, .. }) = &verdict else {
+            return Some(Attempt {
+                step,
+                verdict,
+                made: None,
+            });
+        };
+        match make(opened, before, &step, kept) {
+            Ok(made) => Some(Attempt {
+                step,
+                verdict,
+                made: Some(made),
+            }),
+            Err(why) => Some(Attempt {
+                step,
+                verdict: AnswerCheck::Refuse(why),
+                made: None,
+            }),
+        }
+    }
+
+    /// Saves a job with one more answer.
+    ///
+    /// # Errors
+    /// [`StoreError`].
+    pub fn save(&self, opened: &Opened, made: &Made) -> Result<Version, StoreError> {
+        let version = self.store.save(&opened.name, &opened.version, &made.text)?;
+        self.store.change_beside(&opened.name, &|now| {
+            let ticked = Beside::read(now).ticked;
+            Beside {
+                ticked,
+                ..made.beside.clone()
+            }
+            .text()
+        })?;
+        Ok(version)
+    }
+}
+
+/// Why the unit of bare numbers cannot be changed here.
+fn refused_unit(opened: &Opened, key: &str, text: &str) -> Option<String> {
+    let now = opened.interview.as_ref()?.answers.given("unit")?;
+    let table: Table = opened.text.parse().ok()?;
+    let other = key == "unit" && text.trim() != now;
+    let there = UNASKED.iter().find(|name| table.contains_key(**name))?;
+    other.then(|| {
+        format!(
+            "This file also has `[{there}]`, whose numbers may count on the unit {now}. Change the unit in the text of the file, together with them."
+        )
+    })
+}
+
+fn make(opened: &Opened, before: &Interview, step: &Step, kept: &str) -> Result<Made, String> {
+    let mut interview = before.clone();
+    interview.answers.set(&step.key(), kept);
+    let known: Vec<String> = before.steps().iter().map(Step::key).collect();
+    fill(&mut interview, |key| !known.iter().any(|old| old == key));
+    // The unit of bare numbers changes: every number of the survey gets the unit that it was read in.
+    let old = if step.key() == "unit" {
+        String::new()
+    } else {
+        before.job_text()
+    };
+    let text = patched(&opened.text, &old, &interview.job_text())?;
+    let mut beside = opened.beside.clone();
+    for step in interview.steps() {
+        let key = step.key();
+        match interview.answers.get(&key) {
+            Some("") => {
+                beside.skipped.insert(key);
+            }
+            Some(text) if !step.question.is_written() => {
+                beside.steering.insert(key, text.to_owned());
+            }
+            _ => {
+                beside.skipped.remove(&key);
+            }
+        }
+    }
+    Ok(Made {
+        text,
+        beside,
+        interview,
+    })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::examples::EXAMPLES;
+    use crate::memory::MemoryJobs;
+
+    fn desk() -> Desk {
+        let store = Box::<MemoryJobs>::default();
+        let profiles = Profiles::built_in();
+        Desk { store, profiles }
+    }
+
+    fn name(text: &str) -> JobName {
+        JobName::parse(text).unwrap()
+    }
+
+    fn answer(desk: &Desk, name: &JobName, key: &str, text: &str) -> AnswerCheck {
+        let opened = desk.open(name).unwrap();
+        let attempt = desk
+            .attempt(&opened, key, text)
+            .unwrap_or_else(|| panic!("{key} is not asked"));
+        if let Some(made) = &attempt.made {
+            desk.save(&opened, made).unwrap();
+        }
+        attempt.verdict
+    }
+
+    #[test]
+    fn one_answer_changes_one_line_of_a_file_written_by_hand() {
+        let desk = desk();
+        for (stem, text) in EXAMPLES {
+            let name = name(stem);
+            desk.store.create(&name, text).unwrap();
+            let (key, value) = if text.contains("\n[blank]") {
+                ("blank.land", "0.6 mm")
+            } else {
+                ("nut_blank.seat", "3.1 mm")
+            };
+            let verdict = answer(&desk, &name, key, value);
+            assert!(!matches!(verdict, AnswerCheck::Refuse(_)), "{stem}: {verdict:?}");
+            let now = desk.store.read(&name).unwrap();
+            let lines = |text: &str| text.lines().map(str::to_owned).collect::<Vec<_>>();
+            let changed = lines(&now).iter().filter(|line| !text.contains(line.as_str())).count();
+            assert!((1..=3).contains(&changed), "{stem}: {now}");
+            let judged = desk.open(&name).unwrap().judged;
+            assert_eq!(judged.errors(), 0);
+            assert_eq!(judged.saddle().is_some(), text.contains("\n[blank]"));
+            assert_eq!(judged.nut().is_some(), text.contains("\n[nut_blank]"));
+        }
+    }
+
+    #[test]
+    fn refused_with_the_words_of_the_command() {
+        let desk = desk();
+        let a = name("a");
+        desk.store.create(&a, EXAMPLES[0].1).unwrap();
+        let AnswerCheck::Refuse(why) = answer(&desk, &a, "slot.depth.bass", "55 in") else {
+            panic!("kept");
+        };
+        let line = EXAMPLES[0].1.replace(
+            "bass = \"7/32\", treble = \"0.209\"",
+            "bass = \"55 in\", treble = \"0.209\"",
+        );
+        let problems = job::read(&line, &desk.profiles).unwrap_err();
+        assert!(problems.iter().any(|p| p.what == why), "{why}\n{problems:?}");
+    }
+
+    #[test]
+    fn an_empty_job_asks_and_keeps_what_is_answered() {
+        let desk = desk();
+        let a = name("a");
+        desk.store.create(&a, &desk.fresh("A guitar", None)).unwrap();
+        assert_eq!(answer(&desk, &a, "unit", "mm"), AnswerCheck::Keep("mm".into()));
+        assert_eq!(
+            answer(&desk, &a, "instrument.nut_to_12", "325"),
+            AnswerCheck::Keep("325 mm".into())
+        );
+        assert_eq!(
+            answer(&desk, &a, "ask.scale", "scale"),
+            AnswerCheck::Keep("scale".into())
+        );
+        let opened = desk.open(&a).unwrap();
+        assert_eq!(opened.interview.unwrap().answers.given("ask.scale"), Some("scale"));
+        assert_eq!(answer(&desk, &a, "notes", ""), AnswerCheck::Keep(String::new()));
+        assert!(desk.open(&a).unwrap().beside.skipped.contains("notes"));
+    }
+
+    #[test]
+    fn another_unit_changes_no_reading() {
+        let desk = desk();
+        let a = name("a");
+        desk.store.create(&a, EXAMPLES[2].1).unwrap();
+        let before = desk.open(&a).unwrap().judged.done.unwrap().job.saddle.unwrap().survey;
+        let other = if EXAMPLES[2].1.contains("unit = \"mm\"") {
+            "in"
+        } else {
+            "mm"
+        };
+        let verdict = answer(&desk, &a, "unit", other);
+        let after = desk.open(&a).unwrap().judged.done.unwrap().job.saddle.unwrap().survey;
+        let plans = [before, after].map(|survey| saddle::plan(&survey).unwrap());
+        let [before, after] = plans.map(|plan| plan.strings.iter().map(|s| s.contact.v).collect::<Vec<_>>());
+        assert!(
+            before.iter().zip(&after).all(|(a, b)| (a - b).abs() < 1e-9),
+            "{verdict:?}"
+        );
+    }
+
+    #[test]
+    fn another_unit_changes_no_slot() {
+        let desk = desk();
+        let a = name("a");
+        let text = EXAMPLES.iter().find(|(stem, _)| *stem == "nut-only").unwrap().1;
+        desk.store.create(&a, text).unwrap();
+        let floors = || -> Vec<f64> {
+            let judged = desk.open(&a).unwrap().judged;
+            let shown = judged.nut().unwrap();
+            shown
+                .plan
+                .strings
+                .iter()
+                .flat_map(|s| [s.floor, s.u, s.width])
+                .collect()
+        };
+        let before = floors();
+        let verdict = answer(&desk, &a, "unit", "mm");
+        assert!(desk.store.read(&a).unwrap().contains("unit = \"mm\""), "{verdict:?}");
+        assert!(before.iter().zip(floors()).all(|(a, b)| (a - b).abs() < 1e-9));
+    }
+
+    #[test]
+    fn the_unit_stays_where_other_tables_count_on_it() {
+        let desk = desk();
+        let a = name("a");
+        desk.store.create(&a, EXAMPLES[0].1).unwrap();
+        let verdict = answer(&desk, &a, "unit", "mm");
+        assert!(matches!(verdict, AnswerCheck::Refuse(_)), "{verdict:?}");
+    }
+
+    /// From a saddle to a nut alone: what is read in the slot goes from the file, what the nut needs comes; and back.
+    #[test]
+    fn the_part_can_be_changed() {
+        let desk = desk();
+        let a = name("a");
+        let text = EXAMPLES.iter().find(|(stem, _)| *stem == "parlour-both").unwrap().1;
+        desk.store.create(&a, text).unwrap();
+        assert_eq!(answer(&desk, &a, "ask.part", "nut"), AnswerCheck::Keep("nut".into()));
+        let now = desk.store.read(&a).unwrap();
+        assert!(
+            !now.contains("[slot]") && !now.contains("[blank]") && now.contains("[nut_blank]"),
+            "{now}"
+        );
+        for (key, value) in [
+            ("present.action_12.bass", "2.2 mm"),
+            ("present.action_12.treble", "1.7 mm"),
+            ("nut.first_fret_clearance.bass", "0.3 mm"),
+            ("nut.first_fret_clearance.treble", "0.2 mm"),
+            ("present.contact_from_fret_12.bass", "308 mm"),
+            ("present.contact_from_fret_12.treble", "306.5 mm"),
+            ("ask.setbacks", "no"),
+        ] {
+            let verdict = answer(&desk, &a, key, value);
+            assert!(matches!(verdict, AnswerCheck::Keep(_)), "{key}: {verdict:?}");
+        }
+        let judged = desk.open(&a).unwrap().judged;
+        assert!(
+            judged.planned().is_some() && judged.saddle().is_none(),
+            "{:?}",
+            judged.problems
+        );
+        let nut = judged.nut().unwrap();
+        assert!(
+            nut.plan
+                .lines
+                .iter()
+                .all(|line| line.action_12() > line.now.unwrap().action_12)
+        );
+        assert_eq!(judged.planned().unwrap().strings().count(), 6);
+        assert_eq!(answer(&desk, &a, "ask.part", "both"), AnswerCheck::Keep("both".into()));
+        let opened = desk.open(&a).unwrap();
+        assert_eq!(opened.interview.unwrap().answers.given("ask.part"), Some("both"));
+        assert!(opened.text.contains("[slot]") && opened.judged.errors() > 0);
+    }
+
+    /// The page plans both ends together, as the command does: with a straight shift of the nut in the saddle.
+    #[test]
+    fn a_straight_shift_moves_the_saddle_too() {
+        let desk = desk();
+        let text = include_str!("../../../examples/nylon-nut.toml");
+        let job = job::read(text, &desk.profiles).unwrap().job;
+        let survey = job.saddle.unwrap().survey;
+        let done = nut::together(&survey, &job.nut.unwrap().survey).unwrap();
+        let judged = desk.judge(text);
+        assert_eq!(judged.saddle().unwrap().plan, &done.saddle);
+        assert_eq!(judged.nut().unwrap().plan, &done.nut);
+        assert_eq!(judged.saddle().unwrap().survey, &done.survey);
+        let alone = saddle::plan(&survey).unwrap();
+        let moved = |plan: &saddle::Plan| plan.strings.iter().map(|s| s.position.x).collect::<Vec<_>>();
+        assert!(
+            moved(&alone)
+                .iter()
+                .zip(moved(&done.saddle))
+                .any(|(a, b)| (a - b).abs() > 0.05)
+        );
+    }
+
+    /// A nut that cannot be is told, and the saddle is still shown.
+    #[test]
+    fn a_nut_that_cannot_be_is_told_beside_the_saddle() {
+        let desk = desk();
+        let text = include_str!("../../../examples/parlour-both.toml").replace("seat = \"1/8\"", "seat = \"0.01\"");
+        let judged = desk.judge(&text);
+        assert!(judged.saddle().is_some() && judged.nut().is_none());
+        assert!(
+            judged.errors() == 1 && judged.refusals()[0].starts_with("The nut: "),
+            "{:?}",
+            judged.refusals()
+        );
+    }
+}

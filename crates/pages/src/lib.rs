@@ -1,0 +1,31 @@
+//! The pages of the local page, from request to reply: the same job files, checks, plans and sheets as the command, for a browser on
+//! the bench.
+//!
+//! [`reply`] answers one request over a [`Bench`]. No server, disk or thread is needed here: a home of jobs is a [`Jobs`], and who
+//! may ask is for the server to know. Pages are plain HTML made here; a small script redraws while a value changes. No formula
+//! lives in this crate or in its script: figures come from the libraries, and pictures only scale what the plan holds.
+
+mod answers;
+mod bench;
+mod beside;
+#[cfg(test)]
+mod contract;
+mod desk;
+mod examples;
+mod figures;
+mod jobs;
+mod kept;
+mod memory;
+mod name;
+mod pages;
+mod patch;
+mod pictures;
+mod route;
+mod talk;
+
+pub use bench::Bench;
+pub use jobs::{Jobs, KEPT, MOST_BYTES, StoreError, Version};
+pub use memory::MemoryJobs;
+pub use name::JobName;
+pub use route::{methods, reply};
+pub use talk::{Fields, Method, Reply};

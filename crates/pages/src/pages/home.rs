@@ -1,0 +1,190 @@
+//! The first page: the jobs of the folder, and how to begin one.
+
+use maud::{Markup, html};
+
+use super::{frame, hidden, store_trouble, to, trouble};
+use crate::bench::Bench;
+use crate::examples;
+use crate::name::JobName;
+use crate::talk::{Ask, Reply};
+
+/// Most jobs that are opened to say how they stand.
+const SHOWN: usize = 200;
+/// Most characters of a title.
+const TITLE: usize = 120;
+
+/// The page.
+#[must_use]
+pub fn page(bench: &Bench, _ask: &Ask) -> Reply {
+    let main = html! {
+        h1 { "Jobs" }
+        (jobs(bench))
+        section aria-labelledby="new" {
+            h2 id="new" { "Begin a job" }
+            (new_form(bench))
+        }
+        p.small { "Folder: " code { (bench.desk().store.place()) } ". The same files serve the command line. Old versions are kept beside them." }
+    };
+    Reply::Page(200, frame(bench, "Jobs", None, &main))
+}
+
+fn jobs(bench: &Bench) -> Markup {
+    let desk = bench.desk();
+    let names = desk.store.names();
+    html! {
+        @if names.is_empty() {
+            p { "There is no job here yet. Begin one below: one reading at a time, each with a drawing of how it is taken." }
+        } @else {
+            ul.jobs {
+                @for name in names.iter().take(SHOWN) {
+                    li {
+                        @match desk.open(name) {
+                            Ok(opened) => {
+                                @let errors = opened.judged.errors();
+                                a href=(to(name, if errors == 0 { "plan" } else { "survey" })) { (opened.title()) }
+                                span.small { (name) ".toml, " (if errors == 0 { "can be planned".to_owned() } else { format!("{errors} to go") }) }
+                            }
+                            Err(error) => { span { (name) } span.small { (error) } }
+                        }
+                    }
+                }
+            }
+            @if names.len() > SHOWN { p { "And " (names.len() - SHOWN) " more." } }
+        }
+    }
+}
+
+fn new_form(bench: &Bench) -> Markup {
+    let desk = bench.desk();
+    html! {
+        form.stack method="post" action="/new" {
+            (hidden(bench, None))
+            p {
+                label for="new-title" { "What is it?" }
+                input id="new-title" name="title" maxlength=(TITLE) required autocomplete="off" aria-describedby="new-title-how";
+                span.how id="new-title-how" { "A few words for the sheets, such as: Parlour guitar, new bone saddle." }
+            }
+            p {
+                label for="new-name" { "Name of its file" }
+                input id="new-name" name="name" maxlength="60" autocomplete="off" autocapitalize="none" spellcheck="false" aria-describedby="new-name-how";
+                span.how id="new-name-how" { "May be left empty. " (JobName::RULE) }
+            }
+            p {
+                label for="new-from" { "Start from" }
+                select id="new-from" name="from" {
+                    option value="empty" { "Nothing: take every reading" }
+                    optgroup label="A string set that will be on it" {
+                        @for set in desk.profiles.string_sets() { option value={ "set:" (set) } { (set) } }
+                    }
+                    optgroup label="An invented example, to look around" {
+                        @for (name, _) in examples::EXAMPLES { option value={ "example:" (name) } { (name) } }
+                    }
+                    @let names = desk.store.names();
+                    @if !names.is_empty() {
+                        optgroup label="A copy of a job" {
+                            @for name in names.iter().take(SHOWN) { option value={ "job:" (name) } { (name) } }
+                        }
+                    }
+                }
+            }
+            p { button { "Begin" } }
+        }
+    }
+}
+
+/// Begins a job.
+#[must_use]
+pub fn begin(bench: &Bench, ask: &Ask) -> Reply {
+    let title: String = ask
+        .fields
+        .text("title")
+        .trim()
+        .chars()
+        .filter(|c| !c.is_control())
+        .take(TITLE)
+        .collect();
+    if title.is_empty() {
+        return trouble(bench, ask, 422, "A job needs a few words that say what it is.", "/");
+    }
+    let given = ask.fields.text("name").trim();
+    let name = if given.is_empty() {
+        free_name(bench, &title)
+    } else {
+        JobName::parse(given)
+    };
+    let Some(name) = name else {
+        return trouble(
+            bench,
+            ask,
+            422,
+            &format!("read `{given}`: that cannot be a file's name. {}", JobName::RULE),
+            "/",
+        );
+    };
+    let desk = bench.desk();
+    let from = ask.fields.get("from").unwrap_or("empty");
+    let (kind, which) = from.split_once(':').unwrap_or((from, ""));
+    let text = match kind {
+        "empty" => Ok(desk.fresh(&title, None)),
+        "set" if desk.profiles.string_set(which).is_some() => Ok(desk.fresh(&title, Some(which))),
+        "example" => titled(examples::text(which), &title),
+        "job" => match JobName::parse(which).map(|other| desk.store.read(&other)) {
+            Some(Ok(text)) => titled(Some(&text), &title),
+            _ => Err("There is no job of this name to copy."),
+        },
+        _ => Err("There is nothing of this kind to start from."),
+    };
+    let text = match text {
+        Ok(text) => text,
+        Err(why) => return trouble(bench, ask, 422, why, "/"),
+    };
+    match desk.store.create(&name, &text) {
+        Ok(()) => Reply::See(to(
+            &name,
+            if matches!(kind, "example" | "job") {
+                "plan"
+            } else {
+                "ask"
+            },
+        )),
+        Err(error) => store_trouble(bench, ask, &error, "/"),
+    }
+}
+
+/// A text with another title.
+fn titled(text: Option<&str>, title: &str) -> Result<String, &'static str> {
+    let text = text.ok_or("There is no example of this name.")?;
+    let mut doc: toml_edit::DocumentMut = text
+        .parse()
+        .map_err(|_| "That job cannot be read, so it cannot be copied.")?;
+    if let Some(item) = doc.get_mut("title") {
+        *item = toml_edit::value(title);
+    } else {
+        doc.insert("title", toml_edit::value(title));
+    }
+    Ok(doc.to_string())
+}
+
+/// A name made from a title, which no job has yet.
+fn free_name(bench: &Bench, title: &str) -> Option<JobName> {
+    let mut stem = String::new();
+    for c in title.chars().take(40) {
+        if c.is_ascii_alphanumeric() {
+            stem.push(c.to_ascii_lowercase());
+        } else if !stem.ends_with('-') && !stem.is_empty() {
+            stem.push('-');
+        }
+    }
+    let stem = stem.trim_end_matches('-');
+    let stem = if JobName::parse(stem).is_some() { stem } else { "job" };
+    let taken = bench.desk().store.names();
+    let free = |name: &JobName| {
+        !taken
+            .iter()
+            .any(|other| other.as_str().eq_ignore_ascii_case(name.as_str()))
+    };
+    (1..10_000)
+        .map(|n| if n == 1 { stem.to_owned() } else { format!("{stem}-{n}") })
+        .filter_map(|name| JobName::parse(&name))
+        .find(free)
+}

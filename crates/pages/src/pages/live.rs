@@ -1,0 +1,167 @@
+//! What follows from the survey as it stands: pictures, tables, notes. Redrawn while a value changes.
+
+use drawing::ShapeError;
+use job::Job;
+use maud::{Markup, html};
+use report::cautions;
+use saddle::{Bearing, Hold, Plan, StringPlan};
+use work::{Hazards, Planned, SaddleWork};
+
+use super::notes::{held, other_notes};
+use super::{nut, picture, refusals, why_no_plan};
+use crate::desk::{Judged, Opened};
+use crate::figures::{both, cents, heads, maybe};
+use crate::pictures::{section::section, views};
+
+/// The whole plan: of the saddle, the nut, or both. `None` if nothing can be planned.
+#[must_use]
+pub fn whole(judged: &Judged) -> Option<Markup> {
+    let (saddle, nut) = (judged.saddle(), judged.nut());
+    judged.planned().map(|_| {
+        html! {
+            @if let Some(saddle) = saddle { (whole_saddle(&saddle)) }
+            (refusals(judged))
+            @if let Some(nut) = nut { (nut::whole(&nut, saddle.is_some())) }
+        }
+    })
+}
+
+fn whole_saddle(saddle: &SaddleWork) -> Markup {
+    let (job, plan) = (saddle.job, saddle.plan);
+    let notes = report::saddle_notes(saddle, job.bench);
+    html! {
+        div.pictures {
+            (drawn(views::front(plan, job.bench), "From the front"))
+            (drawn(views::above(plan, job.bench), "From above"))
+        }
+        (held(&notes))
+        section aria-labelledby="make" { h2 id="make" { "To make" } (to_make(job, plan)) }
+        section aria-labelledby="plays" { h2 id="plays" { "As it will play" } (as_it_plays(job, plan)) }
+        section aria-labelledby="cuts" {
+            h2 id="cuts" { "Cut at each string" }
+            p.how { "The blank as it leans; the nut is to the left. Lengths in " (job.bench.name()) "." }
+            div.cuts { @for s in &plan.strings { (picture(section(plan, s, job.bench))) } }
+        }
+        (other_notes(&notes))
+    }
+}
+
+/// The short form beside the survey.
+#[must_use]
+pub fn brief(judged: &Judged, opened: &Opened) -> Markup {
+    let (saddle, nut) = (judged.saddle(), judged.nut());
+    if judged.planned().is_none() {
+        return html! { h2 { "Not yet" } (waiting(opened)) };
+    }
+    html! {
+        h2 { "As it stands" }
+        @if let Some(saddle) = saddle {
+            @let (job, plan) = (saddle.job, saddle.plan);
+            (drawn(views::front(plan, job.bench), "From the front"))
+            (drawn(views::above(plan, job.bench), "From above"))
+            (short_table(job, plan))
+            (held(&report::saddle_notes(&saddle, job.bench)))
+        }
+        (refusals(judged))
+        @if let Some(nut) = nut { (nut::brief(&nut)) }
+    }
+}
+
+/// What is missing while the survey is under way; a slip in what was given stands open, what was not read yet is folded away.
+fn waiting(opened: &Opened) -> Markup {
+    let slip = opened
+        .judged
+        .problems
+        .iter()
+        .any(|p| p.read.is_some() && p.severity == job::Severity::Error);
+    html! {
+        p { "The pictures come when there is enough to plan from." }
+        details open[slip] { summary { "What is still missing: " (opened.judged.errors()) } (why_no_plan(opened)) }
+    }
+}
+
+fn drawn(svg: Result<String, ShapeError>, caption: &str) -> Markup {
+    html! {
+        figure {
+            @match svg {
+                Ok(svg) => (picture(svg)),
+                Err(error) => p.say.refused { "This cannot be drawn: " (error) "." },
+            }
+            figcaption { (caption) }
+        }
+    }
+}
+
+fn mark(s: &StringPlan) -> Markup {
+    html! {
+        th scope="row" { (s.number) " " (s.note) @if s.hold != Hold::Free { span.tag { "held" } } }
+    }
+}
+
+fn short_table(job: &Job, plan: &Plan) -> Markup {
+    let bench = job.bench;
+    html! {
+        table {
+            caption { "Lengths in " (heads(bench)) "." }
+            thead { tr { th scope="col" { "String" } th scope="col" { "Height" } th scope="col" { "Back" } th scope="col" { "Action at 12" } th scope="col" { "Cents at 12" } } }
+            tbody { @for s in &plan.strings { tr {
+                (mark(s))
+                td { (both(bench, s.contact.v)) }
+                td { (both(bench, s.contact.b)) }
+                td { (both(bench, s.action_12)) }
+                td { span.n { (cents(s.cents[11])) } }
+            } } }
+        }
+    }
+}
+
+fn to_make(job: &Job, plan: &Plan) -> Markup {
+    let bench = job.bench;
+    html! {
+        div.scroll tabindex="0" role="region" aria-label="To make, string by string" { table {
+            caption { "Lengths in " (heads(bench)) ". Height: up from the bottom edge. Back: from the front face. Along: from the bass end. Exposure: above the bridge top." }
+            thead { tr { th scope="col" { "String" } th scope="col" { "Height" } th scope="col" { "Back" } th scope="col" { "Along" } th scope="col" { "Exposure" } } }
+            tbody { @for s in &plan.strings { tr {
+                (mark(s))
+                td { (both(bench, s.contact.v)) }
+                td { (both(bench, s.contact.b)) }
+                td { (both(bench, drawing::along(plan, s.contact.u) - drawing::along(plan, plan.ends.0))) }
+                td { (maybe(bench, s.exposure)) }
+            } } }
+        } }
+    }
+}
+
+fn as_it_plays(job: &Job, plan: &Plan) -> Markup {
+    let bench = job.bench;
+    html! {
+        div.scroll tabindex="0" role="region" aria-label="As it will play, string by string" { table {
+            caption { "Lengths in " (heads(bench)) ". Cents at fret 12, sharp is plus; all: the root mean square over frets 1 to 12." }
+            thead { tr { th scope="col" { "String" } th scope="col" { "Action at 12" } th scope="col" { "Gap at 1" } th scope="col" { "Cents at 12" } th scope="col" { "Cents, all" } th scope="col" { "Break angle" } } }
+            tbody { @for s in &plan.strings { tr {
+                (mark(s))
+                td { (both(bench, s.action_12)) }
+                td { (both(bench, s.action_1)) }
+                td { span.n { (cents(s.cents[11])) } }
+                td { span.n { (format!("{:.1}", s.rms_cents)) } }
+                td { span.n { (match s.termination.bearing {
+                    Bearing::Bears { break_angle } => units::degrees(break_angle),
+                    Bearing::Lifted => "lifted".to_owned(),
+                    Bearing::ExitUnknown => "–".to_owned(),
+                }) } }
+            } } }
+        } }
+    }
+}
+
+/// Cautions at the foot of what guides work, for all that is made.
+#[must_use]
+pub fn closing(judged: &Judged) -> Markup {
+    let hazards = judged.done.as_ref().map_or_else(Hazards::default, Planned::hazards);
+    html! {
+        section.cautions aria-labelledby="cautions" {
+            h2 id="cautions" { "Cautions" }
+            ul { @for line in cautions(hazards) { li { (line) } } }
+        }
+    }
+}

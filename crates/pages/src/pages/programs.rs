@@ -1,0 +1,118 @@
+//! The programs for a small machine: made, simulated from their own text, and only then handed out.
+
+mod shown;
+#[cfg(test)]
+mod tests;
+
+use std::sync::TryLockError;
+
+use job::CutJob;
+use machining::Part;
+use maud::{Markup, html};
+
+use super::{Tab, frame, live, no_plan, opened, refusals, to};
+use crate::bench::Bench;
+use crate::desk::{Judged, Opened};
+use crate::kept::Kept;
+use crate::talk::{Ask, Reply};
+
+/// What is cut, in order: the saddle, then the nut.
+fn parts(judged: &Judged) -> Vec<(Part<'_>, &CutJob)> {
+    let saddle = judged
+        .saddle()
+        .map(|saddle| (Part::Saddle(saddle.plan), &saddle.made.cut));
+    let nut = judged.nut().map(|nut| (Part::Nut(nut.plan), &nut.made.cut));
+    saddle.into_iter().chain(nut).collect()
+}
+
+/// The page: what will be made, and on a word the programs with their verdict.
+#[must_use]
+pub fn page(bench: &Bench, ask: &Ask) -> Reply {
+    let opened = match opened(bench, ask) {
+        Ok(opened) => opened,
+        Err(reply) => return reply,
+    };
+    let parts = parts(&opened.judged);
+    let main = if parts.is_empty() {
+        no_plan(&opened)
+    } else {
+        whole(bench, &opened, &parts, ask.fields.get("make").is_some())
+    };
+    Reply::Page(
+        200,
+        frame(bench, &opened.title(), Some((&opened, Tab::Programs)), &main),
+    )
+}
+
+fn whole(bench: &Bench, opened: &Opened, parts: &[(Part, &CutJob)], wanted: bool) -> Markup {
+    let of_parts = |kept: Option<&Kept>| match kept.map(|kept| &kept.files) {
+        Some(Err(error)) => html! {
+            p.say.refused role="alert" { span.mark aria-hidden="true" { "✕" } " The setup sheets cannot be drawn, so no program is handed out: " (error) }
+        },
+        _ => html! { @for (part, cut) in parts { (shown::part(opened, *part, cut, kept)) } },
+    };
+    let made = wanted.then(|| made(bench, opened, |kept| of_parts(Some(kept))));
+    html! {
+        h1 { "Programs" }
+        p.how {
+            "For a small router or mill. Each program is read back from its own text and simulated against the plan; one that is not in order is not handed out. Stock, holding and tools stand in the "
+            a href=(to(&opened.name, "text")) { "file" } ", under the table that each part names here."
+        }
+        (refusals(&opened.judged))
+        form method="get" action=(to(&opened.name, "programs")) {
+            input type="hidden" name="make" value="yes";
+            p { button { (if wanted { "Make and check again" } else { "Make and check" }) } }
+            p.how { "It takes some seconds." }
+        }
+        @match made {
+            Some(Some(made)) => (made),
+            Some(None) => { (busy()) (of_parts(None)) },
+            None => (of_parts(None)),
+        }
+        (live::closing(&opened.judged))
+    }
+}
+
+/// A file of cutting.
+pub struct Found {
+    /// What it holds.
+    pub content: Vec<u8>,
+    /// The mark of the program, if it is one.
+    pub mark: Option<String>,
+}
+
+/// The program, setup sheet or picture of this name, of a setup that is in order.
+#[must_use]
+pub fn file(bench: &Bench, opened: &Opened, name: &str) -> Option<Found> {
+    made(bench, opened, |kept| {
+        let (_, content) = kept.files.as_ref().ok()?.iter().find(|(file, _)| file == name)?;
+        let in_order = kept.setups.iter().filter_map(|tried| tried.made.as_ref().ok());
+        let mut programs = in_order.flat_map(|made| &made.prepared.programs);
+        let program = programs.find(|program| drawing::program_name(&kept.job, program) == name);
+        Some(Found {
+            content: content.clone(),
+            mark: program.map(|program| program.marks.mark.clone()),
+        })
+    })?
+}
+
+fn busy() -> Markup {
+    html! { p.say.doubt { span.mark aria-hidden="true" { "!" } " Other programs are being checked just now. Try again in a moment." } }
+}
+
+/// Uses the programs of the job as it is: those kept, or fresh ones. `None` while others are being made.
+fn made<T>(bench: &Bench, opened: &Opened, of: impl FnOnce(&Kept) -> T) -> Option<T> {
+    let mut kept = match bench.programs.try_lock() {
+        Ok(kept) => kept,
+        Err(TryLockError::Poisoned(kept)) => kept.into_inner(),
+        Err(TryLockError::WouldBlock) => return None,
+    };
+    let (name, version) = (opened.name.as_str(), opened.version.as_str());
+    if kept
+        .as_ref()
+        .is_none_or(|kept| kept.job != name || kept.version != version)
+    {
+        *kept = Some(Kept::made(name, version, opened.judged.planned()));
+    }
+    kept.as_ref().map(of)
+}

@@ -1,0 +1,205 @@
+//! What the page shows of the programs: with what a part is cut, and each setup with its verdict.
+
+use job::CutJob;
+use machining::{CutTolerance, Cutter, CutterShape, Holding, Part, PartKind, Prepared, Setup, SetupKind};
+use maud::{Markup, html};
+use work::Tried;
+
+use crate::desk::Opened;
+use crate::kept::Kept;
+use crate::pages::{address, download, picture};
+use crate::pictures::deviation::deviation;
+
+/// One part under its heading: with what it is cut, and its setups once they are `made`.
+pub fn part(opened: &Opened, part: Part, cut: &CutJob, made: Option<&Kept>) -> Markup {
+    let heading = match part {
+        Part::Saddle(_) => "The saddle",
+        Part::Nut(_) => "The nut",
+    };
+    html! {
+        section aria-label=(heading) {
+            h2 { (heading) }
+            p.how { "As " code { (table(cut.part)) } " has it, and what is usual where it says nothing." }
+            @if cut.part == PartKind::Nut && cut.kinds != [SetupKind::Flat] {
+                p { "The programs only start the slots: gauged files finish them." }
+            }
+            dl.facts { @for (name, value) in facts(part, cut) { dt { (name) } dd { (value) } } }
+            @if let Some(made) = made {
+                @for tried in made.setups.iter().filter(|tried| tried.part == cut.part) { (setup(opened, tried)) }
+                (setup_sheets(opened, cut.part, made))
+            }
+        }
+    }
+}
+
+/// The setup sheets of a part, which go to the machine with its programs.
+fn setup_sheets(opened: &Opened, part: PartKind, made: &Kept) -> Markup {
+    let begin = format!("{}-setup", drawing::part_stem(&made.job, part));
+    let names = made.files.iter().flatten().map(|(name, _)| name.as_str());
+    let (print, seen): (Vec<&str>, Vec<&str>) = names
+        .filter(|name| name.starts_with(&begin))
+        .partition(|name| name.ends_with(".pdf"));
+    html! {
+        @for pdf in print {
+            h3 { "Setup sheets" }
+            p { a.button.main href=(download(opened, pdf)) download { "Download the setup sheets" } }
+            p.how { "Print them at 100 %, and read them before the first program." }
+        }
+        @for (number, name) in (1..).zip(seen) {
+            figure.sheet {
+                a href=(address(opened, name)) { img src=(address(opened, name)) alt={ "Setup sheet " (number) " of the " (part.name()) }; }
+            }
+        }
+    }
+}
+
+/// With what a part is cut, and how it is held.
+fn facts(part: Part, cut: &CutJob) -> Vec<(&'static str, String)> {
+    let mut facts = vec![("Machine", cut.machine.name.clone())];
+    if cut.part == PartKind::Saddle {
+        facts.push(("Rougher", cut.rougher.name.clone()));
+        facts.push(("Finisher", cut.finisher.name.clone()));
+    } else {
+        let wanted = |kind| cut.kinds.contains(&kind);
+        let named = |saws: bool| {
+            let fits = |c: &&Cutter| (c.shape == CutterShape::Saw) == saws;
+            let names: Vec<&str> = cut.groovers.iter().filter(fits).map(|c| c.name.as_str()).collect();
+            names.join(", ")
+        };
+        if wanted(SetupKind::Flat) {
+            facts.push(("Outline", cut.rougher.name.clone()));
+        }
+        if wanted(SetupKind::OnEdge) {
+            facts.push(("Slots", named(false)));
+        }
+        if wanted(SetupKind::OnEnd) {
+            facts.push(("Slots, on end", named(true)));
+        }
+    }
+    let material = cut.material.as_ref();
+    facts.push((
+        "Material",
+        material.map_or_else(|| "no profile says how it is cut".to_owned(), |m| m.name.clone()),
+    ));
+    facts.push(("Stock", stock(cut)));
+    facts.extend(jaws(part, cut).map(|jaws| ("Jaws", jaws)));
+    facts
+}
+
+fn stock(cut: &CutJob) -> String {
+    let s = &cut.stock;
+    let size = format!(
+        "{:.2} mm thick, {:.2} mm high, {:.2} mm long",
+        s.thickness, s.height, s.length
+    );
+    let from = match (cut.stock_measured, cut.part) {
+        (true, _) => "as measured, in the job.",
+        (false, PartKind::Saddle) => {
+            "not measured, so taken to be the blank itself. Measure it: higher stock meets deeper cuts than are simulated."
+        }
+        (false, PartKind::Nut) => "not measured, so taken to be the blank itself. Measure it.",
+    };
+    let later = match cut.part {
+        PartKind::Nut if cut.kinds != [SetupKind::Flat] => " For the slots, it is the nut with its outline cut.",
+        PartKind::Saddle if cut.outlined(SetupKind::OnEdge) && cut.kinds.contains(&SetupKind::OnEdge) => {
+            " For the crown, it is the saddle with its outline cut."
+        }
+        _ => "",
+    };
+    format!("{size}: {from}{later}")
+}
+
+/// How far the jaws reach; `None` if nothing goes into a vise.
+fn jaws(part: Part, cut: &CutJob) -> Option<String> {
+    let on_end = cut.kinds.contains(&SetupKind::OnEnd);
+    let kind = if on_end { SetupKind::OnEnd } else { SetupKind::OnEdge };
+    if !cut.kinds.contains(&kind) {
+        return None;
+    }
+    // What does not fit the stock is told by its setup.
+    let held = cut.setup_for(part, kind, cut.outlined(kind)).ok().flatten();
+    let Holding::Vise { jaw_height, .. } = held.map_or(cut.vise, |setup| setup.holding) else {
+        return None;
+    };
+    let reach = if on_end {
+        format!("cover {jaw_height:.2} mm from the bottom edge")
+    } else {
+        format!("stand {jaw_height:.2} mm above the parallel")
+    };
+    Some(match (cut.jaws_measured, on_end) {
+        (true, _) => format!("{reach}, as in the job."),
+        (false, true) => format!("not measured, so taken to {reach}. Measure yours: the saw runs into wider ones."),
+        (false, false) => {
+            format!("not measured, so taken to {reach}. Measure yours: the cutter runs into higher ones.")
+        }
+    })
+}
+
+fn name(kind: SetupKind) -> &'static str {
+    match kind {
+        SetupKind::OnEdge => "On edge",
+        SetupKind::Flat => "Flat",
+        SetupKind::OnEnd => "On end",
+    }
+}
+
+fn setup(opened: &Opened, tried: &Tried) -> Markup {
+    html! {
+        section.setup aria-label={ (tried.part.name()) ": " (name(tried.kind)) } {
+            h3 { (name(tried.kind)) }
+            @match &tried.made {
+                Ok(made) => (in_order(opened, &made.setup, &made.prepared)),
+                Err(error) => {
+                    p.verdict.refused { span.mark aria-hidden="true" { "✕" } " Refused: there is nothing to download." }
+                    ul.problems { @for line in report::cut_faults(error, &tried.cut) { li.error { (line) } } }
+                    @for hint in report::cut_hints(error, &tried.cut) { p { (hint) } }
+                    @if let Some((left, limits)) = &tried.left { (picture(deviation(left, limits))) }
+                }
+            }
+        }
+    }
+}
+
+fn in_order(opened: &Opened, setup: &Setup, prepared: &Prepared) -> Markup {
+    let job = opened.name.as_str();
+    let seen = if setup.kind == SetupKind::OnEnd {
+        "onto its top edge"
+    } else {
+        "from above"
+    };
+    html! {
+        p.verdict.kept { span.mark aria-hidden="true" { "✓" } " In order: simulated from the text of the programs." }
+        p { (prepared.registration) }
+        ol.files { @for program in &prepared.programs {
+            @let tools: Vec<String> = program.tools.iter().map(u32::to_string).collect();
+            li {
+                a href={ (download(opened, &drawing::program_name(job, program))) "&mark=" (program.marks.mark) } download { (program.name) }
+                ": tool " (tools.join(" and ")) ", " (format!("{:.0}", program.report.time.total())) " s, mark " code { (program.marks.mark) }
+            }
+        } }
+        p.how { "The mark stands at the head of the program and on its setup sheet: the three belong together only where it is the same." }
+        dl.facts {
+            @for (tool, words) in &prepared.touch_off { dt { "Z of tool " (tool) } dd { (words) "." } }
+            @for (i, words) in prepared.heights.iter().enumerate() {
+                @if i == 0 { dt { "Check before it is let go" } }
+                dd { (words) "." }
+            }
+        }
+        @if let Some(left) = prepared.programs.last().and_then(|program| program.report.deviation.as_ref()) {
+            figure {
+                (picture(deviation(left, &CutTolerance::of(setup))))
+                figcaption { (format!("Against the plan, seen {seen}: {}.", left.words("µm"))) }
+            }
+        }
+        @for note in &prepared.notes { p { (note) } }
+        p { strong { "Run each program above the stock first, a hand on the stop." } }
+    }
+}
+
+/// The table of the job that says how a part is cut.
+pub(super) fn table(part: PartKind) -> &'static str {
+    match part {
+        PartKind::Saddle => "[cut]",
+        PartKind::Nut => "[nut_cut]",
+    }
+}

@@ -1,0 +1,234 @@
+use job::Profiles;
+
+use super::*;
+use crate::examples;
+use crate::jobs::Jobs;
+use crate::memory::MemoryJobs;
+use crate::name::JobName;
+use crate::pages::sheets;
+use crate::talk::Fields;
+
+/// A page over one job.
+struct Over {
+    bench: Bench,
+}
+
+impl Over {
+    fn job(text: &str) -> Self {
+        Self::with_profiles(text, Profiles::built_in())
+    }
+
+    fn with_profiles(text: &str, profiles: Profiles) -> Self {
+        let jobs = MemoryJobs::default();
+        jobs.create(&JobName::parse("a").unwrap(), text).unwrap();
+        let bench = Bench::new(Box::new(jobs), profiles, "token".to_owned());
+        Self { bench }
+    }
+
+    fn ask(file: &str, fields: &str) -> Ask {
+        Ask {
+            name: "a".into(),
+            file: file.into(),
+            fields: Fields::parse(fields.as_bytes()),
+            script: false,
+        }
+    }
+
+    fn page(&self, fields: &str) -> String {
+        match page(&self.bench, &Self::ask("", fields)) {
+            Reply::Page(200, page) => page.into_string(),
+            other => panic!("{other:?}"),
+        }
+    }
+
+    /// A file, or the status of the page that is sent instead.
+    fn file(&self, name: &str) -> Result<String, u16> {
+        match sheets::file(&self.bench, &Self::ask(name, "save=yes")) {
+            Reply::File { content, save_as, .. } => {
+                assert_eq!(save_as.as_deref(), Some(name));
+                Ok(String::from_utf8(content).unwrap())
+            }
+            Reply::Page(status, _) => Err(status),
+            other => panic!("{other:?}"),
+        }
+    }
+}
+
+fn example(name: &str, more: &str) -> Over {
+    Over::job(&format!("{}\n{more}", examples::text(name).unwrap()))
+}
+
+/// Where each stands in the page, which has them in this order.
+fn in_order(page: &str, wanted: &[&str]) {
+    let mut at = 0;
+    for text in wanted {
+        let found = page[at..].find(text);
+        at += found.unwrap_or_else(|| panic!("{text} is not there, or too early: {page}"));
+    }
+}
+
+#[test]
+fn nothing_is_made_before_it_is_asked_for() {
+    let over = example("parlour-both", "");
+    let page = over.page("");
+    in_order(
+        &page,
+        &[
+            "Make and check",
+            "<h2>The saddle</h2>",
+            "[cut]",
+            "<h2>The nut</h2>",
+            "[nut_cut]",
+        ],
+    );
+    assert!(page.contains("gauged files finish them"));
+    assert!(!page.contains(".ngc") && !page.contains("verdict"));
+    assert!(over.bench.programs.lock().unwrap().is_none());
+}
+
+#[test]
+fn both_parts_are_made_each_under_its_heading() {
+    let over = example("parlour-both", "");
+    let page = over.page("make=yes");
+    in_order(
+        &page,
+        &[
+            "<h2>The saddle</h2>",
+            "<h3>On edge</h3>",
+            "/job/a/out/a-on-edge-1.ngc?save=yes",
+            "Z of tool 1",
+            "Check before it is let go",
+            "left-map",
+            "<h2>The nut</h2>",
+            "<h3>Flat</h3>",
+            "/job/a/out/a-nut-flat-1.ngc?save=yes",
+            "left-map",
+            "<h3>On edge</h3>",
+            "/job/a/out/a-nut-on-edge-1.ngc?save=yes",
+            "left-map",
+            "Grooves only start the slots",
+        ],
+    );
+    assert!(!page.contains("Refused"), "{page}");
+    let title = "Parlour";
+    for name in ["a-on-edge-1.ngc", "a-nut-flat-1.ngc", "a-nut-on-edge-1.ngc"] {
+        let text = over.file(name).unwrap();
+        assert!(
+            text.lines().take(4).any(|line| line.contains(title)),
+            "{name}: {text:.300}"
+        );
+        assert!(text.contains("M30"), "{name}");
+    }
+    for name in [
+        "a-nut-on-end-1.ngc",
+        "a-flat-1.ngc",
+        "a-nut-flat-99.ngc",
+        "a-nut-flat-1.txt",
+    ] {
+        assert_eq!(over.file(name), Err(404), "{name}");
+    }
+}
+
+/// The page names the mark that the program carries, and a page from before a change of the job hands out nothing.
+#[test]
+fn a_program_of_another_mark_is_not_handed_out() {
+    let over = example("parlour", "");
+    let page = over.page("make=yes");
+    let text = over.file("a-on-edge-1.ngc").unwrap();
+    let mark = text
+        .lines()
+        .find_map(|line| line.strip_prefix("(Mark: ")?.strip_suffix(')'))
+        .unwrap();
+    assert!(
+        page.contains(&format!("a-on-edge-1.ngc?save=yes&amp;mark={mark}")),
+        "{page}"
+    );
+    let with = |mark: &str| {
+        let ask = Over::ask("a-on-edge-1.ngc", &format!("save=yes&mark={mark}"));
+        match sheets::file(&over.bench, &ask) {
+            Reply::File { .. } => Ok(()),
+            Reply::Page(status, page) => Err((status, page.into_string())),
+            other => panic!("{other:?}"),
+        }
+    };
+    assert_eq!(with(mark), Ok(()));
+    let (status, page) = with("0123abcd").unwrap_err();
+    assert!(
+        status == 409 && page.contains("0123abcd") && page.contains(mark),
+        "{page}"
+    );
+}
+
+#[test]
+fn a_nut_alone_has_only_the_nut_and_says_what_was_assumed() {
+    let over = example("nut-only", "");
+    let page = over.page("");
+    assert!(!page.contains("The saddle</h2>"), "{page}");
+    in_order(
+        &page,
+        &[
+            "<h2>The nut</h2>",
+            "<dt>Stock</dt>",
+            "not measured",
+            "<dt>Jaws</dt>",
+            "not measured",
+        ],
+    );
+    assert!(page.contains("above the parallel. Measure yours: the cutter runs into higher ones."));
+
+    let measured = "[nut_cut]\nstock = { height = \"10 mm\" }\nvise = { jaw_height = \"2 mm\" }\n";
+    let page = example("nut-only", measured).page("");
+    assert!(!page.contains("not measured"), "{page}");
+    assert!(
+        page.contains("stand 2.00 mm above the parallel, as in the job."),
+        "{page}"
+    );
+    assert!(page.contains("10.00 mm high"), "{page}");
+
+    let sawn = example("nut-only", "[nut_cut]\nsetup = \"on end\"\n").page("");
+    assert!(
+        sawn.contains("from the bottom edge. Measure yours: the saw runs into wider ones."),
+        "{sawn}"
+    );
+    assert!(
+        sawn.contains("Slots, on end") && !sawn.contains("<dt>Outline</dt>"),
+        "{sawn}"
+    );
+}
+
+#[test]
+fn one_part_refused_does_not_take_the_other_with_it() {
+    // Jaws as high as the nut: no slot can be reached.
+    let over = example(
+        "parlour-both",
+        "[nut_cut]\nsetup = \"on edge\"\nvise = { jaw_height = \"9 mm\" }\n",
+    );
+    let page = over.page("make=yes");
+    in_order(
+        &page,
+        &[
+            "In order",
+            "<h2>The nut</h2>",
+            "Refused",
+            "class=\"error\"",
+            "Write the height of the jaws",
+            "[nut_cut]",
+        ],
+    );
+    assert!(over.file("a-on-edge-1.ngc").is_ok());
+    assert_eq!(over.file("a-nut-on-edge-1.ngc"), Err(404));
+}
+
+#[test]
+fn a_material_without_cutting_figures_is_refused_by_its_name() {
+    let text = examples::text("nut-only")
+        .unwrap()
+        .replace("material = \"bone\"", "material = \"moon rock\"");
+    let mut profiles = Profiles::built_in();
+    let own = "[[blank_material]]\nname = \"moon rock\"\ndust = \"synthetic\"\nsource = \"invented\"\n";
+    profiles.add_text("own.toml", own).unwrap();
+    let over = Over::with_profiles(&text, profiles);
+    let page = over.page("make=yes");
+    assert!(page.contains("moon rock") && page.contains("in [nut_cut]"), "{page}");
+    assert!(!page.contains("In order"), "{page}");
+}

@@ -1,0 +1,173 @@
+//! The sheets: seen first, then downloaded; and the other files of a job.
+
+use drawing::{FileKind, PICTURE_DPI, PartWork};
+use machining::PartKind;
+use maud::{Markup, html};
+
+use super::{Tab, address, download, frame, live, no_plan, opened, trouble};
+use crate::bench::Bench;
+use crate::desk::Opened;
+use crate::talk::{Ask, Reply};
+
+/// The page.
+#[must_use]
+pub fn page(bench: &Bench, ask: &Ask) -> Reply {
+    let opened = match opened(bench, ask) {
+        Ok(opened) => opened,
+        Err(reply) => return reply,
+    };
+    let main = if opened.judged.planned().is_some() {
+        shown(&opened)
+    } else {
+        no_plan(&opened)
+    };
+    Reply::Page(200, frame(bench, &opened.title(), Some((&opened, Tab::Sheets)), &main))
+}
+
+/// What is drawn of a job, part by part.
+fn drawn(opened: &Opened) -> impl Iterator<Item = PartWork<'_>> {
+    let done = opened.judged.planned();
+    PartKind::ALL
+        .into_iter()
+        .filter_map(move |part| PartWork::of(done?, part))
+}
+
+/// The files of a part beside the single sheets: ending, name, what it is.
+fn files(part: PartKind) -> &'static [(&'static str, &'static str, &'static str)] {
+    match part {
+        PartKind::Saddle => &[
+            ("pdf", "PDF", "all sheets at true size, for printing"),
+            ("dxf", "DXF", "outline, ridge and stations in mm"),
+            ("stl", "STL", "the finished saddle as a solid in mm, for a trial piece"),
+            ("txt", "Text", "the plan as the command prints it"),
+        ],
+        PartKind::Nut => &[
+            ("pdf", "PDF of the nut", "its sheets at true size, for printing"),
+            ("dxf", "DXF of the nut", "its outline and slots in mm"),
+            ("txt", "Text of the nut", "its plan as the command prints it"),
+        ],
+    }
+}
+
+fn shown(opened: &Opened) -> Markup {
+    let line = |file: &str, label: &str, what: &str| {
+        html! { li { a href=(download(opened, file)) download { (label) } ": " (what) } }
+    };
+    html! {
+        h1 { "Sheets" }
+        (super::refusals(&opened.judged))
+        @for part in drawn(opened) { (of_part(opened, &part)) }
+        h2 { "Files" }
+        ul.files {
+            @for part in drawn(opened) {
+                @let stem = drawing::part_stem(opened.name.as_str(), part.kind());
+                @for (ending, label, what) in files(part.kind()) { (line(&format!("{stem}.{ending}"), label, what)) }
+            }
+            (line(&format!("{}.toml", opened.name), "Job file", "the survey itself, as the command reads it"))
+        }
+        (live::closing(&opened.judged))
+    }
+}
+
+/// The sheets of one part.
+fn of_part(opened: &Opened, part: &PartWork) -> Markup {
+    let stem = drawing::part_stem(opened.name.as_str(), part.kind());
+    let sheets = opened
+        .judged
+        .planned()
+        .map(|done| part.sheets(&part.options(done.job.bench)));
+    let pdf = match part.kind() {
+        PartKind::Saddle => "Download the PDF",
+        PartKind::Nut => "Download the PDF of the nut",
+    };
+    html! {
+        @match sheets {
+            None => {},
+            Some(Err(error)) => p.say.refused role="alert" { span.mark aria-hidden="true" { "✕" } " " (error) },
+            Some(Ok(sheets)) => {
+                p { a.button.main href=(download(opened, &format!("{stem}.pdf"))) download { (pdf) } }
+                p.how { "Print it at 100 %, and measure both bars on the paper before you use it." }
+                @for (number, sheet) in (1..).zip(&sheets) {
+                    @let file = |ending: &str| format!("{stem}-{number}.{ending}");
+                    figure.sheet {
+                        a href=(address(opened, &file("svg"))) {
+                            img src=(address(opened, &file("svg"))) width=(sheet.width) height=(sheet.height) loading="lazy" alt={ "Sheet " (number) ": " (sheet.heading) };
+                        }
+                        figcaption {
+                            (sheet.heading) ". "
+                            a href=(download(opened, &file("svg"))) download { "SVG" } " "
+                            a href=(download(opened, &file("png"))) download { "PNG" }
+                        }
+                    }
+                }
+            }
+        }
+    }
+}
+
+/// One file of a job.
+#[must_use]
+pub fn file(bench: &Bench, ask: &Ask) -> Reply {
+    let opened = match opened(bench, ask) {
+        Ok(opened) => opened,
+        Err(reply) => return reply,
+    };
+    let name = opened.name.as_str();
+    if ask.file == format!("{name}.toml") {
+        return saved(ask, "application/toml; charset=utf-8", opened.text.clone().into_bytes());
+    }
+    let back = format!("/job/{name}/sheets");
+    let Some(done) = opened.judged.planned() else {
+        let why = "This job has no plan yet, so there is nothing to draw.";
+        return trouble(bench, ask, 404, why, &back);
+    };
+    for part in drawn(&opened) {
+        let kind = part.kind();
+        if ask.file == format!("{}.txt", drawing::part_stem(name, kind)) {
+            let text = report::plan_page(done, &[kind], done.job.bench);
+            return saved(ask, TEXT, text.into_bytes());
+        }
+        match drawing::part_file(&part, name, &part.options(done.job.bench), &ask.file, PICTURE_DPI) {
+            None => {}
+            Some(Ok((kind, content))) => return saved(ask, media(kind), content),
+            Some(Err(error)) => return trouble(bench, ask, 422, &format!("This cannot be drawn: {error}."), &back),
+        }
+    }
+    let Some(found) = super::programs::file(bench, &opened, &ask.file) else {
+        return trouble(bench, ask, 404, "There is no file of this name.", &back);
+    };
+    // A page or a sheet that was made before the job was changed.
+    if let (Some(asked), Some(mark)) = (ask.fields.get("mark"), &found.mark)
+        && asked != mark
+    {
+        let why = format!(
+            "This page shows the program with the mark {asked}, and the job now makes one with the mark {mark}: it was changed since. \
+             Make the programs again, and take their marks from there."
+        );
+        return trouble(bench, ask, 409, &why, &format!("/job/{name}/programs"));
+    }
+    let kind = FileKind::ALL.into_iter().find(|kind| ask.file.ends_with(kind.ending()));
+    saved(ask, kind.map_or(TEXT, media), found.content)
+}
+
+/// Media type of a text.
+const TEXT: &str = "text/plain; charset=utf-8";
+
+/// Media type of a kind of file.
+fn media(kind: FileKind) -> &'static str {
+    match kind {
+        FileKind::Pdf => "application/pdf",
+        FileKind::Svg => "image/svg+xml",
+        FileKind::Png => "image/png",
+        FileKind::Dxf => "image/vnd.dxf",
+        FileKind::Stl => "model/stl",
+    }
+}
+
+fn saved(ask: &Ask, kind: &'static str, content: Vec<u8>) -> Reply {
+    Reply::File {
+        kind,
+        save_as: ask.fields.get("save").map(|_| ask.file.clone()),
+        content,
+    }
+}

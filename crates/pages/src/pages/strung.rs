@@ -1,0 +1,304 @@
+//! After stringing up: the readings, and what is left to do, in figures that can be read from a metre away.
+
+use instrument::StrungString;
+use job::{Problem, Severity};
+use maud::{Markup, html};
+use saddle::StringFit;
+use serde_json::json;
+use toml_edit::{Array, DocumentMut, Item, Value};
+use units::{BenchUnit, LengthUnit, parse_cents};
+use work::{Left, Planned, SaddleWork, StringLeft, Whole};
+
+use super::{Tab, frame, hidden, live, no_plan, nut, opened, problems, steps, store_trouble, to, unchanged};
+use crate::bench::Bench;
+use crate::desk::{Judged, Opened};
+use crate::figures::{cents, length};
+use crate::talk::{Ask, Fields, Reply};
+
+/// Most characters of one reading.
+const LONG: usize = 60;
+
+/// The readings that are taken on each string: key in the file, name in the form, heading.
+const KINDS: [(&str, &str, &str); 3] = [
+    ("action_12", "a", "Action at 12"),
+    ("first_fret_clearance", "g", "Gap at fret 1"),
+    ("cents_12", "c", "Cents at 12"),
+];
+
+/// The page.
+#[must_use]
+pub fn page(bench: &Bench, ask: &Ask) -> Reply {
+    match opened(bench, ask) {
+        Ok(opened) => Reply::Page(200, whole(bench, &opened, None, &[])),
+        Err(reply) => reply,
+    }
+}
+
+fn whole(bench: &Bench, opened: &Opened, typed: Option<&Fields>, found: &[Problem]) -> Markup {
+    let main = match opened.judged.planned() {
+        None => no_plan(opened),
+        Some(done) => html! {
+            div.title-row { h1 { "Strung up" } (steps(bench, opened, "strung")) }
+            section aria-labelledby="to-do" { h2 id="to-do" { "What is left" } div id="left" { (left(&opened.judged)) } }
+            (form(bench, opened, done, typed, found))
+            (live::closing(&opened.judged))
+        },
+    };
+    frame(bench, &opened.title(), Some((opened, Tab::Strung)), &main)
+}
+
+fn form(bench: &Bench, opened: &Opened, done: &Planned, typed: Option<&Fields>, found: &[Problem]) -> Markup {
+    let kept = kept(opened, done.strings().count());
+    let unit = match done.job.unit {
+        LengthUnit::Millimetre => "millimetres",
+        LengthUnit::Inch => "inches",
+        LengthUnit::Thou => "thou",
+    };
+    html! {
+        section aria-labelledby="read" {
+            h2 id="read" { "Readings at pitch" }
+            p.how { "As before: underside of the open string over the crowns. Outer strings at least, for the action. A number without a unit is in " (unit) ". Leave empty what was not read." }
+            form.readings id="strung-form" method="post" action=(to(&opened.name, "strung")) {
+                (hidden(bench, Some(opened)))
+                div.say id="strung-say" role="status" aria-live="polite" { @if !found.is_empty() { (problems(found)) } }
+                table {
+                    thead { tr { th scope="col" { "String" } @for (_, _, head) in KINDS { th scope="col" { (head) } } } }
+                    tbody { @for (i, (number, note)) in done.strings().enumerate() { tr {
+                        th scope="row" { (number) " " (note) }
+                        @for (k, (_, short, head)) in KINDS.iter().enumerate() {
+                            @let name = format!("{short}{number}");
+                            @let value = typed.map_or_else(|| kept.get(k).and_then(|list| list.get(i)).cloned().unwrap_or_default(), |typed| typed.text(&name).to_owned());
+                            td { input name=(name) value=(value) aria-label={ (head) ", string " (number) } autocomplete="off" autocapitalize="none" spellcheck="false" inputmode="text"; }
+                        }
+                    } } }
+                }
+                p { button { "Keep these readings" } }
+            }
+        }
+    }
+}
+
+/// The readings in the file as texts, a list for each kind.
+fn kept(opened: &Opened, count: usize) -> Vec<Vec<String>> {
+    let table: Option<toml::Table> = opened.text.parse().ok();
+    let strung = table
+        .as_ref()
+        .and_then(|t| t.get("strung"))
+        .and_then(toml::Value::as_table);
+    let plain = |value: &toml::Value| match value {
+        toml::Value::String(text) if text == "-" => String::new(),
+        toml::Value::String(text) => text.clone(),
+        other => other.to_string(),
+    };
+    KINDS
+        .iter()
+        .map(|(key, ..)| {
+            let mut list = vec![String::new(); count];
+            match strung.and_then(|s| s.get(*key)) {
+                Some(toml::Value::Array(values)) => {
+                    for (place, value) in list.iter_mut().zip(values) {
+                        *place = plain(value);
+                    }
+                }
+                Some(toml::Value::Table(ends)) => {
+                    for (place, side) in [(0, "bass"), (count.saturating_sub(1), "treble")] {
+                        if let (Some(place), Some(value)) = (list.get_mut(place), ends.get(side)) {
+                            *place = plain(value);
+                        }
+                    }
+                }
+                Some(one) if count == 1 => list = vec![plain(one)],
+                _ => {}
+            }
+            list
+        })
+        .collect()
+}
+
+/// The file with these readings in it.
+fn with(opened: &Opened, done: &Planned, fields: &Fields) -> Result<String, String> {
+    let mut doc: DocumentMut = opened.text.parse().map_err(|_| "The file is no TOML.".to_owned())?;
+    let strung = doc
+        .entry("strung")
+        .or_insert_with(|| Item::Table(toml_edit::Table::new()));
+    let Some(strung) = strung.as_table_like_mut() else {
+        return Err("`strung` in the file is no table.".to_owned());
+    };
+    let mut any = false;
+    for (key, short, _) in KINDS {
+        let texts: Vec<String> = done
+            .strings()
+            .map(|(number, _)| {
+                fields
+                    .text(&format!("{short}{number}"))
+                    .trim()
+                    .chars()
+                    .take(LONG)
+                    .collect()
+            })
+            .collect();
+        if texts.iter().all(String::is_empty) {
+            strung.remove(key);
+            continue;
+        }
+        any = true;
+        let mut list = Array::new();
+        for text in &texts {
+            list.push(one(key, text));
+        }
+        strung.insert(key, Item::Value(Value::Array(list)));
+    }
+    if !any {
+        doc.remove("strung");
+    }
+    Ok(doc.to_string())
+}
+
+/// One reading as it stands in the file.
+fn one(key: &str, text: &str) -> Value {
+    if text.is_empty() {
+        return Value::from("-");
+    }
+    match (key, parse_cents(text), text.parse::<f64>()) {
+        ("cents_12", Ok(cents), _) => Value::from(cents),
+        // A bare number stays one, in the file's unit.
+        ("action_12" | "first_fret_clearance", _, Ok(number)) if number.is_finite() => Value::from(number),
+        _ => Value::from(text),
+    }
+}
+
+/// Keeps the readings, or, for `attempt`, only says what they would leave.
+#[must_use]
+pub fn post(bench: &Bench, ask: &Ask, attempt: bool) -> Reply {
+    let opened = if attempt {
+        opened(bench, ask)
+    } else {
+        unchanged(bench, ask, "strung")
+    };
+    let opened = match opened {
+        Ok(opened) => opened,
+        Err(reply) => return reply,
+    };
+    let Some(done) = opened.judged.planned() else {
+        return super::trouble(
+            bench,
+            ask,
+            422,
+            "This job has no plan yet.",
+            &to(&opened.name, "survey"),
+        );
+    };
+    let text = match with(&opened, done, &ask.fields) {
+        Ok(text) => text,
+        Err(why) => return super::trouble(bench, ask, 422, &why, &to(&opened.name, "text")),
+    };
+    let judged = bench.desk().judge(&text);
+    let about: Vec<Problem> = judged
+        .problems
+        .iter()
+        .filter(|p| p.field.starts_with("strung"))
+        .cloned()
+        .collect();
+    let refused = about.iter().any(|p| p.severity == Severity::Error);
+    if !attempt && !refused {
+        if let Err(error) = bench.desk().store.save(&opened.name, &opened.version, &text) {
+            return store_trouble(bench, ask, &error, &to(&opened.name, "strung"));
+        }
+        if !ask.script {
+            return Reply::See(to(&opened.name, "strung"));
+        }
+    }
+    if ask.script {
+        let version = crate::jobs::Version::of(if attempt || refused { &opened.text } else { &text });
+        return Reply::Json(
+            200,
+            json!({
+                "state": if refused { "refused" } else if attempt { "" } else { "kept" },
+                "say": if about.is_empty() { String::new() } else { problems(&about).into_string() },
+                "version": version.as_str(),
+                "live": (!refused).then(|| left(&judged).into_string()),
+            }),
+        );
+    }
+    Reply::Page(422, whole(bench, &opened, Some(&ask.fields), &about))
+}
+
+/// What is left, string by string.
+fn left(judged: &Judged) -> Markup {
+    let Some(done) = judged.planned() else {
+        return html! { p.say.refused { "With these readings the job has no plan." } };
+    };
+    let Some(read) = done.job.strung.as_deref() else {
+        return html! { p { "No readings yet. String up to pitch, let it settle, and enter what you read below." } };
+    };
+    let slots = done.nut().map(|nut| nut::left(&nut, read));
+    match done.saddle() {
+        None => slots.unwrap_or_default(),
+        Some(saddle) => html! {
+            (left_of_saddle(&saddle, read))
+            @if let Some(slots) = slots { h3 { "The nut's slots" } (slots) }
+        },
+    }
+}
+
+fn left_of_saddle(saddle: &SaddleWork, read: &[StrungString]) -> Markup {
+    let bench = saddle.job.bench;
+    match saddle.fit(read) {
+        Err(why) => html! { p.say.refused { span.mark aria-hidden="true" { "✕" } " " (why) } },
+        Ok(fitted) => {
+            let (state, sign) = whole_sign(fitted.whole());
+            let strings = fitted.strings().zip(&fitted.fit.strings).zip(&saddle.plan.strings);
+            html! {
+                p.verdict.(state) { span.mark aria-hidden="true" { (sign) } " " (report::whole_short(fitted.whole(), bench)) }
+                ul.left { @for ((left, s), made) in strings { (card(bench, left, s, &made.note)) } }
+                details { summary { "Every figure, as the command prints it" } pre tabindex="0" { (report::fit_page(&saddle.job.title, &fitted, saddle.hazards(), bench)) } }
+            }
+        }
+    }
+}
+
+/// State and sign of what to do with the whole saddle.
+fn whole_sign(whole: Whole) -> (&'static str, &'static str) {
+    match whole {
+        Whole::Good | Whole::AsNear => ("kept", "✓"),
+        Whole::File | Whole::Shim(_) => ("doubt", "!"),
+        Whole::NewSaddle(_) => ("refused", "✕"),
+        Whole::ReadAgain => ("refused", "?"),
+    }
+}
+
+/// State and sign of what is left on a string.
+fn left_sign(left: Left) -> (&'static str, &'static str) {
+    match left {
+        Left::Good | Left::Held | Left::Low(_) => ("kept", "✓"),
+        Left::File => ("doubt", "!"),
+        Left::TooLow(_) => ("refused", "✕"),
+        Left::ReadAgain => ("refused", "?"),
+    }
+}
+
+fn card(bench: BenchUnit, left: StringLeft, s: &StringFit, note: &str) -> Markup {
+    let (state, sign) = left_sign(left.left);
+    html! {
+        li.card.(state) {
+            h3 { (left.number) " " (note) span.verdict-word { span.mark aria-hidden="true" { (sign) } " " (report::left_words(left.left, bench)) } }
+            @if matches!(left.left, Left::File | Left::TooLow(_)) {
+                dl {
+                    (big(bench, if left.move_back <= 0.0 { "Move forward" } else { "Move back" }, left.move_back.abs()))
+                    (big(bench, if left.rest() >= 0.0 { "Then lower" } else { "Must come up" }, left.rest().abs()))
+                }
+                @if let Some(drop) = left.by_move.filter(|_| left.left == Left::File) {
+                    p.small { "The move alone lowers it by " (length(bench, drop)) "; in all it goes down by " (length(bench, left.lower)) "." }
+                }
+            }
+            p.small { "Now: action " (length(bench, s.action_12)) ", " (cents(s.cents_12)) " cents at 12." }
+        }
+    }
+}
+
+fn big(bench: BenchUnit, what: &str, mm: f64) -> Markup {
+    if bench.number(mm) == bench.number(0.0) {
+        return html! { div { dt { (what) } dd { span.big aria-hidden="true" { "–" } span.o { "nothing" } } } };
+    }
+    html! { div { dt { (what) } dd { span.big { (bench.number(mm)) } " " span.unit { (bench.name()) } span.o { (bench.other().show(mm)) } } } }
+}

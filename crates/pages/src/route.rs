@@ -1,0 +1,282 @@
+//! Every address, and the page that answers there.
+
+use percent_encoding::percent_decode_str;
+
+use crate::bench::Bench;
+use crate::pages::{self, filing, home, plan, programs, sheets, strung, survey, text, work};
+use crate::talk::{Ask, Fields, Method, Reply};
+
+type Page = fn(&Bench, &Ask) -> Reply;
+
+/// What answers at an address: to [`Method::Get`], and to [`Method::Post`].
+#[derive(Debug, Clone, Copy)]
+struct Route {
+    get: Option<Page>,
+    post: Option<Page>,
+}
+
+const fn get(page: Page) -> Route {
+    Route {
+        get: Some(page),
+        post: None,
+    }
+}
+
+const fn post(page: Page) -> Route {
+    Route {
+        get: None,
+        post: Some(page),
+    }
+}
+
+const fn both(page: Page, change: Page) -> Route {
+    Route {
+        get: Some(page),
+        post: Some(change),
+    }
+}
+
+/// What answers at a path, and the parts of it that are names: of a job, of a file.
+fn find(path: &str) -> Option<(Route, &str, &str)> {
+    let parts: Vec<&str> = path.strip_prefix('/')?.split('/').collect();
+    Some(match parts[..] {
+        [""] => (get(home::page), "", ""),
+        ["new"] => (post(home::begin), "", ""),
+        ["bench.css"] => (get(css), "", ""),
+        ["bench.js"] => (get(js), "", ""),
+        ["icon.svg"] => (get(icon), "", ""),
+        ["job", name, "strung", "try"] => (post(|b, a| strung::post(b, a, true)), name, ""),
+        ["job", name, "out", file] if !file.is_empty() => (get(sheets::file), name, file),
+        ["job", name, page] => (of_job(page)?, name, ""),
+        _ => return None,
+    })
+}
+
+fn of_job(page: &str) -> Option<Route> {
+    Some(match page {
+        "survey" => get(survey::page),
+        "ask" => get(survey::one),
+        "plan" => get(plan::page),
+        "sheets" => get(sheets::page),
+        "programs" => get(programs::page),
+        "filing" => get(filing::page),
+        "strung" => both(strung::page, |b, a| strung::post(b, a, false)),
+        "work" => get(work::page),
+        "text" => both(text::page, text::post),
+        "answer" => post(survey::answer),
+        "try" => post(survey::attempt),
+        "tick" => post(work::tick),
+        "undo" => post(|b, a| pages::step(b, a, true)),
+        "redo" => post(|b, a| pages::step(b, a, false)),
+        _ => return None,
+    })
+}
+
+fn css(_: &Bench, _: &Ask) -> Reply {
+    asset("text/css; charset=utf-8", include_str!("../assets/bench.css"))
+}
+
+fn js(_: &Bench, _: &Ask) -> Reply {
+    asset("text/javascript; charset=utf-8", include_str!("../assets/bench.js"))
+}
+
+fn icon(_: &Bench, _: &Ask) -> Reply {
+    asset("image/svg+xml", include_str!("../assets/icon.svg"))
+}
+
+fn asset(kind: &'static str, text: &str) -> Reply {
+    Reply::File {
+        kind,
+        save_as: None,
+        content: text.as_bytes().to_vec(),
+    }
+}
+
+/// The reply to one request. `path` is that of the address as sent, percent signs and all; `fields` are those of the address or, in
+/// a post, of the body; `script` says that the page's script asks and reads JSON. Who may ask is the caller's to decide, and
+/// that a post carries the token.
+#[must_use]
+pub fn reply(bench: &Bench, method: Method, path: &str, fields: Fields, script: bool) -> Reply {
+    let Some((route, name, file)) = find(path) else {
+        let ask = Ask {
+            fields,
+            script,
+            ..Ask::default()
+        };
+        return pages::trouble(bench, &ask, 404, "There is no page at this address.", "/");
+    };
+    // What is no UTF-8 names nothing here; the sign that stands for it is in no name.
+    let part = |part: &str| percent_decode_str(part).decode_utf8_lossy().into_owned();
+    let ask = Ask {
+        name: part(name),
+        file: part(file),
+        fields,
+        script,
+    };
+    let page = match method {
+        Method::Get => route.get,
+        Method::Post => route.post,
+    };
+    match page {
+        Some(page) => page(bench, &ask),
+        None => pages::trouble(bench, &ask, 405, "This address is not asked in this way.", "/"),
+    }
+}
+
+/// The methods that an address takes; none if there is no page.
+#[must_use]
+pub fn methods(path: &str) -> Vec<Method> {
+    let Some((route, ..)) = find(path) else {
+        return Vec::new();
+    };
+    let get = route.get.map(|_| Method::Get);
+    get.into_iter().chain(route.post.map(|_| Method::Post)).collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use job::Profiles;
+
+    use super::*;
+    use crate::examples::EXAMPLES;
+    use crate::jobs::Jobs;
+    use crate::memory::MemoryJobs;
+    use crate::name::JobName;
+
+    fn bench() -> Bench {
+        let jobs = MemoryJobs::default();
+        for (stem, text) in EXAMPLES {
+            jobs.create(&JobName::parse(stem).unwrap(), text).unwrap();
+        }
+        Bench::new(Box::new(jobs), Profiles::built_in(), "token of the test".to_owned())
+    }
+
+    fn get(bench: &Bench, path: &str) -> Reply {
+        reply(bench, Method::Get, path, Fields::default(), false)
+    }
+
+    fn page(reply: Reply) -> (u16, String) {
+        match reply {
+            Reply::Page(status, page) => (status, page.into_string()),
+            other => panic!("{other:?}"),
+        }
+    }
+
+    #[test]
+    fn every_page_of_a_job_answers_without_a_server() {
+        let bench = bench();
+        let (status, home) = page(get(&bench, "/"));
+        assert!(status == 200 && home.contains("href=\"/job/parlour/plan\"") && home.contains("token of the test"));
+        for tab in [
+            "survey", "ask", "plan", "sheets", "programs", "filing", "strung", "work", "text",
+        ] {
+            let (status, text) = page(get(&bench, &format!("/job/parlour/{tab}")));
+            assert!(
+                status == 200 && text.contains("data-job=\"parlour\""),
+                "{tab}: {status}"
+            );
+        }
+        let Reply::File { kind, content, .. } = get(&bench, "/job/parlour/out/parlour.pdf") else {
+            panic!("no file")
+        };
+        assert!(kind == "application/pdf" && content.starts_with(b"%PDF"));
+    }
+
+    #[test]
+    fn what_the_pages_name_is_there() {
+        let bench = bench();
+        for (path, kind) in [
+            ("/bench.css", "text/css; charset=utf-8"),
+            ("/bench.js", "text/javascript; charset=utf-8"),
+            ("/icon.svg", "image/svg+xml"),
+        ] {
+            let Reply::File {
+                kind: told, content, ..
+            } = get(&bench, path)
+            else {
+                panic!("{path}")
+            };
+            assert!(told == kind && !content.is_empty(), "{path}");
+        }
+    }
+
+    /// A path is read part by part as it was sent; only names are decoded, after it was split.
+    #[test]
+    fn other_addresses_are_told_apart() {
+        let bench = bench();
+        let nowhere = "There is no page at this address.";
+        for path in [
+            "",
+            "//",
+            "/nowhere",
+            "/job",
+            "/job/parlour",
+            "/job/parlour/",
+            "/job/parlour/survey/",
+            "/job/parlour/%73urvey",
+            "/job/parlour/out/",
+            "/job/parlour/out/a/b",
+            "/bench.css/",
+        ] {
+            let (status, text) = page(get(&bench, path));
+            assert!(status == 404 && text.contains(nowhere), "{path}");
+            assert!(methods(path).is_empty(), "{path}");
+        }
+        for path in ["/job//survey", "/job/a%2fb/survey", "/job/%ff/survey", "/job/none/plan"] {
+            let (status, text) = page(get(&bench, path));
+            assert!(status == 404 && text.contains("There is no job of this name"), "{path}");
+        }
+        assert_eq!(page(get(&bench, "/job/p%61rlour/survey")).0, 200);
+        assert_eq!(page(get(&bench, "/job/parlour/out/other.pdf")).0, 404);
+    }
+
+    #[test]
+    fn an_address_takes_its_own_methods() {
+        let bench = bench();
+        for (path, of) in [
+            ("/", &[Method::Get][..]),
+            ("/new", &[Method::Post]),
+            ("/bench.css", &[Method::Get]),
+            ("/job/parlour/plan", &[Method::Get]),
+            ("/job/parlour/text", &[Method::Get, Method::Post]),
+            ("/job/parlour/strung", &[Method::Get, Method::Post]),
+            ("/job/parlour/strung/try", &[Method::Post]),
+            ("/job/parlour/undo", &[Method::Post]),
+            ("/job/parlour/out/parlour.pdf", &[Method::Get]),
+        ] {
+            assert_eq!(methods(path), of, "{path}");
+            for method in [Method::Get, Method::Post] {
+                let refused = matches!(
+                    reply(&bench, method, path, Fields::default(), false),
+                    Reply::Page(405, _)
+                );
+                assert_eq!(refused, !of.contains(&method), "{path} {method:?}");
+            }
+        }
+    }
+
+    /// A change goes through the store, is undone, and a page that is out of date changes nothing.
+    #[test]
+    fn a_post_changes_the_job() {
+        let bench = bench();
+        let now = || match get(&bench, "/job/parlour/out/parlour.toml") {
+            Reply::File { content, .. } => String::from_utf8(content).unwrap(),
+            other => panic!("{other:?}"),
+        };
+        let before = now();
+        let version = |text: &str| crate::jobs::Version::of(text).as_str().to_owned();
+        let send = |path: &str, fields: &str| {
+            let fields = Fields::parse(fields.as_bytes());
+            reply(&bench, Method::Post, path, fields, true)
+        };
+        let new = "text=title+%3D+%22New%22";
+        let sent = send("/job/parlour/text", &format!("{new}&version={}", version(&before)));
+        assert!(matches!(sent, Reply::See(to) if to == "/job/parlour/text"));
+        assert_eq!(now(), "title = \"New\"\n");
+        let late = send("/job/parlour/text", &format!("{new}&version={}", version(&before)));
+        assert!(matches!(late, Reply::Json(409, _)));
+        let undone = send("/job/parlour/undo", &format!("version={}", version(&now())));
+        assert!(matches!(undone, Reply::See(_)));
+        assert_eq!(now(), before);
+    }
+}

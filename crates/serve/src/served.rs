@@ -1,0 +1,23 @@
+//! What is served, and who may ask for it.
+
+use pages::Bench;
+
+use crate::guard::Guard;
+
+/// What is served, and who may ask for it.
+pub(crate) struct Served {
+    pub(crate) bench: Bench,
+    pub(crate) guard: Guard,
+    pub(crate) address: String,
+    pub(crate) tell: Box<dyn Fn(&str) + Send + Sync>,
+}
+
+impl Served {
+    /// Tells the address to open, with the key that works now if one is needed.
+    pub(crate) fn tell_address(&self) {
+        match self.guard.key() {
+            Some(key) => (self.tell)(&format!("{}?key={key}", self.address)),
+            None => (self.tell)(&self.address),
+        }
+    }
+}

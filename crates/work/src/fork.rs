@@ -1,0 +1,71 @@
+//! The fork of an assessment: what comes first, and whether a saddle is the remedy.
+
+use assess::{Assessment, Topic, Verdict, assess};
+
+use crate::SaddleWork;
+
+/// The fork of an assessment.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Fork {
+    /// What is to be put in order before the rest is believed: of humidity, relief and nut.
+    pub first: Vec<Topic>,
+    /// Whether a saddle is the remedy.
+    pub end: ForkEnd,
+}
+
+/// Whether a saddle is the remedy.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum ForkEnd {
+    /// No: there is too little room for it; the neck is due.
+    NeckDue,
+    /// No: it would stand too tall.
+    TooTall,
+    /// Not known: the depth of the slot was not read.
+    NotKnown,
+    /// For the action, but not for the intonation in this slot.
+    NotInTune,
+    /// Yes, with something to be watched.
+    Watch,
+    /// Yes, and nothing stands in its way.
+    Clear,
+    /// Yes, once the findings are seen to.
+    Once,
+}
+
+impl Fork {
+    /// Of an assessment.
+    #[must_use]
+    pub fn of(found: &Assessment) -> Self {
+        let has = |topic, verdict| found.findings.iter().any(|f| f.topic == topic && f.verdict == verdict);
+        let act = |topic| has(topic, Verdict::Act);
+        let any = |verdict| found.findings.iter().any(|f| f.verdict == verdict);
+        let end = if act(Topic::Neck) {
+            ForkEnd::NeckDue
+        } else if act(Topic::Bridge) {
+            ForkEnd::TooTall
+        } else if found.exposure.is_none() {
+            ForkEnd::NotKnown
+        } else if act(Topic::Slot) {
+            ForkEnd::NotInTune
+        } else if any(Verdict::Act) {
+            ForkEnd::Once
+        } else if any(Verdict::Watch) {
+            ForkEnd::Watch
+        } else {
+            ForkEnd::Clear
+        };
+        let first = [Topic::Humidity, Topic::Relief, Topic::Nut];
+        Self {
+            first: first.into_iter().filter(|topic| act(*topic)).collect(),
+            end,
+        }
+    }
+}
+
+impl SaddleWork<'_> {
+    /// Whether a saddle is the remedy, and what else was found.
+    #[must_use]
+    pub fn assess(&self) -> Assessment {
+        assess(self.survey, self.plan, &self.made.assess)
+    }
+}

@@ -1,0 +1,32 @@
+//! What the cautions for a blank depend on.
+
+use job::{BlankMaterial, Dust};
+
+/// What the cautions for a blank depend on.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub struct Hazards {
+    /// A plastic or resin-bound blank, which softens with heat.
+    pub synthetic: bool,
+    /// Its material may be protected by law.
+    pub check_law: bool,
+}
+
+impl Hazards {
+    /// Those of a material.
+    #[must_use]
+    pub fn of(material: &BlankMaterial) -> Self {
+        Self {
+            synthetic: material.dust == Dust::Synthetic,
+            check_law: material.check_law,
+        }
+    }
+
+    /// Those of two blanks on one bench.
+    #[must_use]
+    pub fn and(self, other: Self) -> Self {
+        Self {
+            synthetic: self.synthetic || other.synthetic,
+            check_law: self.check_law || other.check_law,
+        }
+    }
+}

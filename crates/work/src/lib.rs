@@ -1,0 +1,34 @@
+//! The middle floor: from a job to everything that can be asked of it, each answer made once.
+//!
+//! [`Planned`] holds a job with the plans of its parts; [`SaddleWork`] and [`NutWork`] are what is asked further of a part: what a
+//! stroke of the file does, what is left after stringing up, how sure the plan is, whether a saddle is the remedy, and the programs
+//! that cut it. Every verdict, limit, hazard and step of the work is decided here and has a type; faces and words only show it.
+//! Nothing here reads or writes a file, and nothing is put into words but errors.
+
+mod after;
+mod cutting;
+mod filed;
+mod filing;
+mod fork;
+mod hazards;
+mod planned;
+mod remark;
+mod remarks;
+mod slots;
+mod steps;
+mod sureness;
+
+pub use after::{Fitted, Left, StringLeft, Whole};
+pub use cutting::{CutError, Made, Tried, Way, outlined, setups, tried, unprepared};
+pub use filed::{
+    FiledString, Filing, FilingAsk, FilingRefusal, FilingTerms, FilingVerdict, QUARTER_MM, SIXTY_FOURTH, STEPS,
+    usual_step,
+};
+pub use filing::filing;
+pub use fork::{Fork, ForkEnd};
+pub use hazards::Hazards;
+pub use planned::{NutWork, Planned, Refusal, SaddleWork, planned};
+pub use remark::{Remark, Severity};
+pub use slots::{SlotRead, SlotStrokes, stroke_depth};
+pub use steps::{Stage, Step, StepKey, nut_steps, steps};
+pub use sureness::{NutSureness, SureAdvice, Sureness, WORTH};

@@ -1,0 +1,126 @@
+//! What a repairer should know beside the figures of a saddle's plan.
+
+use assess::Bound;
+
+/// How much a remark matters.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Severity {
+    /// The saddle cannot be made, or does not work, as planned.
+    Stop,
+    /// Something is outside its limit, or the plan counts on something.
+    Mind,
+    /// Good to know.
+    Tell,
+}
+
+/// One remark. Lengths in mm, angles in radians; strings by their numbers, bass to treble.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Remark {
+    /// The crown stands higher than the blank.
+    BlankLow {
+        /// Height of the crown.
+        top: f64,
+        /// Least height of a blank that is enough.
+        wanted: f64,
+    },
+    /// Less stands above the crown than is left to clean up.
+    BlankScant {
+        /// What stands above it.
+        spare: f64,
+        /// What common practice leaves.
+        least: f64,
+    },
+    /// Strings are held at the land; the plan has the ways out.
+    Held,
+    /// These strings lie on fret 1.
+    OnFirstFret(Vec<u32>),
+    /// The gap over fret 1 is under its limit.
+    FirstFretLow {
+        /// Strings.
+        strings: Vec<u32>,
+        /// The least gap.
+        least: f64,
+        /// Its limit.
+        limit: Bound,
+    },
+    /// Strings that touch a fret beyond the one they are held at: string, held at (0 open), touched.
+    Touching(Vec<(u32, u32, u32)>),
+    /// The exposure is not known.
+    ExposureUnknown,
+    /// Contacts at or below the bridge top.
+    Sunk(Vec<u32>),
+    /// The mean exposure is under this limit.
+    ExposureLow {
+        /// Mean exposure.
+        mean: f64,
+        /// Its limit.
+        limit: Bound,
+    },
+    /// The mean exposure is over this limit.
+    ExposureHigh {
+        /// Mean exposure.
+        mean: f64,
+        /// Its limit.
+        limit: Bound,
+    },
+    /// Less of the saddle stands in the slot than its limit.
+    LittleInSlot {
+        /// Strings.
+        strings: Vec<u32>,
+        /// The limit, a share.
+        limit: Bound,
+    },
+    /// Strings that do not press on the saddle.
+    Lifted(Vec<u32>),
+    /// Strings that end away from their planned contact, with how far.
+    OffPlan(Vec<(u32, f64)>),
+    /// The break angles are not known.
+    BreakUnknown,
+    /// Break angles under their limit.
+    BreakLow {
+        /// Strings with their angles.
+        strings: Vec<(u32, f64)>,
+        /// The limit.
+        limit: Bound,
+    },
+    /// Cents readings that scale the stretch of strings.
+    Calibrated {
+        /// Strings with their factors.
+        strings: Vec<(u32, f64)>,
+        /// Those whose factor is far from 1.
+        far: Vec<u32>,
+    },
+    /// The plan counts on a new nut for these strings; empty where for all.
+    NewNut(Vec<u32>),
+    /// The plan counts on moves of the contacts at the nut, positive away from the bridge.
+    NutMoves(Vec<(u32, f64)>),
+    /// Falls of the crown that the plan chose, front and back.
+    FallsChosen([Option<f64>; 2]),
+    /// The instrument is left-handed.
+    LeftHanded,
+}
+
+impl Remark {
+    /// How much it matters.
+    #[must_use]
+    pub fn severity(&self) -> Severity {
+        match self {
+            Self::BlankLow { .. } | Self::OnFirstFret(_) | Self::Touching(_) | Self::Sunk(_) | Self::Lifted(_) => {
+                Severity::Stop
+            }
+            Self::Calibrated { far, .. } if far.is_empty() => Severity::Tell,
+            Self::ExposureUnknown | Self::BreakUnknown | Self::FallsChosen(_) | Self::LeftHanded => Severity::Tell,
+            Self::BlankScant { .. }
+            | Self::Held
+            | Self::FirstFretLow { .. }
+            | Self::ExposureLow { .. }
+            | Self::ExposureHigh { .. }
+            | Self::LittleInSlot { .. }
+            | Self::OffPlan(_)
+            | Self::BreakLow { .. }
+            | Self::Calibrated { .. }
+            | Self::NewNut(_)
+            | Self::NutMoves(_) => Severity::Mind,
+        }
+    }
+}

@@ -1,0 +1,295 @@
+//! The order of the work, which undoes nothing that was done before. Common practice: fit, height, then the ridge; glue last.
+
+use instrument::StrungString;
+use numerics::ContentMark;
+use saddle::{BlankKind, Hold};
+
+use crate::{Fitted, Left, NutWork, Planned, SaddleWork, Whole};
+
+/// Part of the work.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Stage {
+    /// Before anything is cut.
+    BeforeCutting,
+    /// The saddle is made.
+    MakeSaddle,
+    /// The nut is made; the saddle stays.
+    MakeNut,
+    /// Nut and saddle are brought right together.
+    Together,
+    /// After stringing up, once there are readings.
+    AfterStringing,
+    /// The end.
+    Finish,
+}
+
+/// One step. Lengths in mm, angles in radians.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum Step {
+    /// All readings that need the strings on are taken.
+    ReadAll,
+    /// The sheets are printed and their bars measured.
+    Print,
+    /// Strings are held at the land: decide on a way out first.
+    DecideHeld,
+    /// The strings are slacked and the old saddle kept.
+    Slacken,
+    /// The slot is clean.
+    CleanSlot,
+    /// The blank is brought to its thickness.
+    Thickness(f64),
+    /// Its bottom is straight and square.
+    Bottom,
+    /// Ends of a through saddle are traced and left proud.
+    TraceEnds,
+    /// Ends of a saddle that drops in are rounded.
+    RoundEnds,
+    /// The pattern is on.
+    Pattern,
+    /// The top is filed to the line, a little proud.
+    ToLine,
+    /// The crown gets its shape.
+    Crown {
+        /// Fall to the front.
+        front: f64,
+        /// Fall to the back.
+        back: f64,
+        /// Radius of the ridge.
+        rounding: f64,
+    },
+    /// It is strung up dry, and read.
+    StringUp,
+    /// Relief and frets are right.
+    ReliefFirst,
+    /// The saddle is fitted and left proud.
+    SaddleProud,
+    /// The nut's slots are cut to the stack and so much more.
+    CutSlots(f64),
+    /// The slots are taken down at pitch.
+    SlotsAtPitch,
+    /// Then the saddle's height, and last intonation.
+    SaddleLast,
+    /// Last the action is read, over a saddle that stays.
+    ReadAction,
+    /// Every string is good.
+    AllGood,
+    /// A shim goes under the saddle.
+    Shim(f64),
+    /// The saddle is too low by so much: a new one.
+    NewSaddle(f64),
+    /// Doubtful readings are taken again.
+    ReadAgain,
+    /// The ridge of a string is moved back by so much; negative is forward.
+    Move {
+        /// String number.
+        string: u32,
+        /// How far.
+        back: f64,
+    },
+    /// Then its contact is lowered.
+    Lower {
+        /// String number.
+        string: u32,
+        /// In all.
+        all: f64,
+        /// What is left of that when the move is made.
+        rest: f64,
+    },
+    /// Read again before the last strokes.
+    LastStrokes,
+    /// The ridge is polished.
+    Polish,
+    /// The ends are blended to the bridge.
+    Blend,
+    /// Glue last.
+    Glue,
+    /// Action and cents are noted with the job.
+    Note,
+}
+
+/// What a step is kept by, so that it can be ticked off. It hangs on what the step says and on nothing else.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct StepKey(String);
+
+impl StepKey {
+    /// As it is kept.
+    #[must_use]
+    pub fn as_str(&self) -> &str {
+        &self.0
+    }
+}
+
+impl Step {
+    /// Its key. `stamp` stands before the steps that follow from readings: new readings make new steps, so that an old tick does not
+    /// stand for them.
+    fn key(&self, stamp: &str) -> StepKey {
+        let own = |name: &str| StepKey(name.to_owned());
+        let read = |name: &str| StepKey(format!("{stamp}-{name}"));
+        match self {
+            Self::ReadAll => own("read"),
+            Self::Print => own("print"),
+            Self::DecideHeld => own("held"),
+            Self::Slacken => own("slack"),
+            Self::CleanSlot => own("slot"),
+            Self::Thickness(_) => own("thick"),
+            Self::Bottom => own("bottom"),
+            Self::TraceEnds | Self::RoundEnds => own("ends"),
+            Self::Pattern => own("pattern"),
+            Self::ToLine => own("line"),
+            Self::Crown { .. } => own("ridge"),
+            Self::StringUp => own("string"),
+            Self::ReliefFirst => own("nut-relief"),
+            Self::SaddleProud => own("nut-saddle-proud"),
+            Self::CutSlots(_) => own("nut-slots"),
+            Self::SlotsAtPitch => own("nut-at-pitch"),
+            Self::SaddleLast => own("nut-saddle-last"),
+            Self::ReadAction => own("nut-action"),
+            Self::AllGood => read("good"),
+            Self::Shim(_) => read("shim"),
+            Self::NewSaddle(_) => read("new"),
+            Self::ReadAgain => read("again"),
+            Self::Move { string, .. } => read(&format!("move{string}")),
+            Self::Lower { string, .. } => read(&format!("low{string}")),
+            Self::LastStrokes => read("then"),
+            Self::Polish => own("polish"),
+            Self::Blend => own("blend"),
+            Self::Glue => own("glue"),
+            Self::Note => own("note"),
+        }
+    }
+}
+
+/// A mark of readings by their figures.
+fn stamp(readings: &[StrungString]) -> String {
+    let figure = |value: &Option<f64>| value.map_or_else(|| "-".to_owned(), |value| value.to_string());
+    let strings = readings.iter().map(|string| {
+        // All fields, so that a new one cannot be forgotten.
+        let StrungString {
+            action_12,
+            clearance,
+            cents_12,
+            others,
+        } = string;
+        let others: String = others.iter().map(|(fret, cents)| format!(" {fret}:{cents}")).collect();
+        format!(
+            "{} {} {}{others}\n",
+            figure(action_12),
+            figure(clearance),
+            figure(cents_12)
+        )
+    });
+    format!("{:.8}", ContentMark::of(strings.collect::<String>()))
+}
+
+/// The steps of a job, stage by stage; none without a plan.
+#[must_use]
+pub fn steps(done: &Planned) -> Vec<(Stage, Vec<(StepKey, Step)>)> {
+    let readings = done.job.strung.as_deref().unwrap_or_default();
+    let stamp = stamp(readings);
+    let keyed = |steps: Vec<Step>| steps.into_iter().map(|step| (step.key(&stamp), step)).collect();
+    let (saddle, nut) = (done.saddle(), done.nut());
+    let mut stages = Vec::new();
+    let mut add = |stage, steps: Vec<Step>| stages.push((stage, keyed(steps)));
+    if let Some(saddle) = saddle {
+        add(Stage::BeforeCutting, before_cutting(&saddle));
+        add(Stage::MakeSaddle, making(&saddle));
+    }
+    if let Some(nut) = nut {
+        let stage = if done.job.saddle.is_none() {
+            Stage::MakeNut
+        } else {
+            Stage::Together
+        };
+        add(stage, nut.steps());
+    }
+    if let Some(saddle) = saddle {
+        if let Some(Ok(fitted)) = done.job.strung.as_ref().map(|read| saddle.fit(read)) {
+            add(Stage::AfterStringing, after_stringing(&fitted));
+        }
+        add(Stage::Finish, finishing(&saddle));
+    }
+    stages
+}
+
+fn before_cutting(saddle: &SaddleWork) -> Vec<Step> {
+    let held = saddle.plan.strings.iter().any(|s| s.hold != Hold::Free);
+    let mut steps = vec![Step::ReadAll, Step::Print];
+    steps.extend(held.then_some(Step::DecideHeld));
+    steps.extend([Step::Slacken, Step::CleanSlot]);
+    steps
+}
+
+fn making(saddle: &SaddleWork) -> Vec<Step> {
+    let plan = saddle.plan;
+    vec![
+        Step::Thickness(plan.blank.thickness),
+        Step::Bottom,
+        match plan.blank.kind {
+            BlankKind::Through => Step::TraceEnds,
+            BlankKind::DropIn => Step::RoundEnds,
+        },
+        Step::Pattern,
+        Step::ToLine,
+        Step::Crown {
+            front: plan.crown.front_fall,
+            back: plan.crown.back_fall,
+            rounding: plan.crown.rounding,
+        },
+        Step::StringUp,
+    ]
+}
+
+impl NutWork<'_> {
+    /// In which order the nut is made: alone, or with the saddle, which is one line with it.
+    #[must_use]
+    pub fn steps(&self) -> Vec<Step> {
+        nut_steps(self.job.saddle.is_none(), self.plan.proud)
+    }
+}
+
+/// The same for a nut whose slots are left so much proud, mm.
+#[must_use]
+pub fn nut_steps(saddle_stays: bool, proud: f64) -> Vec<Step> {
+    let (cut, at_pitch) = (Step::CutSlots(proud), Step::SlotsAtPitch);
+    if saddle_stays {
+        vec![Step::ReliefFirst, cut, at_pitch, Step::ReadAction]
+    } else {
+        vec![Step::ReliefFirst, Step::SaddleProud, cut, at_pitch, Step::SaddleLast]
+    }
+}
+
+fn after_stringing(fitted: &Fitted) -> Vec<Step> {
+    match fitted.whole() {
+        Whole::Good | Whole::AsNear => vec![Step::AllGood],
+        Whole::Shim(by) => vec![Step::Shim(by)],
+        Whole::NewSaddle(by) => vec![Step::NewSaddle(by)],
+        Whole::ReadAgain => vec![Step::ReadAgain],
+        Whole::File => {
+            let to_file = fitted.strings().filter(|s| s.left == Left::File);
+            let each = to_file.flat_map(|s| {
+                let (string, all) = (s.number, s.lower);
+                [
+                    Step::Move {
+                        string,
+                        back: s.move_back,
+                    },
+                    Step::Lower {
+                        string,
+                        all,
+                        rest: s.rest(),
+                    },
+                ]
+            });
+            each.chain([Step::LastStrokes]).collect()
+        }
+    }
+}
+
+fn finishing(saddle: &SaddleWork) -> Vec<Step> {
+    let mut steps = vec![Step::Polish];
+    if saddle.plan.blank.kind == BlankKind::Through {
+        steps.extend([Step::Blend, Step::Glue]);
+    }
+    steps.push(Step::Note);
+    steps
+}

@@ -1,0 +1,113 @@
+//! What is left after stringing up.
+
+use assess::Limits;
+use fixtures::{Guitar, PARLOUR};
+use instrument::StrungString;
+use saddle::{FitLimits, Plan, SaddleSurvey, fit, plan};
+use strings::Criterion;
+use work::{Fitted, Left, StringLeft, Whole};
+
+/// A guitar with room across its blank, so that no contact is held.
+const ROOMY: Guitar = Guitar {
+    edge: (-3.0, -3.5),
+    thickness: 15.0,
+    ..PARLOUR
+};
+
+fn planned(of: &Guitar) -> (SaddleSurvey, Plan) {
+    let survey = of.survey(Criterion::Octave);
+    let plan = plan(&survey).unwrap();
+    (survey, plan)
+}
+
+/// What is left where each string stands so much over its target, mm of action at fret 12, bass to treble.
+fn left(of: &Guitar, over: [f64; 6]) -> (Whole, Vec<StringLeft>) {
+    let (survey, made) = planned(of);
+    let read: Vec<StrungString> = made
+        .strings
+        .iter()
+        .zip(&survey.strings)
+        .zip(over)
+        .map(|((s, from), over)| StrungString {
+            action_12: Some(from.target_action + over),
+            clearance: Some(s.action_1),
+            cents_12: None,
+            others: Vec::new(),
+        })
+        .collect();
+    let limits = FitLimits::default();
+    let fitted = Fitted {
+        made: &made,
+        survey: &survey,
+        read: &read,
+        limits,
+        fit: fit(&survey, &read, &limits).unwrap(),
+        bounds: &Limits::default(),
+    };
+    (fitted.whole(), fitted.strings().collect())
+}
+
+fn verdicts(strings: &[StringLeft]) -> Vec<Left> {
+    strings.iter().map(|s| s.left).collect()
+}
+
+#[test]
+fn on_target_nothing_is_left() {
+    let (whole, strings) = left(&ROOMY, [0.0; 6]);
+    assert_eq!((whole, verdicts(&strings)), (Whole::Good, vec![Left::Good; 6]));
+}
+
+/// Over the target every string is filed: by the height at the contact, which is about twice what is missing at fret 12, the move first and
+/// the rest after it.
+#[test]
+fn too_high_is_filed() {
+    let (whole, strings) = left(&ROOMY, [0.3; 6]);
+    assert_eq!((whole, verdicts(&strings)), (Whole::File, vec![Left::File; 6]));
+    for s in &strings {
+        assert!((s.lower - 0.6).abs() < 0.05, "{s:?}");
+        assert!((s.rest() + s.by_move.unwrap() - s.lower).abs() < 1e-12, "{s:?}");
+    }
+}
+
+/// Under the target no file helps: a through saddle is made anew, one that drops in gets a shim of what its lowest string lacks.
+#[test]
+fn too_low_is_not_filed() {
+    let (whole, strings) = left(&ROOMY, [-0.3; 6]);
+    let lacks = |s: &StringLeft| match s.left {
+        Left::TooLow(by) => by,
+        other => panic!("{other:?}"),
+    };
+    let most = strings.iter().map(lacks).fold(0.0, f64::max);
+    assert!((most - 0.6).abs() < 0.05, "{most}");
+    assert_eq!(whole, Whole::NewSaddle(most));
+    let dropped = Guitar { drop_in: true, ..ROOMY };
+    let (whole, _) = left(&dropped, [-0.3; 6]);
+    assert!(matches!(whole, Whole::Shim(by) if (by - most).abs() < 0.1), "{whole:?}");
+}
+
+/// One string far from the seat that the others agree on is read again, and nothing is filed till then.
+#[test]
+fn a_stray_reading_is_taken_again() {
+    let (whole, strings) = left(&ROOMY, [0.3, 0.3, 0.9, 0.3, 0.3, 0.3]);
+    assert_eq!((whole, strings[2].left), (Whole::ReadAgain, Left::ReadAgain));
+}
+
+#[test]
+fn the_rest_is_what_the_move_leaves() {
+    let rest = |left, lower, by_move| {
+        let string = StringLeft {
+            number: 1,
+            left,
+            move_back: 0.2,
+            lower,
+            by_move,
+        };
+        string.rest()
+    };
+    assert!((rest(Left::File, 0.5, Some(0.2)) - 0.3).abs() < 1e-12);
+    assert_eq!(rest(Left::File, 0.5, None), 0.5);
+    // A move that takes off more than is to go leaves nothing to file, but what is too low stays too low.
+    assert_eq!(rest(Left::File, 0.25, Some(0.5)), 0.0);
+    assert_eq!(rest(Left::TooLow(0.25), -0.25, Some(0.5)), -0.75);
+    assert_eq!(rest(Left::Good, -0.25, None), -0.25);
+}

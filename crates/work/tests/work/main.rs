@@ -1,0 +1,8 @@
+//! What a job's plans come to: remarks, the fork, what is left after stringing up, and the steps.
+
+#![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)] // test code outside #[test] functions
+
+mod after;
+mod fork;
+mod remarks;
+mod steps;

@@ -1,0 +1,148 @@
+//! The steps and what they are ticked off by.
+
+use instrument::StrungString;
+use job::{Profiles, read};
+use std::collections::HashSet;
+use std::sync::LazyLock;
+use work::{Planned, Stage, Step, planned, steps};
+
+static PROFILES: LazyLock<Profiles> = LazyLock::new(Profiles::built_in);
+
+const PARLOUR: &str = include_str!("../../../../examples/parlour.toml");
+const BOTH: &str = include_str!("../../../../examples/parlour-both.toml");
+const NUT: &str = include_str!("../../../../examples/nut-only.toml");
+const DROP_IN: &str = include_str!("../../../../examples/nylon-drop-in.toml");
+
+fn done(text: &str) -> Planned {
+    planned(read(text, &PROFILES).unwrap().job)
+}
+
+/// With readings after stringing up: each string so much over its target, mm.
+fn strung(text: &str, over: f64) -> Planned {
+    let first = done(text);
+    let saddle = first.saddle().unwrap();
+    let each = saddle.plan.strings.iter().zip(&saddle.survey.strings);
+    let read = each.map(|(s, from)| StrungString {
+        action_12: Some(from.target_action + over),
+        clearance: Some(s.action_1),
+        cents_12: None,
+        others: Vec::new(),
+    });
+    let read = read.collect();
+    let mut job = first.job;
+    job.strung = Some(read);
+    planned(job)
+}
+
+/// Keys of a stage, or of all.
+fn keys(done: &Planned, stage: Option<Stage>) -> Vec<String> {
+    let all = steps(done)
+        .into_iter()
+        .filter(|(at, _)| stage.is_none_or(|stage| stage == *at));
+    all.flat_map(|(_, steps)| steps)
+        .map(|(key, _)| key.as_str().to_owned())
+        .collect()
+}
+
+#[test]
+fn no_two_steps_share_a_key() {
+    for text in [PARLOUR, BOTH, NUT, DROP_IN] {
+        let mut all = vec![done(text)];
+        if text != NUT {
+            all.extend([0.3, 0.0, -0.5].map(|over| strung(text, over)));
+        }
+        for done in all {
+            let keys = keys(&done, None);
+            assert!(!keys.is_empty());
+            assert_eq!(keys.iter().collect::<HashSet<_>>().len(), keys.len(), "{keys:?}");
+            assert!(
+                keys.iter()
+                    .all(|key| key.bytes().all(|b| b.is_ascii_alphanumeric() || b == b'-')),
+                "{keys:?}"
+            );
+        }
+    }
+}
+
+/// Ticks are kept by these from one release to the next.
+#[test]
+fn keys_stay_what_they_were() {
+    let before = ["read", "print", "slack", "slot"];
+    let making = ["thick", "bottom", "ends", "pattern", "line", "ridge", "string"];
+    let nut = [
+        "nut-relief",
+        "nut-saddle-proud",
+        "nut-slots",
+        "nut-at-pitch",
+        "nut-saddle-last",
+    ];
+    let end = ["polish", "blend", "glue", "note"];
+    let both = done(BOTH);
+    assert_eq!(keys(&both, Some(Stage::MakeSaddle)), making);
+    assert_eq!(keys(&both, None), [&before[..], &making, &nut, &end].concat());
+    assert_eq!(
+        keys(&done(NUT), None),
+        ["nut-relief", "nut-slots", "nut-at-pitch", "nut-action"]
+    );
+    assert_eq!(keys(&done(DROP_IN), Some(Stage::Finish)), ["polish", "note"]);
+}
+
+/// Steps that follow from readings have other keys with other readings, and the same ones with the same; all others keep theirs.
+#[test]
+fn new_readings_make_new_keys() {
+    let after = |done: &Planned| keys(done, Some(Stage::AfterStringing));
+    let (one, same, other) = (strung(PARLOUR, 0.3), strung(PARLOUR, 0.3), strung(PARLOUR, 0.31));
+    assert_eq!(after(&done(PARLOUR)), Vec::<String>::new());
+    assert_eq!(after(&one), after(&same));
+    assert_eq!(after(&one).len(), after(&other).len());
+    assert!(after(&one).iter().all(|key| !after(&other).contains(key)));
+    let rest = |done: &Planned| -> Vec<String> {
+        let mine = after(done);
+        keys(done, None).into_iter().filter(|key| !mine.contains(key)).collect()
+    };
+    assert_eq!(rest(&one), rest(&other));
+    assert_eq!(rest(&one), keys(&done(PARLOUR), None));
+    // Each kind of reading counts, and another place of the same one too.
+    let changes: [fn(&mut StrungString); 4] = [
+        |s| s.clearance = None,
+        |s| s.cents_12 = Some(1.0),
+        |s| s.others = vec![(5, 1.0)],
+        |s| s.action_12 = None,
+    ];
+    let stamp = |done: &Planned| after(done)[0].split('-').next().unwrap().to_owned();
+    let mut seen = HashSet::from([stamp(&one)]);
+    for change in changes {
+        for string in [0, 5] {
+            let mut job = one.job.clone();
+            change(&mut job.strung.as_mut().unwrap()[string]);
+            assert!(seen.insert(stamp(&planned(job))), "string {string}");
+        }
+    }
+}
+
+/// Every string that is to be filed is moved first and then lowered, by what the move leaves.
+#[test]
+fn strings_are_moved_before_they_are_lowered() {
+    let done = strung(PARLOUR, 0.3);
+    let saddle = done.saddle().unwrap();
+    let fitted = saddle.fit(done.job.strung.as_deref().unwrap()).unwrap();
+    let mut want = Vec::new();
+    for s in fitted.strings().filter(|s| s.left == work::Left::File) {
+        let (string, all, rest) = (s.number, s.lower, s.rest());
+        want.extend([
+            Step::Move {
+                string,
+                back: s.move_back,
+            },
+            Step::Lower { string, all, rest },
+        ]);
+    }
+    assert!(!want.is_empty());
+    want.push(Step::LastStrokes);
+    let steps = steps(&done)
+        .into_iter()
+        .find(|(stage, _)| *stage == Stage::AfterStringing)
+        .unwrap()
+        .1;
+    assert_eq!(steps.into_iter().map(|(_, step)| step).collect::<Vec<_>>(), want);
+}
