@@ -93,7 +93,7 @@ impl<'a> PartWork<'a> {
     /// Its DXF, mm.
     ///
     /// # Errors
-    /// As [`dxf`] and [`nut_dxf`].
+    /// As [`dxf()`] and [`nut_dxf`].
     pub fn dxf(&self) -> Result<String, DrawingError> {
         match self {
             Self::Saddle(saddle) => Ok(dxf(saddle.plan, self.hazards())?),
