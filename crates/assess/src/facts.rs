@@ -28,6 +28,31 @@ pub struct Facts {
     pub humidity: Option<f64>,
     /// What findings are measured against.
     pub limits: Limits,
+    /// What is accepted although it is unsafe.
+    pub accept: Vec<Accept>,
+}
+
+/// Something unsafe that a job may accept in so many words.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Accept {
+    /// More pressure on the front wall of the slot than [`Limits::unsafe_pressure`].
+    FrontWall,
+    /// Less of the saddle in the slot than [`Limits::unsafe_in_slot`].
+    InSlot,
+}
+
+impl Accept {
+    /// All of them.
+    pub const ALL: [Self; 2] = [Self::FrontWall, Self::InSlot];
+
+    /// Name in a job file.
+    #[must_use]
+    pub fn name(self) -> &'static str {
+        match self {
+            Self::FrontWall => "front wall",
+            Self::InSlot => "slot",
+        }
+    }
 }
 
 /// A ramp filed or cut from a hole toward the saddle. mm, 0 or more.

@@ -1,7 +1,10 @@
 //! The fork: which of relief, nut, saddle, slot, neck and bridge is the remedy, and in which order.
 
 use crate::exposure::depths;
-use crate::{Assessment, Bound, Facts, Finding, LEAST_CLEARANCE, Quantity, Source, Topic, Touch, Undo, Verdict};
+use crate::{
+    Accept, Assessment, Bound, Facts, Finding, LEAST_AT_RIDGE, LEAST_CLEARANCE, Path, Quantity, Source, Topic, Touch,
+    Undo, Verdict,
+};
 use saddle::{Hold, Plan, SaddleSurvey};
 use strings::Stiffness;
 
@@ -46,7 +49,11 @@ fn judged(topic: Topic, value: f64, quantity: Quantity, range: Range, outside: V
         undo: Undo::NothingToDo,
     };
     if finding.is_low() || finding.is_high() || !value.is_finite() {
-        (finding.verdict, finding.undo) = (outside, undo);
+        finding.verdict = outside;
+        // What is only watched asks for no step.
+        if outside == Verdict::Act {
+            finding.undo = undo;
+        }
     }
     finding
 }
@@ -83,7 +90,7 @@ fn of_strings(
     Some(finding)
 }
 
-/// Findings, what to do first first: those that ask for work in the order of [`Topic`], then those to watch, what is not known,
+/// Findings, what to do first first: what is unsafe and not accepted, those that ask for work in the order of [`Topic`], then those to watch, what is not known,
 /// and what is in order.
 #[must_use]
 pub fn findings(survey: &SaddleSurvey, plan: &Plan, facts: &Facts, found: &Assessment) -> Vec<Finding> {
@@ -93,14 +100,18 @@ pub fn findings(survey: &SaddleSurvey, plan: &Plan, facts: &Facts, found: &Asses
     list.extend(saddle(facts, found));
     list.extend(fit(facts, found));
     let neck_due = list.iter().any(|f| f.topic == Topic::Neck && f.verdict == Verdict::Act);
-    list.extend(bends(facts, found, neck_due));
+    list.extend(bends(survey, facts, found, neck_due));
     list.extend(slot(plan, facts, found));
     list.extend(bridge(survey, facts, found));
     let cannot_be_undone = list
         .iter()
         .any(|f| f.verdict == Verdict::Act && f.undo == Undo::Irreversible);
     list.extend(humidity(facts, cannot_be_undone));
-    list.sort_by_key(|f| (f.verdict, f.topic));
+    // What may split the bridge comes before all.
+    let is_unsafe = |f: &Finding| f.verdict == Verdict::Act && matches!(f.topic, Topic::Load | Topic::InSlot);
+    // What is not known and decides what comes after it, before that.
+    let decides = |f: &Finding| f.topic == Topic::Humidity && f.verdict == Verdict::Unknown;
+    list.sort_by_key(|f| (!is_unsafe(f), !decides(f), f.verdict, f.topic));
     list
 }
 
@@ -226,13 +237,19 @@ fn saddle(facts: &Facts, found: &Assessment) -> Vec<Finding> {
         exposure.strings.iter().map(|s| (s.number, s.in_slot)),
         |a, b| a < b,
         |share| {
-            let range = least(limits.least_in_slot);
+            let lowest = limits.unsafe_in_slot();
+            let is_unsafe = share < lowest.value && !facts.accept.contains(&Accept::InSlot);
+            let (bound, outside) = if is_unsafe {
+                (lowest, Verdict::Act)
+            } else {
+                (limits.least_in_slot, Verdict::Watch)
+            };
             judged(
                 Topic::InSlot,
                 share,
                 Quantity::Share,
-                range,
-                Verdict::Watch,
+                least(bound),
+                outside,
                 Undo::Irreversible,
             )
         },
@@ -262,7 +279,7 @@ fn fit(facts: &Facts, found: &Assessment) -> Option<Finding> {
 /// A string lower than this over the slot's back edge counts as touching, mm.
 const TOUCHES: f64 = 0.0;
 
-fn bends(facts: &Facts, found: &Assessment, neck_due: bool) -> Vec<Finding> {
+fn bends(survey: &SaddleSurvey, facts: &Facts, found: &Assessment, neck_due: bool) -> Vec<Finding> {
     let limits = &facts.limits;
     let range = || both(limits.least_break_angle, limits.most_break_angle);
     let Some(paths) = &found.paths else {
@@ -292,27 +309,51 @@ fn bends(facts: &Facts, found: &Assessment, neck_due: bool) -> Vec<Finding> {
     )
     .into_iter()
     .collect();
-    let bent = paths
-        .iter()
-        .filter(|p| p.at_back_edge > 0.0 || p.touch == Touch::SlotEdge);
-    let strings: Vec<u32> = bent
-        .clone()
-        .filter(|p| p.at_back_edge > 0.0 || p.over_slot_edge.is_some_and(|over| over < TOUCHES))
-        .map(|p| p.number)
-        .collect();
-    let worst = bent.map(|p| p.at_back_edge).fold(0.0, f64::max);
-    let on_fall = !strings.is_empty();
-    list.push(Finding {
-        topic: Topic::BackFall,
-        verdict: if on_fall { Verdict::Watch } else { Verdict::Sound },
-        strings,
-        value: Some(worst),
-        quantity: Quantity::Angle,
-        least: None,
-        most: None,
-        undo: if on_fall { Undo::Irreversible } else { Undo::NothingToDo },
-    });
+    list.extend(back_fall(survey, paths));
     list
+}
+
+/// A string that lies on the back fall is bent over the blank's back edge too. That matters where little is left for the ridge, and
+/// where the job gave the fall; a fall that the plan chose is no fault of its own.
+fn back_fall(survey: &SaddleSurvey, paths: &[Path]) -> Option<Finding> {
+    let given = survey.crown.back_fall.is_some();
+    let lies = |p: &&Path| given && p.at_back_edge > 0.0;
+    let touches = |p: &Path| p.touch == Touch::SlotEdge && p.over_slot_edge.is_some_and(|over| over < TOUCHES);
+    let range = || least(LEAST_AT_RIDGE);
+    let judge = |angle: f64| {
+        judged(
+            Topic::BackFall,
+            angle,
+            Quantity::Angle,
+            range(),
+            Verdict::Watch,
+            Undo::NothingToDo,
+        )
+    };
+    let mut finding = of_strings(
+        paths.iter().filter(lies).map(|p| (p.number, p.at_ridge)),
+        |a, b| a < b,
+        judge,
+    )
+    .or_else(|| {
+        let least = paths.iter().map(|p| p.at_ridge).reduce(f64::min)?;
+        let range = Range::default();
+        Some(judged(
+            Topic::BackFall,
+            least,
+            Quantity::Angle,
+            range,
+            Verdict::Watch,
+            Undo::NothingToDo,
+        ))
+    })?;
+    let edge: Vec<u32> = paths.iter().filter(|p| touches(p)).map(|p| p.number).collect();
+    if !edge.is_empty() {
+        finding.verdict = Verdict::Watch;
+        finding.strings.extend(edge);
+        finding.strings.dedup();
+    }
+    Some(finding)
 }
 
 fn slot(plan: &Plan, facts: &Facts, found: &Assessment) -> Option<Finding> {
@@ -328,10 +369,6 @@ fn slot(plan: &Plan, facts: &Facts, found: &Assessment) -> Option<Finding> {
         Undo::Irreversible,
     );
     finding.strings = slot.strings.iter().map(|s| s.number).filter(|n| held(*n)).collect();
-    if finding.verdict == Verdict::Sound && !finding.strings.is_empty() {
-        // A new slot is among the ways out that are told.
-        (finding.verdict, finding.undo) = (Verdict::Watch, Undo::Irreversible);
-    }
     Some(finding)
 }
 
@@ -360,14 +397,23 @@ fn bridge(survey: &SaddleSurvey, facts: &Facts, found: &Assessment) -> Vec<Findi
         list.push(pair(Topic::ToHoles, Some([bass, treble]), limits.least_to_holes));
     }
     match found.load.as_ref().map(|load| load.share) {
-        Some(Some(share)) => list.push(judged(
-            Topic::Load,
-            share,
-            Quantity::Share,
-            most(limits.most_pressure),
-            Verdict::Watch,
-            Undo::Irreversible,
-        )),
+        Some(Some(share)) => {
+            let highest = limits.unsafe_pressure();
+            let is_unsafe = share > highest.value && !facts.accept.contains(&Accept::FrontWall);
+            let (bound, outside) = if is_unsafe {
+                (highest, Verdict::Act)
+            } else {
+                (limits.most_pressure, Verdict::Watch)
+            };
+            list.push(judged(
+                Topic::Load,
+                share,
+                Quantity::Share,
+                most(bound),
+                outside,
+                Undo::Irreversible,
+            ));
+        }
         Some(None) => list.push(unknown(Topic::Load, Quantity::Share, most(limits.most_pressure))),
         None => {}
     }

@@ -62,6 +62,20 @@ pub const LOWEST_EXPOSURE: Bound = published(0.8, "magazine column on bridge hei
 /// Least clearance of the blank in the slot, mm; negative: a blank that is thicker by no more still goes in. No job sets another.
 pub const LEAST_CLEARANCE: Bound = common(-0.02);
 
+/// Pressure on the front wall that the wood does not bear, as a share of its compression across the grain, where the job sets no
+/// limit.
+const BEARS: Bound = Bound {
+    value: 1.0,
+    source: Source::Own("the wood's own compression across the grain"),
+};
+
+/// Least share of the saddle's height in the slot with which it stands safely, where the job sets no limit.
+const HELD: Bound = common(1.0 / 3.0);
+
+/// Least bend at the ridge of a string that lies on the back fall, radians: with less it rattles on the ridge or lifts off it. Common
+/// practice, no source: half of the least bend in all.
+pub const LEAST_AT_RIDGE: Bound = common(6.0 * std::f64::consts::PI / 180.0);
+
 /// Every limit. Lengths in mm, angles in radians, shares without unit.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct Limits {
@@ -133,6 +147,29 @@ impl Default for Limits {
             least_bridge: published(6.4, "articles on neck resets"),
             least_humidity: common(0.40),
             most_humidity: common(0.55),
+        }
+    }
+}
+
+impl Limits {
+    /// Pressure on the front wall, as a share of the wood's compression across the grain, over which a bridge may split: the job's own
+    /// limit, else what the wood bears.
+    #[must_use]
+    pub fn unsafe_pressure(&self) -> Bound {
+        if self.most_pressure.source == Source::Job {
+            self.most_pressure
+        } else {
+            BEARS
+        }
+    }
+
+    /// Share of the saddle's height in the slot under which it may tip out or split the bridge: the job's own limit, else a third.
+    #[must_use]
+    pub fn unsafe_in_slot(&self) -> Bound {
+        if self.least_in_slot.source == Source::Job {
+            self.least_in_slot
+        } else {
+            HELD
         }
     }
 }

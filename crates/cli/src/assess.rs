@@ -46,7 +46,9 @@ pub fn run(args: &AssessArgs) -> Result<(), Failure> {
     let done = source::planned(&args.job)?;
     let saddle = done.saddle()?;
     let found = saddle.assess();
+    let stops = saddle.stops();
     let of = Assessed {
+        stops: &stops,
         title: &saddle.job.title,
         plan: saddle.plan,
         found: &found,
@@ -66,7 +68,8 @@ pub fn run(args: &AssessArgs) -> Result<(), Failure> {
     if let Some(path) = &args.write_job {
         write_job(args, &done, &of, path)?;
     }
-    speak::result(&text)
+    speak::result(&text)?;
+    source::made(stops.is_empty())
 }
 
 /// The job for the saddle after the neck is set, looked through as any job is.

@@ -4,6 +4,7 @@ use crate::failure::Failure;
 use crate::source::{self, JobArgs};
 use crate::{files, speak};
 use clap::Args;
+use machining::PartKind;
 
 /// Check a job file: every problem at once, with its line and how to mend it
 ///
@@ -18,6 +19,9 @@ pub struct Check {
 /// As [`source::planned`].
 pub fn run(args: &Check) -> Result<(), Failure> {
     let done = source::planned(&args.job)?;
+    if !source::may_be_made(&args.job.path, &done.planned, &PartKind::ALL) {
+        return Err(Failure::Job);
+    }
     let (job, warnings) = (&done.planned.job, done.warnings);
     let strings = job.instrument.strings.len();
     let stays = if job.saddle.is_none() { ", the saddle stays" } else { "" };

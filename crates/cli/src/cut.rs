@@ -75,6 +75,10 @@ pub fn run(args: &CutArgs) -> Result<(), Failure> {
     let folder = args.out.clone().unwrap_or_else(|| Path::new("output").join(&stem));
     let done = source::planned(&args.job)?.planned;
     let parts = args.part.chosen(&done, &PartKind::ALL)?;
+    if !source::may_be_made(path, &done, &parts) {
+        speak::error("Nothing was written.");
+        return Err(Failure::Job);
+    }
     let machine = args.job.profiles.machine(args.machine.as_deref())?;
     let tried = work::tried(&done, &parts, args.setup.map(work::Way::from), machine.as_ref());
     if tried.is_empty() {

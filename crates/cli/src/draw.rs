@@ -106,7 +106,12 @@ pub fn run(args: &Draw) -> Result<(), Failure> {
     let folder = args.out.clone().unwrap_or_else(|| Path::new("output").join(&stem));
     let done = source::planned(&args.job)?.planned;
     let parts = args.part.chosen(&done, &PartKind::ALL)?;
-    let files = drawn(args, &done, &parts, &stem)?;
+    let may_be = source::may_be_made(path, &done, &parts);
+    let files = if may_be {
+        drawn(args, &done, &parts, &stem)?
+    } else {
+        vec![text(&done, &parts, &stem)]
+    };
     files::write_all(&folder, &files, args.force)?;
     let old = [stem.clone(), format!("{stem}-nut")].map(|stem| left_over(&folder, &stem, &files));
     for old in old.into_iter().flatten() {
@@ -122,7 +127,11 @@ pub fn run(args: &Draw) -> Result<(), Failure> {
     if files.iter().any(|file| file.name.ends_with(".pdf")) {
         text += "Print the PDF at 100 %, and check both bars on the paper before you use it.\n";
     }
-    speak::result(&text)
+    if !may_be {
+        text += "Nothing was drawn: this is not to be made as it stands.\n";
+    }
+    speak::result(&text)?;
+    source::made(may_be)
 }
 
 /// Every file that was asked for; those of the nut have `-nut` in their names.
@@ -142,11 +151,7 @@ fn drawn(args: &Draw, done: &Planned, parts: &[PartKind], stem: &str) -> Result<
         files.extend(drawn.into_iter().map(NewFile::from));
     }
     if wants(Kind::Txt) {
-        let of = parts.first().copied().unwrap_or(PartKind::Saddle);
-        files.push(NewFile {
-            name: format!("{}.txt", drawing::part_stem(stem, of)),
-            content: report::plan_page(done, parts, bench).into_bytes(),
-        });
+        files.push(text(done, parts, stem));
     }
     if files.is_empty() {
         return Err(Failure::Use(
@@ -154,6 +159,15 @@ fn drawn(args: &Draw, done: &Planned, parts: &[PartKind], stem: &str) -> Result<
         ));
     }
     Ok(files)
+}
+
+/// The page that `plan` prints.
+fn text(done: &Planned, parts: &[PartKind], stem: &str) -> NewFile {
+    let of = parts.first().copied().unwrap_or(PartKind::Saddle);
+    NewFile {
+        name: format!("{}.txt", drawing::part_stem(stem, of)),
+        content: report::plan_page(done, parts, done.job.bench).into_bytes(),
+    }
 }
 
 /// Numbered sheets in the folder that an earlier run wrote and this one did not, of the kinds that this one wrote.

@@ -76,5 +76,6 @@ pub fn run(args: &PlanJob) -> Result<(), Failure> {
     } else {
         report::plan_page(&done, &parts, bench)
     };
-    speak::result(&text)
+    speak::result(&text)?;
+    source::made(source::may_be_made(&args.job.path, &done, &parts))
 }

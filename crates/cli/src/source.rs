@@ -6,7 +6,7 @@ use crate::speak;
 use anyhow::anyhow;
 use clap::Args;
 use job::{Checked, Problem, Profiles};
-use machining::Machine;
+use machining::{Machine, PartKind};
 use std::path::{Path, PathBuf};
 use work::{Planned, SaddleWork};
 
@@ -161,6 +161,23 @@ pub fn planned(args: &JobArgs) -> Result<Done, Failure> {
         planned,
         warnings: warnings.len(),
     })
+}
+
+/// What a command ends with that has told its plan: all in order only if the plan may be made.
+///
+/// # Errors
+/// [`Failure::Job`] if it may not.
+pub fn made(may_be: bool) -> Result<(), Failure> {
+    if may_be { Ok(()) } else { Err(Failure::Job) }
+}
+
+/// Tells why parts of a plan are not to be made; whether they may be.
+pub fn may_be_made(path: &Path, done: &Planned, parts: &[PartKind]) -> bool {
+    let stops = report::stop_words(done, parts, done.job.bench);
+    for why in &stops {
+        speak::error(&format!("error: {}: {why}", files::shown(path)));
+    }
+    stops.is_empty()
 }
 
 /// A job that a command has made, to be written into a file of its own.

@@ -4,7 +4,8 @@ use work::Hazards;
 
 /// What guides the hand carries these: whole sentences, one an item.
 pub(crate) fn of_sheets(hazards: Hazards) -> Vec<&'static str> {
-    vec![
+    let mut list = report::accepted(hazards);
+    list.extend([
         "Dust of bone, shell and synthetic blanks harms lungs: extract it and wear a respirator rated for fine dust.",
         "Wear eye protection. Strings under tension whip: slack them first.",
         // One line on most sheets, with the material's own caution or without: words that grow may need another sheet.
@@ -19,7 +20,8 @@ pub(crate) fn of_sheets(hazards: Hazards) -> Vec<&'static str> {
             "Some materials (ivory, some shells, some rosewoods) are protected by law: check local rules, which come first."
         },
         "The figures are as good as the survey. A valuable or historic instrument belongs with a qualified repairer.",
-    ]
+    ]);
+    list
 }
 
 /// The same as lines of a DXF, ASCII only.
@@ -27,6 +29,11 @@ pub(crate) fn of_dxf(hazards: Hazards) -> Vec<String> {
     let own = [
         (hazards.synthetic, "Softens with heat: sand it cool."),
         (hazards.check_law, "Material may be protected by law."),
+        (
+            hazards.front_wall_accepted,
+            "Job accepts unsafe load on the front wall.",
+        ),
+        (hazards.slot_accepted, "Job accepts too little in the slot."),
     ];
     let own = own.into_iter().filter_map(|(has, line)| has.then_some(line));
     [

@@ -56,7 +56,9 @@ pub fn tolerance_sheets_of(saddle: &SaddleWork, sure: &Sureness, bench: BenchUni
 /// # Errors
 /// As [`assess_sheets`].
 pub fn owner_sheets_of(saddle: &SaddleWork, found: &Assessment, bench: BenchUnit) -> Result<Vec<Sheet>, DrawingError> {
+    let stops = saddle.stops();
     let told = Assessed {
+        stops: &stops,
         title: &saddle.job.title,
         plan: saddle.plan,
         found,

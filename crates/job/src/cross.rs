@@ -22,6 +22,9 @@ pub(crate) fn check(parts: &Parts) {
     press(parts);
     exit_behind_slot(parts);
     crown_on_blank(parts);
+    shallow_slot(parts);
+    spreads(parts);
+    bass_over_treble(parts);
 }
 
 fn shown(parts: &Parts, mm: f64) -> String {
@@ -83,6 +86,54 @@ fn blank_in_slot(parts: &Parts) {
                 show(deepest)
             ));
         }
+    }
+}
+
+/// Share of the blank's height that a slot is deep at least. Common practice wants half of the saddle; under a third it tips.
+const SHALLOW: f64 = 1.0 / 3.0;
+
+fn shallow_slot(parts: &Parts) {
+    let (Some(height), Some(depth)) = (&parts.blank.height, &parts.slot.depth) else {
+        return;
+    };
+    let least = depth[0].value.min(depth[1].value) - parts.slot.under.unwrap_or(0.0);
+    if least < SHALLOW * height.value {
+        height.at.doubt(format!(
+            "Only {} of {} would stand in the slot, less than a third. Look at slot.depth, slot.under and the blank's height.",
+            shown(parts, least.max(0.0)),
+            shown(parts, height.value)
+        ));
+    }
+}
+
+fn spreads(parts: &Parts) {
+    let (Some(places), Some(spread)) = (&parts.strung.places, &parts.strung.saddle_spread) else {
+        return;
+    };
+    let [nut, saddle] = places.each_ref().map(|at| Some(at.last()? - at.first()?));
+    if let (Some(nut), Some(saddle)) = (nut, saddle)
+        && nut > saddle
+    {
+        spread.at.doubt(format!(
+            "The strings spread {} at the nut and only {} at the saddle. They run apart toward the bridge: look at both spreads.",
+            shown(parts, nut),
+            shown(parts, saddle)
+        ));
+    }
+}
+
+/// The bass string swings wider, so its action is the higher (common practice, no source).
+fn bass_over_treble(parts: &Parts) {
+    let Some(action) = &parts.target.action_12 else { return };
+    let written = action.written();
+    if let [bass, .., treble] = &written[..]
+        && bass.value < treble.value
+    {
+        bass.at.doubt(format!(
+            "The bass string is to have less action than the treble, {} and {}. Look whether the two are the wrong way round.",
+            shown(parts, bass.value),
+            shown(parts, treble.value)
+        ));
     }
 }
 

@@ -49,10 +49,11 @@ pub(crate) const JOINT_FRET: Limit = limit(
     (10.0, 22.0),
     "Count the frets from the nut to where the neck meets the body.",
 );
-/// Relief at mid-span. Over 0.38 mm is called too much by makers' setup pages; over 0.6 mm is taken for a slip.
+/// Relief at mid-span. Over 0.38 mm is called too much by makers' setup pages; over 0.6 mm is taken for a slip, and with over 1.5 mm a
+/// neck is no neck to plan a saddle on (common practice, no source).
 pub(crate) const RELIEF: Limit = limit(
     -1.5,
-    3.0,
+    1.5,
     (0.0, 0.6),
     "A negative relief is a back-bow, measured over the hump; most necks have 0 to 0.4 mm. Put the neck right first if you can.",
 );
@@ -285,8 +286,8 @@ pub(crate) const SLOT_DEPTH: Limit = limit(0.5, 20.0, (2.0, 11.0), "Measure down
 pub(crate) const LEAN: Limit = limit(
     -45.0,
     45.0,
-    (-15.0, 15.0),
-    "Positive leans toward the nut. Read it with a bevel or as offset over height; look whether the slot is worn or the bridge split.",
+    (-2.0, 15.0),
+    "Positive leans toward the nut, as most do that lean; negative leans back. Read it with a bevel or as offset over height; look whether the slot is worn or the bridge split.",
 );
 /// Width of the slot: 2.4 and 3.2 mm are common, 5 mm and more are cut.
 pub(crate) const SLOT_WIDTH: Limit = limit(

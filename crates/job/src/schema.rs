@@ -269,6 +269,10 @@ pub(crate) const ASSESS: Keys = Keys {
     table: "[assess]",
     keys: &[
         ("humidity", "relative humidity in per cent, such as 45"),
+        (
+            "accept",
+            "a list of what is accepted although it is unsafe: \"front wall\", \"slot\"",
+        ),
         ("wanted_exposure", LENGTH),
         ("least_exposure", LENGTH),
         ("most_exposure", LENGTH),

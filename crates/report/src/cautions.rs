@@ -14,6 +14,7 @@ pub fn cautions(hazards: Hazards) -> Vec<&'static str> {
         // Trade pages report plastic saddles that melted on a belt sander even when it ran slow.
         list.push("This material softens with heat: sand it cool, with light pressure and pauses.");
     }
+    list.extend(accepted(hazards));
     list.push(if hazards.check_law {
         "This material may be protected by law: check local rules before you buy, cut, sell or travel with it."
     } else {
@@ -25,6 +26,22 @@ pub fn cautions(hazards: Hazards) -> Vec<&'static str> {
     list
 }
 
+/// What the job accepts although it is unsafe, in sentences.
+#[must_use]
+pub fn accepted(hazards: Hazards) -> Vec<&'static str> {
+    let each = [
+        (
+            hazards.front_wall_accepted,
+            "The job accepts an unsafe load on the front wall of the slot: the bridge may split.",
+        ),
+        (
+            hazards.slot_accepted,
+            "The job accepts too little of the saddle in its slot: it may tip, and the bridge may split.",
+        ),
+    ];
+    each.into_iter().filter_map(|(is, words)| is.then_some(words)).collect()
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -32,7 +49,13 @@ mod tests {
     #[test]
     fn every_blank_carries_the_general_cautions() {
         for (synthetic, check_law) in [(false, false), (false, true), (true, false), (true, true)] {
-            let text = cautions(Hazards { synthetic, check_law }).join(" ").to_lowercase();
+            let text = cautions(Hazards {
+                synthetic,
+                check_law,
+                ..Hazards::default()
+            })
+            .join(" ")
+            .to_lowercase();
             for word in [
                 "respirator",
                 "eye protection",

@@ -21,7 +21,7 @@ pub fn crown_words(s: &FiledString, bench: BenchUnit) -> String {
 /// The verdict on a stroke, lengths in `bench`: a few words, and a sentence where there is no stroke.
 #[must_use]
 pub fn verdict_words(s: &FiledString, bench: BenchUnit) -> Vec<String> {
-    let mut lines = vec![crate::figures::sentence(&words::verdict(s.verdict, bench))];
+    let mut lines = vec![crate::figures::sentence(&words::verdict(s, bench))];
     lines.extend(s.stroke.err().map(|error| words::refusal(s, &error, bench)));
     lines
 }

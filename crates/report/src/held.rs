@@ -4,6 +4,7 @@ use crate::figures::{fixed, length, list, sentence, strings};
 use crate::notes::{Note, NoteTopic};
 use saddle::{Hold, NutWay, Plan, SlotWay, StringPlan, ThickerWay};
 use units::BenchUnit;
+use work::Severity;
 
 /// Lengths below this are called nothing, mm: below what any tool at a bench can set.
 const NOTHING: f64 = 0.0005;
@@ -23,6 +24,7 @@ pub(crate) fn held(plan: &Plan, bench: BenchUnit) -> Option<Note> {
     );
     Some(Note {
         topic: NoteTopic::Held,
+        severity: Severity::Mind,
         text,
         points: vec![
             move_slot(&ways.slot, &ways.nut, bench),

@@ -119,7 +119,7 @@ mod tests {
     fn written(survey: &SaddleSurvey) -> Value {
         let plan = planned(survey);
         let notes = crate::notes(
-            &work::Remark::of(&plan, survey, &assess::Limits::default()),
+            &work::Remark::of(&plan, survey, &assess::Facts::default()),
             &plan,
             units::BenchUnit::Thou,
         );

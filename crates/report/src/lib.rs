@@ -30,7 +30,7 @@ mod tolerance;
 mod wrap;
 
 pub use assess::{Assessed, OwnerSheet, assess_json, assess_page, owner_sheet};
-pub use cautions::cautions;
+pub use cautions::{accepted, cautions};
 pub use csv::csv;
 pub use cutting::{
     all_time, cut_faults, cut_hints, cut_refusal, cut_summary, deviation_words, findings, setup_words, time,
@@ -46,8 +46,8 @@ pub use nut::{
     nut_tolerance_json, nut_tolerance_page,
 };
 pub use page::Page;
-pub use plan::{both_documents, nut_page, nut_sheet_notes, plan_json, plan_page, saddle_notes};
+pub use plan::{both_documents, nut_page, nut_sheet_notes, plan_json, plan_page, saddle_notes, stop_words};
 pub use steps::{stage_words, step_words, steps_page};
-pub use table::table;
+pub use table::{plan_heads, table};
 pub use tolerance::{reading_words, sure_advice, tolerance_json, tolerance_page};
 pub use wrap::{WIDTH, wrapped};

@@ -33,6 +33,15 @@ fn whose(limit: Bound) -> &'static str {
     }
 }
 
+/// What is said of something unsafe that the job accepts.
+fn taken(accepted: bool) -> &'static str {
+    if accepted {
+        " The job accepts this: see the caution."
+    } else {
+        ""
+    }
+}
+
 /// Strings each with a figure: `string 6 by 1.10`.
 fn each<T>(figures: &[(u32, T)], words: impl Fn(&T) -> String) -> String {
     let names: Vec<String> = figures
@@ -94,6 +103,38 @@ fn note(remark: &Remark, plan: &Plan, bench: BenchUnit) -> Option<Note> {
                 ),
             )
         }
+        Remark::NothingInSlot { strings: none, under } => (
+            NoteTopic::SlotDepth,
+            format!(
+                "Nothing of the saddle would stand in the slot under {}: with {} under it, it stands on the bridge top or over it. Take out what lies under the saddle, deepen the slot, or read its depth again.",
+                strings(none),
+                show(*under),
+            ),
+        ),
+        Remark::UnderBottom(under) => (
+            NoteTopic::BlankHeight,
+            format!(
+                "The contact of {} lies at or under the blank's bottom edge: there is no saddle so low. Look at the action, the neck's angle and the depth of the slot.",
+                strings(under)
+            ),
+        ),
+        Remark::OffBlank(off) => (
+            NoteTopic::Held,
+            format!(
+                "The contact of {} lies outside the blank: no saddle of this size carries it. Look at the blank's length and thickness, its bass end, and the spread of the strings.",
+                strings(off)
+            ),
+        ),
+        Remark::FrontWall { share, limit, accepted } => (
+            NoteTopic::FrontWall,
+            format!(
+                "The saddle presses on the front wall of the slot with {} % of what the wood bears across the grain; {} {} %. The bridge may split there. A lower exposure, a deeper slot or a snug blank eases it.{}",
+                fixed(100.0 * share, 0),
+                if limit.source == Source::Job { "the job sets" } else { "the most is" },
+                fixed(100.0 * limit.value, 0),
+                taken(*accepted),
+            ),
+        ),
         Remark::ExposureUnknown => (
             NoteTopic::Exposure,
             "The exposure is not known: it needs the depth of the slot at both ends.".to_owned(),
@@ -132,13 +173,19 @@ fn note(remark: &Remark, plan: &Plan, bench: BenchUnit) -> Option<Note> {
                 whose(*limit),
             ),
         ),
-        Remark::LittleInSlot { strings: few, limit } => (
+        Remark::LittleInSlot { strings: few, limit, is_unsafe, accepted } => (
             NoteTopic::SlotDepth,
             match limit.source {
                 Source::Job => format!(
-                    "Less than {} % of the saddle's height stands in the slot under {}. The job wants at least that, or the saddle tips forward.",
+                    "Less than {} % of the saddle's height stands in the slot under {}. The job wants at least that, or the saddle tips forward.{}",
                     fixed(100.0 * limit.value, 0),
-                    strings(few)
+                    strings(few),
+                    taken(*accepted),
+                ),
+                _ if *is_unsafe => format!(
+                    "Less than a third of the saddle's height stands in the slot under {}. Common practice wants half. It tips forward, and may split the bridge.{}",
+                    strings(few),
+                    taken(*accepted),
                 ),
                 Source::Published(_) | Source::CommonPractice | Source::Own(_) => format!(
                     "Less than half of the saddle's height stands in the slot under {}. Common practice wants at least half, or the saddle tips forward.",
@@ -228,14 +275,14 @@ fn note(remark: &Remark, plan: &Plan, bench: BenchUnit) -> Option<Note> {
             "Left-handed: bass and treble are the instrument's own. Sheets and programs are mirrored, so that they lie on the work as they are.".to_owned(),
         ),
     };
-    Some(Note::new(topic, text))
+    Some(Note::new(topic, remark.severity(), text))
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
     use crate::fixture::{planned, survey};
-    use assess::Limits;
+    use assess::Facts;
 
     fn about(notes: &[Note], topic: NoteTopic) -> String {
         let found: Vec<&str> = notes
@@ -248,7 +295,7 @@ mod tests {
 
     fn noted(survey: &saddle::SaddleSurvey) -> Vec<Note> {
         let plan = planned(survey);
-        notes(&Remark::of(&plan, survey, &Limits::default()), &plan, BenchUnit::Thou)
+        notes(&Remark::of(&plan, survey, &Facts::default()), &plan, BenchUnit::Thou)
     }
 
     #[test]

@@ -36,8 +36,10 @@ impl Page<'_> {
             text += &wrapped(self.remarks, "", "");
             text += "\n";
         }
-        text += &table(self.plan, self.bench);
-        text + &noted(self.notes)
+        let (stops, others): (Vec<&Note>, Vec<&Note>) = self.notes.iter().partition(|note| note.stops());
+        text += &stopped(&stops);
+        text += &table(self.plan, stops.is_empty(), self.bench);
+        text + &noted(&others)
     }
 }
 
@@ -48,8 +50,20 @@ pub(crate) fn opening(title: &str) -> String {
     format!("{text}{line}\n\n")
 }
 
+/// What stands in the way of making the part, before every figure; nothing if it may be made.
+pub(crate) fn stopped(stops: &[&Note]) -> String {
+    if stops.is_empty() {
+        return String::new();
+    }
+    let mut text = "DO NOT MAKE THIS PART AS IT STANDS\n\n".to_owned();
+    for note in stops {
+        text += &wrapped(&note.text, "- ", "  ");
+    }
+    text + "\n"
+}
+
 /// The notes with their numbered points; nothing if there are none.
-pub(crate) fn noted(notes: &[Note]) -> String {
+pub(crate) fn noted(notes: &[&Note]) -> String {
     let mut text = String::new();
     if !notes.is_empty() {
         text += "\nNOTES\n";
@@ -83,7 +97,7 @@ mod tests {
     use work::Remark;
 
     fn noted(plan: &Plan, survey: &SaddleSurvey, bench: BenchUnit) -> Vec<Note> {
-        notes(&Remark::of(plan, survey, &assess::Limits::default()), plan, bench)
+        notes(&Remark::of(plan, survey, &assess::Facts::default()), plan, bench)
     }
 
     fn page(title: &str, plan: &Plan, notes: &[Note], bench: BenchUnit) -> String {
@@ -117,7 +131,7 @@ mod tests {
     fn every_string_is_in_every_table_with_its_figures() {
         let survey = survey();
         let plan = planned(&survey);
-        let text = table(&plan, BenchUnit::Thou);
+        let text = table(&plan, true, BenchUnit::Thou);
         for s in &plan.strings {
             let rows: Vec<&str> = text
                 .lines()

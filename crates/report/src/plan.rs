@@ -20,6 +20,16 @@ pub fn nut_sheet_notes(nut: &NutWork, bench: BenchUnit) -> Vec<Note> {
     notes
 }
 
+/// Why these parts are not to be made, in sentences; none where they may be.
+#[must_use]
+pub fn stop_words(done: &Planned, parts: &[PartKind], bench: BenchUnit) -> Vec<String> {
+    let (saddle, nut) = wanted(done, parts);
+    let saddle = saddle.map_or_else(Vec::new, |saddle| saddle_notes(&saddle, bench));
+    let nut = nut.map_or_else(Vec::new, |nut| nut_notes(nut.plan, bench));
+    let stops = saddle.into_iter().chain(nut).filter(Note::stops);
+    stops.map(|note| note.text).collect()
+}
+
 /// The page of these parts, as far as they are planned; with both there is one title and one list of cautions.
 #[must_use]
 pub fn plan_page(done: &Planned, parts: &[PartKind], bench: BenchUnit) -> String {

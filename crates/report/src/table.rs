@@ -6,16 +6,18 @@ use crate::wrap::wrapped;
 use saddle::{Bearing, Hold, Plan, StringPlan};
 use units::BenchUnit;
 
-/// The plan as tables, strings bass to treble, in `bench` with the other unit beside it. At most 80 columns wide.
+/// The plan as tables, strings bass to treble, in `bench` with the other unit beside it. At most 80 columns wide. What is not to
+/// be made has other heads.
 #[must_use]
-pub fn table(plan: &Plan, bench: BenchUnit) -> String {
+pub fn table(plan: &Plan, to_be_made: bool, bench: BenchUnit) -> String {
     let held = plan.strings.iter().any(|s| s.hold != Hold::Free);
-    let mut text = format!("TO MAKE\n\n{}", to_make(plan, bench));
+    let [make, plays] = plan_heads(to_be_made).map(str::to_uppercase);
+    let mut text = format!("{make}\n\n{}", to_make(plan, bench));
     if held {
         text += "* held at the land; the notes say what that costs and give three ways out\n";
     }
     text += &format!("\n{}", blank(plan, bench));
-    text += &format!("\nAS IT WILL PLAY\n\n{}", as_it_plays(plan, bench));
+    text += &format!("\n{plays}\n\n{}", as_it_plays(plan, bench));
     text += &format!("\nLOAD, AND WHAT FILING COSTS\n\n{}", load_and_filing(plan, bench));
     text += &wrapped(
         &format!(
@@ -26,6 +28,16 @@ pub fn table(plan: &Plan, bench: BenchUnit) -> String {
         "",
     );
     text
+}
+
+/// Heads of the tables of what is made and how it plays.
+#[must_use]
+pub fn plan_heads(to_be_made: bool) -> [&'static str; 2] {
+    if to_be_made {
+        ["To make", "As it will play"]
+    } else {
+        ["Where the contacts would lie", "As it would play"]
+    }
 }
 
 /// The column that names the strings.

@@ -1,6 +1,6 @@
 //! After stringing up: what is left to do on every string, and on the whole saddle.
 
-use assess::Limits;
+use assess::Facts;
 use instrument::StrungString;
 use saddle::{Fit, FitError, FitLimits, Hold, Outcome, Plan, SaddleSurvey, StringWork};
 
@@ -19,8 +19,8 @@ pub struct Fitted<'a> {
     pub limits: FitLimits,
     /// What came of it.
     pub fit: Fit,
-    /// Limits that the plan of a second saddle is held against.
-    pub bounds: &'a Limits,
+    /// What the plan of a second saddle is held against.
+    pub facts: &'a Facts,
 }
 
 /// What is left to do on one string.
@@ -88,7 +88,7 @@ impl Fitted<'_> {
     /// What is to be known of the plan of a second saddle, made with what these readings taught.
     #[must_use]
     pub fn next_remarks(&self) -> Vec<Remark> {
-        Remark::of(&self.fit.next, &self.fit.corrected, self.bounds)
+        Remark::of(&self.fit.next, &self.fit.corrected, self.facts)
     }
 
     /// What is left to do on every string, bass to treble.
@@ -145,7 +145,7 @@ impl<'a> SaddleWork<'a> {
             read,
             limits,
             fit: saddle::fit(self.survey, read, &limits)?,
-            bounds: &self.made.assess.limits,
+            facts: &self.made.assess,
         })
     }
 }

@@ -2,6 +2,7 @@
 
 use saddle::StringPlan;
 use saddle::filing::{FilingError, Limit, Move, PresentCrown, Proud, Start, Stroke};
+use serde::Serialize;
 use units::BenchUnit;
 
 /// Steps that the table of steps has.
@@ -42,6 +43,8 @@ pub struct FilingAsk {
 pub struct FilingTerms {
     /// How far under its target the action may end, mm.
     pub allowed: f64,
+    /// How far fret 12 may end from its aim, cents.
+    pub cents: f64,
     /// The saddle is at its height: it can no longer be left proud.
     pub at_height: bool,
     /// Step of the table of steps, mm.
@@ -51,12 +54,18 @@ pub struct FilingTerms {
 /// What to do about one stroke.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub enum FilingVerdict {
+    /// No move is asked, so there is nothing to judge.
+    Still,
     /// The action ends no lower than allowed.
     Go,
     /// Leave the string this much over what the target asks at its present contact first, mm.
     LeaveProud(f64),
     /// The action will end this much under its target, mm, and nothing can be left proud.
     EndsLow(f64),
+    /// The contact would end this much outside the land, mm, and further out than it stands.
+    OutsideLand(f64),
+    /// The string would rise by this much, mm, which no file does: the crown is not as it was given.
+    Rises(f64),
     /// The contact would run off the blank.
     OffBlank,
     /// No move on this blank changes the pitch so much.
@@ -86,6 +95,17 @@ pub struct FiledString<'a> {
     pub steps: Vec<Option<Stroke>>,
     /// What to do.
     pub verdict: FilingVerdict,
+    /// The stroke leaves fret 12 further from its aim than it is, and further than allowed.
+    pub untuned: Option<Untuned>,
+}
+
+/// What a stroke does to the tuning of fret 12, cents.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+pub struct Untuned {
+    /// Error against the aim afterwards, sharp positive.
+    pub off: f64,
+    /// By how much that is more than now, positive.
+    pub worse: f64,
 }
 
 /// The whole set.
@@ -107,7 +127,7 @@ pub struct FilingRefusal {
 }
 
 /// A move shorter than this is none, mm.
-const NO_MOVE: f64 = 1e-9;
+pub(crate) const NO_MOVE: f64 = 1e-9;
 
 impl Filing<'_> {
     /// Strings that would end too low for good, so that they are not to be filed.

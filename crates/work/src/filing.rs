@@ -5,7 +5,9 @@ use saddle::filing::{FilingError, Move, PresentCrown, Proud, Standing, Start, St
 use saddle::{Plan, StringPlan};
 
 use crate::SaddleWork;
-use crate::filed::{FiledString, Filing, FilingAsk, FilingRefusal, FilingTerms, FilingVerdict, STEPS};
+use crate::filed::{
+    FiledString, Filing, FilingAsk, FilingRefusal, FilingTerms, FilingVerdict, NO_MOVE, STEPS, Untuned,
+};
 
 /// The contact has come to its planned place when it is nearer than this, mm.
 const ARRIVED: f64 = 1e-11;
@@ -54,15 +56,23 @@ fn one<'a>(
         ),
     };
     let steps = (1..=STEPS).map(|n| standing.stroke(f64::from(n) * terms.step).ok());
+    let before = standing.stroke(0.0)?;
+    let verdict = verdict(plan, string, &before, &stroke, &proud, terms);
+    let made = match (verdict, &proud) {
+        (FilingVerdict::Go, _) => stroke.as_ref().ok(),
+        (FilingVerdict::LeaveProud(_), Ok(proud)) => Some(&proud.stroke),
+        _ => None,
+    };
     Ok(FiledString {
         plan: string,
         ask,
-        before: standing.stroke(0.0)?,
+        untuned: made.and_then(|made| untuned(string, &before, made, terms.cents)),
+        before,
         reach: reach(&standing),
         proud_now: standing.contact().v - on_target.contact().v,
         furthest: standing.furthest(ask.floor),
         steps: steps.collect(),
-        verdict: verdict(string, &stroke, &proud, terms),
+        verdict,
         stroke,
         proud,
     })
@@ -87,22 +97,54 @@ fn to_plan<T>(
     Ok(settle(0.0, ARRIVED, ROUNDS, round)?.unwrap_or_else(NotSettled::last))
 }
 
+/// A contact further outside the land than before by less than this is where it was, mm.
+const SAME_PLACE: f64 = 1e-6;
+/// A string that rises by less than this does not, mm.
+const LEVEL: f64 = 1e-6;
+/// Fret 12 that ends further off by less than this is no worse, cents: no tuner shows it.
+const NO_WORSE: f64 = 0.05;
+
 fn verdict(
+    plan: &Plan,
     string: &StringPlan,
+    before: &Stroke,
     stroke: &Result<Stroke, FilingError>,
     proud: &Result<Proud, FilingError>,
     terms: FilingTerms,
 ) -> FilingVerdict {
-    let low = match stroke {
+    let stroke = match stroke {
         Err(FilingError::OutOfReach { .. }) => return FilingVerdict::OutOfReach,
         Err(_) => return FilingVerdict::OffBlank,
-        Ok(stroke) => string.action_12 - stroke.action_12,
+        Ok(stroke) => stroke,
     };
+    if stroke.forward.abs() < NO_MOVE {
+        return FilingVerdict::Still;
+    }
+    if stroke.drop < -LEVEL {
+        return FilingVerdict::Rises(-stroke.drop);
+    }
+    let blank = &plan.blank;
+    let outside = |b: f64| (blank.land - b).max(b - (blank.thickness - blank.land)).max(0.0);
+    let out = outside(stroke.contact.b);
+    if out > outside(before.contact.b) + SAME_PLACE {
+        return FilingVerdict::OutsideLand(out);
+    }
+    let low = string.action_12 - stroke.action_12;
     match proud {
         _ if low <= terms.allowed => FilingVerdict::Go,
         Ok(proud) if !terms.at_height => FilingVerdict::LeaveProud(proud.height),
         _ => FilingVerdict::EndsLow(low),
     }
+}
+
+/// What a stroke that may be made does to fret 12, if it leaves it worse and out of tolerance.
+fn untuned(string: &StringPlan, before: &Stroke, stroke: &Stroke, allowed: f64) -> Option<Untuned> {
+    let off = |stroke: &Stroke| stroke.cents_12 - string.aim_cents_12;
+    let worse = off(stroke).abs() - off(before).abs();
+    (off(stroke).abs() > allowed && worse > NO_WORSE).then_some(Untuned {
+        off: off(stroke),
+        worse,
+    })
 }
 
 /// A move that no blank is thick enough for, mm: asked only to learn how far a contact can go.
@@ -129,7 +171,8 @@ impl<'a> SaddleWork<'a> {
         step: f64,
         at_height: bool,
     ) -> Result<Filing<'a>, FilingRefusal> {
-        let (setup, allowed) = (&self.made.filing, self.job.tolerance.band.action);
+        let (setup, band) = (&self.made.filing, self.job.tolerance.band);
+        let allowed = band.action;
         let own = |list: &[Option<f64>], i: usize| list.get(i).copied().flatten();
         let all = self.plan.strings.iter().enumerate().map(|(i, s)| FilingAsk {
             number: s.number,
@@ -146,6 +189,7 @@ impl<'a> SaddleWork<'a> {
             .collect();
         let terms = FilingTerms {
             allowed,
+            cents: band.cents,
             at_height: at_height || setup.at_height,
             step,
         };

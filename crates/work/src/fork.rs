@@ -2,7 +2,7 @@
 
 use assess::{Assessment, Topic, Verdict, assess};
 
-use crate::SaddleWork;
+use crate::{Remark, SaddleWork, Severity};
 
 /// The fork of an assessment.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -16,6 +16,10 @@ pub struct Fork {
 /// Whether a saddle is the remedy.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum ForkEnd {
+    /// No: what was surveyed lets no such saddle be made.
+    Impossible,
+    /// No: it would endanger the bridge, and the job does not accept that.
+    Unsafe,
     /// No: there is too little room for it; the neck is due.
     NeckDue,
     /// No: it would stand too tall.
@@ -33,13 +37,18 @@ pub enum ForkEnd {
 }
 
 impl Fork {
-    /// Of an assessment.
+    /// Of an assessment, and of what stops the work.
     #[must_use]
-    pub fn of(found: &Assessment) -> Self {
+    pub fn of(found: &Assessment, stops: &[Remark]) -> Self {
         let has = |topic, verdict| found.findings.iter().any(|f| f.topic == topic && f.verdict == verdict);
         let act = |topic| has(topic, Verdict::Act);
         let any = |verdict| found.findings.iter().any(|f| f.verdict == verdict);
-        let end = if act(Topic::Neck) {
+        let stopped = |severity| stops.iter().any(|stop| stop.severity() == severity);
+        let end = if stopped(Severity::Stop) {
+            ForkEnd::Impossible
+        } else if stopped(Severity::Unsafe) {
+            ForkEnd::Unsafe
+        } else if act(Topic::Neck) {
             ForkEnd::NeckDue
         } else if act(Topic::Bridge) {
             ForkEnd::TooTall

@@ -9,6 +9,10 @@ pub struct Hazards {
     pub synthetic: bool,
     /// Its material may be protected by law.
     pub check_law: bool,
+    /// The job accepts more pressure on the front wall than is safe.
+    pub front_wall_accepted: bool,
+    /// The job accepts less of the saddle in the slot than is safe.
+    pub slot_accepted: bool,
 }
 
 impl Hazards {
@@ -18,6 +22,7 @@ impl Hazards {
         Self {
             synthetic: material.dust == Dust::Synthetic,
             check_law: material.check_law,
+            ..Self::default()
         }
     }
 
@@ -27,6 +32,8 @@ impl Hazards {
         Self {
             synthetic: self.synthetic || other.synthetic,
             check_law: self.check_law || other.check_law,
+            front_wall_accepted: self.front_wall_accepted || other.front_wall_accepted,
+            slot_accepted: self.slot_accepted || other.slot_accepted,
         }
     }
 }

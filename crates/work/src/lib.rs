@@ -11,6 +11,7 @@ mod filed;
 mod filing;
 mod fork;
 mod hazards;
+mod nut_flags;
 mod planned;
 mod remark;
 mod remarks;
@@ -22,11 +23,12 @@ pub use after::{Fitted, Left, StringLeft, Whole};
 pub use cutting::{CutError, Made, Tried, Way, outlined, setups, tried, unprepared};
 pub use filed::{
     FiledString, Filing, FilingAsk, FilingRefusal, FilingTerms, FilingVerdict, QUARTER_MM, SIXTY_FOURTH, STEPS,
-    usual_step,
+    Untuned, usual_step,
 };
 pub use filing::filing;
 pub use fork::{Fork, ForkEnd};
 pub use hazards::Hazards;
+pub use nut_flags::flag_severity;
 pub use planned::{NutWork, Planned, Refusal, SaddleWork, planned};
 pub use remark::{Remark, Severity};
 pub use slots::{SlotRead, SlotStrokes, stroke_depth};

@@ -1,12 +1,16 @@
 //! What a repairer should know beside the figures of a saddle's plan.
 
 use assess::Bound;
+use serde::Serialize;
 
 /// How much a remark matters.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize)]
+#[serde(rename_all = "kebab-case")]
 pub enum Severity {
-    /// The saddle cannot be made, or does not work, as planned.
+    /// The part cannot be made, or does not work, as planned.
     Stop,
+    /// The part would endanger the instrument, and the job does not accept that.
+    Unsafe,
     /// Something is outside its limit, or the plan counts on something.
     Mind,
     /// Good to know.
@@ -29,6 +33,26 @@ pub enum Remark {
         spare: f64,
         /// What common practice leaves.
         least: f64,
+    },
+    /// What lies under the saddle fills the slot, or leaves nothing of it in the slot.
+    NothingInSlot {
+        /// Strings.
+        strings: Vec<u32>,
+        /// Thickness of what lies under the saddle.
+        under: f64,
+    },
+    /// Contacts at or under the blank's bottom edge.
+    UnderBottom(Vec<u32>),
+    /// Contacts that no blank of this thickness and length has.
+    OffBlank(Vec<u32>),
+    /// The front wall is pressed harder than its limit.
+    FrontWall {
+        /// Largest pressure as a share of the wood's compression across the grain.
+        share: f64,
+        /// The limit.
+        limit: Bound,
+        /// The job accepts it.
+        accepted: bool,
     },
     /// Strings are held at the land; the plan has the ways out.
     Held,
@@ -69,6 +93,10 @@ pub enum Remark {
         strings: Vec<u32>,
         /// The limit, a share.
         limit: Bound,
+        /// So little that it is unsafe.
+        is_unsafe: bool,
+        /// The job accepts it.
+        accepted: bool,
     },
     /// Strings that do not press on the saddle.
     Lifted(Vec<u32>),
@@ -105,9 +133,20 @@ impl Remark {
     #[must_use]
     pub fn severity(&self) -> Severity {
         match self {
-            Self::BlankLow { .. } | Self::OnFirstFret(_) | Self::Touching(_) | Self::Sunk(_) | Self::Lifted(_) => {
-                Severity::Stop
-            }
+            Self::BlankLow { .. }
+            | Self::NothingInSlot { .. }
+            | Self::UnderBottom(_)
+            | Self::OffBlank(_)
+            | Self::OnFirstFret(_)
+            | Self::Touching(_)
+            | Self::Sunk(_)
+            | Self::Lifted(_) => Severity::Stop,
+            Self::FrontWall { accepted: false, .. }
+            | Self::LittleInSlot {
+                is_unsafe: true,
+                accepted: false,
+                ..
+            } => Severity::Unsafe,
             Self::Calibrated { far, .. } if far.is_empty() => Severity::Tell,
             Self::ExposureUnknown | Self::BreakUnknown | Self::FallsChosen(_) | Self::LeftHanded => Severity::Tell,
             Self::BlankScant { .. }
@@ -115,6 +154,7 @@ impl Remark {
             | Self::FirstFretLow { .. }
             | Self::ExposureLow { .. }
             | Self::ExposureHigh { .. }
+            | Self::FrontWall { .. }
             | Self::LittleInSlot { .. }
             | Self::OffPlan(_)
             | Self::BreakLow { .. }
@@ -122,5 +162,11 @@ impl Remark {
             | Self::NewNut(_)
             | Self::NutMoves(_) => Severity::Mind,
         }
+    }
+
+    /// Whether it stands in the way of making the part.
+    #[must_use]
+    pub fn stops(&self) -> bool {
+        self.severity() <= Severity::Unsafe
     }
 }

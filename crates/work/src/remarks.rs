@@ -1,10 +1,10 @@
 //! What is remarked of a saddle's plan, against the limits of its job.
 
-use assess::{LOWEST_EXPOSURE, Limits, Source};
+use assess::{Accept, Facts, LOWEST_EXPOSURE, Limits, Source, load, paths};
 use instrument::{Board, StringLine};
 use saddle::{Bearing, Plan, SaddleSurvey, StringPlan};
 
-use crate::{Remark, SaddleWork};
+use crate::{Remark, SaddleWork, Severity};
 
 /// Least material above the crown for a clean cut, mm. Common practice, no source.
 const CLEAN_UP: f64 = 0.3;
@@ -21,21 +21,32 @@ impl SaddleWork<'_> {
     /// What is to be known beside the figures, what stops the work first.
     #[must_use]
     pub fn remarks(&self) -> Vec<Remark> {
-        Remark::of(self.plan, self.survey, &self.made.assess.limits)
+        Remark::of(self.plan, self.survey, &self.made.assess)
+    }
+
+    /// Why this saddle is not to be made: it is impossible, or unsafe and not accepted. None where it may be.
+    #[must_use]
+    pub fn stops(&self) -> Vec<Remark> {
+        let mut all = self.remarks();
+        all.retain(Remark::stops);
+        all
     }
 }
 
 impl Remark {
     /// Remarks on a plan and the survey that it was made from.
     #[must_use]
-    pub fn of(plan: &Plan, survey: &SaddleSurvey, limits: &Limits) -> Vec<Self> {
+    pub fn of(plan: &Plan, survey: &SaddleSurvey, facts: &Facts) -> Vec<Self> {
+        let limits = &facts.limits;
         let mut all = Vec::new();
         all.extend(blank_height(plan));
+        all.extend(off_blank(plan));
+        all.extend(front_wall(plan, survey, facts));
         all.extend(plan.ways_out.as_ref().map(|_| Self::Held));
         all.extend(first_fret(plan, limits));
         all.extend(touching(plan, survey));
         all.extend(exposure(plan, limits));
-        all.extend(in_slot(plan, limits));
+        all.extend(in_slot(plan, survey, facts));
         all.extend(string_ends(plan));
         all.extend(break_angles(plan, limits));
         all.extend(calibrations(plan));
@@ -46,6 +57,7 @@ impl Remark {
         ];
         all.extend(chosen.iter().any(Option::is_some).then_some(Self::FallsChosen(chosen)));
         all.extend(plan.left_handed.then_some(Self::LeftHanded));
+        all.sort_by_key(|remark| remark.severity().min(Severity::Mind));
         all
     }
 }
@@ -73,6 +85,28 @@ fn blank_height(plan: &Plan) -> Option<Remark> {
         return Some(Remark::BlankLow { top, wanted });
     }
     (spare < CLEAN_UP).then_some(Remark::BlankScant { spare, least: CLEAN_UP })
+}
+
+/// Contacts that the blank does not have. A contact as far out as the faces or the ends is on it.
+fn off_blank(plan: &Plan) -> Vec<Remark> {
+    let blank = &plan.blank;
+    let under = those(plan, |s| s.contact.v <= 0.0).map(Remark::UnderBottom);
+    let on_top = |s: &StringPlan| {
+        (0.0..=blank.thickness).contains(&s.contact.b) && (plan.ends.0..=plan.ends.1).contains(&s.contact.u)
+    };
+    let off = those(plan, |s| !on_top(s)).map(Remark::OffBlank);
+    under.into_iter().chain(off).collect()
+}
+
+/// Nothing where the wood or the strings' way is not known, which the assessment tells.
+fn front_wall(plan: &Plan, survey: &SaddleSurvey, facts: &Facts) -> Option<Remark> {
+    let limit = facts.limits.unsafe_pressure();
+    let share = load(survey, plan, &paths(survey, plan, facts)?, facts)?.share?;
+    (share > limit.value).then(|| Remark::FrontWall {
+        share,
+        limit,
+        accepted: facts.accept.contains(&Accept::FrontWall),
+    })
 }
 
 fn first_fret(plan: &Plan, limits: &Limits) -> Vec<Remark> {
@@ -143,15 +177,29 @@ fn exposure(plan: &Plan, limits: &Limits) -> Option<Remark> {
     }
 }
 
-fn in_slot(plan: &Plan, limits: &Limits) -> Option<Remark> {
-    let limit = limits.least_in_slot;
-    let outside = those(plan, |s| {
-        s.exposure.is_some_and(|e| s.contact.v - e < limit.value * s.contact.v)
-    })?;
-    Some(Remark::LittleInSlot {
-        strings: outside,
+fn in_slot(plan: &Plan, survey: &SaddleSurvey, facts: &Facts) -> Option<Remark> {
+    let less_than = |share: f64| {
+        those(plan, |s| {
+            s.exposure.is_some_and(|e| s.contact.v - e < share * s.contact.v)
+        })
+    };
+    let none = those(plan, |s| s.exposure.is_some_and(|e| s.contact.v - e <= 0.0));
+    if let Some(strings) = none {
+        let under = survey.under;
+        return Some(Remark::NothingInSlot { strings, under });
+    }
+    let accepted = facts.accept.contains(&Accept::InSlot);
+    let lowest = facts.limits.unsafe_in_slot();
+    let of = |strings, limit, is_unsafe| Remark::LittleInSlot {
+        strings,
         limit,
-    })
+        is_unsafe,
+        accepted,
+    };
+    let usual = facts.limits.least_in_slot;
+    less_than(lowest.value)
+        .map(|strings| of(strings, lowest, true))
+        .or_else(|| less_than(usual.value).map(|strings| of(strings, usual, false)))
 }
 
 fn string_ends(plan: &Plan) -> Vec<Remark> {

@@ -53,7 +53,14 @@ fn each_warns_of_the_material() {
     let made = tried(&done, &PartKind::ALL, Some(Way::Flat), None).into_iter();
     let made: Vec<Made> = made.map(|tried| tried.made.unwrap()).collect();
     for (synthetic, check_law) in [(false, false), (false, true), (true, false), (true, true)] {
-        endanger(&mut done, Hazards { synthetic, check_law });
+        endanger(
+            &mut done,
+            Hazards {
+                synthetic,
+                check_law,
+                ..Hazards::default()
+            },
+        );
         for (what, text) in drawn(&done, &made) {
             let text = text.to_lowercase();
             assert_eq!(text.contains("softens with heat"), synthetic, "{what}");

@@ -181,7 +181,11 @@ pub fn options() -> impl Strategy<Value = SheetOptions> {
             paper,
             bench,
             title: words(title),
-            hazards: Hazards { synthetic, check_law },
+            hazards: Hazards {
+                synthetic,
+                check_law,
+                ..Hazards::default()
+            },
             notes: notes.into_iter().map(words).collect(),
         })
 }

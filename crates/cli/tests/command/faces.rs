@@ -155,7 +155,7 @@ fn jobs() -> Vec<Faces> {
         .map(|(name, text)| Faces::of(&name, text))
         .collect();
     let bone = "material = \"bone\"";
-    let limits = "[assess]\nleast_break_angle = \"44 deg\"\nleast_in_slot = 0.9\nmost_exposure = \"0.5 mm\"\nleast_exposure = \"0.1 mm\"\nleast_first_fret = \"0.6 mm\"\n";
+    let limits = "[assess]\nleast_break_angle = \"44 deg\"\nleast_in_slot = 0.9\naccept = [\"slot\"]\nmost_exposure = \"0.5 mm\"\nleast_exposure = \"0.1 mm\"\nleast_first_fret = \"0.6 mm\"\n";
     for (name, text) in [
         ("soft", edited("parlour", &[(bone, "material = \"paper phenolic\"")])),
         ("protected", edited("parlour", &[(bone, "material = \"fossil ivory\"")])),
@@ -272,9 +272,12 @@ fn strokes_are_judged_once() {
                     .unwrap();
                 let filed = &asked.strings[0];
                 let say = match filed.verdict {
+                    work::FilingVerdict::Still => "still",
                     work::FilingVerdict::Go => "go",
                     work::FilingVerdict::LeaveProud(_) => "leave-proud",
                     work::FilingVerdict::EndsLow(_) => "ends-low",
+                    work::FilingVerdict::OutsideLand(_) => "outside-land",
+                    work::FilingVerdict::Rises(_) => "rises",
                     work::FilingVerdict::OffBlank => "off-blank",
                     work::FilingVerdict::OutOfReach => "out-of-reach",
                 };

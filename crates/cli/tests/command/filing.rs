@@ -213,3 +213,69 @@ fn the_parlour_page_is_as_it_was() {
     let page = filing(&example("parlour.toml"), &["--forward", "1/64 in"]);
     crate::binary::golden("parlour-filing.txt", &page.out);
 }
+
+/// The verdict on one string, as JSON.
+fn of_string(job: &str, number: u64, more: &[&str]) -> Value {
+    let out = run(bonewright().args(["filing", "-", "--json"]).args(more).write_stdin(job));
+    assert_eq!(out.code, 0, "{}", out.err);
+    let all: Value = serde_json::from_str(&out.out).unwrap();
+    let strings = all["strings"].as_array().unwrap();
+    strings.iter().find(|s| s["number"] == number).unwrap().clone()
+}
+
+/// A contact that runs out of the land is not told to go, one that comes nearer to it is; and the page says what the command says.
+#[test]
+fn a_stroke_past_the_land_is_refused() {
+    let nylon = std::fs::read_to_string(example("nylon-drop-in.toml")).unwrap();
+    let past = of_string(&nylon, 4, &["--forward", "0.8 mm"]);
+    assert_eq!(past["verdict"]["say"], "outside-land", "{past}");
+    let contact = past["stroke"]["contact"]["b"].as_f64().unwrap();
+    assert!(
+        (past["verdict"]["by"].as_f64().unwrap() - (0.5 - contact)).abs() < 1e-9,
+        "{past}"
+    );
+    // From outside the land, back to it.
+    let outside = format!("{nylon}\n[filing]\ncontact_back = \"2.6 mm\"\ncrown = \"flat\"\n");
+    let near = of_string(&outside, 3, &["--forward", "0.1 mm"]);
+    assert_ne!(near["verdict"]["say"], "outside-land", "{near}");
+    let page = run(bonewright()
+        .arg("filing")
+        .arg(example("nylon-drop-in.toml"))
+        .args(["--forward", "0.8 mm"]));
+    let flat = page.out.split_whitespace().collect::<Vec<_>>().join(" ");
+    assert!(flat.contains("String 4: Do not: the contact would end"), "{flat}");
+}
+
+/// A stroke that takes fret 12 out of tolerance says so beside its go; one that does not, does not.
+#[test]
+fn what_a_stroke_does_to_the_tuning_is_told() {
+    let parlour = std::fs::read_to_string(example("parlour.toml")).unwrap();
+    let worse = of_string(&parlour, 2, &["--forward", "1/64 in"]);
+    assert_eq!(worse["verdict"]["say"], "go");
+    let (off, by) = (
+        worse["untuned"]["off"].as_f64().unwrap(),
+        worse["untuned"]["worse"].as_f64().unwrap(),
+    );
+    let aim = worse["target"]["cents_12"].as_f64().unwrap();
+    assert!((off - (worse["stroke"]["cents_12"].as_f64().unwrap() - aim)).abs() < 1e-9);
+    assert!(off > 3.0 && (0.5..2.0).contains(&by), "{worse}");
+    assert!(of_string(&parlour, 3, &["--forward", "1/64 in"])["untuned"].is_null());
+    let page = filing(&example("parlour.toml"), &["--forward", "1/64 in"]);
+    let flat = page.out.split_whitespace().collect::<Vec<_>>().join(" ");
+    assert!(
+        flat.contains("String 2: Go, but it ends 3.3 cents sharp at fret 12, 1.0 worse than now."),
+        "{flat}"
+    );
+}
+
+/// A file takes off: a string that would rise shows that the crown was not given as it stands.
+#[test]
+fn a_string_does_not_rise_under_the_file() {
+    let sound = std::fs::read_to_string(example("sound.toml")).unwrap();
+    let behind = format!("{sound}\n[filing]\ncrown = \"planned\"\ncontact_back = \"4.0 mm\"\n");
+    let rises = of_string(&behind, 4, &["--forward", "0.5 mm"]);
+    assert_eq!(rises["verdict"]["say"], "rises", "{rises}");
+    assert!(rises["stroke"]["drop"].as_f64().unwrap() < 0.0);
+    let still = of_string(&sound, 4, &[]);
+    assert_eq!(still["verdict"]["say"], "still");
+}

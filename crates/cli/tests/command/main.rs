@@ -16,6 +16,7 @@ mod faces;
 mod faults;
 mod filing;
 mod fit;
+mod headlines;
 mod jobs;
 mod new_survey;
 mod nut;

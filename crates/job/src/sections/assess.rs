@@ -1,6 +1,6 @@
 //! What `bonewright assess` needs: parts of `[bridge]`, `[neck]` and `[assess]`.
 
-use assess::{Facts, Limits, Ramp, wood, woods};
+use assess::{Accept, Facts, Limits, Ramp, wood, woods};
 
 use crate::limits::{self, Limit};
 use crate::may::May;
@@ -85,6 +85,19 @@ fn read_neck(table: &Table, facts: &mut Facts) -> Option<()> {
     Some(())
 }
 
+/// What a list of accepted things may hold.
+const ACCEPTED: &str =
+    "A list of \"front wall\", \"slot\" or both is expected: what is accepted although it is unsafe.";
+
+fn accepted(node: &Node) -> Option<Accept> {
+    let name = node.text()?;
+    let found = Accept::ALL.into_iter().find(|accept| accept.name() == name);
+    if found.is_none() {
+        node.refuse(ACCEPTED.to_owned());
+    }
+    found
+}
+
 fn read_own(table: &Table, facts: &mut Facts) -> Option<()> {
     let percent = may(table, "humidity", |n| n.number(&limits::HUMIDITY, "per cent"));
     let Limits {
@@ -157,6 +170,14 @@ fn read_own(table: &Table, facts: &mut Facts) -> Option<()> {
             }
             sound = false;
         }
+    }
+    if let Some(list) = table.get("accept") {
+        let Some(named) = list.list() else {
+            list.refuse(ACCEPTED.to_owned());
+            return None;
+        };
+        let named: Vec<Option<Accept>> = named.iter().map(accepted).collect();
+        facts.accept = named.into_iter().collect::<Option<_>>()?;
     }
     facts.humidity = percent.sound().ok()?.map(|percent| percent / 100.0);
     sound.then_some(())

@@ -65,9 +65,12 @@ pub fn page(bench: &Bench, ask: &Ask) -> Reply {
         Err(why) => html! { p.say.refused { span.mark aria-hidden="true" { "✕" } " " (why) } },
     };
     if ask.script {
-        let said = found
-            .as_ref()
-            .map_or_else(Clone::clone, |found| spoken(job.bench, found));
+        let said = match (&wrong, &found) {
+            // A refused entry is no move, so nothing is said of one.
+            (Some(_), _) => String::new(),
+            (None, Ok(found)) => spoken(job.bench, found),
+            (None, Err(why)) => why.clone(),
+        };
         return Reply::Json(
             200,
             json!({
@@ -131,9 +134,15 @@ fn work_out<'a>(saddle: &SaddleWork<'a>, string: &'a StringPlan, forward: f64) -
 /// State, sign and words of the verdict.
 fn verdict(bench: BenchUnit, filed: &FiledString) -> (&'static str, &'static str, String) {
     let (state, sign) = match filed.verdict {
+        FilingVerdict::Still => ("", ""),
+        FilingVerdict::Go if filed.untuned.is_some() => ("doubt", "!"),
         FilingVerdict::Go => ("kept", "✓"),
         FilingVerdict::LeaveProud(_) => ("doubt", "!"),
-        FilingVerdict::EndsLow(_) | FilingVerdict::OffBlank | FilingVerdict::OutOfReach => ("refused", "✕"),
+        FilingVerdict::EndsLow(_)
+        | FilingVerdict::OutsideLand(_)
+        | FilingVerdict::Rises(_)
+        | FilingVerdict::OffBlank
+        | FilingVerdict::OutOfReach => ("refused", "✕"),
     };
     (state, sign, report::verdict_sentence(filed, bench))
 }
@@ -165,7 +174,8 @@ fn result(job: &Job, plan: &Plan, string: &StringPlan, found: &Found) -> Markup 
     html! {
         div.hand-side { (picture(hand::filing(plan, string, &found.standing, stroke))) }
         div {
-        p.verdict.(state) { span.mark aria-hidden="true" { (sign) } " " (words) }
+        // Before a move there is nothing to judge.
+        @if filed.verdict != FilingVerdict::Still { p.verdict.(state) { span.mark aria-hidden="true" { (sign) } " " (words) } }
         table.costs {
             caption { "String " (string.number) " " (string.note) ". Lengths in " (crate::figures::heads(bench)) "." }
             thead { tr { th { span.unseen { "What" } } th scope="col" { "Now" } th scope="col" { "Then" } th scope="col" { "Change" } } }

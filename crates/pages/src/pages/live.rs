@@ -2,13 +2,14 @@
 
 use drawing::ShapeError;
 use job::Job;
+use machining::PartKind;
 use maud::{Markup, html};
 use report::cautions;
 use saddle::{Bearing, Hold, Plan, StringPlan};
 use work::{Hazards, Planned, SaddleWork};
 
 use super::notes::{held, other_notes};
-use super::{nut, picture, refusals, why_no_plan};
+use super::{nut, picture, refusals, stops, why_no_plan};
 use crate::desk::{Judged, Opened};
 use crate::figures::{both, cents, heads, maybe};
 use crate::pictures::{section::section, views};
@@ -19,6 +20,7 @@ pub fn whole(judged: &Judged) -> Option<Markup> {
     let (saddle, nut) = (judged.saddle(), judged.nut());
     judged.planned().map(|_| {
         html! {
+            @if let Some(stops) = stops(judged, &PartKind::ALL) { (stops) }
             @if let Some(saddle) = saddle { (whole_saddle(&saddle)) }
             (refusals(judged))
             @if let Some(nut) = nut { (nut::whole(&nut, saddle.is_some())) }
@@ -29,14 +31,15 @@ pub fn whole(judged: &Judged) -> Option<Markup> {
 fn whole_saddle(saddle: &SaddleWork) -> Markup {
     let (job, plan) = (saddle.job, saddle.plan);
     let notes = report::saddle_notes(saddle, job.bench);
+    let [make, plays] = report::plan_heads(!notes.iter().any(report::Note::stops));
     html! {
         div.pictures {
             (drawn(views::front(plan, job.bench), "From the front"))
             (drawn(views::above(plan, job.bench), "From above"))
         }
         (held(&notes))
-        section aria-labelledby="make" { h2 id="make" { "To make" } (to_make(job, plan)) }
-        section aria-labelledby="plays" { h2 id="plays" { "As it will play" } (as_it_plays(job, plan)) }
+        section aria-labelledby="make" { h2 id="make" { (make) } (to_make(job, plan)) }
+        section aria-labelledby="plays" { h2 id="plays" { (plays) } (as_it_plays(job, plan)) }
         section aria-labelledby="cuts" {
             h2 id="cuts" { "Cut at each string" }
             p.how { "The blank as it leans; the nut is to the left. Lengths in " (job.bench.name()) "." }
@@ -55,6 +58,7 @@ pub fn brief(judged: &Judged, opened: &Opened) -> Markup {
     }
     html! {
         h2 { "As it stands" }
+        @if let Some(stops) = stops(judged, &PartKind::ALL) { (stops) }
         @if let Some(saddle) = saddle {
             @let (job, plan) = (saddle.job, saddle.plan);
             (drawn(views::front(plan, job.bench), "From the front"))
@@ -118,7 +122,7 @@ fn short_table(job: &Job, plan: &Plan) -> Markup {
 fn to_make(job: &Job, plan: &Plan) -> Markup {
     let bench = job.bench;
     html! {
-        div.scroll tabindex="0" role="region" aria-label="To make, string by string" { table {
+        div.scroll tabindex="0" role="region" aria-label="Contacts, string by string" { table {
             caption { "Lengths in " (heads(bench)) ". Height: up from the bottom edge. Back: from the front face. Along: from the bass end. Exposure: above the bridge top." }
             thead { tr { th scope="col" { "String" } th scope="col" { "Height" } th scope="col" { "Back" } th scope="col" { "Along" } th scope="col" { "Exposure" } } }
             tbody { @for s in &plan.strings { tr {

@@ -14,6 +14,7 @@ pub mod text;
 pub mod work;
 
 use job::{Problem, Severity};
+use machining::PartKind;
 use maud::{DOCTYPE, Markup, PreEscaped, html};
 
 use crate::bench::Bench;
@@ -245,6 +246,21 @@ pub fn why_no_plan(opened: &Opened) -> Markup {
         (problems(&judged.problems))
         (refusals(judged))
     }
+}
+
+/// Why what is planned of these parts is not to be made, if it is not.
+#[must_use]
+pub fn stops(judged: &Judged, parts: &[PartKind]) -> Option<Markup> {
+    let done = judged.planned()?;
+    let words = report::stop_words(done, parts, done.job.bench);
+    (!words.is_empty()).then(|| {
+        html! {
+            section.say.refused role="alert" {
+                h2 { "Do not make this part as it stands" }
+                ul { @for why in &words { li { (why) } } }
+            }
+        }
+    })
 }
 
 /// Why the parts cannot be planned, if they cannot.

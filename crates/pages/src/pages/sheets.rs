@@ -4,7 +4,7 @@ use drawing::{FileKind, PICTURE_DPI, PartWork};
 use machining::PartKind;
 use maud::{Markup, html};
 
-use super::{Tab, address, download, frame, live, no_plan, opened, trouble};
+use super::{Tab, address, download, frame, live, no_plan, opened, stops, trouble};
 use crate::bench::Bench;
 use crate::desk::Opened;
 use crate::talk::{Ask, Reply};
@@ -56,12 +56,18 @@ fn shown(opened: &Opened) -> Markup {
     html! {
         h1 { "Sheets" }
         (super::refusals(&opened.judged))
-        @for part in drawn(opened) { (of_part(opened, &part)) }
+        @for part in drawn(opened) {
+            @match stops(&opened.judged, &[part.kind()]) {
+                Some(stops) => (stops),
+                None => (of_part(opened, &part)),
+            }
+        }
         h2 { "Files" }
         ul.files {
             @for part in drawn(opened) {
                 @let stem = drawing::part_stem(opened.name.as_str(), part.kind());
-                @for (ending, label, what) in files(part.kind()) { (line(&format!("{stem}.{ending}"), label, what)) }
+                @let only_words = stops(&opened.judged, &[part.kind()]).is_some();
+                @for (ending, label, what) in files(part.kind()).iter().filter(|file| !only_words || file.0 == "txt") { (line(&format!("{stem}.{ending}"), label, what)) }
             }
             (line(&format!("{}.toml", opened.name), "Job file", "the survey itself, as the command reads it"))
         }
@@ -126,6 +132,9 @@ pub fn file(bench: &Bench, ask: &Ask) -> Reply {
         if ask.file == format!("{}.txt", drawing::part_stem(name, kind)) {
             let text = report::plan_page(done, &[kind], done.job.bench);
             return saved(ask, TEXT, text.into_bytes());
+        }
+        if done.stops(&[kind]) {
+            continue;
         }
         match drawing::part_file(&part, name, &part.options(done.job.bench), &ask.file, PICTURE_DPI) {
             None => {}

@@ -3,8 +3,9 @@
 use super::assessed::Assessed;
 use super::figures::figure;
 use crate::figures::{degrees, fixed, length, list, sentence, strings};
+use crate::notes::notes;
 use assess::{Finding, Topic, Touch, Undo, Verdict};
-use work::{Fork, ForkEnd};
+use work::{Fork, ForkEnd, Remark, Severity};
 
 /// Name of a topic.
 pub(super) fn name(topic: Topic) -> &'static str {
@@ -16,7 +17,7 @@ pub(super) fn name(topic: Topic) -> &'static str {
         Topic::Fit => "Play in the slot",
         Topic::InSlot => "Share in the slot",
         Topic::BreakAngle => "Break angle",
-        Topic::BackFall => "Bend at the back edge",
+        Topic::BackFall => "Bend at the ridge",
         Topic::Slot => "Slot: error left at fret 12",
         Topic::WoodUnder => "Wood under the slot",
         Topic::FrontWall => "Wood in front of the slot",
@@ -24,6 +25,14 @@ pub(super) fn name(topic: Topic) -> &'static str {
         Topic::Load => "Pressure on the front wall",
         Topic::Neck => "Neck: least exposure",
         Topic::Bridge => "Bridge: mean exposure",
+    }
+}
+
+/// A topic that is to be put in order, inside a sentence.
+fn subject(topic: Topic) -> String {
+    match topic {
+        Topic::Nut => "the nut".to_owned(),
+        other => name(other).to_lowercase(),
     }
 }
 
@@ -83,10 +92,10 @@ impl Assessed<'_> {
             // What else is in order needs no words.
             _ if sound => String::new(),
             Topic::Humidity if unknown => {
-                "The humidity at the survey is not known. Season moves the action as much as a neck set does. Read it (humidity under [assess]) before any step that cannot be undone.".to_owned()
+                "The humidity at the survey is not known. Season arches the top, and moves the action as much as a neck set does. Read it (humidity under [assess]) before any step that cannot be undone.".to_owned()
             }
             Topic::Humidity => {
-                let effect = if low { "Dry air lowers the action" } else { "Damp raises the action" };
+                let effect = if low { "Dry air flattens the top and lowers the action" } else { "Damp arches the top and raises the action" };
                 format!("The relative humidity was {value}. {effect}. Keep the instrument near 45 % for a week or two and take the survey again.")
             }
             Topic::Relief => {
@@ -168,14 +177,14 @@ impl Assessed<'_> {
         let paths = self.found.paths.as_deref().unwrap_or_default();
         let bent = paths.iter().filter(|p| p.at_back_edge > 0.0);
         let needed = bent.clone().map(|p| p.fall_needed).fold(0.0, f64::max);
-        let least = bent.map(|p| p.at_ridge).fold(f64::INFINITY, f64::min);
+        let over = bent.map(|p| p.at_back_edge).fold(0.0, f64::max);
         let mut text = String::new();
-        if least.is_finite() {
+        if finding.is_low() {
             text = format!(
                 "{} lie on the back fall: at the ridge they bend by only {}, the rest, up to {}, over the back edge. With a back fall of {} all of it is at the ridge; set it in the job before you file.",
                 sentence(&self.under(finding)),
-                degrees(least),
                 self.value(finding),
+                degrees(over),
                 degrees(needed),
             );
         }
@@ -310,12 +319,8 @@ impl Assessed<'_> {
 
     /// The fork: what comes first, as one sentence.
     pub(super) fn fork(&self) -> String {
-        let fork = Fork::of(self.found);
-        let first = |topic: &Topic| match topic {
-            Topic::Nut => "the nut".to_owned(),
-            other => name(*other).to_lowercase(),
-        };
-        let first: Vec<String> = fork.first.iter().map(first).collect();
+        let fork = Fork::of(self.found, self.stops);
+        let first: Vec<String> = fork.first.iter().map(|topic| subject(*topic)).collect();
         let mut text = String::new();
         if !first.is_empty() {
             text = format!(
@@ -323,7 +328,11 @@ impl Assessed<'_> {
                 list(&first)
             );
         }
-        text += match fork.end {
+        let end = match fork.end {
+            ForkEnd::Impossible => "No: this saddle cannot be made.",
+            ForkEnd::Unsafe => {
+                "No: the bridge would not bear this saddle safely. See to the first point before you make one."
+            }
             ForkEnd::NeckDue => {
                 "A saddle is not the remedy: there is too little room for it. The neck is due, and that cannot be undone."
             }
@@ -333,10 +342,61 @@ impl Assessed<'_> {
                 "A saddle alone brings the action, but in this slot not the intonation. See the ways out before you cut."
             }
             ForkEnd::Watch => "A saddle alone is the remedy. Bear in mind what is to be watched.",
+            ForkEnd::Clear if self.found.findings.iter().any(|f| f.verdict == Verdict::Unknown) => {
+                "A saddle alone is the remedy. Nothing that was read stands in its way."
+            }
             ForkEnd::Clear => "A saddle alone is the remedy. Nothing stands in its way.",
             ForkEnd::Once => "A saddle alone is the remedy, once the points below are seen to.",
         };
+        match fork.end {
+            ForkEnd::Impossible | ForkEnd::Unsafe => format!("{end} {text}").trim_end().to_owned(),
+            _ => text + end,
+        }
+    }
+
+    /// The fork for the owner, who makes no saddle.
+    pub(super) fn for_owner(&self) -> String {
+        let fork = Fork::of(self.found, self.stops);
+        let mut text = match fork.end {
+            ForkEnd::Impossible => {
+                "No new saddle can be made for this instrument as it stands: something else must be put right first."
+            }
+            ForkEnd::Unsafe => "A new saddle as high as the wanted action asks would put the bridge at risk.",
+            ForkEnd::NeckDue => {
+                "A new saddle alone will not help: the neck must be set, which is larger work and cannot be undone."
+            }
+            ForkEnd::TooTall => {
+                "A new saddle alone will not help: it would stand too tall. Bridge, top and neck are to be looked at first."
+            }
+            ForkEnd::NotKnown => "Whether a new saddle is enough cannot be said yet: the depth of its slot is not known.",
+            ForkEnd::NotInTune => {
+                "A new saddle brings the strings to the wanted height, but some would stay out of tune up the neck. There are ways to better that; some cannot be undone."
+            }
+            ForkEnd::Watch => "A new saddle is the right repair. Some things are to be watched.",
+            ForkEnd::Clear => "A new saddle is the right repair, and nothing else is needed.",
+            ForkEnd::Once => "A new saddle is the right repair, once the points below are seen to.",
+        }
+        .to_owned();
+        if !fork.first.is_empty() {
+            let first: Vec<String> = fork.first.iter().map(|topic| subject(*topic)).collect();
+            text += &format!(
+                " First {} must be put right and the instrument measured again; that may change the rest.",
+                list(&first)
+            );
+        }
         text
+    }
+
+    /// What lets no such saddle be made, in sentences.
+    pub(super) fn impossible(&self) -> Vec<String> {
+        let stops: Vec<Remark> = self
+            .stops
+            .iter()
+            .filter(|stop| stop.severity() == Severity::Stop)
+            .cloned()
+            .collect();
+        let notes = notes(&stops, self.plan, self.bench);
+        notes.into_iter().map(|note| note.text).collect()
     }
 }
 

@@ -3,6 +3,7 @@
 use assess::Assessment;
 use saddle::Plan;
 use units::BenchUnit;
+use work::Remark;
 
 /// A plan with what was found about it.
 #[derive(Debug, Clone, Copy)]
@@ -13,6 +14,8 @@ pub struct Assessed<'a> {
     pub plan: &'a Plan,
     /// What was found.
     pub found: &'a Assessment,
+    /// Why this saddle is not to be made; none where it may be.
+    pub stops: &'a [Remark],
     /// Unit shown first.
     pub bench: BenchUnit,
 }

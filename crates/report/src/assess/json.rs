@@ -16,6 +16,7 @@ pub fn assess_json(of: &Assessed) -> Result<String, serde_json::Error> {
         title: of.title,
         caution: COMPARISON,
         verdict: of.fork(),
+        impossible: of.impossible(),
         advice: of.found.findings.iter().map(|f| of.advice(f)).collect(),
         found: of.found,
     })
@@ -28,6 +29,7 @@ struct Document<'a> {
     title: &'a str,
     caution: &'static str,
     verdict: String,
+    impossible: Vec<String>,
     advice: Vec<String>,
     #[serde(flatten)]
     found: &'a Assessment,

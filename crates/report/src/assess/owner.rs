@@ -2,6 +2,7 @@
 
 use super::advice;
 use super::assessed::{Assessed, COMPARISON};
+use crate::cautions::accepted;
 use assess::{Topic, Undo, Verdict};
 use work::Hazards;
 
@@ -24,7 +25,8 @@ pub fn owner_sheet(of: &Assessed, hazards: Hazards) -> OwnerSheet {
     // How the top of a saddle is filed is the bench's own business.
     let findings = || of.found.findings.iter().filter(|f| f.topic != Topic::BackFall);
     let one = |verdict: Verdict| findings().filter(move |f| f.verdict == verdict);
-    let mut present = vec![of.fork()];
+    let mut present = vec![of.for_owner()];
+    present.extend(of.impossible());
     present.extend(one(Verdict::Watch).chain(one(Verdict::Unknown)).map(|f| of.advice(f)));
     let sound: Vec<String> = one(Verdict::Sound)
         .filter(|f| f.topic != Topic::Saddle)
@@ -74,6 +76,7 @@ pub fn owner_sheet(of: &Assessed, hazards: Hazards) -> OwnerSheet {
             .to_owned(),
         "Dust of bone, shell and synthetic blanks harms lungs, and strings under tension whip: leave the work to the bench.".to_owned(),
     ];
+    cautions.extend(accepted(hazards).into_iter().map(str::to_owned));
     if hazards.synthetic {
         cautions.push(
             "The material of the new saddle softens with heat: it is sanded cool, with light pressure and pauses."

@@ -16,6 +16,9 @@ use work::Hazards;
 pub fn assess_page(of: &Assessed, hazards: Hazards) -> String {
     let mut text = opening(of.title);
     text += &wrapped(&of.fork(), "", "");
+    for why in of.impossible() {
+        text += &wrapped(&why, "- ", "  ");
+    }
     let findings = &of.found.findings;
     let (open, sound): (Vec<_>, Vec<_>) = findings.iter().partition(|f| !of.advice(f).is_empty());
     text += "\nFINDINGS, WHAT TO DO FIRST COMES FIRST\n";

@@ -35,6 +35,7 @@ fn with<T>(survey: &SaddleSurvey, facts: &Facts, use_it: impl Fn(&Assessed) -> T
     let plan = planned(survey);
     let found = assess(survey, &plan, facts);
     use_it(&Assessed {
+        stops: &[],
         title: "A guitar",
         plan: &plan,
         found: &found,
@@ -51,6 +52,7 @@ fn fits_eighty_columns_in_every_unit() {
             for bench in BenchUnit::ALL {
                 let title = "A long title ".repeat(10);
                 let of = Assessed {
+                    stops: &[],
                     title: &title,
                     plan: &plan,
                     found: &found,
@@ -92,7 +94,15 @@ fn nothing_irreversible_goes_unsaid() {
 fn the_owner_is_told_what_the_material_asks_for() {
     with(&survey(), &facts(), |of| {
         for (synthetic, check_law) in [(false, false), (false, true), (true, false), (true, true)] {
-            let told = owner_sheet(of, Hazards { synthetic, check_law }).cautions;
+            let told = owner_sheet(
+                of,
+                Hazards {
+                    synthetic,
+                    check_law,
+                    ..Hazards::default()
+                },
+            )
+            .cautions;
             let says = |word: &str| told.iter().any(|caution| caution.contains(word));
             assert_eq!(says("softens with heat"), synthetic);
             assert_eq!(says("may be protected by law"), check_law);

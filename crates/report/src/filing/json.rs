@@ -4,7 +4,7 @@ use crate::json::{JSON_VERSION, Say, pretty};
 use instrument::BlankPoint;
 use saddle::filing::{Limit, Move, PresentCrown, Proud, Stroke};
 use serde::Serialize;
-use work::{FiledString, Filing, FilingVerdict};
+use work::{FiledString, Filing, FilingVerdict, Untuned};
 
 /// The set as one JSON object, at full precision.
 ///
@@ -44,6 +44,7 @@ struct StringOut<'a> {
     stroke: Option<Stroke>,
     refusal: Option<String>,
     verdict: Say,
+    untuned: Option<Untuned>,
     proud: Option<Proud>,
     floor_12: f64,
     furthest: Furthest,
@@ -98,9 +99,12 @@ fn string<'a>(s: &'a FiledString<'a>) -> StringOut<'a> {
         Some(Move::Cents(cents)) => ("cents", None, Some(cents)),
     };
     let (say, short) = match s.verdict {
+        FilingVerdict::Still => ("still", None),
         FilingVerdict::Go => ("go", None),
         FilingVerdict::LeaveProud(by) => ("leave-proud", Some(by)),
         FilingVerdict::EndsLow(by) => ("ends-low", Some(by)),
+        FilingVerdict::OutsideLand(by) => ("outside-land", Some(by)),
+        FilingVerdict::Rises(by) => ("rises", Some(by)),
         FilingVerdict::OffBlank => ("off-blank", None),
         FilingVerdict::OutOfReach => ("out-of-reach", None),
     };
@@ -128,6 +132,7 @@ fn string<'a>(s: &'a FiledString<'a>) -> StringOut<'a> {
         stroke: s.stroke.ok(),
         refusal: s.stroke.as_ref().err().map(ToString::to_string),
         verdict: Say { say, by: short },
+        untuned: s.untuned,
         proud: s.proud.ok(),
         floor_12: s.ask.floor,
         furthest: Furthest {

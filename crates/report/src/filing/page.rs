@@ -10,7 +10,7 @@ use crate::wrap::wrapped;
 use saddle::BlankKind;
 use saddle::filing::{Move, Stroke};
 use units::BenchUnit;
-use work::{FiledString, Filing, FilingRefusal, Hazards, SIXTY_FOURTH};
+use work::{FiledString, Filing, FilingRefusal, FilingVerdict, Hazards, SIXTY_FOURTH};
 
 /// Why a string cannot stand as the job says, lengths in `bench`.
 #[must_use]
@@ -161,7 +161,7 @@ impl Lines<'_> {
             self.names(),
             cents,
             left,
-            columns::words("verdict", self.each().map(|s| words::verdict(s.verdict, bench))),
+            columns::words("verdict", self.each().map(|s| words::verdict(s, bench))),
         ])
     }
 
@@ -189,12 +189,18 @@ impl Lines<'_> {
         )
     }
 
+    /// What the verdicts' few words leave open.
     fn refusals(&self) -> String {
         self.each()
             .filter_map(|s| {
-                let error = s.stroke.err()?;
-                Some(wrapped(&words::refusal(s, &error, self.bench), "", ""))
+                if let Err(error) = &s.stroke {
+                    return Some(words::refusal(s, error, self.bench));
+                }
+                let told =
+                    s.untuned.is_some() || matches!(s.verdict, FilingVerdict::OutsideLand(_) | FilingVerdict::Rises(_));
+                told.then(|| format!("String {}: {}", s.plan.number, words::verdict_sentence(s, self.bench)))
             })
+            .map(|text| wrapped(&text, "", ""))
             .collect()
     }
 

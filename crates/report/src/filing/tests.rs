@@ -14,6 +14,7 @@ const TERMS: FilingTerms = FilingTerms {
     allowed: 0.1,
     at_height: false,
     step: SIXTY_FOURTH,
+    cents: 3.0,
 };
 
 fn asks(plan: &Plan, crown: PresentCrown, start: Start, step: Option<Move>) -> Vec<FilingAsk> {
@@ -84,7 +85,7 @@ fn the_planned_crown_stands_where_it_should() {
     let filing = filing(&plan, &asks, TERMS).unwrap();
     assert!(filing.is_still());
     for s in &filing.strings {
-        assert_eq!(s.verdict, FilingVerdict::Go);
+        assert_eq!(s.verdict, FilingVerdict::Still);
         assert!((s.before.cents_12 - s.plan.cents[11]).abs() < 1e-9);
         assert!(s.proud_now.abs() < 1e-9);
         // The plan's own filing column is the first step of 1/64 in, but for the rounding that a plane leaves out.

@@ -1,6 +1,6 @@
 //! Words of the filing page.
 
-use crate::figures::{degrees, length, signed};
+use crate::figures::{degrees, fixed, length, signed};
 use saddle::filing::{FilingError, Limit, PresentCrown};
 use units::BenchUnit;
 use work::{FiledString, FilingVerdict};
@@ -16,11 +16,15 @@ pub(super) fn crown(crown: PresentCrown, bench: BenchUnit) -> String {
 }
 
 /// The verdict, short enough for a table.
-pub(super) fn verdict(verdict: FilingVerdict, bench: BenchUnit) -> String {
-    match verdict {
+pub(super) fn verdict(s: &FiledString, bench: BenchUnit) -> String {
+    match s.verdict {
+        FilingVerdict::Still => "no move".to_owned(),
+        FilingVerdict::Go if s.untuned.is_some() => "go, out of tune".to_owned(),
         FilingVerdict::Go => "go".to_owned(),
         FilingVerdict::LeaveProud(by) => format!("leave {} proud first", bench.show(by)),
         FilingVerdict::EndsLow(by) => format!("will end {} low", bench.show(by)),
+        FilingVerdict::OutsideLand(_) => "past the land".to_owned(),
+        FilingVerdict::Rises(_) => "rises: see below".to_owned(),
         FilingVerdict::OffBlank => "runs off the blank".to_owned(),
         FilingVerdict::OutOfReach => "out of reach".to_owned(),
     }
@@ -29,10 +33,35 @@ pub(super) fn verdict(verdict: FilingVerdict, bench: BenchUnit) -> String {
 /// The same as a sentence.
 pub(super) fn verdict_sentence(s: &FiledString, bench: BenchUnit) -> String {
     let show = |mm: f64| length(bench, mm);
+    let tuning = s.untuned.map_or_else(String::new, |u| {
+        let side = if u.off < 0.0 { "flat" } else { "sharp" };
+        format!(
+            "{} cents {side} at fret 12, {} worse than now",
+            fixed(u.off.abs(), 1),
+            fixed(u.worse, 1)
+        )
+    });
     match s.verdict {
+        FilingVerdict::Still => "No move is asked.".to_owned(),
+        FilingVerdict::Go if !tuning.is_empty() => format!("Go, but it ends {tuning}."),
         FilingVerdict::Go => "Go: the action ends no lower than allowed.".to_owned(),
-        FilingVerdict::LeaveProud(by) => format!(
-            "Leave the contact {} proud first, or the string ends too low.",
+        FilingVerdict::LeaveProud(by) => {
+            let and = if tuning.is_empty() {
+                String::new()
+            } else {
+                format!(" It then ends {tuning}.")
+            };
+            format!(
+                "Leave the contact {} proud first, or the string ends too low.{and}",
+                show(by)
+            )
+        }
+        FilingVerdict::OutsideLand(by) => format!(
+            "Do not: the contact would end {} outside the land, further out than it stands. The edge breaks away there.",
+            show(by)
+        ),
+        FilingVerdict::Rises(by) => format!(
+            "Filing takes material off, yet the string would rise by {}: the crown is not as it was given. Say in [filing] how the crown stands, and read the contact again.",
             show(by)
         ),
         FilingVerdict::EndsLow(by) => format!(

@@ -4,9 +4,9 @@ use super::words;
 use crate::columns::{self, NONE, add, in_bench, in_both, names};
 use crate::figures::{fixed, length, signed};
 use crate::grid::{Group, grid};
-use crate::page::{closing, noted, opening};
+use crate::page::{closing, noted, opening, stopped};
 use crate::wrap::wrapped;
-use crate::{notes, table};
+use crate::{Note, notes, table};
 use instrument::StrungString;
 use saddle::{StringFit, StringPlan};
 use units::BenchUnit;
@@ -40,8 +40,14 @@ pub fn fit_page(title: &str, fitted: &Fitted, hazards: Hazards, bench: BenchUnit
         text += &wrapped(&doubt, "", "");
     }
     if matches!(fitted.whole(), Whole::NewSaddle(_)) {
-        text += &format!("\nTHE CORRECTED PLAN\n\n{}", table(&fit.next, bench));
-        text += &noted(&notes(&fitted.next_remarks(), &fit.next, bench));
+        let notes = notes(&fitted.next_remarks(), &fit.next, bench);
+        let (stops, others): (Vec<&Note>, Vec<&Note>) = notes.iter().partition(|note| note.stops());
+        text += &format!(
+            "\nTHE CORRECTED PLAN\n\n{}{}",
+            stopped(&stops),
+            table(&fit.next, stops.is_empty(), bench)
+        );
+        text += &noted(&others);
     }
     text + &closing(hazards)
 }

@@ -30,7 +30,7 @@ fn told(survey: &SaddleSurvey, read: &[StrungString], check: impl Fn(&Fitted, &s
         read,
         limits,
         fit: fit(survey, read, &limits).unwrap(),
-        bounds: &assess::Limits::default(),
+        facts: &assess::Facts::default(),
     };
     let fit = &fitted.fit;
     let mut text = String::new();

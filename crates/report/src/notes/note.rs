@@ -1,6 +1,7 @@
 //! One note and its subject.
 
 use serde::Serialize;
+use work::Severity;
 
 /// What a note is about.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
@@ -20,6 +21,8 @@ pub enum NoteTopic {
     SlotDepth,
     /// Where the taut string really ends.
     StringEnd,
+    /// Pressure on the front wall of the slot.
+    FrontWall,
     /// Bend of the strings over the saddle.
     BreakAngle,
     /// Cents readings that calibrated strings.
@@ -43,6 +46,8 @@ pub enum NoteTopic {
 pub struct Note {
     /// What it is about.
     pub topic: NoteTopic,
+    /// How much it matters.
+    pub severity: Severity,
     /// The note.
     pub text: String,
     /// Choices, numbered from 1 where they are shown; most notes have none.
@@ -50,11 +55,18 @@ pub struct Note {
 }
 
 impl Note {
-    pub(crate) fn new(topic: NoteTopic, text: String) -> Self {
+    pub(crate) fn new(topic: NoteTopic, severity: Severity, text: String) -> Self {
         Self {
             topic,
+            severity,
             text,
             points: Vec::new(),
         }
+    }
+
+    /// Whether it stands in the way of making the part.
+    #[must_use]
+    pub fn stops(&self) -> bool {
+        self.severity <= Severity::Unsafe
     }
 }

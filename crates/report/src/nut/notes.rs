@@ -7,7 +7,7 @@ use crate::{Note, NoteTopic};
 use nut::filing::PresentString;
 use nut::{Flag, Front, NutPlan};
 use units::BenchUnit;
-use work::nut_steps;
+use work::{Severity, flag_severity, nut_steps};
 
 /// Notes on a nut, what stops the work first.
 #[must_use]
@@ -20,11 +20,13 @@ pub fn nut_notes(nut: &NutPlan, bench: BenchUnit) -> Vec<Note> {
     notes.push(compensation(nut, bench));
     notes.push(Note::new(
         NoteTopic::NutSlots,
+        Severity::Tell,
         "A slot as narrow as a plain string is finished with gauged files, by hand, whatever began it. Measure every string with a micrometer and name the file by that. Round the floor; a shiny mark after some playing shows where the string bears, and it should be the front edge.".to_owned(),
     ));
     if nut.left_handed {
         notes.push(Note::new(
             NoteTopic::LeftHanded,
+            Severity::Tell,
             "Left-handed: bass and treble are the instrument's own. Sheets are mirrored, so that they lie on the work as they are.".to_owned(),
         ));
     }
@@ -35,7 +37,7 @@ pub fn nut_notes(nut: &NutPlan, bench: BenchUnit) -> Vec<Note> {
 fn flags(nut: &NutPlan, bench: BenchUnit) -> Vec<Note> {
     let show = |mm: f64| length(bench, mm);
     let mut notes = Vec::new();
-    let mut say = |text: String| notes.push(Note::new(NoteTopic::NutSlots, text));
+    let mut say = |severity: Severity, text: String| notes.push(Note::new(NoteTopic::NutSlots, severity, text));
     let of = |pick: &dyn Fn(&Flag) -> Option<(u32, String)>| -> Option<(String, String)> {
         let found: Vec<(u32, String)> = nut.flags.iter().filter_map(pick).collect();
         let numbers: Vec<u32> = found.iter().map(|f| f.0).collect();
@@ -47,19 +49,31 @@ fn flags(nut: &NutPlan, bench: BenchUnit) -> Vec<Note> {
     };
     for flag in &nut.flags {
         match flag {
-            Flag::Low(by) => say(format!("The blank is too low by {}: take a higher one.", show(*by))),
-            Flag::Short(by) => say(format!(
-                "The blank is {} shorter than the board is wide: take a longer one.",
-                show(*by)
-            )),
-            Flag::Shelf(mm) => say(format!(
-                "The shelf of {} takes more than half of the blank's thickness: take a thicker one.",
-                show(*mm)
-            )),
-            Flag::ThinWall { strings: [a, b], wall } => say(format!(
-                "Between the slots of strings {a} and {b} stand only {} of wall, which crumbles under the file (common practice, no source). Widen the pair or the spread.",
-                show(*wall)
-            )),
+            Flag::Low(by) => say(
+                flag_severity(flag),
+                format!("The blank is too low by {}: take a higher one.", show(*by)),
+            ),
+            Flag::Short(by) => say(
+                flag_severity(flag),
+                format!(
+                    "The blank is {} shorter than the board is wide: take a longer one.",
+                    show(*by)
+                ),
+            ),
+            Flag::Shelf(mm) => say(
+                flag_severity(flag),
+                format!(
+                    "The shelf of {} takes more than half of the blank's thickness: take a thicker one.",
+                    show(*mm)
+                ),
+            ),
+            Flag::ThinWall { strings: [a, b], wall } => say(
+                flag_severity(flag),
+                format!(
+                    "Between the slots of strings {a} and {b} stand only {} of wall, which crumbles under the file (common practice, no source). Widen the pair or the spread.",
+                    show(*wall)
+                ),
+            ),
             _ => {}
         }
     }
@@ -68,65 +82,82 @@ fn flags(nut: &NutPlan, bench: BenchUnit) -> Vec<Note> {
         _ => None,
     };
     if let Some((who, _)) = of(&below) {
-        say(format!(
-            "The floor of {who} lies at or below the board: look at the fret height and the clearance wanted."
-        ));
+        say(
+            Severity::Stop,
+            format!("The floor of {who} lies at or below the board: look at the fret height and the clearance wanted."),
+        );
     }
     let none = |f: &Flag| match f {
         Flag::NoSlot { string } => Some((*string, String::new())),
         _ => None,
     };
     if let Some((who, _)) = of(&none) {
-        say(format!(
-            "The top lies at or below the floor of {who}, so there is no slot. Let less of the string show."
-        ));
+        say(
+            Severity::Stop,
+            format!("The top lies at or below the floor of {who}, so there is no slot. Let less of the string show."),
+        );
     }
     let deep = |f: &Flag| match f {
         Flag::Deep { string, depth } => Some((*string, format!("by {}", show(*depth)))),
         _ => None,
     };
     if let Some((_, each)) = of(&deep) {
-        say(format!(
-            "Deeper than sense: {each}. A string buried by more than half its own thickness pinches and loses tone (common practice, no source). Lower the top."
-        ));
+        say(
+            Severity::Mind,
+            format!(
+                "Deeper than sense: {each}. A string buried by more than half its own thickness pinches and loses tone (common practice, no source). Lower the top."
+            ),
+        );
     }
     let bearing = |f: &Flag| match f {
         Flag::Bearing { string, needed } => Some((*string, format!("more than {}", degrees(*needed)))),
         _ => None,
     };
     if let Some((who, each)) = of(&bearing) {
-        say(format!(
-            "The slot floors fall {} to the tuners, too little for {who} to bear at the front edge: {each} is needed. A string that bears further back buzzes and plays out of tune.",
-            degrees(nut.fall)
-        ));
+        say(
+            Severity::Mind,
+            format!(
+                "The slot floors fall {} to the tuners, too little for {who} to bear at the front edge: {each} is needed. A string that bears further back buzzes and plays out of tune.",
+                degrees(nut.fall)
+            ),
+        );
     }
     let edge = |f: &Flag| match f {
         Flag::EdgeOnly { string, down } => Some((*string, format!("bends down by {}", degrees(*down)))),
         _ => None,
     };
     if let Some((_, each)) = of(&edge) {
-        say(format!(
-            "The slots fall by {}, more steeply than the strings behind them: {each}. They touch the front edge alone and cut into it. Give a smaller fall.",
-            degrees(nut.fall)
-        ));
+        say(
+            Severity::Mind,
+            format!(
+                "The slots fall by {}, more steeply than the strings behind them: {each}. They touch the front edge alone and cut into it. Give a smaller fall.",
+                degrees(nut.fall)
+            ),
+        );
     }
     let side = |f: &Flag| match f {
         Flag::Edge { string, left } => Some((*string, format!("leaves {}", show(*left)))),
         _ => None,
     };
     if let Some((_, each)) = of(&side) {
-        say(format!(
-            "Near the edge of the board: {each} from its side. It slips off the ends of the frets; pages give 1.6 mm on a mandolin and about 3 mm on a guitar."
-        ));
+        say(
+            Severity::Mind,
+            format!(
+                "Near the edge of the board: {each} from its side. It slips off the ends of the frets; pages give 1.6 mm on a mandolin and about 3 mm on a guitar."
+            ),
+        );
     }
     let bend = |f: &Flag| match f {
         Flag::Bend { string, angle } => Some((*string, format!("by {}", degrees(*angle)))),
         _ => None,
     };
     if let Some((_, each)) = of(&bend) {
-        say(format!(
-            "A sharp bend sideways over the nut: {each}. It may bind; round the slot's back end toward the post."
-        ));
+        say(
+            Severity::Mind,
+            format!(
+                "A sharp bend sideways over the nut: {each}. It may bind; round the slot's back end toward the post."
+            ),
+        );
     }
     notes
 }
@@ -151,7 +182,7 @@ fn shelf(nut: &NutPlan, bench: BenchUnit) -> Option<Note> {
             }
         ),
     };
-    Some(Note::new(NoteTopic::Nut, text))
+    Some(Note::new(NoteTopic::Nut, Severity::Mind, text))
 }
 
 fn order(nut: &NutPlan, bench: BenchUnit) -> Note {
@@ -163,6 +194,7 @@ fn order(nut: &NutPlan, bench: BenchUnit) -> Note {
     };
     Note {
         topic: NoteTopic::OrderOfWork,
+        severity: Severity::Tell,
         text: text.to_owned(),
         points: nut_steps(stays, nut.proud)
             .iter()
@@ -184,6 +216,7 @@ fn interaction(nut: &NutPlan, bench: BenchUnit) -> Note {
     let (action, clearance) = each.fold((0.0, 0.0), |a: (f64, f64), b| (a.0.max(b.0), a.1.max(b.1)));
     Note::new(
         NoteTopic::Nut,
+        Severity::Tell,
         format!(
             "Raising a slot by {} raises the action at 12 by {} and the gap at fret 1 by {}. A change at the saddle of the same size raises the action as much, and the gap at fret 1 by about a twentieth.",
             length(bench, step),
@@ -210,6 +243,7 @@ fn action(nut: &NutPlan, bench: BenchUnit) -> Option<Note> {
         .collect();
     Some(Note::new(
         NoteTopic::Nut,
+        Severity::Tell,
         format!(
             "The saddle stays, so the action at 12 follows the nut by about half: it will be {} by up to {}. In {}, bass to treble, now and then: {}.",
             if then < was { "lower" } else { "higher" },
@@ -235,6 +269,7 @@ fn compensation(nut: &NutPlan, bench: BenchUnit) -> Note {
     };
     Note::new(
         NoteTopic::Compensation,
+        Severity::Tell,
         format!(
             "Front compensation would better the strings by {} cents on the whole. {how} The open string is tuned again afterwards; before that it is sharp by up to {} cents. These corrections are small beside playing: a finger 3/8 in (9.5 mm) further behind fret 1 changes a note by up to {} cents. In a published blind test (32 players and builders, steel strings) a straight saddle, one cut string by string, and saddle with nut were rated alike.",
             fixed(gain, 1),

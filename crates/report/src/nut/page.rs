@@ -4,7 +4,7 @@ use super::lines::{pairs, saddle_stays};
 use crate::columns::{add, in_bench, in_both, names};
 use crate::figures::{degrees, fixed, length, signed};
 use crate::grid::{Group, grid};
-use crate::page::{closing, noted, opening};
+use crate::page::{closing, noted, opening, stopped};
 use crate::wrap::wrapped;
 use crate::{Note, Page};
 use nut::{Case, Front, NutPlan, NutString, OpenString, PLAYED_FRETS, StringCompensation};
@@ -44,7 +44,9 @@ impl NutPage<'_> {
     }
 
     fn body(&self) -> String {
-        let mut text = format!("NUT: WHERE THE SLOTS LIE\n\n{}", self.places());
+        let (stops, others): (Vec<&Note>, Vec<&Note>) = self.notes.iter().partition(|note| note.stops());
+        let mut text = stopped(&stops);
+        text += &format!("NUT: WHERE THE SLOTS LIE\n\n{}", self.places());
         text += &wrapped(&self.rules(), "", "");
         text += &format!("\nNUT: SLOTS\n\n{}", self.slots());
         text += &wrapped(
@@ -56,7 +58,7 @@ impl NutPage<'_> {
         text += &format!("\nNUT: AS IT WILL PLAY\n\n{}", self.plays());
         text += &self.before_and_after();
         text += &format!("\nNUT: FRONT COMPENSATION\n{}", self.compensation());
-        text + &noted(self.notes)
+        text + &noted(&others)
     }
 
     fn names(&self) -> Group {

@@ -1,6 +1,6 @@
 //! What is left after stringing up.
 
-use assess::Limits;
+use assess::Facts;
 use fixtures::{Guitar, PARLOUR};
 use instrument::StrungString;
 use saddle::{FitLimits, Plan, SaddleSurvey, fit, plan};
@@ -42,7 +42,7 @@ fn left(of: &Guitar, over: [f64; 6]) -> (Whole, Vec<StringLeft>) {
         read: &read,
         limits,
         fit: fit(&survey, &read, &limits).unwrap(),
-        bounds: &Limits::default(),
+        facts: &Facts::default(),
     };
     (fitted.whole(), fitted.strings().collect())
 }

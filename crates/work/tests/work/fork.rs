@@ -38,22 +38,22 @@ fn what_weighs_most_decides_the_end() {
         (&[(Slot, Act), (Bridge, Act)], ForkEnd::TooTall),
         (&[(Slot, Act), (Bridge, Act), (Neck, Act)], ForkEnd::NeckDue),
     ] {
-        assert_eq!(Fork::of(&with(found)), Fork { first: vec![], end }, "{found:?}");
+        assert_eq!(Fork::of(&with(found), &[]), Fork { first: vec![], end }, "{found:?}");
     }
     // Without the depth of the slot only neck and bridge could be told, and they were not.
     let blind = |found| Assessment {
         exposure: None,
         ..with(found)
     };
-    assert_eq!(Fork::of(&blind(&[(Slot, Act)])).end, ForkEnd::NotKnown);
-    assert_eq!(Fork::of(&blind(&[(Neck, Act)])).end, ForkEnd::NeckDue);
+    assert_eq!(Fork::of(&blind(&[(Slot, Act)]), &[]).end, ForkEnd::NotKnown);
+    assert_eq!(Fork::of(&blind(&[(Neck, Act)]), &[]).end, ForkEnd::NeckDue);
 }
 
 #[test]
 fn what_comes_first_is_in_the_order_of_the_work() {
     use Topic::{Fit, Humidity, Nut, Relief};
     use Verdict::{Act, Unknown, Watch};
-    let first = |found| Fork::of(&with(found)).first;
+    let first = |found| Fork::of(&with(found), &[]).first;
     assert_eq!(
         first(&[(Nut, Act), (Fit, Act), (Humidity, Act), (Relief, Act)]),
         [Humidity, Relief, Nut]

@@ -5,4 +5,5 @@
 mod after;
 mod fork;
 mod remarks;
+mod sound;
 mod steps;

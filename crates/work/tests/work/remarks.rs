@@ -1,6 +1,6 @@
 //! Remarks by the limits of the job.
 
-use assess::{Bound, Limits, Source};
+use assess::{Bound, Facts, Limits, Source};
 use fixtures::{Guitar, PARLOUR, exit};
 use saddle::{Bearing, Plan, SaddleSurvey, plan};
 use strings::Criterion;
@@ -16,9 +16,9 @@ fn parlour() -> (SaddleSurvey, Plan) {
 /// The remark that `pick` finds, with `set` on the default limits.
 fn remarked<T>(set: impl FnOnce(&mut Limits), pick: impl Fn(&Remark) -> Option<T>) -> Option<T> {
     let (survey, plan) = parlour();
-    let mut limits = Limits::default();
-    set(&mut limits);
-    Remark::of(&plan, &survey, &limits).iter().find_map(pick)
+    let mut facts = Facts::default();
+    set(&mut facts.limits);
+    Remark::of(&plan, &survey, &facts).iter().find_map(pick)
 }
 
 fn all(plan: &Plan) -> Vec<u32> {
@@ -28,11 +28,12 @@ fn all(plan: &Plan) -> Vec<u32> {
 #[test]
 fn by_the_defaults_a_sound_guitar_has_little_to_remark() {
     let (survey, plan) = parlour();
-    let remarks = Remark::of(&plan, &survey, &Limits::default());
+    let remarks = Remark::of(&plan, &survey, &Facts::default());
     let falls = [6f64, 15.0].map(|fall| Some(fall.to_radians()));
     assert_eq!(remarks, [Remark::Held, Remark::FallsChosen(falls)]);
     // And by limits that say the same, but are a job's.
-    let mut own = Limits::default();
+    let mut facts = Facts::default();
+    let own = &mut facts.limits;
     for bound in [
         &mut own.least_exposure,
         &mut own.most_exposure,
@@ -42,7 +43,7 @@ fn by_the_defaults_a_sound_guitar_has_little_to_remark() {
     ] {
         *bound = bound.value.into();
     }
-    assert_eq!(Remark::of(&plan, &survey, &own), remarks);
+    assert_eq!(Remark::of(&plan, &survey, &facts), remarks);
 }
 
 #[test]
@@ -83,7 +84,7 @@ fn the_least_share_in_the_slot_is_the_job_s() {
     let (_, plan) = parlour();
     let little = |limit: f64| {
         let pick = |r: &Remark| match r {
-            Remark::LittleInSlot { strings, limit } => Some((strings.clone(), limit.source)),
+            Remark::LittleInSlot { strings, limit, .. } => Some((strings.clone(), limit.source)),
             _ => None,
         };
         remarked(|l| l.least_in_slot = limit.into(), pick)
@@ -137,16 +138,19 @@ fn the_limits_of_exposure_are_the_job_s() {
         }
     }
     let sunk = saddle::plan(&survey).unwrap();
-    let limit = |limits: &Limits| {
-        Remark::of(&sunk, &survey, limits).iter().find_map(|r| match r {
+    let limit = |facts: &Facts| {
+        Remark::of(&sunk, &survey, facts).iter().find_map(|r| match r {
             Remark::ExposureLow { limit, .. } => Some(*limit),
             _ => None,
         })
     };
-    assert_eq!(limit(&Limits::default()), Some(assess::LOWEST_EXPOSURE));
-    let own = |mm: f64| Limits {
-        least_exposure: mm.into(),
-        ..Limits::default()
+    assert_eq!(limit(&Facts::default()), Some(assess::LOWEST_EXPOSURE));
+    let own = |mm: f64| Facts {
+        limits: Limits {
+            least_exposure: mm.into(),
+            ..Limits::default()
+        },
+        ..Facts::default()
     };
     assert_eq!((limit(&own(1.2)), limit(&own(0.2))), (Some(1.2.into()), None));
 }

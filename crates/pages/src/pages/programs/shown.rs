@@ -7,7 +7,7 @@ use work::Tried;
 
 use crate::desk::Opened;
 use crate::kept::Kept;
-use crate::pages::{address, download, picture};
+use crate::pages::{address, download, picture, stops};
 use crate::pictures::deviation::deviation;
 
 /// One part under its heading: with what it is cut, and its setups once they are `made`.
@@ -24,7 +24,9 @@ pub fn part(opened: &Opened, part: Part, cut: &CutJob, made: Option<&Kept>) -> M
                 p { "The programs only start the slots: gauged files finish them." }
             }
             dl.facts { @for (name, value) in facts(part, cut) { dt { (name) } dd { (value) } } }
-            @if let Some(made) = made {
+            @if let Some(stops) = stops(&opened.judged, &[cut.part]) {
+                (stops)
+            } @else if let Some(made) = made {
                 @for tried in made.setups.iter().filter(|tried| tried.part == cut.part) { (setup(opened, tried)) }
                 (setup_sheets(opened, cut.part, made))
             }

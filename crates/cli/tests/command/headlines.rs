@@ -1,0 +1,332 @@
+//! Surveys with the headline that a master would give them, half of them sound. Each row names its rule: a limit with its source, or
+//! `common practice, no source`. What is said first is alike in `check`, `plan`, `draw`, `cut`, `assess`, on the page and on the
+//! owner's sheet, and so are the exit codes.
+
+use crate::binary::{bonewright, example, run};
+use job::Profiles;
+use pages::{Bench, Fields, JobName, Jobs, MemoryJobs, Method, Reply, reply};
+use serde_json::Value;
+
+/// What a master would say first.
+#[derive(Debug, Clone, Copy, PartialEq)]
+enum Says {
+    /// Make the saddle; nothing speaks against it.
+    Clear,
+    /// Make it, and mind something.
+    Watch,
+    /// Make it once something else is put right.
+    Once,
+    /// Something else comes first.
+    First,
+    /// It will not play in tune in this slot.
+    NotInTune,
+    /// The neck comes first.
+    Neck,
+    /// It would stand too tall.
+    Tall,
+    /// It cannot be said.
+    Open,
+    /// No such saddle can be made.
+    Impossible,
+    /// It may split the bridge.
+    Unsafe,
+}
+
+impl Says {
+    /// Whether plan, draw and cut go ahead.
+    fn goes(self) -> bool {
+        !matches!(self, Self::Impossible | Self::Unsafe)
+    }
+
+    fn words(self) -> &'static str {
+        match self {
+            Self::Clear => "A saddle alone is the remedy. Nothing",
+            Self::Watch => "A saddle alone is the remedy. Bear in mind",
+            Self::Once => "A saddle alone is the remedy, once",
+            Self::First => "First put",
+            Self::NotInTune => "A saddle alone brings the action, but in this slot not the intonation.",
+            Self::Neck => "A saddle is not the remedy: there is too little room",
+            Self::Tall => "A saddle is not the remedy: it would stand too tall.",
+            Self::Open => "Whether a saddle alone is the remedy cannot be said",
+            Self::Impossible => "No: this saddle cannot be made.",
+            Self::Unsafe => "No: the bridge would not bear this saddle safely.",
+        }
+    }
+}
+
+/// One survey: its rule, the example it starts from, what is changed in it, and what is said.
+struct Row {
+    rule: &'static str,
+    from: &'static str,
+    edits: &'static [(&'static str, &'static str)],
+    says: Says,
+    /// Words that name the reason.
+    why: &'static str,
+}
+
+const fn row(
+    rule: &'static str,
+    from: &'static str,
+    edits: &'static [(&'static str, &'static str)],
+    says: Says,
+    why: &'static str,
+) -> Row {
+    Row {
+        rule,
+        from,
+        edits,
+        says,
+        why,
+    }
+}
+
+const ACTION: &str = "action_12 = { bass = 2.4, treble = 1.8 }";
+const GAP: &str = "first_fret_clearance = { bass = 0.5, treble = 0.35 }";
+const TOP: &str = "bridge_top = { bass = 0.3, treble = 0.3 }";
+const DEPTH: &str = "depth = { bass = 5.5, treble = 5.5 }";
+
+#[rustfmt::skip]
+const ROWS: &[Row] = &[
+    // Impossible by geometry: no figure makes up for it.
+    row("what lies under the saddle fills the slot", "sound", &[(DEPTH, "under = 5.5\ndepth = { bass = 5.5, treble = 5.5 }")], Says::Impossible, "Nothing of the saddle would stand in the slot"),
+    row("what lies under the saddle is thicker than the slot is deep at the treble", "sound", &[(DEPTH, "under = 3\ndepth = { bass = 5.5, treble = 2.9 }")], Says::Impossible, "Nothing of the saddle would stand in the slot"),
+    row("a string below the bridge top", "sound", &[(TOP, "bridge_top = { bass = 5, treble = 5 }")], Says::Impossible, "at or below the bridge top"),
+    row("one string below the bridge top", "sound", &[(TOP, "bridge_top = { bass = 0.3, treble = 4.9 }")], Says::Impossible, "at or below the bridge top"),
+    row("strings on fret 1", "sound", &[(GAP, "first_fret_clearance = { bass = 0.1, treble = 0.05 }"), (ACTION, "action_12 = { bass = 1.0, treble = 0.8 }")], Says::Impossible, "fret 1"),
+    row("strings on the frets beyond the hand", "sound", &[(ACTION, "action_12 = { bass = 0.3, treble = 0.3 }")], Says::Impossible, "touches fret"),
+    row("a crown over the blank", "sound", &[("height = 12", "height = 9")], Says::Impossible, "blank is too low"),
+    row("a crown over the blank of another instrument", "parlour", &[("height = \"1/2\"", "height = \"5/16\"")], Says::Impossible, "blank is too low"),
+    row("a bridge top far under the line, so that the blank is too low", "sound", &[(TOP, "bridge_top = { bass = -4, treble = -4 }")], Says::Impossible, "blank is too low"),
+    row("a string that passes over the saddle", "sound", &[(TOP, "bridge_top = { bass = 3.9, treble = 3.9 }"), ("string_exit = \"pin holes\"", "string_exit = \"tie block\"\nabove_bridge_top = 6")], Says::Impossible, "press on the saddle"),
+    // Unsafe by strength or share.
+    row("the job's own limit of the share in the slot", "sound", &[("humidity = 47", "humidity = 47\nleast_in_slot = 0.7")], Says::Unsafe, "70 %"),
+    row("a third of the saddle in the slot: common practice, no source", "sound", &[(DEPTH, "depth = { bass = 2, treble = 2 }")], Says::Unsafe, "third"),
+    row("a third at the treble end alone", "sound", &[(DEPTH, "depth = { bass = 5.5, treble = 1.2 }")], Says::Unsafe, "third"),
+    row("a pickup that lifts the saddle out of its slot", "sound", &[(DEPTH, "under = 3\ndepth = { bass = 4.9, treble = 4.9 }")], Says::Unsafe, "third"),
+    row("the job's own limit of the pressure on the front wall", "sound", &[("humidity = 47", "humidity = 47\nmost_pressure = 0.1")], Says::Unsafe, "front wall"),
+    // The same, accepted in so many words.
+    row("accepted: the share in the slot", "sound", &[("humidity = 47", "humidity = 47\nleast_in_slot = 0.7\naccept = [\"slot\"]")], Says::Watch, "The job accepts too little of the saddle in its slot"),
+    row("accepted: a third", "sound", &[(DEPTH, "depth = { bass = 2, treble = 2 }"), ("humidity = 47", "humidity = 47\naccept = [\"slot\"]")], Says::Watch, "The job accepts too little of the saddle in its slot"),
+    row("accepted: the front wall", "sound", &[("humidity = 47", "humidity = 47\nmost_pressure = 0.1\naccept = [\"front wall\"]")], Says::Watch, "The job accepts an unsafe load on the front wall"),
+    // Something else is the remedy.
+    row("least exposure 1.6 mm: common practice, no source", "sound", &[(TOP, "bridge_top = { bass = 2.6, treble = 2.6 }")], Says::Neck, "neck"),
+    row("most exposure 4.8 mm, magazine column 2013, and a quarter", "sound", &[(TOP, "bridge_top = { bass = -2.2, treble = -2.2 }"), ("height = 12", "height = 15")], Says::Tall, "tall"),
+    row("relief 0 to 0.38 mm, a maker's table", "sound", &[("relief = 0.2", "relief = 0.55")], Says::First, "relief"),
+    row("a back-bow", "sound", &[("relief = 0.2", "relief = -0.1")], Says::First, "relief"),
+    row("gap over fret 1 at most 0.65 mm: common practice, no source", "sound", &[(GAP, "first_fret_clearance = { bass = 1.0, treble = 0.8 }")], Says::First, "nut"),
+    row("gap over fret 1 at least 0.1 mm: common practice, no source", "sound", &[(GAP, "first_fret_clearance = { bass = 0.1, treble = 0.06 }")], Says::First, "nut"),
+    row("humidity 40 to 55 %: common practice, no source", "sound", &[("humidity = 47", "humidity = 70")], Says::First, "humidity"),
+    row("dry", "sound", &[("humidity = 47", "humidity = 25")], Says::First, "humidity"),
+    row("error at fret 12 within 3 cents: common practice, no source", "parlour", &[], Says::NotInTune, "fret 12"),
+    row("break angle at least 12 degrees: common practice, no source", "eight-string", &[], Says::Once, "bend"),
+    row("a neck that is due", "neck-set-due", &[], Says::Neck, "neck"),
+    // Sound.
+    row("in order", "sound", &[], Says::Clear, ""),
+    row("without humidity, which decides nothing here", "sound", &[("humidity = 47", "")], Says::Clear, ""),
+    row("damp within reason", "sound", &[("humidity = 47", "humidity = 54")], Says::Clear, ""),
+    row("dry within reason", "sound", &[("humidity = 47", "humidity = 41")], Says::Clear, ""),
+    row("little relief", "sound", &[("relief = 0.2", "relief = 0.05")], Says::Clear, ""),
+    row("much relief", "sound", &[("relief = 0.2", "relief = 0.35")], Says::Clear, ""),
+    row("no wood named", "sound", &[("wood = \"Indian rosewood\"", "")], Says::Clear, ""),
+    row("no front wall read", "sound", &[("front_wall = { bass = 7, treble = 9 }", "")], Says::Clear, ""),
+    row("a softer wood bears it too", "sound", &[("wood = \"Indian rosewood\"", "wood = \"black walnut\"")], Says::Clear, ""),
+    row("a higher action", "sound", &[(ACTION, "action_12 = { bass = 2.8, treble = 2.2 }")], Says::Clear, ""),
+    row("a lower action", "sound", &[(ACTION, "action_12 = { bass = 2.3, treble = 1.7 }")], Says::Clear, ""),
+    row("equal action", "sound", &[(ACTION, "action_12 = 2.1")], Says::Clear, ""),
+    row("a tighter nut", "sound", &[(GAP, "first_fret_clearance = { bass = 0.35, treble = 0.25 }")], Says::Clear, ""),
+    row("a fall that the plan chooses makes no finding", "sound", &[("back_fall = \"28 deg\"                   # steep enough that the strings bend at the ridge and not at the back edge", "")], Says::Clear, ""),
+    row("a flat back fall that leaves enough bend at the ridge", "sound", &[("back_fall = \"28 deg\"", "back_fall = \"20 deg\"")], Says::Clear, ""),
+    row("a thin pickup in a deep slot", "sound", &[(DEPTH, "under = 0.6\ndepth = { bass = 6.1, treble = 6.1 }")], Says::Clear, ""),
+    row("another radius", "sound", &[("board_radius = 406", "board_radius = 305")], Says::Clear, ""),
+    row("a shorter scale of the same bridge", "sound", &[("scale = 645", "scale = 644")], Says::Clear, ""),
+    row("a synthetic blank", "sound", &[("material = \"bone\"", "material = \"paper phenolic\"")], Says::Clear, ""),
+    row("a higher blank", "sound", &[("height = 12", "height = 14")], Says::Clear, ""),
+    row("a slightly leaning slot", "sound", &[("lean = \"0 deg\"", "lean = \"2 deg\"")], Says::Clear, ""),
+    row("heavier strings", "sound", &[("light bronze 12-53", "medium bronze 13-56")], Says::Clear, ""),
+    row("limits of the job that are the usual ones", "sound", &[("humidity = 47", "humidity = 47\nleast_exposure = 1.6\nmost_exposure = 4.8\nleast_in_slot = 0.45\nmost_pressure = 0.5")], Says::Clear, ""),
+    row("accepting what is not there changes nothing", "sound", &[("humidity = 47", "humidity = 47\naccept = [\"front wall\", \"slot\"]")], Says::Clear, ""),
+    row("a nut beside it", "parlour-both", &[], Says::Clear, ""),
+    row("twelve strings", "twelve-string", &[], Says::Clear, ""),
+    row("a tall saddle in a deep slot that the job allows", "nylon-drop-in", &[], Says::Watch, ""),
+    row("nylon with a nut beside it", "nylon-nut", &[], Says::Watch, ""),
+    row("a small instrument with little in the slot", "baritone-ukulele", &[], Says::Watch, ""),
+];
+
+fn survey(row: &Row) -> String {
+    let mut text = std::fs::read_to_string(example(&format!("{}.toml", row.from))).unwrap();
+    for (old, new) in row.edits {
+        assert!(text.contains(old), "{}: {old} is not in {}", row.rule, row.from);
+        text = text.replacen(old, new, 1);
+    }
+    text
+}
+
+/// Words of a text on one line.
+fn flat(text: &str) -> String {
+    text.split_whitespace().collect::<Vec<_>>().join(" ")
+}
+
+fn page(text: &str, page: &str) -> String {
+    let jobs = MemoryJobs::default();
+    jobs.create(&JobName::parse("a").unwrap(), text).unwrap();
+    let bench = Bench::new(Box::new(jobs), Profiles::built_in(), String::new());
+    match reply(&bench, Method::Get, &format!("/job/a/{page}"), Fields::default(), false) {
+        Reply::Page(200, page) => page.into_string(),
+        other => panic!("{page}: {other:?}"),
+    }
+}
+
+#[test]
+fn every_survey_has_its_headline_and_all_faces_agree() {
+    let folder = tempfile::tempdir().unwrap();
+    let mut wrong = Vec::new();
+    for (number, row) in ROWS.iter().enumerate() {
+        let text = survey(row);
+        let path = folder.path().join(format!("j{number}.toml"));
+        std::fs::write(&path, &text).unwrap();
+        let of = |command: &str| run(bonewright().arg(command).arg(&path));
+        let code = i32::from(!row.says.goes());
+        let assessed = of("assess");
+        let (_, headline) = assessed.out.split_once("\n\n").unwrap_or_default();
+        let headline = flat(headline);
+        if !headline.starts_with(row.says.words()) || assessed.code != code {
+            wrong.push(format!(
+                "{} ({}): {} {headline:.160} {}",
+                row.rule, row.from, assessed.code, assessed.err
+            ));
+            continue;
+        }
+        let (plan, check) = (of("plan"), of("check"));
+        let drawn = folder.path().join(format!("d{number}"));
+        let draw = run(bonewright()
+            .arg("draw")
+            .arg(&path)
+            .args(["--only", "dxf,txt", "--out"])
+            .arg(&drawn));
+        for (name, got) in [("plan", &plan), ("check", &check), ("draw", &draw)] {
+            if got.code != code {
+                wrong.push(format!("{}: {name} {} {}", row.rule, got.code, got.err));
+            }
+        }
+        let files: Vec<String> = std::fs::read_dir(&drawn)
+            .unwrap()
+            .map(|file| file.unwrap().file_name().to_string_lossy().into_owned())
+            .collect();
+        let shown = page(&text, "plan");
+        if row.says.goes() {
+            assert!(
+                !plan.out.contains("DO NOT MAKE") && plan.out.contains("TO MAKE\n"),
+                "{}",
+                row.rule
+            );
+            assert!(
+                !shown.contains("Do not make") && shown.contains(">To make<"),
+                "{}",
+                row.rule
+            );
+            assert!(
+                files.iter().any(|name| name.ends_with(".dxf")),
+                "{}: {files:?}",
+                row.rule
+            );
+            let told = flat(&(assessed.out.clone() + &plan.out));
+            if !told.contains(row.why) {
+                wrong.push(format!("{}: not {}", row.rule, row.why));
+            }
+        } else {
+            assert_eq!(files, [format!("j{number}.txt")], "{}", row.rule);
+            // Said first: before every figure.
+            let at = |text: &str, what: &str| {
+                text.find(what)
+                    .unwrap_or_else(|| panic!("{}: {what}: {text:.600}", row.rule))
+            };
+            let first = flat(&plan.out);
+            assert!(
+                at(&first, "DO NOT MAKE THIS PART AS IT STANDS") < at(&first, "WHERE THE CONTACTS WOULD LIE"),
+                "{}",
+                row.rule
+            );
+            assert!(!first.contains("TO MAKE string"), "{}", row.rule);
+            let reason = at(&first, row.why);
+            assert!(reason < at(&first, "WHERE THE CONTACTS WOULD LIE"), "{}", row.rule);
+            assert!(
+                flat(&check.err).contains(row.why) && !check.out.contains("in order"),
+                "{}",
+                row.rule
+            );
+            assert!(
+                at(&shown, "Do not make this part as it stands") < at(&shown, ">Where the contacts would lie<"),
+                "{}",
+                row.rule
+            );
+            assert!(
+                page(&text, "sheets").contains("Do not make this part as it stands"),
+                "{}",
+                row.rule
+            );
+            assert!(
+                page(&text, "programs").contains("Do not make this part as it stands"),
+                "{}",
+                row.rule
+            );
+            let cut = run(bonewright().arg("cut").arg(&path).arg("--dry-run"));
+            assert_eq!(cut.code, 1, "{}", row.rule);
+            let json = run(bonewright().arg("plan").arg(&path).args(["--part", "saddle", "--json"]));
+            assert_eq!(json.code, 1);
+            let json: Value = serde_json::from_str(&json.out).unwrap();
+            let wanted = if row.says == Says::Unsafe { "unsafe" } else { "stop" };
+            assert_eq!(json["notes"][0]["severity"], wanted, "{}", row.rule);
+        }
+    }
+    assert!(wrong.is_empty(), "{}", wrong.join("\n"));
+    let sound = ROWS
+        .iter()
+        .filter(|row| matches!(row.says, Says::Clear | Says::Watch))
+        .count();
+    assert!(2 * sound >= ROWS.len(), "{sound} of {}", ROWS.len());
+}
+
+/// What a job accepts stands on all that is drawn and printed.
+#[test]
+fn what_is_accepted_stands_on_every_sheet() {
+    let row = ROWS.iter().find(|row| row.rule == "accepted: the front wall").unwrap();
+    let folder = tempfile::tempdir().unwrap();
+    let path = folder.path().join("a.toml");
+    std::fs::write(&path, survey(row)).unwrap();
+    let words = "The job accepts an unsafe load on the front wall";
+    let out = |name: &str| folder.path().join(name);
+    for (command, more) in [
+        ("draw", &["--only", "svg"][..]),
+        ("cut", &["--part", "saddle"]),
+        ("assess", &[]),
+        ("filing", &["--forward", "0.2 mm"]),
+        ("tolerance", &["--samples", "200"]),
+    ] {
+        let done = run(bonewright()
+            .arg(command)
+            .arg(&path)
+            .args(more)
+            .arg("--out")
+            .arg(out(command)));
+        assert_eq!(done.code, 0, "{command}: {}", done.err);
+        let mut sheets = String::new();
+        for file in std::fs::read_dir(out(command)).unwrap() {
+            let file = file.unwrap().path();
+            if file.extension().is_some_and(|ending| ending == "svg") {
+                sheets += &std::fs::read_to_string(&file).unwrap();
+            }
+        }
+        let plain: String = sheets.replace("</text>", " ");
+        assert!(flat(&plain).contains("accepts an unsafe load"), "{command}");
+    }
+    for command in ["plan", "filing", "tolerance"] {
+        let more: &[&str] = match command {
+            "filing" => &["--forward", "0.2 mm"],
+            "tolerance" => &["--samples", "200"],
+            _ => &[],
+        };
+        let said = run(bonewright().arg(command).arg(&path).args(more));
+        assert!(flat(&said.out).contains(words), "{command}");
+    }
+    assert!(page(&survey(row), "plan").contains(words));
+}
