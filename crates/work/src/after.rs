@@ -2,7 +2,7 @@
 
 use assess::Facts;
 use instrument::StrungString;
-use saddle::{Fit, FitError, FitLimits, Hold, Outcome, Plan, SaddleSurvey, StringWork};
+use saddle::{Fit, FitError, FitLimits, Hold, Outcome, Plan, STAYS, SaddleSurvey, StringWork};
 
 use crate::{Remark, SaddleWork};
 
@@ -80,9 +80,6 @@ pub enum Whole {
     /// File nothing; take the doubtful readings again.
     ReadAgain,
 }
-
-/// A contact that would go down or move by less than this stays where it is, mm: no file at the bench is so fine.
-const STAYS: f64 = 0.02;
 
 impl Fitted<'_> {
     /// What is to be known of the plan of a second saddle, made with what these readings taught.

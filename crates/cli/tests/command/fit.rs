@@ -337,3 +337,35 @@ fn the_parlour_page_is_as_it_was() {
     let page = fit(&example("parlour.toml"), &["--readings", read.to_str().unwrap()]);
     crate::binary::golden("parlour-fit.txt", &page.out);
 }
+
+/// What nothing is done to stays as it was read; what is filed comes to the plan.
+#[test]
+fn when_it_is_done_is_what_will_be() {
+    let mut seen = [0, 0];
+    for (job, readings) in [
+        ("parlour", "parlour"),
+        ("neck-set-due", "parlour"),
+        ("sound", "parlour"),
+    ] {
+        let out = run(bonewright()
+            .arg("fit")
+            .arg(example(&format!("{job}.toml")))
+            .arg("--readings")
+            .arg(example(&format!("strung/{readings}.toml")))
+            .arg("--json"));
+        assert_eq!(out.code, 0, "{}", out.err);
+        let all: Value = serde_json::from_str(&out.out).unwrap();
+        for s in all["strings"].as_array().unwrap() {
+            let left = s["left"]["say"].as_str().unwrap();
+            if matches!(left, "good" | "held" | "low") {
+                assert_eq!(s["then_action_12"], s["action_12"], "{job} {s}");
+                assert_eq!(s["then_cents_12"], s["cents_12"], "{job} {s}");
+                seen[0] += 1;
+            } else if left == "file" {
+                assert_ne!(s["then_action_12"], s["action_12"], "{job} {s}");
+                seen[1] += 1;
+            }
+        }
+    }
+    assert!(seen.iter().all(|count| *count > 0), "{seen:?}");
+}
