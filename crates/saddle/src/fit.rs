@@ -101,9 +101,11 @@ pub struct StringFit {
     pub move_back: f64,
     /// What the move alone does, from the contact as it stands; `None` if it would leave the blank.
     pub move_alone: Option<Stroke>,
-    /// Action at fret 12 when it is done, mm: as it is read where no file has anything to do.
+    /// Action at fret 12 with the contact where the corrected plan has it, mm.
+    #[serde(skip)]
     pub then_action_12: f64,
-    /// Error at fret 12 when it is done, cents; likewise.
+    /// Error at fret 12 likewise, cents.
+    #[serde(skip)]
     pub then_cents_12: f64,
     /// What to do.
     #[serde(skip)]
@@ -290,19 +292,6 @@ pub fn fit(survey: &SaddleSurvey, read: &[StrungString], limits: &FitLimits) -> 
                 None => StringWork::TooLow(-spare),
             };
             let move_back = then.contact.b - now.contact.b;
-            // What no file changes stays as it was read.
-            let stays = lower < STAYS && move_back.abs() < STAYS;
-            let mended = match verdict {
-                StringWork::File => !stays,
-                // By a shim or a new saddle.
-                StringWork::TooLow(_) => true,
-                StringWork::Good | StringWork::Doubtful(_) => false,
-            };
-            let (then_action_12, then_cents_12) = if mended {
-                (then.action_12, then.cents[FRETS - 1])
-            } else {
-                (found.action_12, found.cents_12)
-            };
             let move_alone = Standing::new(&standing, now, PresentCrown::Planned, Start::default())
                 .and_then(|s| s.stroke(found.x - then.position.x))
                 .ok();
@@ -315,8 +304,8 @@ pub fn fit(survey: &SaddleSurvey, read: &[StrungString], limits: &FitLimits) -> 
                 lower,
                 move_back,
                 move_alone,
-                then_action_12,
-                then_cents_12,
+                then_action_12: then.action_12,
+                then_cents_12: then.cents[FRETS - 1],
                 verdict,
             }
         })
@@ -333,9 +322,6 @@ pub fn fit(survey: &SaddleSurvey, read: &[StrungString], limits: &FitLimits) -> 
         next,
     })
 }
-
-/// A contact that would go down or move by less than this stays where it is, mm: no file at the bench is so fine.
-pub const STAYS: f64 = 0.02;
 
 /// A height at the saddle shows at fret 12 in this proportion.
 fn shows(s: &StringPlan) -> f64 {

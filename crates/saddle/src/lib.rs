@@ -16,7 +16,7 @@ mod ways_out;
 
 pub use crown::{Crown, Section};
 pub use error::PlanError;
-pub use fit::{Doubt, Fit, FitError, FitLimits, Outcome, STAYS, Seat, StringFit, StringWork, fit};
+pub use fit::{Doubt, Fit, FitError, FitLimits, Outcome, Seat, StringFit, StringWork, fit};
 pub use plan::{Plan, StringPlan, plan};
 pub use solved::Hold;
 pub use survey::{Blank, BlankKind, CrownSpec, ExitEnd, Ridge, SaddleSurvey, StringSurvey, TensionChange};

@@ -2,7 +2,7 @@
 
 use assess::Facts;
 use instrument::StrungString;
-use saddle::{Fit, FitError, FitLimits, Hold, Outcome, Plan, STAYS, SaddleSurvey, StringWork};
+use saddle::{Fit, FitError, FitLimits, Hold, Outcome, Plan, SaddleSurvey, StringFit, StringPlan, StringWork};
 
 use crate::{Remark, SaddleWork};
 
@@ -19,6 +19,8 @@ pub struct Fitted<'a> {
     pub limits: FitLimits,
     /// What came of it.
     pub fit: Fit,
+    /// Actions at fret 12 that the job says must not be gone under, bass to treble, mm.
+    pub floors: Vec<Option<f64>>,
     /// What the plan of a second saddle is held against.
     pub facts: &'a Facts,
 }
@@ -53,6 +55,10 @@ pub struct StringLeft {
     pub lower: f64,
     /// What of that the move alone makes, filed down the planned crown; `None` if it would leave the blank.
     pub by_move: Option<f64>,
+    /// Action at fret 12 when it is done: as read where nothing is done, else that of the corrected plan.
+    pub then_action_12: f64,
+    /// Error at fret 12 likewise, cents.
+    pub then_cents_12: f64,
 }
 
 impl StringLeft {
@@ -81,6 +87,9 @@ pub enum Whole {
     ReadAgain,
 }
 
+/// A contact that would go down or move by less than this stays where it is, mm: no file at the bench is so fine.
+const STAYS: f64 = 0.02;
+
 impl Fitted<'_> {
     /// What is to be known of the plan of a second saddle, made with what these readings taught.
     #[must_use]
@@ -90,36 +99,58 @@ impl Fitted<'_> {
 
     /// What is left to do on every string, bass to treble.
     pub fn strings(&self) -> impl Iterator<Item = StringLeft> + Clone {
-        let fit = &self.fit;
-        fit.strings.iter().zip(&fit.next.strings).map(|(s, next)| {
-            let done = s.lower < STAYS && s.move_back.abs() < STAYS;
+        let floors = self.floors.iter().copied().chain(std::iter::repeat(None));
+        let strings = self.fit.strings.iter().zip(&self.fit.next.strings).zip(floors);
+        strings.map(|((s, next), floor)| {
+            let left = self.left(s, next, floor);
+            let (then_action_12, then_cents_12) = match left {
+                Left::File | Left::TooLow(_) => (s.then_action_12, s.then_cents_12),
+                Left::Good | Left::Held | Left::Low(_) | Left::ReadAgain => (s.action_12, s.cents_12),
+            };
             StringLeft {
                 number: s.number,
-                left: match s.verdict {
-                    StringWork::Good => Left::Good,
-                    StringWork::File if done && next.hold != Hold::Free => Left::Held,
-                    StringWork::File if done => Left::Low((-s.lower).max(0.0)),
-                    StringWork::File => Left::File,
-                    StringWork::TooLow(by) => Left::TooLow(by),
-                    StringWork::Doubtful(_) => Left::ReadAgain,
-                },
+                left,
                 move_back: s.move_back,
                 lower: s.lower,
                 by_move: s.move_alone.as_ref().map(|alone| alone.drop),
+                then_action_12,
+                then_cents_12,
             }
         })
+    }
+
+    fn left(&self, s: &StringFit, next: &StringPlan, floor: Option<f64>) -> Left {
+        let done = s.lower < STAYS && s.move_back.abs() < STAYS;
+        match s.verdict {
+            StringWork::Good => Left::Good,
+            StringWork::File if done && next.hold != Hold::Free => Left::Held,
+            StringWork::File if done => Left::Low((-s.lower).max(0.0)),
+            StringWork::File => Left::File,
+            // A good saddle is not thrown away for what the readings cannot tell, nor over the job's own floor.
+            StringWork::TooLow(by) if s.action_12 >= self.bearable(next.action_12, floor) => Left::Low(by),
+            StringWork::TooLow(by) => Left::TooLow(by),
+            StringWork::Doubtful(_) => Left::ReadAgain,
+        }
+    }
+
+    /// Action at fret 12 that is left as it is although the target is higher, mm: the job's floor, or what cannot be told from good.
+    fn bearable(&self, target: f64, floor: Option<f64>) -> f64 {
+        let told = target - self.limits.action - self.limits.reading;
+        floor.map_or(told, |floor| floor.min(told))
     }
 
     /// What to do with the whole saddle.
     #[must_use]
     pub fn whole(&self) -> Whole {
+        let any = |of: fn(&Left) -> bool| self.strings().any(|s| of(&s.left));
+        let too_low = any(|left| matches!(left, Left::TooLow(_)));
         match self.fit.outcome {
             Outcome::Good => Whole::Good,
-            Outcome::File if self.strings().all(|s| s.left != Left::File) => Whole::AsNear,
-            Outcome::File => Whole::File,
-            Outcome::Shim(by) => Whole::Shim(by),
-            Outcome::NewSaddle(by) => Whole::NewSaddle(by),
             Outcome::ReadAgain => Whole::ReadAgain,
+            Outcome::Shim(by) if too_low => Whole::Shim(by),
+            Outcome::NewSaddle(by) if too_low => Whole::NewSaddle(by),
+            Outcome::File | Outcome::Shim(_) | Outcome::NewSaddle(_) if any(|left| *left == Left::File) => Whole::File,
+            Outcome::File | Outcome::Shim(_) | Outcome::NewSaddle(_) => Whole::AsNear,
         }
     }
 }
@@ -143,6 +174,7 @@ impl<'a> SaddleWork<'a> {
             limits,
             fit: saddle::fit(self.survey, read, &limits)?,
             facts: &self.made.assess,
+            floors: self.made.filing.floor_12.clone(),
         })
     }
 }

@@ -119,7 +119,12 @@ fn json_gives_the_library_s_numbers() {
         assert!(near(&value["seat"]["bass"], want.seat.bass) && near(&value["seat"]["treble"], want.seat.treble));
         for (out, s) in value["strings"].as_array().unwrap().iter().zip(&want.strings) {
             assert!(near(&out["lower"], s.lower) && near(&out["move_back"], s.move_back));
-            assert!(near(&out["stretch"], s.stretch) && near(&out["then_action_12"], s.then_action_12));
+            assert!(near(&out["stretch"], s.stretch));
+            let filed = matches!(out["left"]["say"].as_str(), Some("file" | "too-low"));
+            assert!(near(
+                &out["then_action_12"],
+                if filed { s.then_action_12 } else { s.action_12 }
+            ));
         }
         assert!(near(
             &value["next"]["strings"][0]["contact"]["v"],

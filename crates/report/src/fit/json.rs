@@ -66,6 +66,8 @@ struct StringOut<'a> {
     read: &'a StrungString,
     #[serde(flatten)]
     fit: &'a StringFit,
+    then_action_12: f64,
+    then_cents_12: f64,
     verdict: Say,
     left: Say,
     doubt: Option<DoubtOut>,
@@ -135,6 +137,8 @@ fn string<'a>(plan: &'a StringPlan, read: &'a StrungString, fit: &'a StringFit, 
         note: &plan.note,
         read,
         fit,
+        then_action_12: left.then_action_12,
+        then_cents_12: left.then_cents_12,
         verdict: Say { say, by },
         left: left_say(left.left),
         doubt: match &fit.verdict {

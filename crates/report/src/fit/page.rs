@@ -154,9 +154,9 @@ impl<'a> Lines<'a> {
             in_both(
                 bench,
                 &["action at 12"],
-                self.each().map(|(_, _, f)| Some(f.then_action_12)),
+                self.fitted.strings().map(|s| Some(s.then_action_12)),
             ),
-            Group::new(&["cents", "at 12"]).column("", self.each().map(|(_, _, f)| signed(f.then_cents_12, 1))),
+            Group::new(&["cents", "at 12"]).column("", self.fitted.strings().map(|s| signed(s.then_cents_12, 1))),
             columns::words("verdict", self.fitted.strings().map(|s| words::left(s.left, bench))),
         ]);
         let limits = &self.fitted.limits;

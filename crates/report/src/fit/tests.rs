@@ -31,6 +31,7 @@ fn told(survey: &SaddleSurvey, read: &[StrungString], check: impl Fn(&Fitted, &s
         limits,
         fit: fit(survey, read, &limits).unwrap(),
         facts: &assess::Facts::default(),
+        floors: Vec::new(),
     };
     let fit = &fitted.fit;
     let mut text = String::new();

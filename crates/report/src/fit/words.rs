@@ -14,9 +14,9 @@ pub fn left(left: Left, bench: BenchUnit) -> String {
     match left {
         Left::Good => "good".to_owned(),
         Left::Held => "held at the land, leave it".to_owned(),
-        Left::Low(by) => format!("low by {}, leave it", bench.show(by)),
+        Left::Low(by) => format!("low by {} at the saddle, leave it", bench.show(by)),
         Left::File => "file to these figures".to_owned(),
-        Left::TooLow(by) => format!("too low by {}", bench.show(by)),
+        Left::TooLow(by) => format!("too low by {} at the saddle", bench.show(by)),
         Left::ReadAgain => "reading doubtful".to_owned(),
     }
 }
@@ -105,7 +105,7 @@ pub fn whole(whole: Whole, bench: BenchUnit) -> String {
             length(bench, by)
         ),
         Whole::NewSaddle(by) => format!(
-            "Too low by {}, and nothing can be put back: a through saddle cannot be shimmed without standing off its slot's floor. Do not file it further. Make a new saddle to the corrected plan below: it has the seat, the nut and the strings as these readings show them.",
+            "Too low by {} at the saddle, and nothing can be put back: a through saddle cannot be shimmed without standing off its slot's floor. Do not file it further. Make a new saddle to the corrected plan below: it has the seat, the nut and the strings as these readings show them.",
             length(bench, by)
         ),
         Whole::ReadAgain => "File nothing yet. Take the doubtful readings again first, then run this again: a wrong reading would be filed into the saddle for good.".to_owned(),
@@ -120,7 +120,7 @@ pub fn whole_short(whole: Whole, bench: BenchUnit) -> String {
         Whole::AsNear => "Every string is good, or stands as near as it can. File nothing more.".to_owned(),
         Whole::File => "File the strings below: the move first, then the height. Measure before the last stroke; what is filed off cannot be put back.".to_owned(),
         Whole::Shim(by) => format!("Too low. This saddle drops in: lay a shim {} thick under its whole length, then string up and read again.", length(bench, by)),
-        Whole::NewSaddle(by) => format!("Too low by {}, and nothing can be put back. Make a new saddle; the figures behind this hold what these readings taught.", length(bench, by)),
+        Whole::NewSaddle(by) => format!("Too low by {} at the saddle, and nothing can be put back. Make a new saddle; the figures behind this hold what these readings taught.", length(bench, by)),
         Whole::ReadAgain => "File nothing yet. Take the doubtful readings again first.".to_owned(),
     }
 }

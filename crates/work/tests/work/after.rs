@@ -43,6 +43,7 @@ fn left(of: &Guitar, over: [f64; 6]) -> (Whole, Vec<StringLeft>) {
         limits,
         fit: fit(&survey, &read, &limits).unwrap(),
         facts: &Facts::default(),
+        floors: Vec::new(),
     };
     (fitted.whole(), fitted.strings().collect())
 }
@@ -96,6 +97,8 @@ fn a_stray_reading_is_taken_again() {
 fn the_rest_is_what_the_move_leaves() {
     let rest = |left, lower, by_move| {
         let string = StringLeft {
+            then_action_12: 2.0,
+            then_cents_12: 0.0,
             number: 1,
             left,
             move_back: 0.2,
