@@ -1,10 +1,11 @@
 //! Reading texts, and writing files whole or not at all.
 
 use crate::failure::Failure;
-use ::files::{RealDisk, Replace, write_set};
+use crate::stop;
+use ::files::{RealDisk, Replace, VersionError, change_file, write_set};
 use anyhow::anyhow;
 use std::fs::File;
-use std::io::Read;
+use std::io::{self, Read};
 use std::path::Path;
 
 /// Largest text that is read, bytes. A job file has a few thousand; more is some other file named by mistake.
@@ -61,7 +62,30 @@ pub fn write_all(folder: &Path, files: &[NewFile], force: bool) -> Result<(), Fa
     std::fs::create_dir_all(folder)
         .map_err(|error| Failure::file(format!("the folder {} could not be made", folder.display()), error))?;
     let replace = if force { Replace::Yes } else { Replace::No };
-    write_set(&RealDisk, folder, files, replace).map_err(|error| Failure::File(anyhow!(error)))
+    stop::held_off(|stop| write_set(&RealDisk, folder, files, replace, stop))
+        .map_err(|error| Failure::File(anyhow!(error)))
+}
+
+/// What stands in a file's place; none if nothing does.
+///
+/// # Errors
+/// If the disk refuses.
+pub fn seen(path: &Path) -> io::Result<Option<Vec<u8>>> {
+    match std::fs::read(path) {
+        Ok(content) => Ok(Some(content)),
+        Err(error) if error.kind() == io::ErrorKind::NotFound => Ok(None),
+        Err(error) => Err(error),
+    }
+}
+
+/// Writes a text whole or not at all, as a new file or in place of what was [`seen`] there, if that still stands.
+///
+/// # Errors
+/// [`VersionError`].
+pub fn change(path: &Path, was: Option<&[u8]>, text: &str) -> Result<(), VersionError> {
+    let changed = stop::held_off(|_| change_file(Box::new(RealDisk), path, was, text));
+    stop::end_if_told();
+    changed
 }
 
 fn refuse_overwriting(folder: &Path, files: &[NewFile]) -> Result<(), Failure> {
