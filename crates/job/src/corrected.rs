@@ -10,6 +10,7 @@ use crate::Job;
 use crate::limits::{self, Limit};
 use crate::node::show;
 use crate::problem::printable;
+use crate::text_form::TextForm;
 
 /// Why no job file for a second saddle can be written.
 #[derive(Debug, Clone, PartialEq, Error)]
@@ -116,6 +117,7 @@ const FOUND: &str = "found by bonewright fit";
 /// A job's text under change, with a list of what was changed.
 pub(crate) struct Edit<'a> {
     document: DocumentMut,
+    form: TextForm,
     job: &'a Job,
     set: Vec<String>,
     stretched: Vec<String>,
@@ -128,6 +130,7 @@ impl<'a> Edit<'a> {
             document: text
                 .parse()
                 .map_err(|error: toml_edit::TomlError| CorrectedError::Text(printable(error.message())))?,
+            form: TextForm::of(text),
             job,
             set: Vec::new(),
             stretched: Vec::new(),
@@ -347,7 +350,7 @@ impl<'a> Edit<'a> {
         text += "\n";
         // A mark of the byte order would no longer stand at the beginning.
         text += self.document.to_string().trim_start_matches('\u{feff}');
-        text
+        self.form.put(&text)
     }
 }
 

@@ -27,6 +27,7 @@ mod standing;
 mod string_model;
 mod string_spec;
 mod table;
+mod text_form;
 
 pub use after_neck::after_neck;
 pub use corrected::{CorrectedError, corrected};
@@ -38,3 +39,4 @@ pub use profiles::{BlankMaterial, Dust, Profiles, StringSet};
 pub use read::read;
 pub use readings::read_strung;
 pub use string_spec::{StringKind, StringSpec};
+pub use text_form::TextForm;

@@ -214,6 +214,8 @@ fn another_bench_is_told_while_it_lives() {
     assert_eq!(one.len(), 1);
     assert_eq!(one[0].process, std::process::id().to_string());
     drop(first);
+    assert_eq!(hidden(folder.path()), 0);
+    fs::create_dir(folder.path().join(HIDDEN)).unwrap();
     fs::write(folder.path().join(HIDDEN).join(".open-1"), "killed").unwrap();
     let (again, none) = Presence::begin(folder.path());
     assert!(again.is_some() && none.is_empty());
