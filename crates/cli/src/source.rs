@@ -60,10 +60,15 @@ impl ProfileArgs {
                 return Ok(profiles);
             }
             if waiting.len() == before {
-                for problem in problems.iter().flatten() {
+                let problems: Vec<Problem> = problems.into_iter().flatten().collect();
+                let (shown, more) = job::shown(&problems);
+                for problem in shown {
                     speak::error(&problem.to_string()); // names its file itself
                 }
-                let number = problems.iter().map(Vec::len).sum();
+                if more > 0 {
+                    speak::error(&format!("{} not shown.", speak::count(more, "more problem")));
+                }
+                let number = problems.len();
                 speak::error(&format!("{} in profiles.", speak::count(number, "problem")));
                 return Err(Failure::Job);
             }
@@ -235,8 +240,13 @@ pub fn stem(path: &Path) -> String {
 
 /// Tells problems of a text by its name.
 pub fn tell(name: &str, problems: &[Problem]) {
-    for problem in problems {
+    let (shown, more) = job::shown(problems);
+    for problem in shown {
         speak::error(&problem.display(name).to_string());
+    }
+    if more > 0 {
+        let more = speak::count(more, "more problem");
+        speak::error(&format!("{name}: {more} not shown. Mend these first."));
     }
 }
 

@@ -51,7 +51,12 @@ impl FailingDisk {
                 Way::DoneAndRefused => whole()?,
             }
         }
-        Err(io::ErrorKind::StorageFull.into())
+        let kinds = [
+            io::ErrorKind::StorageFull,
+            io::ErrorKind::Interrupted,
+            io::ErrorKind::PermissionDenied,
+        ];
+        Err(kinds[n % kinds.len()].into())
     }
 }
 

@@ -7,6 +7,7 @@ use thiserror::Error;
 use toml_edit::{Array, ArrayOfTables, DocumentMut, InlineTable, Item, Table, TableLike, Value};
 
 use crate::Job;
+use crate::head::MOST_TITLE;
 use crate::limits::{self, Limit};
 use crate::node::show;
 use crate::problem::printable;
@@ -372,8 +373,18 @@ fn next_title(title: &str) -> String {
     match title.strip_suffix(SECOND) {
         Some(first) => format!("{first}, third saddle"),
         None if title.ends_with(", third saddle") => title.to_owned(),
-        None => format!("{title}{SECOND}"),
+        None => lengthened(title, SECOND),
     }
+}
+
+/// A title with more behind it, shortened so far that it stays one.
+pub(crate) fn lengthened(title: &str, more: &str) -> String {
+    let room = MOST_TITLE.saturating_sub(more.chars().count());
+    if title.chars().count() <= room {
+        return format!("{title}{more}");
+    }
+    let kept: String = title.chars().take(room.saturating_sub(1)).collect();
+    format!("{}…{more}", kept.trim_end())
 }
 
 /// A title has no line breaks or other control characters.

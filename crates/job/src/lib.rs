@@ -34,7 +34,7 @@ pub use corrected::{CorrectedError, corrected};
 pub use cut_job::{CutJob, outlined_among};
 pub use head::FORMAT;
 pub use job::{Checked, FilingSetup, Job, NutJob, Paper, SaddleJob, StringExit, ToleranceSetup};
-pub use problem::{Problem, Severity};
+pub use problem::{Problem, Severity, shown};
 pub use profiles::{BlankMaterial, Dust, Profiles, StringSet};
 pub use read::read;
 pub use readings::read_strung;

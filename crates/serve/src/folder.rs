@@ -206,4 +206,60 @@ mod tests {
             now = before;
         }
     }
+
+    /// Bench folders of earlier versions, in `tests/old`: the job, every version kept of it, both ways, and the ticks beside it.
+    #[test]
+    fn bench_folders_of_every_version_are_opened() {
+        let old = Path::new(env!("CARGO_MANIFEST_DIR")).join("../../tests/old");
+        let versions = fs::read_dir(old).unwrap().map(|entry| entry.unwrap().path());
+        let mut count = 0;
+        for version in versions.filter(|path| path.is_dir()) {
+            let folder = tempfile::tempdir().unwrap();
+            copy(&version.join("bench"), folder.path());
+            let (store, job) = (Folder::open(folder.path()).unwrap(), name("parlour-both"));
+            assert_eq!(store.names(), [job.clone()]);
+            let profiles = job::Profiles::built_in();
+            let now = || {
+                let text = store.read(&job).unwrap();
+                job::read(&text, &profiles).unwrap();
+                Version::of(&text)
+            };
+            let (first, mut redone, mut undone) = (now(), 0, 0);
+            while store.redo(&job, &now()).is_ok() {
+                redone += 1;
+            }
+            while store.undo(&job, &now()).is_ok() {
+                undone += 1;
+            }
+            assert!(redone > 0 && undone > redone, "{redone} {undone}");
+            for _ in 0..undone - redone {
+                store.redo(&job, &now()).unwrap();
+            }
+            assert_eq!(now(), first);
+            let page = |tab: &str, bench: &pages::Bench| {
+                let path = format!("/job/parlour-both/{tab}");
+                match pages::reply(bench, pages::Method::Get, &path, pages::Fields::default(), false) {
+                    pages::Reply::Page(200, page) => page.into_string(),
+                    other => panic!("{other:?}"),
+                }
+            };
+            let bench = pages::Bench::new(Box::new(store), profiles, "token".to_owned());
+            assert_eq!(page("work", &bench).matches(" checked").count(), 2);
+            assert!(page("plan", &bench).contains("Parlour guitar, both parts, surveyed again"));
+            count += 1;
+        }
+        assert!(count > 0);
+    }
+
+    fn copy(from: &Path, to: &Path) {
+        fs::create_dir_all(to).unwrap();
+        for entry in fs::read_dir(from).unwrap().map(Result::unwrap) {
+            let to = to.join(entry.file_name());
+            if entry.file_type().unwrap().is_dir() {
+                copy(&entry.path(), &to);
+            } else {
+                fs::copy(entry.path(), to).unwrap();
+            }
+        }
+    }
 }
