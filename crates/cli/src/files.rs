@@ -2,7 +2,7 @@
 
 use crate::failure::Failure;
 use crate::stop;
-use ::files::{RealDisk, Replace, VersionError, change_file, write_set};
+use ::files::{RealDisk, Replace, VersionError, change_file, recover, write_set};
 use anyhow::anyhow;
 use std::fs::File;
 use std::io::{self, Read};
@@ -57,6 +57,12 @@ pub use ::files::NewFile;
 /// [`Failure::File`] if a file is there already and `force` is false, or if the disk refuses.
 pub fn write_all(folder: &Path, files: &[NewFile], force: bool) -> Result<(), Failure> {
     if !force {
+        // First what a run that was ended left: its files do not stand in the way.
+        if folder.is_dir() {
+            stop::held_off(|_| recover(&RealDisk, folder)).map_err(|error| {
+                Failure::file(format!("nothing can be written into {}", folder.display()), error)
+            })?;
+        }
         refuse_overwriting(folder, files)?;
     }
     std::fs::create_dir_all(folder)
@@ -141,6 +147,31 @@ mod tests {
         std::fs::create_dir(out.join("six")).unwrap();
         assert!(write_all(&out, &files(&["five", "six"]), false).is_err());
         assert_eq!(left(), ["one", "six", "three", "two"]);
+    }
+
+    /// Killed in the swap, a run leaves its own new file and has moved the old one away: the next one puts that right before it looks
+    /// what stands there.
+    #[test]
+    fn what_a_kill_left_does_not_stand_in_the_way() {
+        let folder = tempfile::tempdir().unwrap();
+        let (out, hidden) = (folder.path(), folder.path().join(".bonewright-set-1-0"));
+        for part in ["new", "old", "fresh"] {
+            std::fs::create_dir_all(hidden.join(part)).unwrap();
+        }
+        for (path, text) in [
+            ("owner", "1"),
+            ("swap", ""),
+            ("old/two", "mine"),
+            ("fresh/one", ""),
+            ("../one", "half"),
+            ("../two", "half"),
+        ] {
+            std::fs::write(hidden.join(path), text).unwrap();
+        }
+        assert_eq!(write_all(out, &files(&["two"]), false).unwrap_err().code(), 3);
+        assert_eq!(std::fs::read_to_string(out.join("two")).unwrap(), "mine");
+        assert!(!out.join("one").exists() && !hidden.exists());
+        write_all(out, &files(&["one"]), false).unwrap();
     }
 
     #[test]
