@@ -40,7 +40,10 @@ pub struct AssessArgs {
 /// As [`source::planned`]; [`Failure::Job`] if no neck set can be written or the sheet cannot be drawn; [`Failure::File`] if a file
 /// cannot be written.
 pub fn run(args: &AssessArgs) -> Result<(), Failure> {
-    let target = args.write_job.as_deref().map(|path| source::may_write(path, args.force));
+    let target = args
+        .write_job
+        .as_deref()
+        .map(|path| source::may_write(path, args.force));
     let target = target.transpose()?;
     let done = source::planned(&args.job)?;
     let saddle = done.saddle()?;

@@ -59,9 +59,8 @@ pub fn write_all(folder: &Path, files: &[NewFile], force: bool) -> Result<(), Fa
     if !force {
         // First what a run that was ended left: its files do not stand in the way.
         if folder.is_dir() {
-            stop::held_off(|_| recover(&RealDisk, folder)).map_err(|error| {
-                Failure::file(format!("nothing can be written into {}", folder.display()), error)
-            })?;
+            stop::held_off(|_| recover(&RealDisk, folder))
+                .map_err(|error| Failure::file(format!("nothing can be written into {}", folder.display()), error))?;
         }
         refuse_overwriting(folder, files)?;
     }

@@ -57,7 +57,10 @@ pub fn run(args: &FitArgs) -> Result<(), Failure> {
             "standard input cannot give both the job and the readings. Save the job as a file first.".to_owned(),
         ));
     }
-    let target = args.write_job.as_deref().map(|path| source::may_write(path, args.force));
+    let target = args
+        .write_job
+        .as_deref()
+        .map(|path| source::may_write(path, args.force));
     let target = target.transpose()?;
     let source = source::planned(&args.job)?;
     let done = &source.planned;

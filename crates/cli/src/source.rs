@@ -203,7 +203,8 @@ pub fn may_write(path: &Path, force: bool) -> Result<Target<'_>, Failure> {
     if !force && path.symlink_metadata().is_ok() {
         return Err(exists(path));
     }
-    let was = files::seen(path).map_err(|error| Failure::file(format!("{} could not be replaced", path.display()), error))?;
+    let was =
+        files::seen(path).map_err(|error| Failure::file(format!("{} could not be replaced", path.display()), error))?;
     Ok(Target { path, was })
 }
 

@@ -62,20 +62,31 @@ fn others(hidden: &Path) -> Vec<Bench> {
     let mut found = Vec::new();
     for entry in fs::read_dir(hidden).into_iter().flatten().flatten() {
         let name = entry.file_name().to_string_lossy().into_owned();
-        let Some(process) = name.strip_prefix(OPEN) else { continue };
+        let Some(process) = name.strip_prefix(OPEN) else {
+            continue;
+        };
         let path = entry.path();
-        let Some(file) = entry.file_type().ok().filter(fs::FileType::is_file).and_then(|_| File::open(&path).ok()) else {
+        let Some(file) = entry
+            .file_type()
+            .ok()
+            .filter(fs::FileType::is_file)
+            .and_then(|_| File::open(&path).ok())
+        else {
             continue;
         };
         match file.try_lock() {
             Ok(()) => drop(fs::remove_file(&path)),
             Err(TryLockError::WouldBlock) => found.push(Bench {
                 process: process.to_owned(),
-                age: entry.metadata().and_then(|data| data.modified()).ok().and_then(|then| then.elapsed().ok()),
+                age: entry
+                    .metadata()
+                    .and_then(|data| data.modified())
+                    .ok()
+                    .and_then(|then| then.elapsed().ok()),
             }),
             Err(TryLockError::Error(_)) => {}
         }
     }
-    found.sort_by(|a, b| b.age.cmp(&a.age));
+    found.sort_by_key(|bench| std::cmp::Reverse(bench.age));
     found
 }

@@ -3,11 +3,11 @@
 mod versions;
 
 use crate::{Disk, NewFile, RealDisk, Replace, SetError, recover, write_set};
-use std::sync::atomic::{AtomicUsize, Ordering};
 use std::collections::BTreeMap;
 use std::fs;
 use std::io;
 use std::path::Path;
+use std::sync::atomic::{AtomicUsize, Ordering};
 
 /// How a call fails.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]

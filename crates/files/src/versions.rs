@@ -187,7 +187,9 @@ impl Versions {
     /// What is kept beside a file; empty if there is nothing, or nothing readable.
     #[must_use]
     pub fn read_beside(&self, stem: &str) -> String {
-        let read = self.beside(stem).and_then(|beside| self.text(&beside.join("beside.toml")));
+        let read = self
+            .beside(stem)
+            .and_then(|beside| self.text(&beside.join("beside.toml")));
         read.unwrap_or_default()
     }
 
@@ -222,7 +224,11 @@ impl Versions {
 
     fn unchanged(&self, stem: &str, still: Still<'_>) -> Result<String, VersionError> {
         let now = self.read(stem)?;
-        if still(&now) { Ok(now) } else { Err(VersionError::Changed) }
+        if still(&now) {
+            Ok(now)
+        } else {
+            Err(VersionError::Changed)
+        }
     }
 
     fn step(&self, stem: &str, still: Still<'_>, take: &str, keep: &str) -> Result<(), VersionError> {
@@ -263,7 +269,9 @@ impl Versions {
 
     /// Numbered files of a kind, oldest first.
     pub(crate) fn numbered(&self, stem: &str, prefix: &str) -> Vec<(u64, PathBuf)> {
-        let Ok(beside) = self.beside(stem) else { return Vec::new() };
+        let Ok(beside) = self.beside(stem) else {
+            return Vec::new();
+        };
         let number = |name: &PathBuf| -> Option<u64> {
             let inner = name.to_str()?.strip_prefix(prefix)?.strip_suffix(ENDING)?;
             inner.parse().ok()

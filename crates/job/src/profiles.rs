@@ -171,7 +171,11 @@ struct WrapEntry {
 impl File {
     /// Every name: where it stands, of what.
     fn names(&self) -> Vec<(usize, &'static str, &str)> {
-        fn of<'a, T>(list: &'a [Spanned<T>], kind: &'static str, name: fn(&T) -> &str) -> Vec<(usize, &'static str, &'a str)> {
+        fn of<'a, T>(
+            list: &'a [Spanned<T>],
+            kind: &'static str,
+            name: fn(&T) -> &str,
+        ) -> Vec<(usize, &'static str, &'a str)> {
             let one = |entry: &'a Spanned<T>| (entry.span().start, kind, name(entry.get_ref()));
             list.iter().map(one).collect()
         }

@@ -215,14 +215,20 @@ mod tests {
 
     #[test]
     fn byte_order_mark_and_line_ends_stay() {
-        let (before, after) = ("title = \"a\"\nnotes = \"n\"\n", "title = \"b\"\n[slot]\n# how\nwidth = \"3 mm\"\n");
+        let (before, after) = (
+            "title = \"a\"\nnotes = \"n\"\n",
+            "title = \"b\"\n[slot]\n# how\nwidth = \"3 mm\"\n",
+        );
         for (mark, end) in [("", "\r\n"), ("\u{feff}", "\n"), ("\u{feff}", "\r\n")] {
             let file = format!("{mark}# mine\ntitle = \"a\" # behind\nnotes = \"n\"\n").replace('\n', end);
             let out = patched(&file, before, after).unwrap();
             let wanted = format!("{mark}# mine\ntitle = \"b\" # behind\n");
             assert!(out.starts_with(&wanted.replace('\n', end)), "{out:?}");
             assert_eq!(out.matches('\n').count(), out.matches(end).count(), "{out:?}");
-            assert!(out.contains("[slot]") && !out[mark.len()..].contains('\u{feff}'), "{out:?}");
+            assert!(
+                out.contains("[slot]") && !out[mark.len()..].contains('\u{feff}'),
+                "{out:?}"
+            );
         }
     }
 

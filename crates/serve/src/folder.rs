@@ -137,7 +137,11 @@ mod tests {
         let store = Folder::open(folder.path()).unwrap();
         store.create(&name("a"), "one").unwrap();
         store.save(&name("a"), &Version::of("one"), "two").unwrap();
-        let half = [".bonewright/a/.unfinished-x", ".bonewright/a/.bonewright-abc123", ".bonewright-abc123"];
+        let half = [
+            ".bonewright/a/.unfinished-x",
+            ".bonewright/a/.bonewright-abc123",
+            ".bonewright-abc123",
+        ];
         let half = half.map(|file| folder.path().join(file));
         for file in &half {
             fs::write(file, "half").unwrap();
@@ -217,7 +221,7 @@ mod tests {
             let folder = tempfile::tempdir().unwrap();
             copy(&version.join("bench"), folder.path());
             let (store, job) = (Folder::open(folder.path()).unwrap(), name("parlour-both"));
-            assert_eq!(store.names(), [job.clone()]);
+            assert_eq!(store.names(), std::slice::from_ref(&job));
             let profiles = job::Profiles::built_in();
             let now = || {
                 let text = store.read(&job).unwrap();

@@ -641,8 +641,16 @@ fn drafts_of_every_version_go_on() {
         let answers = Answers::from_draft(&text).unwrap();
         assert_eq!(answers.get("title"), Some("Half a survey"));
         let interview = Interview::new(answers, Profiles::built_in());
-        let answered = interview.steps().iter().filter(|step| interview.answers.get(&step.key()).is_some()).count();
-        let typed = text.lines().skip_while(|line| *line != "[answers]").filter(|line| line.contains(" = ")).count();
+        let answered = interview
+            .steps()
+            .iter()
+            .filter(|step| interview.answers.get(&step.key()).is_some())
+            .count();
+        let typed = text
+            .lines()
+            .skip_while(|line| *line != "[answers]")
+            .filter(|line| line.contains(" = "))
+            .count();
         assert_eq!(answered, typed, "an answer is no longer asked for");
         assert!(typed > 15 && interview.next().is_some());
         count += 1;

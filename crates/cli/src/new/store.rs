@@ -79,7 +79,7 @@ impl Store {
 
     /// Writes the job file, then removes the draft. Returns the file's name, as to type it in a shell.
     pub(super) fn write_job(&self, text: &str) -> anyhow::Result<String> {
-        let was = self.was.as_ref().map(Vec::as_slice);
+        let was = self.was.as_deref();
         files::change(&self.job, was, text).with_context(|| {
             format!(
                 "Cannot write {}. Your answers are kept in {}",

@@ -125,7 +125,11 @@ fn a_run_that_is_told_to_end_leaves_all_old_or_all_new() {
     let args = ["--force", "--dpi", "50", "--part", "saddle", "--out"];
     let mut stopped = 0;
     for (round, signal) in ["INT", "TERM", "INT", "QUIT", "TERM", "INT"].into_iter().enumerate() {
-        std::fs::write(&job, text.replacen("title = \"", &format!("title = \"Round {round} "), 1)).unwrap();
+        std::fs::write(
+            &job,
+            text.replacen("title = \"", &format!("title = \"Round {round} "), 1),
+        )
+        .unwrap();
         if round == 0 {
             assert_eq!(run(bonewright().arg("draw").arg(&job).args(args).arg(&out)).code, 0);
             continue;
@@ -133,14 +137,21 @@ fn a_run_that_is_told_to_end_leaves_all_old_or_all_new() {
         let stood = contents(&out);
         let mut child = std::process::Command::new(crate::binary::PATH);
         let child = child.arg("draw").arg(&job).args(args).arg(&out);
-        let mut child = child.stdout(std::process::Stdio::null()).stderr(std::process::Stdio::piped()).spawn().unwrap();
+        let mut child = child
+            .stdout(std::process::Stdio::null())
+            .stderr(std::process::Stdio::piped())
+            .spawn()
+            .unwrap();
         let set = format!(".bonewright-set-{}-0", child.id());
         // From round to round a little later: in the staging, in the swap, after it.
         let step = ["owner", "new/one-1.svg", "swap", "old/one.pdf", "swap"][round - 1];
         while !out.join(&set).join(step).exists() && child.try_wait().unwrap().is_none() {
             std::thread::yield_now();
         }
-        let told = std::process::Command::new("kill").args(["-s", signal, &child.id().to_string()]).output().unwrap();
+        let told = std::process::Command::new("kill")
+            .args(["-s", signal, &child.id().to_string()])
+            .output()
+            .unwrap();
         let done = child.wait_with_output().unwrap();
         let now = contents(&out);
         assert!(now.keys().all(|name| !name.starts_with('.')), "{:?}", now.keys());

@@ -636,7 +636,10 @@ fn two_surveys_do_not_write_over_each_other() {
     drop(input);
     assert_eq!(child.wait().unwrap().code(), Some(3));
     let kept = std::fs::read_to_string(bench.draft()).unwrap();
-    assert!(kept.contains("notes of the second") && !kept.contains("notes of the first"), "{kept}");
+    assert!(
+        kept.contains("notes of the second") && !kept.contains("notes of the first"),
+        "{kept}"
+    );
 }
 
 /// Waits until a file holds a text.

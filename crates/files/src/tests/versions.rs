@@ -79,8 +79,14 @@ fn two_processes_lose_no_acknowledged_change() {
 fn all_of(folder: &Path) -> (String, String, Vec<String>) {
     let store = versions(folder);
     let read = |(_, path): (u64, std::path::PathBuf)| fs::read_to_string(path).unwrap();
-    let kept = ["old-", "undone-"].into_iter().flat_map(|prefix| store.numbered("a", prefix));
-    (store.read("a").unwrap(), store.read_beside("a"), kept.map(read).collect())
+    let kept = ["old-", "undone-"]
+        .into_iter()
+        .flat_map(|prefix| store.numbered("a", prefix));
+    (
+        store.read("a").unwrap(),
+        store.read_beside("a"),
+        kept.map(read).collect(),
+    )
 }
 
 type Change = fn(&Versions) -> Result<(), VersionError>;

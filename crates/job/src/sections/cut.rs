@@ -1,7 +1,8 @@
 //! `[cut]` and `[nut_cut]`: how the blanks of saddle and nut are cut, or their defaults.
 
 use machining::{
-    Cutter, CutterShape, Ends, Holding, MOST_PASSES, Machine, Material, PartKind, SetupKind, Stock, Zero, finishing_passes,
+    Cutter, CutterShape, Ends, Holding, MOST_PASSES, Machine, Material, PartKind, SetupKind, Stock, Zero,
+    finishing_passes,
 };
 use nut::NutSurvey;
 use saddle::{Blank, BlankKind};

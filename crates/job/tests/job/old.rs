@@ -27,7 +27,11 @@ fn job_files_of_every_version_are_read() {
             let path = entry.unwrap().path();
             let checked = sound(&path, &profiles);
             assert!(checked.warnings.iter().all(|p| p.severity == Severity::Warning));
-            assert!(checked.job.saddle.is_some() || checked.job.nut.is_some(), "{}", path.display());
+            assert!(
+                checked.job.saddle.is_some() || checked.job.nut.is_some(),
+                "{}",
+                path.display()
+            );
             count += 1;
         }
         assert!(count >= 10, "{}", version.display());
@@ -47,6 +51,11 @@ fn readings_and_profiles_of_every_version_are_read() {
         profiles.add_text("profiles.toml", &text).unwrap();
         assert_eq!(profiles.string_sets().count(), sets + 1);
         assert!(profiles.string_material("old wire").is_some() && profiles.wrap("old wrap").is_some());
-        assert!(profiles.machines().iter().any(|machine| machine.name.starts_with("old ")));
+        assert!(
+            profiles
+                .machines()
+                .iter()
+                .any(|machine| machine.name.starts_with("old "))
+        );
     }
 }

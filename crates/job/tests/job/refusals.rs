@@ -653,7 +653,10 @@ fn what_takes_too_long_is_refused_at_its_line() {
         let refused = read(&text, &profiles).unwrap_err();
         let found = refused.iter().find(|p| p.what.contains("goes over the crown")).unwrap();
         assert_eq!(found.line, Some(GOOD.lines().count() + 1 + line), "{found}");
-        assert!(found.what.contains("1000 is the most") && found.severity == Severity::Error, "{found}");
+        assert!(
+            found.what.contains("1000 is the most") && found.severity == Severity::Error,
+            "{found}"
+        );
     }
     // A fine finish with a usual ball is taken.
     let fine = format!("{GOOD}\n[cut]\nscallop = \"0.0005 mm\"\n");
@@ -666,12 +669,23 @@ fn long_titles_and_names_are_refused() {
     assert!(problems(&title(200).0).iter().all(|p| p.severity == Severity::Warning));
     let (text, line) = title(201);
     let found = problems(&text).into_iter().find(|p| p.field == "title").unwrap();
-    assert!(found.line == Some(line) && found.what.contains("201 characters"), "{found}");
-    let name = |n: usize| format!("# a wrap\n[[wrap]]\nname = \"{}\"\ndensity = 8\nsource = \"invented\"\n", "w".repeat(n));
+    assert!(
+        found.line == Some(line) && found.what.contains("201 characters"),
+        "{found}"
+    );
+    let name = |n: usize| {
+        format!(
+            "# a wrap\n[[wrap]]\nname = \"{}\"\ndensity = 8\nsource = \"invented\"\n",
+            "w".repeat(n)
+        )
+    };
     let mut profiles = Profiles::built_in();
     assert_eq!(profiles.add_text("own", &name(80)), Ok(()));
     let refused = profiles.add_text("own", &name(81)).unwrap_err();
-    assert!(refused[0].line == Some(2) && refused[0].what.contains("80 is the most"), "{refused:?}");
+    assert!(
+        refused[0].line == Some(2) && refused[0].what.contains("80 is the most"),
+        "{refused:?}"
+    );
     assert!(refused[0].to_string().len() < 300, "{refused:?}");
 }
 

@@ -375,7 +375,11 @@ impl Findings {
     /// Adds one; of one kind only the worst is kept, but for faults of the text, which are all told.
     pub fn add(&mut self, line: u32, place: Option<[f64; 3]>, fault: Fault) {
         let kind = std::mem::discriminant(&fault);
-        let texts = if matches!(fault, Fault::Text(_)) { self.0.len() } else { 0 };
+        let texts = if matches!(fault, Fault::Text(_)) {
+            self.0.len()
+        } else {
+            0
+        };
         let known = self.0.iter_mut().find(|f| std::mem::discriminant(&f.fault) == kind);
         match known {
             Some(_) if matches!(fault, Fault::Text(_)) && texts >= MOST_TEXTS => {
