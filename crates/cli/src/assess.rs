@@ -3,7 +3,7 @@
 use crate::failure::Failure;
 use crate::files;
 use crate::plan::Bench;
-use crate::source::{self, Done, JobArgs};
+use crate::source::{self, Done, JobArgs, Target};
 use crate::{pictures, speak};
 use clap::Args;
 use drawing::SheetSet;
@@ -40,9 +40,11 @@ pub struct AssessArgs {
 /// As [`source::planned`]; [`Failure::Job`] if no neck set can be written or the sheet cannot be drawn; [`Failure::File`] if a file
 /// cannot be written.
 pub fn run(args: &AssessArgs) -> Result<(), Failure> {
-    if let Some(path) = &args.write_job {
-        source::may_write(path, args.force)?;
-    }
+    let target = args
+        .write_job
+        .as_deref()
+        .map(|path| source::may_write(path, args.force));
+    let target = target.transpose()?;
     let done = source::planned(&args.job)?;
     let saddle = done.saddle()?;
     let found = saddle.assess();
@@ -65,15 +67,15 @@ pub fn run(args: &AssessArgs) -> Result<(), Failure> {
         })?;
         speak::error(&format!("The sheet for the owner is in {}.", folder.display()));
     }
-    if let Some(path) = &args.write_job {
-        write_job(args, &done, &of, path)?;
+    if let (Some(path), Some(target)) = (&args.write_job, &target) {
+        write_job(args, &done, &of, path, target)?;
     }
     speak::result(&text)?;
     source::made(stops.is_empty())
 }
 
 /// The job for the saddle after the neck is set, looked through as any job is.
-fn write_job(args: &AssessArgs, done: &Done, of: &Assessed, path: &Path) -> Result<(), Failure> {
+fn write_job(args: &AssessArgs, done: &Done, of: &Assessed, path: &Path, target: &Target) -> Result<(), Failure> {
     let refused = |why: String| {
         speak::error(&format!(
             "error: {}: {why}. Nothing was written.",
@@ -96,7 +98,7 @@ fn write_job(args: &AssessArgs, done: &Done, of: &Assessed, path: &Path) -> Resu
             "the job for after the neck set would not be in order: {first}"
         )));
     }
-    source::write_job(path, text, args.force)?;
+    target.write(&text)?;
     speak::error(&format!(
         "Written: {}. A neck set cannot be undone. Read relief, gaps and slot again when it is done.",
         path.display()

@@ -5,6 +5,7 @@ use crate::source::ProfileArgs;
 use crate::speak;
 use anyhow::anyhow;
 use clap::Args;
+use files::{Bench, Presence};
 use serve::{Options, ServeError};
 use std::net::{Ipv4Addr, SocketAddr};
 use std::path::{Path, PathBuf};
@@ -46,6 +47,10 @@ pub fn run(args: &BenchPage) -> Result<(), Failure> {
         .listen
         .unwrap_or_else(|| SocketAddr::from((Ipv4Addr::LOCALHOST, 0)));
     let open = !args.no_open && args.listen.is_none();
+    let (_presence, others) = Presence::begin(&folder);
+    for other in &others {
+        speak::error(&told(other));
+    }
     let options = Options {
         folder,
         listen,
@@ -62,6 +67,19 @@ pub fn run(args: &BenchPage) -> Result<(), Failure> {
         ServeError::Anywhere(_) => Failure::Use(error.to_string()),
         other => Failure::File(anyhow!(other)),
     })
+}
+
+/// That another bench has the folder open, in words.
+fn told(other: &Bench) -> String {
+    let age = other.age.map_or_else(String::new, |age| match age.as_secs() {
+        ..120 => format!(" for {} seconds", age.as_secs()),
+        seconds @ ..7200 => format!(" for {} minutes", seconds / 60),
+        seconds => format!(" for {} hours", seconds / 3600),
+    });
+    format!(
+        "Another bench (process {}) has had this folder open{age}; both may be used: what one saves the other sees.",
+        other.process
+    )
 }
 
 /// Whether the system's opener took the address.

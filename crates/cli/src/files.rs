@@ -1,10 +1,11 @@
 //! Reading texts, and writing files whole or not at all.
 
 use crate::failure::Failure;
-use ::files::{RealDisk, Replace, write_set};
+use crate::stop;
+use ::files::{RealDisk, Replace, VersionError, change_file, recover, write_set};
 use anyhow::anyhow;
 use std::fs::File;
-use std::io::Read;
+use std::io::{self, Read};
 use std::path::Path;
 
 /// Largest text that is read, bytes. A job file has a few thousand; more is some other file named by mistake.
@@ -56,12 +57,40 @@ pub use ::files::NewFile;
 /// [`Failure::File`] if a file is there already and `force` is false, or if the disk refuses.
 pub fn write_all(folder: &Path, files: &[NewFile], force: bool) -> Result<(), Failure> {
     if !force {
+        // First what a run that was ended left: its files do not stand in the way.
+        if folder.is_dir() {
+            stop::held_off(|_| recover(&RealDisk, folder))
+                .map_err(|error| Failure::file(format!("nothing can be written into {}", folder.display()), error))?;
+        }
         refuse_overwriting(folder, files)?;
     }
     std::fs::create_dir_all(folder)
         .map_err(|error| Failure::file(format!("the folder {} could not be made", folder.display()), error))?;
     let replace = if force { Replace::Yes } else { Replace::No };
-    write_set(&RealDisk, folder, files, replace).map_err(|error| Failure::File(anyhow!(error)))
+    stop::held_off(|stop| write_set(&RealDisk, folder, files, replace, stop))
+        .map_err(|error| Failure::File(anyhow!(error)))
+}
+
+/// What stands in a file's place; none if nothing does.
+///
+/// # Errors
+/// If the disk refuses.
+pub fn seen(path: &Path) -> io::Result<Option<Vec<u8>>> {
+    match std::fs::read(path) {
+        Ok(content) => Ok(Some(content)),
+        Err(error) if error.kind() == io::ErrorKind::NotFound => Ok(None),
+        Err(error) => Err(error),
+    }
+}
+
+/// Writes a text whole or not at all, as a new file or in place of what was [`seen`] there, if that still stands.
+///
+/// # Errors
+/// [`VersionError`].
+pub fn change(path: &Path, was: Option<&[u8]>, text: &str) -> Result<(), VersionError> {
+    let changed = stop::held_off(|_| change_file(Box::new(RealDisk), path, was, text));
+    stop::end_if_told();
+    changed
 }
 
 fn refuse_overwriting(folder: &Path, files: &[NewFile]) -> Result<(), Failure> {
@@ -117,6 +146,31 @@ mod tests {
         std::fs::create_dir(out.join("six")).unwrap();
         assert!(write_all(&out, &files(&["five", "six"]), false).is_err());
         assert_eq!(left(), ["one", "six", "three", "two"]);
+    }
+
+    /// Killed in the swap, a run leaves its own new file and has moved the old one away: the next one puts that right before it looks
+    /// what stands there.
+    #[test]
+    fn what_a_kill_left_does_not_stand_in_the_way() {
+        let folder = tempfile::tempdir().unwrap();
+        let (out, hidden) = (folder.path(), folder.path().join(".bonewright-set-1-0"));
+        for part in ["new", "old", "fresh"] {
+            std::fs::create_dir_all(hidden.join(part)).unwrap();
+        }
+        for (path, text) in [
+            ("owner", "1"),
+            ("swap", ""),
+            ("old/two", "mine"),
+            ("fresh/one", ""),
+            ("../one", "half"),
+            ("../two", "half"),
+        ] {
+            std::fs::write(hidden.join(path), text).unwrap();
+        }
+        assert_eq!(write_all(out, &files(&["two"]), false).unwrap_err().code(), 3);
+        assert_eq!(std::fs::read_to_string(out.join("two")).unwrap(), "mine");
+        assert!(!out.join("one").exists() && !hidden.exists());
+        write_all(out, &files(&["one"]), false).unwrap();
     }
 
     #[test]

@@ -6,7 +6,7 @@ use crate::failure::{Failure, unwritten};
 use crate::files;
 use crate::part::PartArgs;
 use crate::plan::Bench;
-use crate::source::{self, Done, JobArgs};
+use crate::source::{self, Done, JobArgs, Target};
 use crate::speak;
 use clap::Args;
 use instrument::StrungString;
@@ -57,9 +57,11 @@ pub fn run(args: &FitArgs) -> Result<(), Failure> {
             "standard input cannot give both the job and the readings. Save the job as a file first.".to_owned(),
         ));
     }
-    if let Some(path) = &args.write_job {
-        source::may_write(path, args.force)?;
-    }
+    let target = args
+        .write_job
+        .as_deref()
+        .map(|path| source::may_write(path, args.force));
+    let target = target.transpose()?;
     let source = source::planned(&args.job)?;
     let done = &source.planned;
     let job = &done.job;
@@ -93,7 +95,7 @@ pub fn run(args: &FitArgs) -> Result<(), Failure> {
         Some(nut) if args.json => report::both_documents(Some(text), Some(nut)),
         Some(nut) => format!("{nut}\n{text}"),
     };
-    let Some(path) = &args.write_job else {
+    let (Some(path), Some(target)) = (&args.write_job, &target) else {
         return speak::result(&text);
     };
     if fitted.whole() == Whole::ReadAgain {
@@ -103,7 +105,7 @@ pub fn run(args: &FitArgs) -> Result<(), Failure> {
             path.display()
         )));
     }
-    write_job(path, args, &source, &fitted.fit)?;
+    write_job(path, target, args, &source, &fitted.fit)?;
     let next = format!("Written: {0}\nNext: bonewright plan {0}\n", path.display());
     if args.json {
         speak::result(&text)?;
@@ -153,7 +155,7 @@ fn readings(args: &FitArgs, job: &Job) -> Result<Vec<StrungString>, Failure> {
 }
 
 /// Writes the job for a second saddle, whole or not at all, once it is seen to be in order.
-fn write_job(path: &Path, args: &FitArgs, done: &Done, fit: &Fit) -> Result<(), Failure> {
+fn write_job(path: &Path, target: &Target, args: &FitArgs, done: &Done, fit: &Fit) -> Result<(), Failure> {
     let unwritten = |why: String| {
         speak::error(&format!("error: {} was not written: {why}", path.display()));
         Failure::Job
@@ -166,5 +168,5 @@ fn write_job(path: &Path, args: &FitArgs, done: &Done, fit: &Fit) -> Result<(), 
             "what the readings taught makes no job that can be planned.".to_owned(),
         ));
     }
-    source::write_job(path, text, args.force)
+    target.write(&text)
 }

@@ -20,6 +20,7 @@ mod replay;
 mod source;
 mod speak;
 mod steps;
+mod stop;
 mod tolerance;
 
 use clap::{Parser, Subcommand};
@@ -71,6 +72,7 @@ fn main() -> ExitCode {
         Ok(()) => ExitCode::SUCCESS,
         Err(failure) => {
             speak::failure(&failure);
+            stop::end_if_told();
             ExitCode::from(failure.code())
         }
     }

@@ -1,8 +1,9 @@
 //! From the named job file and profiles to a checked job and its plan, telling every problem on the way.
 
 use crate::failure::Failure;
-use crate::files::{self, NewFile};
+use crate::files;
 use crate::speak;
+use ::files::VersionError;
 use anyhow::anyhow;
 use clap::Args;
 use job::{Checked, Problem, Profiles};
@@ -59,10 +60,15 @@ impl ProfileArgs {
                 return Ok(profiles);
             }
             if waiting.len() == before {
-                for problem in problems.iter().flatten() {
+                let problems: Vec<Problem> = problems.into_iter().flatten().collect();
+                let (shown, more) = job::shown(&problems);
+                for problem in shown {
                     speak::error(&problem.to_string()); // names its file itself
                 }
-                let number = problems.iter().map(Vec::len).sum();
+                if more > 0 {
+                    speak::error(&format!("{} not shown.", speak::count(more, "more problem")));
+                }
+                let number = problems.len();
                 speak::error(&format!("{} in profiles.", speak::count(number, "problem")));
                 return Err(Failure::Job);
             }
@@ -180,35 +186,51 @@ pub fn may_be_made(path: &Path, done: &Planned, parts: &[PartKind]) -> bool {
     stops.is_empty()
 }
 
-/// A job that a command has made, to be written into a file of its own.
+/// Where a job that a command makes is written, and what stood there when the command began.
+pub struct Target<'a> {
+    path: &'a Path,
+    was: Option<Vec<u8>>,
+}
+
+/// A job that a command will make, to be written into a file of its own.
 ///
 /// # Errors
-/// [`Failure::Use`] if `path` names no file, [`Failure::File`] if it is there and not to be replaced.
-pub fn may_write(path: &Path, force: bool) -> Result<(), Failure> {
+/// [`Failure::Use`] if `path` names no file, [`Failure::File`] if it is there and not to be replaced, or cannot be read.
+pub fn may_write(path: &Path, force: bool) -> Result<Target<'_>, Failure> {
     if files::is_stdin(path) || path.file_name().is_none() {
         return Err(Failure::Use("--write-job: name a file to write.".to_owned()));
     }
     if !force && path.symlink_metadata().is_ok() {
-        return Err(Failure::File(anyhow!(
-            "{} exists already and is not replaced. Give another name, or --force to replace it.",
-            path.display()
-        )));
+        return Err(exists(path));
     }
-    Ok(())
+    let was =
+        files::seen(path).map_err(|error| Failure::file(format!("{} could not be replaced", path.display()), error))?;
+    Ok(Target { path, was })
 }
 
-/// Writes such a job, whole or not at all.
-///
-/// # Errors
-/// [`Failure::File`].
-pub fn write_job(path: &Path, text: String, force: bool) -> Result<(), Failure> {
-    let folder = path.parent().filter(|folder| !folder.as_os_str().is_empty());
-    let name = path.file_name().unwrap_or_default().to_string_lossy().into_owned();
-    let file = NewFile {
-        name,
-        content: text.into_bytes(),
-    };
-    files::write_all(folder.unwrap_or(Path::new(".")), &[file], force)
+fn exists(path: &Path) -> Failure {
+    Failure::File(anyhow!(
+        "{} exists already and is not replaced. Give another name, or --force to replace it.",
+        path.display()
+    ))
+}
+
+impl Target<'_> {
+    /// Writes the job, whole or not at all, if what stood there still stands.
+    ///
+    /// # Errors
+    /// [`Failure::File`].
+    pub fn write(&self, text: &str) -> Result<(), Failure> {
+        let folder = self.path.parent().filter(|folder| !folder.as_os_str().is_empty());
+        if let Some(folder) = folder {
+            let made = std::fs::create_dir_all(folder);
+            made.map_err(|error| Failure::file(format!("the folder {} could not be made", folder.display()), error))?;
+        }
+        files::change(self.path, self.was.as_deref(), text).map_err(|error| match error {
+            VersionError::Exists => exists(self.path),
+            other => Failure::file(format!("{} could not be written", self.path.display()), other),
+        })
+    }
 }
 
 /// Name of a job file without folder and ending, for the files made from it.
@@ -219,8 +241,13 @@ pub fn stem(path: &Path) -> String {
 
 /// Tells problems of a text by its name.
 pub fn tell(name: &str, problems: &[Problem]) {
-    for problem in problems {
+    let (shown, more) = job::shown(problems);
+    for problem in shown {
         speak::error(&problem.display(name).to_string());
+    }
+    if more > 0 {
+        let more = speak::count(more, "more problem");
+        speak::error(&format!("{name}: {more} not shown. Mend these first."));
     }
 }
 

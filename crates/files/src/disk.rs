@@ -5,7 +5,7 @@ use std::io::{self, Write};
 use std::path::{Path, PathBuf};
 
 /// A disk that may refuse. Each call is one step that a crash can come before or after.
-pub trait Disk {
+pub trait Disk: Send + Sync + std::fmt::Debug {
     /// Makes a folder that is not there yet.
     ///
     /// # Errors
@@ -17,6 +17,12 @@ pub trait Disk {
     /// # Errors
     /// If it is there, or the disk refuses; then it may be half written.
     fn write_new(&self, path: &Path, content: &[u8]) -> io::Result<()>;
+
+    /// Gives a file the permissions of another.
+    ///
+    /// # Errors
+    /// If either is not there, or the disk refuses.
+    fn copy_mode(&self, from: &Path, to: &Path) -> io::Result<()>;
 
     /// Moves a file over whatever file stands there.
     ///
@@ -62,6 +68,10 @@ impl Disk for RealDisk {
         let mut file = OpenOptions::new().write(true).create_new(true).open(path)?;
         file.write_all(content)?;
         file.sync_all()
+    }
+
+    fn copy_mode(&self, from: &Path, to: &Path) -> io::Result<()> {
+        fs::set_permissions(to, from.metadata()?.permissions())
     }
 
     fn replace(&self, from: &Path, to: &Path) -> io::Result<()> {

@@ -13,18 +13,15 @@
 
 use crate::Disk;
 use crate::disk::{names_in, same_file};
+use crate::lock::{LockError, lock_folder};
+use crate::one::{is_old, is_unfinished};
 use std::fs::{File, TryLockError};
 use std::io;
 use std::path::{Path, PathBuf};
-use std::time::{Duration, SystemTime};
 use thiserror::Error;
 
 /// Beginning of the hidden folder's name.
 const HIDDEN: &str = ".bonewright-set-";
-/// Beginning of names of single files that a run before this one left unfinished.
-const UNFINISHED: &str = ".bonewright-";
-/// What nobody holds and is older than this was left by a run that ended.
-const LEFT_OVER: Duration = Duration::from_secs(60);
 /// Hidden folders tried before giving up: each run takes the first number that is free.
 const MOST_TRIES: u32 = 1000;
 
@@ -63,6 +60,15 @@ pub enum SetError {
         /// The disk's reason.
         why: io::Error,
     },
+    /// The folder could not be locked, so nothing was begun.
+    #[error("nothing was written: {0}")]
+    Lock(#[from] LockError),
+    /// It was told to stop before the new files stood.
+    #[error("stopped: nothing was written, and all that stood in {} before stands there still", folder.display())]
+    Stopped {
+        /// The folder.
+        folder: PathBuf,
+    },
     /// It failed, and putting back failed too.
     #[error(
         "{} could not be written: {why}. What stood there before could not be put back either ({again}): it lies in {}, and the next run \
@@ -83,21 +89,38 @@ pub enum SetError {
 }
 
 /// Writes a set of files into `folder`, which is there: all of them, or none. What an earlier run left half done is put right first.
+/// `stop` is asked between the files; once it says so, all is put back. The folder is locked meanwhile ([`lock_folder`]).
 ///
 /// # Errors
-/// [`SetError`] if a name is taken and may not be replaced, or if the disk refuses.
-pub fn write_set(disk: &dyn Disk, folder: &Path, files: &[NewFile], replace: Replace) -> Result<(), SetError> {
+/// [`SetError`] if a name is taken and may not be replaced, if it was told to stop, or if the disk refuses.
+pub fn write_set(
+    disk: &dyn Disk,
+    folder: &Path,
+    files: &[NewFile],
+    replace: Replace,
+    stop: &dyn Fn() -> bool,
+) -> Result<(), SetError> {
+    let _lock = lock_folder(folder)?;
     let at_folder = |why| SetError::Unwritten {
         at: folder.to_owned(),
         why,
     };
-    recover(disk, folder).map_err(at_folder)?;
+    recover_locked(disk, folder).map_err(at_folder)?;
     let (hidden, owner) = hidden_folder(disk, folder).map_err(at_folder)?;
-    let staged = stage(disk, &hidden, files);
-    let done = staged.and_then(|()| swap(disk, folder, &hidden, files, replace));
-    if let Err((name, why)) = done {
+    let stopped = || SetError::Stopped {
+        folder: folder.to_owned(),
+    };
+    let staged = stage(disk, &hidden, files, stop);
+    let done = staged.and_then(|()| swap(disk, folder, &hidden, files, replace, stop));
+    if let Err(failed) = done {
+        let put_back = put_back(disk, folder, &hidden);
+        let (name, why) = match failed {
+            Failed::Stopped if put_back.is_ok() => return Err(stopped()),
+            Failed::Stopped => (None, io::Error::other("it was told to stop")),
+            Failed::At(name, why) => (name, why),
+        };
         let at = name.map_or_else(|| folder.to_owned(), |name| folder.join(name));
-        return Err(match put_back(disk, folder, &hidden) {
+        return Err(match put_back {
             Ok(()) => SetError::Unwritten { at, why },
             Err(again) => SetError::Mixed {
                 at,
@@ -116,30 +139,25 @@ pub fn write_set(disk: &dyn Disk, folder: &Path, files: &[NewFile], replace: Rep
 /// Puts right what runs that ended in the middle left in `folder`: old sets stand again, and what was being written is gone.
 ///
 /// # Errors
-/// If the disk refuses.
+/// If the folder cannot be locked, or the disk refuses.
 pub fn recover(disk: &dyn Disk, folder: &Path) -> io::Result<()> {
+    let _lock = lock_folder(folder)?;
+    recover_locked(disk, folder)
+}
+
+fn recover_locked(disk: &dyn Disk, folder: &Path) -> io::Result<()> {
     for name in names_in(folder) {
         let (path, text) = (folder.join(&name), name.to_string_lossy());
         if text.starts_with(HIDDEN) {
             if let Some(_held) = Abandoned::of(&path)? {
                 put_back(disk, folder, &path)?;
             }
-        } else if text.starts_with(UNFINISHED) && is_unfinished(&text, &path) {
+        } else if is_unfinished(&text, &path) {
+            // Whoever writes a single file holds the lock that is held here.
             disk.remove(&path)?;
         }
     }
     Ok(())
-}
-
-/// Whether a single file was left by a run that was ended while it wrote it: six letters or digits follow the beginning.
-fn is_unfinished(name: &str, path: &Path) -> bool {
-    let end = name.trim_start_matches(UNFINISHED);
-    end.len() == 6 && end.chars().all(|c| c.is_ascii_alphanumeric()) && path.is_file() && is_old(path)
-}
-
-fn is_old(path: &Path) -> bool {
-    let changed = path.symlink_metadata().and_then(|data| data.modified());
-    changed.is_ok_and(|then| SystemTime::now().duration_since(then).is_ok_and(|age| age > LEFT_OVER))
 }
 
 /// A hidden folder whose run has ended, held so that no other run puts it back too.
@@ -190,23 +208,42 @@ fn hidden_folder(disk: &dyn Disk, folder: &Path) -> io::Result<(PathBuf, File)> 
     Err(io::Error::other("too many unfinished sets lie in this folder"))
 }
 
-/// What failed, and at which file, if at one.
-type Failed = (Option<String>, io::Error);
-
-fn stage(disk: &dyn Disk, hidden: &Path, files: &[NewFile]) -> Result<(), Failed> {
-    for file in files {
-        let path = hidden.join("new").join(&file.name);
-        disk.write_new(&path, &file.content)
-            .map_err(|error| (Some(file.name.clone()), error))?;
-    }
-    disk.sync_folder(&hidden.join("new")).map_err(|error| (None, error))
+/// Why a set was not finished.
+enum Failed {
+    /// At this file, if at one.
+    At(Option<String>, io::Error),
+    /// It was told to.
+    Stopped,
 }
 
-fn swap(disk: &dyn Disk, folder: &Path, hidden: &Path, files: &[NewFile], replace: Replace) -> Result<(), Failed> {
-    let whole = |error| (None, error);
+fn go_on(stop: &dyn Fn() -> bool) -> Result<(), Failed> {
+    if stop() { Err(Failed::Stopped) } else { Ok(()) }
+}
+
+fn stage(disk: &dyn Disk, hidden: &Path, files: &[NewFile], stop: &dyn Fn() -> bool) -> Result<(), Failed> {
+    for file in files {
+        go_on(stop)?;
+        let path = hidden.join("new").join(&file.name);
+        disk.write_new(&path, &file.content)
+            .map_err(|error| Failed::At(Some(file.name.clone()), error))?;
+    }
+    disk.sync_folder(&hidden.join("new"))
+        .map_err(|error| Failed::At(None, error))
+}
+
+fn swap(
+    disk: &dyn Disk,
+    folder: &Path,
+    hidden: &Path,
+    files: &[NewFile],
+    replace: Replace,
+    stop: &dyn Fn() -> bool,
+) -> Result<(), Failed> {
+    let whole = |error| Failed::At(None, error);
     disk.write_new(&hidden.join("swap"), b"").map_err(whole)?;
     disk.sync_folder(hidden).map_err(whole)?;
     for file in files {
+        go_on(stop)?;
         let to = folder.join(&file.name);
         let one = || {
             if replace == Replace::Yes && to.symlink_metadata().is_ok() {
@@ -219,9 +256,10 @@ fn swap(disk: &dyn Disk, folder: &Path, hidden: &Path, files: &[NewFile], replac
             }
             disk.place(&hidden.join("new").join(&file.name), &to)
         };
-        one().map_err(|error| (Some(file.name.clone()), error))?;
+        one().map_err(|error| Failed::At(Some(file.name.clone()), error))?;
     }
     disk.sync_folder(folder).map_err(whole)?;
+    go_on(stop)?;
     match disk.remove(&hidden.join("swap")) {
         // Whatever was said, it is gone, and with it the way back.
         Err(error) if hidden.join("swap").exists() => Err(whole(error)),

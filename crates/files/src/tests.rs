@@ -1,11 +1,13 @@
 //! Sets written on disks that fail at every call in turn.
 
+mod versions;
+
 use crate::{Disk, NewFile, RealDisk, Replace, SetError, recover, write_set};
-use std::cell::Cell;
 use std::collections::BTreeMap;
 use std::fs;
 use std::io;
 use std::path::Path;
+use std::sync::atomic::{AtomicUsize, Ordering};
 
 /// How a call fails.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -19,8 +21,9 @@ enum Way {
 }
 
 /// A disk whose call `at` fails; if `dead`, none that follows does anything, as after a kill.
+#[derive(Debug)]
 struct FailingDisk {
-    calls: Cell<usize>,
+    calls: AtomicUsize,
     at: usize,
     way: Way,
     dead: bool,
@@ -29,7 +32,7 @@ struct FailingDisk {
 impl FailingDisk {
     fn new(at: usize, way: Way, dead: bool) -> Self {
         Self {
-            calls: Cell::new(0),
+            calls: AtomicUsize::new(0),
             at,
             way,
             dead,
@@ -37,8 +40,7 @@ impl FailingDisk {
     }
 
     fn call(&self, whole: impl FnOnce() -> io::Result<()>, half: impl FnOnce()) -> io::Result<()> {
-        let n = self.calls.get();
-        self.calls.set(n + 1);
+        let n = self.calls.fetch_add(1, Ordering::Relaxed);
         if n < self.at || n > self.at && !self.dead {
             return whole();
         }
@@ -49,7 +51,12 @@ impl FailingDisk {
                 Way::DoneAndRefused => whole()?,
             }
         }
-        Err(io::ErrorKind::StorageFull.into())
+        let kinds = [
+            io::ErrorKind::StorageFull,
+            io::ErrorKind::Interrupted,
+            io::ErrorKind::PermissionDenied,
+        ];
+        Err(kinds[n % kinds.len()].into())
     }
 }
 
@@ -60,6 +67,9 @@ impl Disk for FailingDisk {
     fn write_new(&self, path: &Path, content: &[u8]) -> io::Result<()> {
         let half = || drop(fs::write(path, &content[..content.len() / 2]));
         self.call(|| RealDisk.write_new(path, content), half)
+    }
+    fn copy_mode(&self, from: &Path, to: &Path) -> io::Result<()> {
+        self.call(|| RealDisk.copy_mode(from, to), || ())
     }
     fn replace(&self, from: &Path, to: &Path) -> io::Result<()> {
         self.call(|| RealDisk.replace(from, to), || ())
@@ -79,6 +89,10 @@ impl Disk for FailingDisk {
     fn sync_folder(&self, path: &Path) -> io::Result<()> {
         self.call(|| RealDisk.sync_folder(path), || ())
     }
+}
+
+fn never() -> bool {
+    false
 }
 
 fn set(content: &str, names: &[&str]) -> Vec<NewFile> {
@@ -113,13 +127,13 @@ fn hidden(folder: &Path) -> usize {
 fn at_every_call(dead: bool) {
     for way in [Way::Refused, Way::Half, Way::DoneAndRefused] {
         for at in 0.. {
-            let folder = tempfile::tempdir().unwrap();
+            let folder = tempdir();
             let path = folder.path();
-            write_set(&RealDisk, path, &set("old", &["a", "b", "other"]), Replace::No).unwrap();
+            write_set(&RealDisk, path, &set("old", &["a", "b", "other"]), Replace::No, &never).unwrap();
             let before = held(path);
             let disk = FailingDisk::new(at, way, dead);
-            let done = write_set(&disk, path, &set("new", &["a", "b", "c"]), Replace::Yes);
-            let reached = disk.calls.get() > at;
+            let done = write_set(&disk, path, &set("new", &["a", "b", "c"]), Replace::Yes, &never);
+            let reached = disk.calls.load(Ordering::Relaxed) > at;
             let mut after = before.clone();
             after.extend(["a", "b", "c"].map(|n| (n.to_owned(), format!("new {n}"))));
             if !dead {
@@ -165,7 +179,7 @@ fn a_kill_at_any_call_leaves_all_old_or_all_new_after_the_next_run() {
 
 #[test]
 fn a_run_that_lives_is_left_alone() {
-    let folder = tempfile::tempdir().unwrap();
+    let folder = tempdir();
     let path = folder.path();
     let other = path.join(".bonewright-set-1-0");
     fs::create_dir(&other).unwrap();
@@ -173,7 +187,7 @@ fn a_run_that_lives_is_left_alone() {
     let owner = fs::File::open(other.join("owner")).unwrap();
     owner.lock().unwrap();
     age(path);
-    write_set(&RealDisk, path, &set("new", &["a"]), Replace::No).unwrap();
+    write_set(&RealDisk, path, &set("new", &["a"]), Replace::No, &never).unwrap();
     assert_eq!(hidden(path), 1);
     drop(owner);
     recover(&RealDisk, path).unwrap();
@@ -182,7 +196,7 @@ fn a_run_that_lives_is_left_alone() {
 
 #[test]
 fn what_stands_is_not_replaced_unasked() {
-    let folder = tempfile::tempdir().unwrap();
+    let folder = tempdir();
     let path = folder.path();
     fs::write(path.join("b"), "mine").unwrap();
     fs::create_dir(path.join("d")).unwrap();
@@ -191,7 +205,7 @@ fn what_stands_is_not_replaced_unasked() {
         (["a", "d"], Replace::Yes),
         (["a", "d"], Replace::No),
     ] {
-        let refused = write_set(&RealDisk, path, &set("new", &names), replace).unwrap_err();
+        let refused = write_set(&RealDisk, path, &set("new", &names), replace, &never).unwrap_err();
         assert!(matches!(refused, SetError::Unwritten { .. }), "{refused}");
         assert!(!path.join("a").exists());
         assert_eq!(fs::read_to_string(path.join("b")).unwrap(), "mine");
@@ -201,7 +215,7 @@ fn what_stands_is_not_replaced_unasked() {
 
 #[test]
 fn single_files_left_unfinished_go_away() {
-    let folder = tempfile::tempdir().unwrap();
+    let folder = tempdir();
     let path = folder.path();
     fs::write(path.join(".bonewright-a1B2c3"), "half").unwrap();
     fs::write(path.join(".bonewright-notes"), "mine").unwrap();
@@ -211,4 +225,66 @@ fn single_files_left_unfinished_go_away() {
     recover(&RealDisk, path).unwrap();
     assert_eq!(hidden(path), 1);
     assert!(path.join(".bonewright-notes").exists());
+}
+
+/// Told to stop at any look, a set is written whole or not at all, and nothing hidden is left.
+#[test]
+fn a_stop_at_any_moment_leaves_all_old_or_all_new() {
+    for at in 0.. {
+        let folder = tempdir();
+        let path = folder.path();
+        write_set(&RealDisk, path, &set("old", &["a", "b"]), Replace::No, &never).unwrap();
+        let before = held(path);
+        let looks = AtomicUsize::new(0);
+        let stop = || looks.fetch_add(1, Ordering::Relaxed) >= at;
+        let done = write_set(&RealDisk, path, &set("new", &["a", "b", "c"]), Replace::Yes, &stop);
+        assert_eq!(hidden(path), 0, "{at}");
+        match done {
+            Err(SetError::Stopped { .. }) => assert_eq!(held(path), before, "{at}"),
+            done => {
+                done.unwrap();
+                assert!(at >= 3, "it was not asked between the files");
+                assert_eq!(held(path)["c"], "new c");
+                break;
+            }
+        }
+    }
+}
+
+impl<D: Disk> Disk for std::sync::Arc<D> {
+    fn make_folder(&self, path: &Path) -> io::Result<()> {
+        (**self).make_folder(path)
+    }
+    fn write_new(&self, path: &Path, content: &[u8]) -> io::Result<()> {
+        (**self).write_new(path, content)
+    }
+    fn copy_mode(&self, from: &Path, to: &Path) -> io::Result<()> {
+        (**self).copy_mode(from, to)
+    }
+    fn replace(&self, from: &Path, to: &Path) -> io::Result<()> {
+        (**self).replace(from, to)
+    }
+    fn place(&self, from: &Path, to: &Path) -> io::Result<()> {
+        (**self).place(from, to)
+    }
+    fn remove(&self, path: &Path) -> io::Result<()> {
+        (**self).remove(path)
+    }
+    fn remove_folder(&self, path: &Path) -> io::Result<()> {
+        (**self).remove_folder(path)
+    }
+    fn sync_folder(&self, path: &Path) -> io::Result<()> {
+        (**self).sync_folder(path)
+    }
+}
+
+/// A folder in memory where there is one: what is forced to a disk thousands of times takes its time.
+fn tempdir() -> tempfile::TempDir {
+    let memory = Path::new("/dev/shm");
+    let made = if memory.is_dir() {
+        tempfile::tempdir_in(memory)
+    } else {
+        tempfile::tempdir()
+    };
+    made.unwrap()
 }

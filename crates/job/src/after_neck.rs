@@ -3,7 +3,7 @@
 use instrument::{NutReading, SlotSurvey, StringLine};
 use saddle::{Plan, SaddleSurvey, StringSurvey};
 
-use crate::corrected::{Edit, figure};
+use crate::corrected::{Edit, figure, lengthened};
 use crate::{CorrectedError, Job, limits};
 
 /// Remark beside a figure that is worked out.
@@ -28,7 +28,12 @@ pub fn after_neck(text: &str, job: &Job, plan: &Plan, then: &SaddleSurvey) -> Re
     let was = job.saddle.as_ref().ok_or(CorrectedError::NoSaddle)?;
     let mut edit = Edit::new(text, job)?;
     let none = [f64::NAN; 2];
-    edit.put("", "title", format!("{}, after the neck is set", job.title).into(), "")?;
+    edit.put(
+        "",
+        "title",
+        lengthened(&job.title, ", after the neck is set").into(),
+        "",
+    )?;
     edit.put("slot", "read_by", "straightedge".into(), "")?;
     let edges = ends.map(|end| end.edge_from_fret_12);
     edit.ends(

@@ -7,9 +7,11 @@ use thiserror::Error;
 use toml_edit::{Array, ArrayOfTables, DocumentMut, InlineTable, Item, Table, TableLike, Value};
 
 use crate::Job;
+use crate::head::MOST_TITLE;
 use crate::limits::{self, Limit};
 use crate::node::show;
 use crate::problem::printable;
+use crate::text_form::TextForm;
 
 /// Why no job file for a second saddle can be written.
 #[derive(Debug, Clone, PartialEq, Error)]
@@ -116,6 +118,7 @@ const FOUND: &str = "found by bonewright fit";
 /// A job's text under change, with a list of what was changed.
 pub(crate) struct Edit<'a> {
     document: DocumentMut,
+    form: TextForm,
     job: &'a Job,
     set: Vec<String>,
     stretched: Vec<String>,
@@ -128,6 +131,7 @@ impl<'a> Edit<'a> {
             document: text
                 .parse()
                 .map_err(|error: toml_edit::TomlError| CorrectedError::Text(printable(error.message())))?,
+            form: TextForm::of(text),
             job,
             set: Vec::new(),
             stretched: Vec::new(),
@@ -347,7 +351,7 @@ impl<'a> Edit<'a> {
         text += "\n";
         // A mark of the byte order would no longer stand at the beginning.
         text += self.document.to_string().trim_start_matches('\u{feff}');
-        text
+        self.form.put(&text)
     }
 }
 
@@ -369,8 +373,18 @@ fn next_title(title: &str) -> String {
     match title.strip_suffix(SECOND) {
         Some(first) => format!("{first}, third saddle"),
         None if title.ends_with(", third saddle") => title.to_owned(),
-        None => format!("{title}{SECOND}"),
+        None => lengthened(title, SECOND),
     }
+}
+
+/// A title with more behind it, shortened so far that it stays one.
+pub(crate) fn lengthened(title: &str, more: &str) -> String {
+    let room = MOST_TITLE.saturating_sub(more.chars().count());
+    if title.chars().count() <= room {
+        return format!("{title}{more}");
+    }
+    let kept: String = title.chars().take(room.saturating_sub(1)).collect();
+    format!("{}…{more}", kept.trim_end())
 }
 
 /// A title has no line breaks or other control characters.

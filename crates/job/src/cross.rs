@@ -126,7 +126,7 @@ fn spreads(parts: &Parts) {
 fn bass_over_treble(parts: &Parts) {
     let Some(action) = &parts.target.action_12 else { return };
     let written = action.written();
-    if let [bass, .., treble] = &written[..]
+    if let [bass, .., treble] = written
         && bass.value < treble.value
     {
         bass.at.doubt(format!(

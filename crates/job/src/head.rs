@@ -9,6 +9,9 @@ use crate::{Paper, limits};
 /// The version of the job file that this program reads.
 pub const FORMAT: u32 = 1;
 
+/// Most characters of a title.
+pub(crate) const MOST_TITLE: usize = 200;
+
 /// Title, units and sides, at the top of the file.
 pub(crate) struct Head<'a> {
     pub(crate) unit: Option<LengthUnit>,
@@ -58,6 +61,13 @@ fn title<'a>(node: &Node<'a>) -> Option<&'a str> {
     let title = node.prose(false)?;
     if title.trim().is_empty() {
         node.refuse("The title is empty. Write what the job is, such as \"Parlour guitar: new saddle\".");
+        return None;
+    }
+    let long = title.chars().count();
+    if long > MOST_TITLE {
+        node.refuse(format!(
+            "The title is {long} characters long; {MOST_TITLE} is the most. Shorten it, and write the rest as notes."
+        ));
         return None;
     }
     Some(title)

@@ -27,14 +27,16 @@ mod standing;
 mod string_model;
 mod string_spec;
 mod table;
+mod text_form;
 
 pub use after_neck::after_neck;
 pub use corrected::{CorrectedError, corrected};
 pub use cut_job::{CutJob, outlined_among};
 pub use head::FORMAT;
 pub use job::{Checked, FilingSetup, Job, NutJob, Paper, SaddleJob, StringExit, ToleranceSetup};
-pub use problem::{Problem, Severity};
+pub use problem::{Problem, Severity, shown};
 pub use profiles::{BlankMaterial, Dust, Profiles, StringSet};
 pub use read::read;
 pub use readings::read_strung;
 pub use string_spec::{StringKind, StringSpec};
+pub use text_form::TextForm;

@@ -11,7 +11,7 @@ use units::{
 };
 
 use crate::limits::Limit;
-use crate::problem::{nearest, printable};
+use crate::problem::{nearest, printable, shorten};
 use crate::{Problem, Severity};
 
 /// The text, its units and the problems found so far.
@@ -50,6 +50,8 @@ impl<'a> SourceText<'a> {
     }
 
     pub(crate) fn report(&self, problem: Problem) {
+        let mut problem = problem;
+        shorten(&mut problem.field);
         self.problems.borrow_mut().push(problem);
     }
 

@@ -5,6 +5,23 @@ use std::fmt;
 /// Most characters of a text that a message repeats.
 const SHOWN_CHARS: usize = 60;
 
+/// Most problems that are shown at once.
+const MOST_SHOWN: usize = 50;
+
+/// The problems to show, errors before warnings where there are more than fifty, and how many are not shown.
+#[must_use]
+pub fn shown(problems: &[Problem]) -> (Vec<&Problem>, usize) {
+    let more = problems.len().saturating_sub(MOST_SHOWN);
+    if more == 0 {
+        return (problems.iter().collect(), 0);
+    }
+    let mut chosen: Vec<(usize, &Problem)> = problems.iter().enumerate().collect();
+    chosen.sort_by_key(|(_, problem)| problem.severity); // stable: in line order still
+    chosen.truncate(MOST_SHOWN);
+    chosen.sort_by_key(|(at, _)| *at);
+    (chosen.into_iter().map(|(_, problem)| problem).collect(), more)
+}
+
 /// Whether a problem stops the work.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub enum Severity {
@@ -102,6 +119,18 @@ fn write(problem: &Problem, file: &str, f: &mut fmt::Formatter<'_>) -> fmt::Resu
 pub(crate) fn in_line_order(problems: &mut Vec<Problem>) {
     problems.sort_by_key(|problem| (problem.line, problem.severity));
     problems.dedup();
+}
+
+/// Most bytes of a field's name that are shown: the longest that is known has some fifty.
+const SHOWN_FIELD: usize = 120;
+
+/// Cuts off the rest of a field that no table has.
+pub(crate) fn shorten(field: &mut String) {
+    if field.len() > SHOWN_FIELD {
+        let end = field.floor_char_boundary(SHOWN_FIELD);
+        field.truncate(end);
+        field.push('…');
+    }
 }
 
 /// Text of a file made fit for a message: one line, short, without characters that could upset a terminal.

@@ -12,8 +12,12 @@ use toml::Spanned;
 pub(crate) use wire::Wire;
 
 use crate::node::SourceText;
+use crate::problem::printable;
 use crate::string_spec::{StringKind, StringSpec};
 use crate::{Problem, Severity};
+
+/// Most characters of a profile's name.
+const MOST_NAME: usize = 80;
 
 /// The profiles that are built into the program: file name and text, materials before the strings that use them.
 const BUILT_IN: [(&str, &str); 5] = [
@@ -164,6 +168,29 @@ struct WrapEntry {
     _source: String,
 }
 
+impl File {
+    /// Every name: where it stands, of what.
+    fn names(&self) -> Vec<(usize, &'static str, &str)> {
+        fn of<'a, T>(
+            list: &'a [Spanned<T>],
+            kind: &'static str,
+            name: fn(&T) -> &str,
+        ) -> Vec<(usize, &'static str, &'a str)> {
+            let one = |entry: &'a Spanned<T>| (entry.span().start, kind, name(entry.get_ref()));
+            list.iter().map(one).collect()
+        }
+        let sets = self.string_set.iter();
+        let mut names = of(&self.string_material, "string_material", |entry| &entry.name);
+        names.extend(of(&self.wrap, "wrap", |entry| &entry.name));
+        names.extend(of(&self.blank_material, "blank_material", |entry| &entry.name));
+        names.extend(of(&self.cutting, "cutting", |entry| &entry.name));
+        names.extend(of(&self.cutter, "cutter", |entry| &entry.name));
+        names.extend(of(&self.machine, "machine", |entry| &entry.name));
+        names.extend(sets.map(|set| (set.name.span().start, "string_set", set.name.get_ref().as_str())));
+        names
+    }
+}
+
 impl Profiles {
     /// The profiles that come with the program.
     #[must_use]
@@ -196,6 +223,13 @@ impl Profiles {
         })?;
         let mut next = self.clone();
         let mut problems = Vec::new();
+        for (at, kind, name) in file.names() {
+            let long = name.chars().count();
+            if long > MOST_NAME {
+                let what = format!("The name is {long} characters long; {MOST_NAME} is the most. Shorten it.");
+                problems.push(problem(at, format!("{kind} \"{}\"", printable(name)), what));
+            }
+        }
         for entry in file.string_material {
             let at = entry.span().start;
             let entry = entry.into_inner();

@@ -55,7 +55,7 @@ pub use motion::{Motion, MotionKind, Plane};
 pub use outline::{Outline, OutlineError};
 pub use outlined::outlined;
 pub use part::Part;
-pub use passes::{CHORD, Move, PassError, Toolpath, Toolpaths, toolpaths};
+pub use passes::{CHORD, MOST_PASSES, Move, PassError, Toolpath, Toolpaths, finishing_passes, toolpaths};
 pub use prepare::{PrepareError, Prepared, Program, Refused, prepare, target};
 pub use program::{
     ArcFault, Blind, Disagreement, Event, EventKind, Header, HeaderError, Line, MarkFault, Marks, Replay, ReplayError,

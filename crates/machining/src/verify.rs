@@ -8,6 +8,7 @@ mod finding;
 mod modes;
 mod moves;
 mod outcome;
+mod work;
 
 pub use check::{Check, CutTolerance};
 pub(crate) use moves::SKIM;
@@ -16,6 +17,7 @@ use moves::bounds;
 pub use finding::{Fault, Finding};
 pub use modes::WAIT_MOST;
 pub use outcome::Deviation;
+pub use work::MOST_CELLS;
 
 use crate::program::{Event, EventKind, Replay, agree, permitted, read, replay_under, too_long};
 use crate::simulate::saw;
@@ -85,6 +87,13 @@ pub fn verify(text: &str, check: &Check) -> Report {
     let tools: Vec<&Cutter> = check.setup.cutters().collect();
     let start = check.start.cloned().unwrap_or_else(|| raw(check));
     let moving = known(&done);
+    if let Some(motion) = work::too_much(&start, &moving, &tools).and_then(|i| moving.get(i)) {
+        findings.add(motion.line, None, Fault::Long { motions: moving.len() });
+        return Report {
+            findings: findings.sorted(),
+            ..Report::default()
+        };
+    }
     let mut left = start.clone();
     let met = match check.setup.kind {
         SetupKind::OnEnd => saw(&mut left, &moving, &tools, check.setup),

@@ -52,7 +52,7 @@ pub enum StoreError {
     #[error("The file is no plain text, or longer than 200 kB, so it is no job file.")]
     NoJob,
     /// The disk refused, or what stands for one: [`io::Error::other`] holds any other reason.
-    #[error("The disk refused: {0}. Nothing was changed.")]
+    #[error("The disk refused: {0}. Nothing is half written: load the page again to see whether the change stands.")]
     Disk(#[from] io::Error),
 }
 

@@ -2,6 +2,7 @@
 
 use std::collections::BTreeMap;
 
+use job::TextForm;
 use toml::{Table, Value};
 use toml_edit::{ArrayOfTables, DocumentMut, Item, TableLike};
 
@@ -50,7 +51,7 @@ pub fn patched(file: &str, before: &str, after: &str) -> Result<String, String> 
         }
     }
     strings(&mut doc, &old, &new, &model)?;
-    Ok(doc.to_string())
+    Ok(TextForm::of(file).put(&doc.to_string()))
 }
 
 /// The values of a table that are no tables of their own.
@@ -210,6 +211,25 @@ mod tests {
         assert!(out.contains("[filing]\ncrown = \"flat\""), "{out}");
         let back = patched(&out, after, before).unwrap();
         assert!(!back.contains("[bridge]"), "{back}");
+    }
+
+    #[test]
+    fn byte_order_mark_and_line_ends_stay() {
+        let (before, after) = (
+            "title = \"a\"\nnotes = \"n\"\n",
+            "title = \"b\"\n[slot]\n# how\nwidth = \"3 mm\"\n",
+        );
+        for (mark, end) in [("", "\r\n"), ("\u{feff}", "\n"), ("\u{feff}", "\r\n")] {
+            let file = format!("{mark}# mine\ntitle = \"a\" # behind\nnotes = \"n\"\n").replace('\n', end);
+            let out = patched(&file, before, after).unwrap();
+            let wanted = format!("{mark}# mine\ntitle = \"b\" # behind\n");
+            assert!(out.starts_with(&wanted.replace('\n', end)), "{out:?}");
+            assert_eq!(out.matches('\n').count(), out.matches(end).count(), "{out:?}");
+            assert!(
+                out.contains("[slot]") && !out[mark.len()..].contains('\u{feff}'),
+                "{out:?}"
+            );
+        }
     }
 
     #[test]

@@ -1,29 +1,18 @@
 //! The jobs of one folder on disk: read, saved whole or not at all, old versions kept.
 //!
-//! `FOLDER/NAME.toml` is the job, the same file that the command line reads. `FOLDER/.bonewright/NAME/` holds what came
-//! before (`old-000001.toml` and on), what was undone (`undone-...`), and `beside.toml`: ticks and the like. A file is
-//! written beside its place, forced to the disk, then renamed, so that a crash leaves the old one or the new one.
+//! `FOLDER/NAME.toml` is the job, the same file that the command line reads. What came before and what is kept beside lies in
+//! `FOLDER/.bonewright/NAME/` (`files::Versions`). Another bench, and the command, may change the same folder at the same time.
 
-use std::fs::{self, File};
-use std::io::{self, Read, Write};
-use std::path::{Path, PathBuf};
-use std::sync::{Mutex, MutexGuard, PoisonError};
+use std::fs;
+use std::io;
+use std::path::Path;
 
+use files::{RealDisk, VersionError, Versions};
 use pages::{JobName, Jobs, KEPT, MOST_BYTES, StoreError, Version};
-use tempfile::Builder;
-
-/// Folder for what is kept beside the jobs.
-const HIDDEN: &str = ".bonewright";
-/// Beginning of the name of a file that is being written.
-const UNFINISHED: &str = ".unfinished-";
 
 /// The folder of jobs.
 #[derive(Debug)]
-pub struct Folder {
-    path: PathBuf,
-    /// One save at a time.
-    saving: Mutex<()>,
-}
+pub struct Folder(Versions);
 
 impl Folder {
     /// Opens a folder, which must exist, and clears what a crash left half written.
@@ -33,107 +22,33 @@ impl Folder {
     pub fn open(folder: &Path) -> io::Result<Self> {
         let folder = folder.canonicalize()?;
         fs::read_dir(&folder)?;
-        let store = Self {
-            path: folder,
-            saving: Mutex::new(()),
-        };
-        for name in store.names() {
-            for entry in fs::read_dir(store.beside(&name)).into_iter().flatten().flatten() {
-                if entry.file_name().to_string_lossy().starts_with(UNFINISHED) {
-                    let _ = fs::remove_file(entry.path());
-                }
-            }
-        }
-        Ok(store)
+        let versions = Versions::new(folder, Box::new(RealDisk), MOST_BYTES, KEPT);
+        // A folder that can only be read is shown all the same.
+        let _ = versions.tidy();
+        Ok(Self(versions))
     }
+}
 
-    fn lock(&self) -> MutexGuard<'_, ()> {
-        self.saving.lock().unwrap_or_else(PoisonError::into_inner)
-    }
-
-    fn job(&self, name: &JobName) -> PathBuf {
-        self.path.join(name.file())
-    }
-
-    fn beside(&self, name: &JobName) -> PathBuf {
-        self.path.join(HIDDEN).join(name.as_str())
-    }
-
-    fn step(&self, name: &JobName, from: &Version, take: &str, keep: &str) -> Result<(), StoreError> {
-        let _saving = self.lock();
-        let now = self.read(name)?;
-        if Version::of(&now) != *from {
-            return Err(StoreError::Changed);
-        }
-        // A crash between keeping and replacing leaves a copy of the present text: pass over it.
-        for (_, path) in self.kept(name, take).into_iter().rev() {
-            let text = read(&path)?;
-            if text != now {
-                self.keep(name, keep, &now)?;
-                self.write(name, &self.job(name), &text)?;
-                fs::remove_file(path)?;
-                return Ok(());
-            }
-            fs::remove_file(path)?;
-        }
-        Err(StoreError::Nothing)
-    }
-
-    /// Numbered files of a kind, oldest first.
-    fn kept(&self, name: &JobName, prefix: &str) -> Vec<(u64, PathBuf)> {
-        let entries = fs::read_dir(self.beside(name)).into_iter().flatten().flatten();
-        let number = |entry: &fs::DirEntry| -> Option<u64> {
-            let file = entry.file_name();
-            file.to_str()?.strip_prefix(prefix)?.strip_suffix(".toml")?.parse().ok()
-        };
-        let mut found: Vec<(u64, PathBuf)> = entries
-            .filter_map(|entry| Some((number(&entry)?, entry.path())))
-            .collect();
-        found.sort();
-        found
-    }
-
-    fn keep(&self, name: &JobName, prefix: &str, text: &str) -> Result<(), StoreError> {
-        let next = self
-            .kept(name, prefix)
-            .last()
-            .map_or(1, |(number, _)| number.saturating_add(1));
-        let path = self.beside(name).join(format!("{prefix}{next:06}.toml"));
-        self.write(name, &path, text)
-    }
-
-    /// Writes a file whole or not at all.
-    fn write(&self, name: &JobName, path: &Path, text: &str) -> Result<(), StoreError> {
-        let staging = self.beside(name);
-        fs::create_dir_all(&staging)?;
-        let mut builder = Builder::new();
-        builder.prefix(UNFINISHED);
-        #[cfg(unix)]
-        {
-            use std::os::unix::fs::PermissionsExt;
-            builder.permissions(fs::Permissions::from_mode(0o666));
-        }
-        let mut file = builder.tempfile_in(&staging)?;
-        file.write_all(text.as_bytes())?;
-        file.as_file().sync_all()?;
-        file.persist(path).map_err(|error| error.error)?;
-        // The new name itself must reach the disk too.
-        #[cfg(unix)]
-        if let Some(folder) = path.parent() {
-            File::open(folder)?.sync_all()?;
-        }
-        Ok(())
+fn told(error: VersionError) -> StoreError {
+    match error {
+        VersionError::Missing => StoreError::Missing,
+        VersionError::Exists => StoreError::Exists,
+        VersionError::Changed => StoreError::Changed,
+        VersionError::Nothing => StoreError::Nothing,
+        VersionError::NoText => StoreError::NoJob,
+        VersionError::Lock(error) => StoreError::Disk(error.into()),
+        VersionError::Disk(error) => StoreError::Disk(error),
     }
 }
 
 impl Jobs for Folder {
     fn place(&self) -> String {
-        self.path.display().to_string()
+        self.0.folder().display().to_string()
     }
 
     /// Files whose names are no job names are left out.
     fn names(&self) -> Vec<JobName> {
-        let entries = fs::read_dir(&self.path).into_iter().flatten().flatten();
+        let entries = fs::read_dir(self.0.folder()).into_iter().flatten().flatten();
         let mut names: Vec<JobName> = entries
             .filter(|entry| entry.file_type().is_ok_and(|kind| kind.is_file()))
             .filter_map(|entry| JobName::parse(entry.file_name().to_str()?.strip_suffix(".toml")?))
@@ -143,85 +58,42 @@ impl Jobs for Folder {
     }
 
     fn read(&self, name: &JobName) -> Result<String, StoreError> {
-        read(&self.job(name))
+        self.0.read(name.as_str()).map_err(told)
     }
 
     fn create(&self, name: &JobName, text: &str) -> Result<(), StoreError> {
-        let _saving = self.lock();
-        let there = self
-            .names()
-            .iter()
-            .any(|other| other.as_str().eq_ignore_ascii_case(name.as_str()));
-        if there || self.job(name).symlink_metadata().is_ok() {
-            return Err(StoreError::Exists);
-        }
-        self.write(name, &self.job(name), text)
+        self.0.create(name.as_str(), text).map_err(told)
     }
 
     fn save(&self, name: &JobName, from: &Version, text: &str) -> Result<Version, StoreError> {
-        let _saving = self.lock();
-        let old = self.read(name)?;
-        if Version::of(&old) != *from {
-            return Err(StoreError::Changed);
-        }
-        if old != text {
-            if text.len() > MOST_BYTES {
-                return Err(StoreError::NoJob);
-            }
-            self.keep(name, "old-", &old)?;
-            self.write(name, &self.job(name), text)?;
-            for (_, undone) in self.kept(name, "undone-") {
-                fs::remove_file(undone)?;
-            }
-            let old = self.kept(name, "old-");
-            for (_, path) in old.iter().take(old.len().saturating_sub(KEPT)) {
-                let _ = fs::remove_file(path);
-            }
-        }
+        self.0.save(name.as_str(), &still(from), text).map_err(told)?;
         Ok(Version::of(text))
     }
 
     fn undo(&self, name: &JobName, from: &Version) -> Result<(), StoreError> {
-        self.step(name, from, "old-", "undone-")
+        self.0.undo(name.as_str(), &still(from)).map_err(told)
     }
 
     fn redo(&self, name: &JobName, from: &Version) -> Result<(), StoreError> {
-        self.step(name, from, "undone-", "old-")
+        self.0.redo(name.as_str(), &still(from)).map_err(told)
     }
 
     fn steps(&self, name: &JobName) -> (bool, bool) {
-        let any = |prefix| !self.kept(name, prefix).is_empty();
-        (any("old-"), any("undone-"))
+        self.0.steps(name.as_str())
     }
 
     fn read_beside(&self, name: &JobName) -> String {
-        read(&self.beside(name).join("beside.toml")).unwrap_or_default()
+        self.0.read_beside(name.as_str())
     }
 
     fn change_beside(&self, name: &JobName, change: &dyn Fn(&str) -> String) -> Result<(), StoreError> {
-        let _saving = self.lock();
-        let old = self.read_beside(name);
-        let new = change(&old);
-        if old == new {
-            return Ok(());
-        }
-        self.write(name, &self.beside(name).join("beside.toml"), &new)
+        self.0.change_beside(name.as_str(), change).map_err(told)
     }
 }
 
-/// A plain file of reasonable length; nothing is read through a link.
-fn read(path: &Path) -> Result<String, StoreError> {
-    match path.symlink_metadata() {
-        Ok(about) if about.is_file() => {}
-        _ => return Err(StoreError::Missing),
-    }
-    let most = u64::try_from(MOST_BYTES).unwrap_or(u64::MAX);
-    let mut bytes = Vec::new();
-    File::open(path)?.take(most + 1).read_to_end(&mut bytes)?;
-    if bytes.len() > MOST_BYTES {
-        return Err(StoreError::NoJob);
-    }
-    String::from_utf8(bytes).map_err(|_| StoreError::NoJob)
+/// Whether a text is of this version.
+fn still(from: &Version) -> impl Fn(&str) -> bool + '_ {
+    move |text| Version::of(text) == *from
 }
 
 #[cfg(test)]
@@ -255,7 +127,8 @@ mod tests {
                 .save(&a, &Version::of(&i.to_string()), &(i + 1).to_string())
                 .unwrap();
         }
-        assert_eq!(store.kept(&a, "old-").len(), KEPT);
+        let kept = fs::read_dir(folder.path().join(".bonewright/a")).unwrap();
+        assert_eq!(kept.count(), KEPT);
     }
 
     #[test]
@@ -263,10 +136,25 @@ mod tests {
         let folder = tempfile::tempdir().unwrap();
         let store = Folder::open(folder.path()).unwrap();
         store.create(&name("a"), "one").unwrap();
-        let half = folder.path().join(".bonewright/a/.unfinished-x");
-        fs::write(&half, "half").unwrap();
+        store.save(&name("a"), &Version::of("one"), "two").unwrap();
+        let half = [
+            ".bonewright/a/.unfinished-x",
+            ".bonewright/a/.bonewright-abc123",
+            ".bonewright-abc123",
+        ];
+        let half = half.map(|file| folder.path().join(file));
+        for file in &half {
+            fs::write(file, "half").unwrap();
+        }
+        // Someone may be writing them still.
+        Folder::open(folder.path()).unwrap();
+        assert!(half.iter().all(|file| file.exists()));
+        for file in &half {
+            let then = std::time::SystemTime::now() - std::time::Duration::from_secs(120);
+            fs::File::open(file).unwrap().set_modified(then).unwrap();
+        }
         let store = Folder::open(folder.path()).unwrap();
-        assert!(!half.exists());
+        assert!(!half.iter().any(|file| file.exists()));
         #[cfg(unix)]
         {
             let outside = tempfile::NamedTempFile::new().unwrap();
@@ -276,5 +164,106 @@ mod tests {
         }
         fs::write(folder.path().join("long.toml"), vec![b' '; MOST_BYTES + 1]).unwrap();
         assert!(matches!(store.read(&name("long")), Err(StoreError::NoJob)));
+    }
+
+    /// Two benches on one folder, each with four windows that save as fast as they can: what was acknowledged is there, in the job,
+    /// in the versions before it, and beside it.
+    #[test]
+    fn two_benches_lose_no_acknowledged_edit() {
+        const EACH: usize = 125;
+        let folder = tempfile::tempdir().unwrap();
+        let a = name("a");
+        let benches = [(); 2].map(|()| Folder::open(folder.path()).unwrap());
+        benches[0].create(&a, "").unwrap();
+        std::thread::scope(|scope| {
+            for window in 0..8 {
+                let (bench, a) = (&benches[window % 2], &a);
+                scope.spawn(move || {
+                    for edit in 0..EACH {
+                        let line = format!("{window}.{edit}\n");
+                        loop {
+                            let now = bench.read(a).unwrap();
+                            match bench.save(a, &Version::of(&now), &(now + &line)) {
+                                Ok(_) => break,
+                                Err(StoreError::Changed) => {}
+                                Err(other) => panic!("{other}"),
+                            }
+                        }
+                        bench.change_beside(a, &|now| format!("{now}{line}")).unwrap();
+                    }
+                });
+            }
+        });
+        for text in [benches[0].read(&a).unwrap(), benches[1].read_beside(&a)] {
+            let mut lines: Vec<&str> = text.lines().collect();
+            assert_eq!(lines.len(), 8 * EACH);
+            lines.sort_unstable();
+            lines.dedup();
+            assert_eq!(lines.len(), 8 * EACH);
+        }
+        // Each version before is one line shorter: none was written over by another of its number.
+        let mut now = benches[0].read(&a).unwrap();
+        for _ in 0..KEPT {
+            benches[1].undo(&a, &Version::of(&now)).unwrap();
+            let before = benches[0].read(&a).unwrap();
+            assert_eq!(before.lines().count() + 1, now.lines().count());
+            now = before;
+        }
+    }
+
+    /// Bench folders of earlier versions, in `tests/old`: the job, every version kept of it, both ways, and the ticks beside it.
+    #[test]
+    fn bench_folders_of_every_version_are_opened() {
+        let old = Path::new(env!("CARGO_MANIFEST_DIR")).join("../../tests/old");
+        let versions = fs::read_dir(old).unwrap().map(|entry| entry.unwrap().path());
+        let mut count = 0;
+        for version in versions.filter(|path| path.is_dir()) {
+            let folder = tempfile::tempdir().unwrap();
+            copy(&version.join("bench"), folder.path());
+            let (store, job) = (Folder::open(folder.path()).unwrap(), name("parlour-both"));
+            assert_eq!(store.names(), std::slice::from_ref(&job));
+            let profiles = job::Profiles::built_in();
+            let now = || {
+                let text = store.read(&job).unwrap();
+                job::read(&text, &profiles).unwrap();
+                Version::of(&text)
+            };
+            let (first, mut redone, mut undone) = (now(), 0, 0);
+            while store.redo(&job, &now()).is_ok() {
+                redone += 1;
+            }
+            while store.undo(&job, &now()).is_ok() {
+                undone += 1;
+            }
+            assert!(redone > 0 && undone > redone, "{redone} {undone}");
+            for _ in 0..undone - redone {
+                store.redo(&job, &now()).unwrap();
+            }
+            assert_eq!(now(), first);
+            let page = |tab: &str, bench: &pages::Bench| {
+                let path = format!("/job/parlour-both/{tab}");
+                match pages::reply(bench, pages::Method::Get, &path, pages::Fields::default(), false) {
+                    pages::Reply::Page(200, page) => page.into_string(),
+                    other => panic!("{other:?}"),
+                }
+            };
+            let bench = pages::Bench::new(Box::new(store), profiles, "token".to_owned());
+            assert_eq!(page("work", &bench).matches(" checked").count(), 2);
+            assert!(page("plan", &bench).contains("Parlour guitar, both parts, surveyed again"));
+            count += 1;
+        }
+        assert!(count > 0);
+    }
+
+    fn copy(from: &Path, to: &Path) {
+        fs::create_dir_all(to).unwrap();
+        for entry in fs::read_dir(from).unwrap().map(Result::unwrap) {
+            let to = to.join(entry.file_name());
+            if entry.file_type().unwrap().is_dir() {
+                copy(&entry.path(), &to);
+            } else {
+                fs::copy(entry.path(), to).unwrap();
+            }
+        }
     }
 }

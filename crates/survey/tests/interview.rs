@@ -629,3 +629,31 @@ fn the_part_decides_what_is_asked_and_made() {
     // A saddle alone has no nut blank.
     assert!(!asked(&filled(&parlour()), "nut_blank."));
 }
+
+/// Drafts of earlier versions, in `tests/old`: every answer in them is kept, and the survey goes on behind the last.
+#[test]
+fn drafts_of_every_version_go_on() {
+    let old = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("../../tests/old");
+    let versions = std::fs::read_dir(old).unwrap().map(|entry| entry.unwrap().path());
+    let mut count = 0;
+    for version in versions.filter(|path| path.is_dir()) {
+        let text = std::fs::read_to_string(version.join("survey.toml.draft")).unwrap();
+        let answers = Answers::from_draft(&text).unwrap();
+        assert_eq!(answers.get("title"), Some("Half a survey"));
+        let interview = Interview::new(answers, Profiles::built_in());
+        let answered = interview
+            .steps()
+            .iter()
+            .filter(|step| interview.answers.get(&step.key()).is_some())
+            .count();
+        let typed = text
+            .lines()
+            .skip_while(|line| *line != "[answers]")
+            .filter(|line| line.contains(" = "))
+            .count();
+        assert_eq!(answered, typed, "an answer is no longer asked for");
+        assert!(typed > 15 && interview.next().is_some());
+        count += 1;
+    }
+    assert!(count > 0);
+}

@@ -1,17 +1,24 @@
 //! The job file and the draft beside it, each written whole or not at all.
 
+use std::cell::RefCell;
 use std::ffi::OsString;
-use std::io::{self, ErrorKind, Write};
+use std::io::ErrorKind;
 use std::path::{Path, PathBuf};
 
+use ::files::VersionError;
 use anyhow::Context;
-use tempfile::NamedTempFile;
+
+use crate::files;
 
 /// Where a survey is kept.
 pub(super) struct Store {
     job: PathBuf,
     draft: PathBuf,
     force: bool,
+    /// The finished job that is to be replaced, as it stood at the beginning.
+    was: Option<Vec<u8>>,
+    /// The draft as it was last read or kept here.
+    kept: RefCell<Option<String>>,
 }
 
 impl Store {
@@ -20,9 +27,12 @@ impl Store {
         let mut draft = OsString::from(&job);
         draft.push(".draft");
         Self {
+            // What cannot be read cannot be replaced: that is told when it is tried.
+            was: if force { files::seen(&job).ok().flatten() } else { None },
             job,
             draft: PathBuf::from(draft),
             force,
+            kept: RefCell::default(),
         }
     }
 
@@ -46,32 +56,31 @@ impl Store {
 
     /// The text of the draft, if there is one.
     pub(super) fn draft(&self) -> anyhow::Result<Option<String>> {
-        match std::fs::read_to_string(&self.draft) {
-            Ok(text) => Ok(Some(text)),
-            Err(error) if error.kind() == ErrorKind::NotFound => Ok(None),
-            Err(error) => Err(error).with_context(|| format!("Cannot read {}", self.draft_name())),
-        }
+        let read = files::seen(&self.draft).map_err(anyhow::Error::from);
+        let text = read.and_then(|content| Ok(content.map(String::from_utf8).transpose()?));
+        let text = text.with_context(|| format!("Cannot read {}", self.draft_name()))?;
+        *self.kept.borrow_mut() = text.clone();
+        Ok(text)
     }
 
-    /// Keeps the draft in place of the one before.
+    /// Keeps the draft in place of the one before, unless another survey keeps its answers there.
     pub(super) fn keep_draft(&self, text: &str) -> anyhow::Result<()> {
-        let persist = |file: NamedTempFile| file.persist(&self.draft).map(drop).map_err(|error| error.error);
-        write_beside(&self.draft, text)
-            .and_then(persist)
-            .with_context(|| format!("Cannot write {}", self.draft_name()))
+        let mut kept = self.kept.borrow_mut();
+        let was = kept.as_deref().filter(|_| self.has_draft());
+        files::change(&self.draft, was.map(str::as_bytes), text)
+            .map_err(|error| match error {
+                VersionError::Exists => VersionError::Changed,
+                other => other,
+            })
+            .with_context(|| format!("Cannot write {}", self.draft_name()))?;
+        *kept = Some(text.to_owned());
+        Ok(())
     }
 
     /// Writes the job file, then removes the draft. Returns the file's name, as to type it in a shell.
     pub(super) fn write_job(&self, text: &str) -> anyhow::Result<String> {
-        let persist = |file: NamedTempFile| {
-            file.as_file().sync_all()?;
-            if self.force {
-                file.persist(&self.job).map(drop).map_err(|error| error.error)
-            } else {
-                file.persist_noclobber(&self.job).map(drop).map_err(|error| error.error)
-            }
-        };
-        write_beside(&self.job, text).and_then(persist).with_context(|| {
+        let was = self.was.as_deref();
+        files::change(&self.job, was, text).with_context(|| {
             format!(
                 "Cannot write {}. Your answers are kept in {}",
                 self.job_name(),
@@ -85,25 +94,6 @@ impl Store {
             _ => Ok(self.job_name()),
         }
     }
-}
-
-/// A temporary file in the same folder with this text.
-fn write_beside(path: &Path, text: &str) -> io::Result<NamedTempFile> {
-    let folder = path
-        .parent()
-        .filter(|folder| !folder.as_os_str().is_empty())
-        .unwrap_or(Path::new("."));
-    let mut builder = tempfile::Builder::new();
-    builder.prefix(".bonewright-");
-    #[cfg(unix)]
-    {
-        use std::os::unix::fs::PermissionsExt as _;
-        // As any other file that a program makes: the user's mask decides.
-        builder.permissions(std::fs::Permissions::from_mode(0o666));
-    }
-    let mut file = builder.tempfile_in(folder)?;
-    file.write_all(text.as_bytes())?;
-    Ok(file)
 }
 
 /// A name in quotes where it has a space.

@@ -479,6 +479,45 @@ fn a_program_is_known_by_its_mark() {
 }
 
 /// The setup is read from the head of the program; what contradicts it is told.
+/// A program of very many arcs is not simulated for minutes: it is refused at the line with which it becomes too long.
+#[test]
+fn a_program_without_end_is_refused_at_once() {
+    let folder = tempfile::tempdir().unwrap();
+    let program = folder.path().join("arcs.ngc");
+    let arc = |i: u32| {
+        format!(
+            "G{}X{}Y0I{}J0F300\n",
+            2 + i % 2,
+            1 - i % 2,
+            if i.is_multiple_of(2) { ".5" } else { "-.5" }
+        )
+    };
+    let arcs: String = (0..45_000).map(arc).collect();
+    std::fs::write(
+        &program,
+        format!("G21\nG90\nG17\nG91.1\nM3 S12000\nG4 P5\nG0 Z30\nG0 X0 Y0\nG1 Z5 F300\n{arcs}G0 Z30\nM5\nM2\n"),
+    )
+    .unwrap();
+    let began = std::time::Instant::now();
+    let done = run(bonewright()
+        .arg("replay")
+        .arg(&program)
+        .arg("--job")
+        .arg(example("parlour.toml")));
+    assert_eq!(done.code, 4, "{}", done.err);
+    let said = done.err.split_whitespace().collect::<Vec<_>>().join(" ");
+    assert!(
+        said.contains("simulated no further") && said.contains("fewer arcs"),
+        "{said}"
+    );
+    // Simulated it takes over a minute.
+    assert!(
+        began.elapsed() < std::time::Duration::from_secs(15),
+        "{:?}",
+        began.elapsed()
+    );
+}
+
 #[test]
 fn replay_reads_the_head() {
     let folder = tempfile::tempdir().unwrap();

@@ -115,6 +115,60 @@ fn a_forced_set_that_fails_leaves_all_that_stood() {
     assert_ne!(contents(&out)["one-1.svg"], stood["one-1.svg"]);
 }
 
+/// Told to end while files change places, as by Ctrl-C: all old or all new, nothing hidden is left, and the caller is told.
+#[cfg(unix)]
+#[test]
+fn a_run_that_is_told_to_end_leaves_all_old_or_all_new() {
+    let folder = tempfile::tempdir().unwrap();
+    let (out, job) = (folder.path().join("out"), folder.path().join("one.toml"));
+    let text = std::fs::read_to_string(example("parlour.toml")).unwrap();
+    let args = ["--force", "--dpi", "50", "--part", "saddle", "--out"];
+    let mut stopped = 0;
+    for (round, signal) in ["INT", "TERM", "INT", "QUIT", "TERM", "INT"].into_iter().enumerate() {
+        std::fs::write(
+            &job,
+            text.replacen("title = \"", &format!("title = \"Round {round} "), 1),
+        )
+        .unwrap();
+        if round == 0 {
+            assert_eq!(run(bonewright().arg("draw").arg(&job).args(args).arg(&out)).code, 0);
+            continue;
+        }
+        let stood = contents(&out);
+        let mut child = std::process::Command::new(crate::binary::PATH);
+        let child = child.arg("draw").arg(&job).args(args).arg(&out);
+        let mut child = child
+            .stdout(std::process::Stdio::null())
+            .stderr(std::process::Stdio::piped())
+            .spawn()
+            .unwrap();
+        let set = format!(".bonewright-set-{}-0", child.id());
+        // From round to round a little later: in the staging, in the swap, after it.
+        let step = ["owner", "new/one-1.svg", "swap", "old/one.pdf", "swap"][round - 1];
+        while !out.join(&set).join(step).exists() && child.try_wait().unwrap().is_none() {
+            std::thread::yield_now();
+        }
+        let told = std::process::Command::new("kill")
+            .args(["-s", signal, &child.id().to_string()])
+            .output()
+            .unwrap();
+        let done = child.wait_with_output().unwrap();
+        let now = contents(&out);
+        assert!(now.keys().all(|name| !name.starts_with('.')), "{:?}", now.keys());
+        if now == stood {
+            stopped += 1;
+            let said = String::from_utf8(done.stderr).unwrap();
+            assert!(!done.status.success() && told.status.success(), "{said}");
+            assert!(said.contains("stopped: nothing was written"), "{said}");
+        } else {
+            // Whole and new: as a run that nobody disturbs makes it.
+            assert_eq!(run(bonewright().arg("draw").arg(&job).args(args).arg(&out)).code, 0);
+            assert!(contents(&out) == now);
+        }
+    }
+    assert!(stopped > 0, "every signal came too late");
+}
+
 #[test]
 fn only_what_is_asked_for_is_written() {
     let folder = tempfile::tempdir().unwrap();

@@ -616,6 +616,32 @@ fn a_kill_loses_at_most_the_answer_being_typed() {
     assert_eq!(left.len(), 1, "{left:?}");
 }
 
+/// Two surveys into one draft: the second to answer is told, and the first one's answers stand.
+#[test]
+fn two_surveys_do_not_write_over_each_other() {
+    let bench = Bench::new();
+    let mut child = Command::new(crate::binary::PATH)
+        .current_dir(bench.folder.path())
+        .args(["new", "job.toml"])
+        .stdin(Stdio::piped())
+        .stdout(Stdio::null())
+        .spawn()
+        .unwrap();
+    let mut input = child.stdin.take().unwrap();
+    writeln!(input, "The first").unwrap();
+    wait_until(&bench.draft(), "The first");
+    let second = bench.talk(&["--resume"], &["notes of the second"]);
+    assert_eq!(second.code, 0, "{}", second.err);
+    writeln!(input, "notes of the first").unwrap();
+    drop(input);
+    assert_eq!(child.wait().unwrap().code(), Some(3));
+    let kept = std::fs::read_to_string(bench.draft()).unwrap();
+    assert!(
+        kept.contains("notes of the second") && !kept.contains("notes of the first"),
+        "{kept}"
+    );
+}
+
 /// Waits until a file holds a text.
 fn wait_until(path: &Path, text: &str) {
     let start = Instant::now();

@@ -1,6 +1,9 @@
 //! `[cut]` and `[nut_cut]`: how the blanks of saddle and nut are cut, or their defaults.
 
-use machining::{Cutter, CutterShape, Ends, Holding, Machine, Material, PartKind, SetupKind, Stock, Zero};
+use machining::{
+    Cutter, CutterShape, Ends, Holding, MOST_PASSES, Machine, Material, PartKind, SetupKind, Stock, Zero,
+    finishing_passes,
+};
 use nut::NutSurvey;
 use saddle::{Blank, BlankKind};
 
@@ -199,6 +202,11 @@ pub(crate) fn cut(node: Option<&Node>, blank: &Blank, profiles: &Profiles, sourc
     }
     let ends = table.map_or(Some(usual_ends(blank)), |t| ends(t, blank));
     let scallop = get("scallop").map_or(Some(SCALLOP), |n| n.length(&limits::SCALLOP));
+    if let (Some(common), Some(finisher), Some(scallop)) = (&common, &finisher, scallop)
+        && let Some(node) = get("scallop").or_else(|| get("finisher"))
+    {
+        patient(&node, finisher, common, scallop)?;
+    }
     Some(CutJob {
         kinds: kinds?,
         finisher: finisher?,
@@ -206,6 +214,24 @@ pub(crate) fn cut(node: Option<&Node>, blank: &Blank, profiles: &Profiles, sourc
         scallop: scallop?,
         ..common?
     })
+}
+
+/// Refuses more finishing passes than anyone waits for, before any is made.
+fn patient(node: &Node, finisher: &Cutter, common: &CutJob, scallop: f64) -> Option<()> {
+    let left = common.rough_allowance + scallop;
+    // Without a material nothing is cut, and that is told where it is asked for.
+    let material = common.material.as_ref();
+    let passes =
+        material.and_then(|material| finishing_passes(finisher, material, common.stock.thickness, left, scallop));
+    let Some(passes) = passes.filter(|passes| *passes > MOST_PASSES) else {
+        return Some(());
+    };
+    node.refuse(format!(
+        "With this scallop \"{}\" goes over the crown about {passes:.0} times, and {MOST_PASSES:.0} is the most. Take a wider ball, or a \
+         higher scallop: 0.005 mm is the default.",
+        finisher.name
+    ));
+    None
 }
 
 /// How the nut's blank is cut; `None` if anything is refused. What is not said is as for the saddle, if one is cut.

@@ -369,7 +369,9 @@ fn other_line_ends() {
     let text = format!("\u{feff}{}", PARLOUR.replace('\n', "\r\n"));
     if let Ok(checked) = read(&text, &PROFILES) {
         let second = corrected(&text, &fitted(&checked.job, &OFF), &checked.job, None).unwrap();
-        assert!(!second.contains('\u{feff}'));
+        // As it was put down: the mark at the beginning alone, and every line end as the others.
+        assert_eq!(second.rfind('\u{feff}'), Some(0));
+        assert_eq!(second.matches('\n').count(), second.matches("\r\n").count());
         let again = job(&second).saddle.unwrap().survey;
         let plain = job(&corrected(PARLOUR, &fitted(&checked.job, &OFF), &checked.job, None).unwrap())
             .saddle

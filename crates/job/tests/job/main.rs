@@ -11,6 +11,7 @@ mod cut;
 mod cutting;
 mod examples;
 mod nut_blank;
+mod old;
 mod profiles;
 mod refusals;
 mod values;

@@ -638,3 +638,70 @@ fn pairs_need_their_distances_and_room() {
             .any(|p| p.field == "strings.nut_spread" && p.what.contains("do not fit"))
     );
 }
+
+/// What would cost minutes is refused by a figure, at its line, before it is begun.
+#[test]
+fn what_takes_too_long_is_refused_at_its_line() {
+    let mut profiles = Profiles::built_in();
+    let ball = "[[cutter]]\nname = \"hair\"\nnumber = 7\nshape = \"ball\"\ndiameter = \"0.05 mm\"\nflutes = 2\ncutting_length = \"0.5 mm\"\nstick_out = \"15 mm\"\nshank = \"3.175 mm\"\ncollet = \"12 mm\"\nsource = \"invented\"\n";
+    profiles.add_text("own", ball).unwrap();
+    for (cut, line) in [
+        ("[cut]\nfinisher = \"hair\"\nscallop = \"0.0005 mm\"\n", 3),
+        ("[cut]\nfinisher = \"hair\"\n", 2),
+    ] {
+        let text = format!("{GOOD}\n{cut}");
+        let refused = read(&text, &profiles).unwrap_err();
+        let found = refused.iter().find(|p| p.what.contains("goes over the crown")).unwrap();
+        assert_eq!(found.line, Some(GOOD.lines().count() + 1 + line), "{found}");
+        assert!(
+            found.what.contains("1000 is the most") && found.severity == Severity::Error,
+            "{found}"
+        );
+    }
+    // A fine finish with a usual ball is taken.
+    let fine = format!("{GOOD}\n[cut]\nscallop = \"0.0005 mm\"\n");
+    assert!(read(&fine, &profiles).is_ok());
+}
+
+#[test]
+fn long_titles_and_names_are_refused() {
+    let title = |n: usize| changed("title = \"Good\"", &format!("title = \"{}\"", "é".repeat(n)));
+    assert!(problems(&title(200).0).iter().all(|p| p.severity == Severity::Warning));
+    let (text, line) = title(201);
+    let found = problems(&text).into_iter().find(|p| p.field == "title").unwrap();
+    assert!(
+        found.line == Some(line) && found.what.contains("201 characters"),
+        "{found}"
+    );
+    let name = |n: usize| {
+        format!(
+            "# a wrap\n[[wrap]]\nname = \"{}\"\ndensity = 8\nsource = \"invented\"\n",
+            "w".repeat(n)
+        )
+    };
+    let mut profiles = Profiles::built_in();
+    assert_eq!(profiles.add_text("own", &name(80)), Ok(()));
+    let refused = profiles.add_text("own", &name(81)).unwrap_err();
+    assert!(
+        refused[0].line == Some(2) && refused[0].what.contains("80 is the most"),
+        "{refused:?}"
+    );
+    assert!(refused[0].to_string().len() < 300, "{refused:?}");
+}
+
+/// Of very many problems fifty are shown, errors first, and the rest is counted.
+#[test]
+fn very_many_problems_are_counted() {
+    let unknown: String = (0..2000).map(|n| format!("k{n} = 1\n")).collect();
+    let (doubtful, _) = changed("title = \"Good\"", "title = \"x\"");
+    let found = problems(&format!("{unknown}{doubtful}"));
+    assert!(found.len() >= 2000);
+    let (shown, more) = job::shown(&found);
+    assert_eq!((shown.len(), shown.len() + more), (50, found.len()));
+    assert!(shown.iter().all(|p| p.severity == Severity::Error));
+    assert!(shown.windows(2).all(|pair| pair[0].line <= pair[1].line));
+    let (all, none) = job::shown(&found[..50]);
+    assert_eq!((all.len(), none), (50, 0));
+    let long = format!("{} = 1\n{GOOD}", "k".repeat(50_000));
+    assert!(problems(&long).iter().all(|p| p.to_string().len() < 1000));
+}

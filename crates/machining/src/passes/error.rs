@@ -25,6 +25,17 @@ pub enum PassError {
         /// Its name.
         cutter: String,
     },
+    /// More passes than anyone waits for.
+    #[error(
+        "{cutter} would go over the crown {passes:.0} times, and {:.0} is the most: take a wider ball, or a higher scallop",
+        super::MOST_PASSES
+    )]
+    Passes {
+        /// Its name.
+        cutter: String,
+        /// How often.
+        passes: f64,
+    },
     /// Levels are cut with a flat end.
     #[error("{cutter} cannot rough in levels: it takes a flat cutter")]
     Rougher {

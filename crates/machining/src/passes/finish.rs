@@ -5,7 +5,7 @@ use super::way::{GAP, Way};
 use super::{PassError, Toolpath};
 use crate::end::End;
 use crate::feeds::feeds_within;
-use crate::{Cutter, Locator, Setup, Surface};
+use crate::{Cutter, Locator, Material, Setup, Surface};
 
 /// The axis goes on this far past the place from which the ball has touched all of an end, mm.
 const PAST: f64 = 0.2;
@@ -39,6 +39,19 @@ pub(crate) fn step_round(radius: f64, rho: f64, scallop: f64) -> f64 {
     2.0 * ((near * near + far * far - radius * radius) / (2.0 * near * far))
         .clamp(-1.0, 1.0)
         .acos()
+}
+
+/// Most passes along the crown that a program may have: 1000 of 80 mm at 500 mm/min take nearly three hours.
+pub const MOST_PASSES: f64 = 1000.0;
+
+/// About how many passes a ball takes over a crown of this thickness, mm, from face to face, where `left` mm stand to be taken and
+/// ridges of `scallop` mm may stay. None for an end without a ball.
+#[must_use]
+pub fn finishing_passes(cutter: &Cutter, material: &Material, thickness: f64, left: f64, scallop: f64) -> Option<f64> {
+    let radius = End::of(cutter).ball()?;
+    let lanes = thickness / step_over(radius, scallop.min(radius));
+    let goes = (left / (material.step_down * cutter.diameter)).max(1.0);
+    Some((lanes.max(1.0) * goes).ceil())
 }
 
 fn count(long: f64, step: f64) -> u32 {
@@ -103,6 +116,13 @@ pub(super) fn path(
     let kinked = |low: f64, high: f64| kinks.iter().any(|x| *x > low - radius && *x < high + radius);
     let goes = count(left + SPARE, setup.material.step_down * cutter.diameter);
     let lift = left / f64::from(goes);
+    let passes = (front.len() + both.len() + back.len()) as f64 * f64::from(goes);
+    if passes > MOST_PASSES {
+        return Err(PassError::Passes {
+            cutter: cutter.name.clone(),
+            passes,
+        });
+    }
     if goes > 1 {
         notes.push(format!(
             "{}: what roughing leaves is too much for it at once; it goes over the crown {goes} times.",

@@ -11,6 +11,7 @@ mod round;
 mod way;
 
 pub use error::PassError;
+pub use finish::{MOST_PASSES, finishing_passes};
 pub use path::{Move, Toolpath, Toolpaths};
 pub use way::CHORD;
 

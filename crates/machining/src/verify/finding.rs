@@ -197,6 +197,15 @@ pub enum Fault {
         /// How far.
         by: f64,
     },
+    /// More than is simulated.
+    #[error(
+        "with this line its {motions} motions come to more than {:.0e} cells of the simulation, which no saddle or nut needs; simulated no further. Divide the program, or make it with longer moves and fewer arcs",
+        crate::verify::MOST_CELLS
+    )]
+    Long {
+        /// Motions of the program.
+        motions: usize,
+    },
     /// Material above the cutting edges.
     #[error("material stands {by:.3} mm above the cutting edges and meets the shank; use a cutter with longer edges")]
     Shank {
@@ -355,6 +364,9 @@ impl fmt::Display for Finding {
     }
 }
 
+/// Most faults of a text that are told one by one.
+const MOST_TEXTS: usize = 50;
+
 /// Findings as they come.
 #[derive(Debug, Default)]
 pub(super) struct Findings(Vec<Finding>);
@@ -363,8 +375,18 @@ impl Findings {
     /// Adds one; of one kind only the worst is kept, but for faults of the text, which are all told.
     pub fn add(&mut self, line: u32, place: Option<[f64; 3]>, fault: Fault) {
         let kind = std::mem::discriminant(&fault);
+        let texts = if matches!(fault, Fault::Text(_)) {
+            self.0.len()
+        } else {
+            0
+        };
         let known = self.0.iter_mut().find(|f| std::mem::discriminant(&f.fault) == kind);
         match known {
+            Some(_) if matches!(fault, Fault::Text(_)) && texts >= MOST_TEXTS => {
+                if let Some(last) = self.0.iter_mut().rfind(|f| matches!(f.fault, Fault::Text(_))) {
+                    last.more += 1;
+                }
+            }
             Some(known) if !matches!(fault, Fault::Text(_)) => {
                 known.more += 1;
                 if fault.weight() > known.fault.weight() {

@@ -88,7 +88,7 @@ pub(super) fn judge(done: &Replay, moving: &[Motion], met: &[Met], check: &Check
     }
 }
 
-fn lowest(motion: &Motion) -> f64 {
+pub(super) fn lowest(motion: &Motion) -> f64 {
     let count = motion.chord_count(ARC_CHORD);
     (0..=count)
         .map(|k| motion.at(f64::from(k) / f64::from(count))[2])

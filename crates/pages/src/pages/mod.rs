@@ -151,6 +151,7 @@ pub fn picture(svg: String) -> Markup {
 /// Problems as the command tells them.
 #[must_use]
 pub fn problems(list: &[Problem]) -> Markup {
+    let (list, more) = job::shown(list);
     html! {
         ul.problems {
             @for problem in list {
@@ -162,6 +163,7 @@ pub fn problems(list: &[Problem]) -> Markup {
                     ": " (problem.what)
                 }
             }
+            @if more > 0 { li { (more) " more are not shown. Mend these first." } }
         }
     }
 }

@@ -1,7 +1,7 @@
 //! After stringing up: the readings, and what is left to do, in figures that can be read from a metre away.
 
 use instrument::StrungString;
-use job::{Problem, Severity};
+use job::{Problem, Severity, TextForm};
 use maud::{Markup, html};
 use saddle::StringFit;
 use serde_json::json;
@@ -151,7 +151,7 @@ fn with(opened: &Opened, done: &Planned, fields: &Fields) -> Result<String, Stri
     if !any {
         doc.remove("strung");
     }
-    Ok(doc.to_string())
+    Ok(TextForm::of(&opened.text).put(&doc.to_string()))
 }
 
 /// One reading as it stands in the file.

@@ -65,6 +65,7 @@ pub fn post(bench: &Bench, ask: &Ask) -> Reply {
     if !text.ends_with('\n') {
         text.push('\n');
     }
+    text = job::TextForm::of(&opened.text).put(&text);
     if text.len() > MOST_BYTES || text.contains('\0') {
         let judged = bench.desk().judge("");
         return Reply::Page(

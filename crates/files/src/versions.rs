@@ -1,0 +1,361 @@
+//! Text files of one folder with the versions before them, changed by one at a time and only if they still stand as they were read.
+//!
+//! `FOLDER/.bonewright/STEM/` holds what came before of `FOLDER/STEM.toml` (`old-000001.toml` and on), what was undone
+//! (`undone-...`), and `beside.toml`.
+
+use crate::disk::names_in;
+use crate::lock::{FolderLock, LockError, lock_folder};
+use crate::one::{is_old, is_unfinished, write_file};
+use crate::set::recover;
+use crate::{Disk, Replace};
+use std::fs::{self, File};
+use std::io::{self, Read};
+use std::path::{Path, PathBuf};
+use thiserror::Error;
+
+/// Folder for what is kept beside the files.
+pub const HIDDEN: &str = ".bonewright";
+/// Beginning of names of unfinished files in version 0.1.0 and before.
+const UNFINISHED_ONCE: &str = ".unfinished-";
+/// Ending of the files.
+const ENDING: &str = ".toml";
+
+/// Why a file was not read or changed.
+#[derive(Debug, Error)]
+pub enum VersionError {
+    /// There is none of this name.
+    #[error("there is no such file")]
+    Missing,
+    /// There is one already.
+    #[error("there is such a file already")]
+    Exists,
+    /// It is no longer as it was read.
+    #[error("it was changed meanwhile by another program or in another window; nothing was written")]
+    Changed,
+    /// No version to go back to.
+    #[error("there is nothing to go back to")]
+    Nothing,
+    /// Too long, or no UTF-8.
+    #[error("it is no plain text, or too long")]
+    NoText,
+    /// Another process held the folder, or it cannot be locked.
+    #[error(transparent)]
+    Lock(#[from] LockError),
+    /// The disk refused. The file is as it was, or changed whole.
+    #[error(transparent)]
+    Disk(#[from] io::Error),
+}
+
+/// The files of one folder.
+#[derive(Debug)]
+pub struct Versions {
+    folder: PathBuf,
+    disk: Box<dyn Disk>,
+    /// Longest text, bytes.
+    most_bytes: usize,
+    /// Old versions kept of each.
+    kept: usize,
+}
+
+/// Asks of a present text whether it is the one to be changed.
+pub type Still<'a> = &'a dyn Fn(&str) -> bool;
+
+impl Versions {
+    /// The files of `folder`, none longer than `most_bytes`, with the last `kept` versions of each.
+    #[must_use]
+    pub fn new(folder: PathBuf, disk: Box<dyn Disk>, most_bytes: usize, kept: usize) -> Self {
+        Self {
+            folder,
+            disk,
+            most_bytes,
+            kept,
+        }
+    }
+
+    /// The folder.
+    #[must_use]
+    pub fn folder(&self) -> &Path {
+        &self.folder
+    }
+
+    /// Puts right what runs that were ended left half done in the folder and beside its files.
+    ///
+    /// # Errors
+    /// If the folder cannot be locked, or the disk refuses.
+    pub fn tidy(&self) -> io::Result<()> {
+        recover(&*self.disk, &self.folder)?;
+        let hidden = self.folder.join(HIDDEN);
+        if !is_folder(&hidden)? {
+            return Ok(());
+        }
+        let _lock = lock_folder(&self.folder)?;
+        for stem in names_in(&hidden) {
+            let beside = hidden.join(stem);
+            if !is_folder(&beside).unwrap_or(false) {
+                continue;
+            }
+            for name in names_in(&beside) {
+                let (path, text) = (beside.join(&name), name.to_string_lossy());
+                if is_unfinished(&text, &path) || text.starts_with(UNFINISHED_ONCE) && is_old(&path) {
+                    self.disk.remove(&path)?;
+                }
+            }
+        }
+        Ok(())
+    }
+
+    /// The text of a file; none is read through a link.
+    ///
+    /// # Errors
+    /// [`VersionError::Missing`], [`VersionError::NoText`], or the disk.
+    pub fn read(&self, stem: &str) -> Result<String, VersionError> {
+        self.text(&self.path(stem))
+    }
+
+    /// Begins a file. Names that differ in capitals alone are the same.
+    ///
+    /// # Errors
+    /// [`VersionError::Exists`], [`VersionError::NoText`], or the disk.
+    pub fn create(&self, stem: &str, text: &str) -> Result<(), VersionError> {
+        let _lock = self.lock()?;
+        let file = format!("{stem}{ENDING}");
+        let same = |name: &PathBuf| name.to_string_lossy().eq_ignore_ascii_case(&file);
+        if names_in(&self.folder).iter().any(same) {
+            return Err(VersionError::Exists);
+        }
+        self.fits(text)?;
+        Ok(write_file(&*self.disk, &self.path(stem), text.as_bytes(), Replace::No)?)
+    }
+
+    /// Replaces a file that still stands as it was read, and keeps what it was.
+    ///
+    /// # Errors
+    /// [`VersionError`].
+    pub fn save(&self, stem: &str, still: Still<'_>, text: &str) -> Result<(), VersionError> {
+        let _lock = self.lock()?;
+        let old = self.unchanged(stem, still)?;
+        if old == text {
+            return Ok(());
+        }
+        self.fits(text)?;
+        self.replace(stem, &old, text)
+    }
+
+    fn replace(&self, stem: &str, old: &str, text: &str) -> Result<(), VersionError> {
+        self.keep(stem, "old-", old)?;
+        self.write(&self.path(stem), text)?;
+        // The change stands. What cannot be cleared away now, the next one clears away.
+        for (_, undone) in self.numbered(stem, "undone-") {
+            let _ = self.disk.remove(&undone);
+        }
+        let old = self.numbered(stem, "old-");
+        for (_, path) in old.iter().take(old.len().saturating_sub(self.kept)) {
+            let _ = self.disk.remove(path);
+        }
+        Ok(())
+    }
+
+    /// Goes back to the version before.
+    ///
+    /// # Errors
+    /// [`VersionError`].
+    pub fn undo(&self, stem: &str, still: Still<'_>) -> Result<(), VersionError> {
+        self.step(stem, still, "old-", "undone-")
+    }
+
+    /// Takes an undo back.
+    ///
+    /// # Errors
+    /// [`VersionError`].
+    pub fn redo(&self, stem: &str, still: Still<'_>) -> Result<(), VersionError> {
+        self.step(stem, still, "undone-", "old-")
+    }
+
+    /// Whether there is something to undo, and something to do again.
+    #[must_use]
+    pub fn steps(&self, stem: &str) -> (bool, bool) {
+        let any = |prefix| !self.numbered(stem, prefix).is_empty();
+        (any("old-"), any("undone-"))
+    }
+
+    /// Whether versions of this file are kept already.
+    #[must_use]
+    pub fn is_kept(&self, stem: &str) -> bool {
+        self.beside(stem).is_ok_and(|beside| beside.is_dir())
+    }
+
+    /// What is kept beside a file; empty if there is nothing, or nothing readable.
+    #[must_use]
+    pub fn read_beside(&self, stem: &str) -> String {
+        let read = self
+            .beside(stem)
+            .and_then(|beside| self.text(&beside.join("beside.toml")));
+        read.unwrap_or_default()
+    }
+
+    /// Changes what is kept beside a file; `change` is given what is there now.
+    ///
+    /// # Errors
+    /// The lock, or the disk.
+    pub fn change_beside(&self, stem: &str, change: &dyn Fn(&str) -> String) -> Result<(), VersionError> {
+        let _lock = self.lock()?;
+        let old = self.read_beside(stem);
+        let new = change(&old);
+        if old == new {
+            return Ok(());
+        }
+        self.write(&self.made_beside(stem)?.join("beside.toml"), &new)
+    }
+
+    fn lock(&self) -> Result<FolderLock, LockError> {
+        lock_folder(&self.folder)
+    }
+
+    fn path(&self, stem: &str) -> PathBuf {
+        self.folder.join(format!("{stem}{ENDING}"))
+    }
+
+    fn fits(&self, text: &str) -> Result<(), VersionError> {
+        if text.len() > self.most_bytes {
+            return Err(VersionError::NoText);
+        }
+        Ok(())
+    }
+
+    fn unchanged(&self, stem: &str, still: Still<'_>) -> Result<String, VersionError> {
+        let now = self.read(stem)?;
+        if still(&now) {
+            Ok(now)
+        } else {
+            Err(VersionError::Changed)
+        }
+    }
+
+    fn step(&self, stem: &str, still: Still<'_>, take: &str, keep: &str) -> Result<(), VersionError> {
+        let _lock = self.lock()?;
+        let now = self.unchanged(stem, still)?;
+        // A crash between keeping and replacing leaves a copy of the present text: pass over it.
+        for (_, path) in self.numbered(stem, take).into_iter().rev() {
+            let text = self.text(&path)?;
+            if text != now {
+                self.keep(stem, keep, &now)?;
+                self.write(&self.path(stem), &text)?;
+                let _ = self.disk.remove(&path); // else it is passed over
+                return Ok(());
+            }
+            self.disk.remove(&path)?;
+        }
+        Err(VersionError::Nothing)
+    }
+
+    /// Folder of what is kept beside a file, there or not; a link is refused, for it may lead anywhere.
+    fn beside(&self, stem: &str) -> Result<PathBuf, VersionError> {
+        let hidden = self.folder.join(HIDDEN);
+        let beside = hidden.join(stem);
+        is_folder(&hidden)?;
+        is_folder(&beside)?;
+        Ok(beside)
+    }
+
+    fn made_beside(&self, stem: &str) -> Result<PathBuf, VersionError> {
+        let beside = self.beside(stem)?;
+        for path in [&self.folder.join(HIDDEN), &beside] {
+            if !is_folder(path)? {
+                self.disk.make_folder(path)?;
+            }
+        }
+        Ok(beside)
+    }
+
+    /// Numbered files of a kind, oldest first.
+    pub(crate) fn numbered(&self, stem: &str, prefix: &str) -> Vec<(u64, PathBuf)> {
+        let Ok(beside) = self.beside(stem) else {
+            return Vec::new();
+        };
+        let number = |name: &PathBuf| -> Option<u64> {
+            let inner = name.to_str()?.strip_prefix(prefix)?.strip_suffix(ENDING)?;
+            inner.parse().ok()
+        };
+        let names = names_in(&beside).into_iter();
+        let mut found: Vec<(u64, PathBuf)> = names
+            .filter_map(|name| Some((number(&name)?, beside.join(name))))
+            .collect();
+        found.sort();
+        found
+    }
+
+    fn keep(&self, stem: &str, prefix: &str, text: &str) -> Result<(), VersionError> {
+        let beside = self.made_beside(stem)?;
+        let last = self.numbered(stem, prefix).pop();
+        let next = last.map_or(1, |(number, _)| number.saturating_add(1));
+        let path = beside.join(format!("{prefix}{next:06}{ENDING}"));
+        Ok(write_file(&*self.disk, &path, text.as_bytes(), Replace::No)?)
+    }
+
+    fn write(&self, path: &Path, text: &str) -> Result<(), VersionError> {
+        Ok(write_file(&*self.disk, path, text.as_bytes(), Replace::Yes)?)
+    }
+
+    /// A plain file of reasonable length.
+    fn text(&self, path: &Path) -> Result<String, VersionError> {
+        match path.symlink_metadata() {
+            Ok(about) if about.is_file() => {}
+            Err(error) if error.kind() != io::ErrorKind::NotFound => return Err(error.into()),
+            _ => return Err(VersionError::Missing),
+        }
+        let most = u64::try_from(self.most_bytes).unwrap_or(u64::MAX);
+        let mut bytes = Vec::new();
+        File::open(path)?.take(most.saturating_add(1)).read_to_end(&mut bytes)?;
+        if bytes.len() > self.most_bytes {
+            return Err(VersionError::NoText);
+        }
+        String::from_utf8(bytes).map_err(|_| VersionError::NoText)
+    }
+}
+
+/// Writes a text file that a command made: a new one, or in place of `was`, if that still stands. Where versions of the file are
+/// kept, the old one is kept too.
+///
+/// # Errors
+/// [`VersionError::Exists`] if it should be new, [`VersionError::Changed`] if it is no longer `was`, the lock, or the disk.
+pub fn change_file(disk: Box<dyn Disk>, path: &Path, was: Option<&[u8]>, text: &str) -> Result<(), VersionError> {
+    let folder = match path.parent() {
+        Some(folder) if !folder.as_os_str().is_empty() => folder,
+        _ => Path::new("."),
+    };
+    let versions = Versions::new(folder.to_owned(), disk, usize::MAX, usize::MAX);
+    let _lock = versions.lock()?;
+    let Some(was) = was else {
+        let written = write_file(&*versions.disk, path, text.as_bytes(), Replace::No);
+        return written.map_err(|error| match error.kind() {
+            io::ErrorKind::AlreadyExists => VersionError::Exists,
+            _ => error.into(),
+        });
+    };
+    match fs::read(path) {
+        Ok(now) if now == was => {}
+        Err(error) if error.kind() != io::ErrorKind::NotFound => return Err(error.into()),
+        _ => return Err(VersionError::Changed),
+    }
+    let stem = path.file_name().and_then(|name| name.to_str()?.strip_suffix(ENDING));
+    match (stem, str::from_utf8(was)) {
+        (Some(stem), Ok(was)) if versions.is_kept(stem) => versions.replace(stem, was, text),
+        _ => versions.write(path, text),
+    }
+}
+
+/// Whether a folder is there.
+///
+/// # Errors
+/// If something else is there: a link, which may lead out, or a file.
+pub(crate) fn is_folder(path: &Path) -> io::Result<bool> {
+    match fs::symlink_metadata(path) {
+        Ok(data) if data.is_dir() => Ok(true),
+        Ok(_) => Err(io::Error::other(format!(
+            "{} is no folder but a link or a file, and links are not followed there; move it away",
+            path.display()
+        ))),
+        Err(error) if error.kind() == io::ErrorKind::NotFound => Ok(false),
+        Err(error) => Err(error),
+    }
+}
