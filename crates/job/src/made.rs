@@ -1,8 +1,8 @@
 //! From what was read to the instrument and the parts to make.
 
-use instrument::{CentsReading, NutReading, ReferenceEnd, SlotEnd, SlotSurvey, StrungInstrument, SurveyedString};
-use nut::clearance_from_held;
-use nut::slot::open_from_held;
+use instrument::{
+    CentsReading, NewGap, NutReading, ReferenceEnd, SlotEnd, SlotSurvey, StrungInstrument, SurveyedString,
+};
 use saddle::{Blank, SaddleSurvey, StringSurvey};
 use strings::Criterion;
 
@@ -173,7 +173,7 @@ pub(crate) fn nut(
     let made = made.and_then(|(survey, material)| {
         Some(NutJob {
             cut: nut_cut(cut_node.as_ref(), &survey, saddle_cut, profiles, parts.source)?,
-            clearances: new_clearances(parts, instrument?)?.into_iter().collect::<Option<_>>()?,
+            gaps: new_gaps(parts, instrument?)?.into_iter().collect::<Option<_>>()?,
             survey,
             material,
         })
@@ -181,21 +181,15 @@ pub(crate) fn nut(
     made.map_or(May::Unread, May::Read)
 }
 
-/// Wanted gaps of the open strings over fret 1, mm; `None` for a string whose nut stays. A gap wanted with the string held at fret 3
-/// gives another open one over a saddle that stays than with the target action.
-fn new_clearances(parts: &Parts, instrument: &StrungInstrument) -> Option<Vec<Option<f64>>> {
+/// Wanted gaps over fret 1; `None` for a string whose nut stays.
+fn new_gaps(parts: &Parts, instrument: &StrungInstrument) -> Option<Vec<Option<NewGap>>> {
     let (clearance, held) = (
         parts.each(parts.nut.new_clearance.as_ref())?,
         parts.each(parts.nut.new_held_at_3.as_ref())?,
     );
-    let target = parts.each(parts.target.action_12.as_ref())?;
-    let board = &instrument.board;
-    let each = instrument.strings.iter().enumerate().map(|(i, s)| {
-        let by_held = held[i].and_then(|gap| match target[i] {
-            Some(action) => Some(open_from_held(board, &s.run, s.nut_x, gap, action)),
-            None => clearance_from_held(board, s, gap),
-        });
-        clearance[i].or(by_held)
+    let each = (0..instrument.strings.len()).map(|i| {
+        let (open, held) = (clearance[i].map(NewGap::Open), held[i].map(NewGap::HeldAtThree));
+        open.or(held)
     });
     Some(each.collect())
 }
@@ -238,7 +232,7 @@ fn slot_survey(parts: &Parts) -> Option<SlotSurvey> {
 
 fn strings(parts: &Parts, instrument: &StrungInstrument) -> Option<Vec<StringSurvey>> {
     let target = parts.each(parts.target.action_12.as_ref())?;
-    let new_clearance = new_clearances(parts, instrument)?;
+    let new_gap = new_gaps(parts, instrument)?;
     let intonation = parts.target.intonation.as_ref()?;
     let offsets = match intonation {
         Intonation::Offsets(offsets) => parts.each(Some(offsets))?,
@@ -260,7 +254,7 @@ fn strings(parts: &Parts, instrument: &StrungInstrument) -> Option<Vec<StringSur
             frequency: s.frequency,
             run: s.run,
             present_nut: s.present_nut,
-            new_clearance: new_clearance[i],
+            new_gap: new_gap[i],
             nut_x: s.nut_x,
             target_action: target[i]?,
             criterion: match intonation {

@@ -254,7 +254,12 @@ fn note(remark: &Remark, plan: &Plan, bench: BenchUnit) -> Option<Note> {
             (
                 NoteTopic::Nut,
                 format!(
-                    "The plan counts on these moves of the contacts at the nut, at their present height: {}. Without them this saddle is wrong.",
+                    "The plan counts on these moves of the contacts at the nut, {}: {}. Without them this saddle is wrong.",
+                    if plan.strings.iter().all(|s| s.nut_path.keeps_height()) {
+                        "at their present height"
+                    } else {
+                        "at the height that gives the wanted gap over fret 1 there"
+                    },
                     each(moves, moved)
                 ),
             )
@@ -420,19 +425,19 @@ mod tests {
     fn strings_on_frets_are_told() {
         let mut survey = survey();
         for string in &mut survey.strings {
-            string.new_clearance = Some(0.05);
+            string.new_gap = Some(instrument::NewGap::Open(0.05));
         }
         let low = noted(&survey);
         assert!(about(&low, NoteTopic::FirstFret).contains("small"), "{low:?}");
         assert!(about(&low, NoteTopic::Nut).contains("new nut"));
         for string in &mut survey.strings {
-            string.new_clearance = Some(-0.05);
+            string.new_gap = Some(instrument::NewGap::Open(-0.05));
         }
         assert!(about(&noted(&survey), NoteTopic::FirstFret).contains("lie on fret 1"));
         // A back-bow of 1 mm lifts the middle of the board into the strings.
         survey.board = instrument::Board::new(610.0, 12, -1.5, survey.board.radius()).unwrap();
         for string in &mut survey.strings {
-            string.new_clearance = Some(0.2);
+            string.new_gap = Some(instrument::NewGap::Open(0.2));
         }
         assert!(about(&noted(&survey), NoteTopic::Buzz).contains("fret"));
     }
@@ -448,6 +453,16 @@ mod tests {
         survey.strings[1].criterion = strings::Criterion::BestFitWithNut;
         let notes = noted(&survey);
         assert!(about(&notes, NoteTopic::Calibration).contains("string 6"), "{notes:?}");
-        assert!(about(&notes, NoteTopic::Nut).contains("string 5"), "{notes:?}");
+        let moved = about(&notes, NoteTopic::Nut);
+        assert!(
+            moved.contains("string 5") && moved.contains("at their present height"),
+            "{notes:?}"
+        );
+        survey.strings[1].new_gap = Some(instrument::NewGap::Open(0.5));
+        let moved = about(&noted(&survey), NoteTopic::Nut);
+        assert!(
+            moved.contains("at the height that gives the wanted gap over fret 1"),
+            "{moved}"
+        );
     }
 }

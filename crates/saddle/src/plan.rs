@@ -6,11 +6,9 @@ use crate::solved::{Side, Solved};
 use crate::taut::{Termination, terminate};
 use crate::ways_out::{WaysOut, ways_out};
 use crate::{Blank, Crown, Hold, PlanError, SaddleSurvey, StringSurvey};
-use instrument::{
-    BlankPoint, Frame, NutReading, Slot, SlotSurvey, StringLine, StringRun, Vec3, over_frets, present_ends,
-};
+use instrument::{BlankPoint, Board, Frame, Slot, SlotSurvey, StringLine, StringRun, Vec3, over_frets, present_ends};
 use serde::Serialize;
-use strings::{FRETS, FrettedString, Measured, Point, calibration, rms, setback};
+use strings::{FRETS, FrettedString, Measured, NutPath, Point, calibration, rms, setback};
 
 /// What to make.
 #[derive(Debug, Clone, PartialEq)]
@@ -59,6 +57,9 @@ pub struct StringPlan {
     pub line: StringLine,
     /// Nut contact in side view, mm.
     pub nut: Point,
+    /// Where the nut contact may stand: one that stays keeps its height, a new one gives the gap asked for.
+    #[serde(skip)]
+    pub nut_path: NutPath,
     /// Run in plan.
     #[serde(skip)]
     pub run: StringRun,
@@ -200,20 +201,25 @@ fn slot(survey: &SaddleSurvey, outer: [&StringSurvey; 2], lean: f64) -> Result<S
     Ok(readings.slot(board, outer.map(|s| s.run), nut, lean, survey.under)?)
 }
 
+/// Where the nut contact may stand: a nut that stays keeps its height, a new one gives the gap asked for wherever it stands.
+fn nut_path(from: &StringSurvey, board: &Board) -> Option<NutPath> {
+    let new = from.new_gap.map(|gap| gap.reading(from.target_action));
+    let line = new.or(from.present_nut)?.line(board, &from.run);
+    let from = Point {
+        x: from.nut_x,
+        z: line.z(from.nut_x),
+    };
+    Some(NutPath {
+        from,
+        slope: new.map_or(0.0, |_| line.slope),
+    })
+}
+
 fn solve(survey: &SaddleSurvey, from: &StringSurvey, frame: &Frame) -> Result<Solved, PlanError> {
     let (board, blank, number) = (&survey.board, &survey.blank, from.number);
     let run = from.run;
-    let new_nut = from.new_clearance.map(|clearance| NutReading::New {
-        clearance,
-        action_12: from.target_action,
-    });
-    let nut_reading = new_nut
-        .or(from.present_nut)
-        .ok_or(PlanError::NoNut { string: number })?;
-    let nut = Point {
-        x: from.nut_x,
-        z: nut_reading.height(board, &run, from.nut_x),
-    };
+    let path = nut_path(from, board).ok_or(PlanError::NoNut { string: number })?;
+    let nut = path.from;
     let mut string = over_frets(board, from.model, from.frequency, &run, survey.press);
     let crown_12 = string.crowns[FRETS - 1];
     let calibration = match &from.measured {
@@ -236,10 +242,10 @@ fn solve(survey: &SaddleSurvey, from: &StringSurvey, frame: &Frame) -> Result<So
         x: crown_12.x,
         z: crown_12.z + from.target_action,
     };
-    let side = Side { nut, target, run };
-    let setback = setback(&string, nut, side.height(), from.criterion)
+    let side = Side { nut, path, target, run };
+    let setback = setback(&string, path, side.height(), from.criterion)
         .map_err(|source| PlanError::Setback { string: number, source })?;
-    let side = side.with_nut(-setback.nut);
+    let side = side.with_setback(setback.nut);
     let wanted_x = board.scale() + setback.saddle;
     let wanted = frame.to_blank(side.place(wanted_x));
     let (low, high) = (blank.land, blank.thickness - blank.land);
@@ -326,6 +332,7 @@ fn finish(survey: &SaddleSurvey, slot: &Slot, crown: &Crown, s: &Solved, from: &
         direction: frame.direction_to_blank(side.direction()),
         line,
         nut: side.nut,
+        nut_path: side.path,
         run: side.run,
         setback: s.x - board.scale(),
         setback_wanted: s.setback.saddle,

@@ -97,7 +97,7 @@ pub(crate) fn ways_out(blank: &Blank, frame: &Frame, solved: &[Solved]) -> Optio
 fn nut_setback(s: &Solved, frame: &Frame) -> Option<f64> {
     let range = NUT_RANGE * s.string.scale;
     let error = |setback: f64| {
-        let side = s.side.with_nut(-setback);
+        let side = s.side.with_setback(setback);
         let x = side.x_at_b(frame, s.contact.b);
         s.string.cents_at_12(side.nut, side.contact(x))
     };

@@ -241,7 +241,7 @@ fn calibrations(plan: &Plan) -> Option<Remark> {
 fn nut(plan: &Plan, survey: &SaddleSurvey) -> Vec<Remark> {
     let pairs = || plan.strings.iter().zip(&survey.strings);
     let new: Vec<u32> = pairs()
-        .filter(|(_, from)| from.new_clearance.is_some())
+        .filter(|(_, from)| from.new_gap.is_some())
         .map(|(s, _)| s.number)
         .collect();
     let new = (!new.is_empty()).then(|| {

@@ -5,6 +5,7 @@
 mod assess;
 mod instrument;
 mod nut {
+    mod gap;
     mod published;
     mod standing;
     mod together;
