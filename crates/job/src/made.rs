@@ -61,18 +61,20 @@ pub(crate) fn saddle(
     top: &Table,
     parts: &Parts,
     instrument: Option<&StrungInstrument>,
+    good_cents: Option<f64>,
     cut: Option<CutJob>,
 ) -> May<SaddleJob> {
     if saddle_stays(top) {
         return May::Absent;
     }
-    saddle_job(top, parts, instrument, cut).map_or(May::Unread, May::Read)
+    saddle_job(top, parts, instrument, good_cents, cut).map_or(May::Unread, May::Read)
 }
 
 fn saddle_job(
     top: &Table,
     parts: &Parts,
     instrument: Option<&StrungInstrument>,
+    good_cents: Option<f64>,
     cut: Option<CutJob>,
 ) -> Option<SaddleJob> {
     let shares = parts.shares();
@@ -86,7 +88,7 @@ fn saddle_job(
     }
     let wound = parts.strung.strings.iter().flatten().map(|string| Some(string.wound));
     Some(SaddleJob {
-        survey: survey(parts, instrument?)?,
+        survey: survey(parts, instrument?, good_cents?)?,
         string_exit: parts.exit.as_ref().map(|exit| exit.kind),
         material: parts.blank.material.clone()?,
         filing: filing?,
@@ -104,7 +106,7 @@ pub(crate) fn saddle_cut(top: &Table, parts: &Parts, profiles: &Profiles) -> Opt
 }
 
 /// What was measured and is wanted, if all of it could be read.
-fn survey(parts: &Parts, instrument: &StrungInstrument) -> Option<SaddleSurvey> {
+fn survey(parts: &Parts, instrument: &StrungInstrument, good_cents: f64) -> Option<SaddleSurvey> {
     Some(SaddleSurvey {
         board: instrument.board,
         strings: strings(parts, instrument)?,
@@ -119,6 +121,7 @@ fn survey(parts: &Parts, instrument: &StrungInstrument) -> Option<SaddleSurvey> 
         blank: blank(parts)?,
         crown: parts.crown?,
         left_handed: instrument.left_handed,
+        good_cents,
     })
 }
 

@@ -27,7 +27,7 @@ pub struct Plan {
     pub ends: (f64, f64),
     /// Lean of the blank, radians, with the change under tension.
     pub lean: f64,
-    /// Ways to bring held strings in tune; `None` if no string is held.
+    /// Ways to bring held strings in tune; `None` if no held string is off by more than the survey calls good.
     pub ways_out: Option<WaysOut>,
     /// Sheets and programs are mirrored for a left-handed instrument.
     pub left_handed: bool,
@@ -98,6 +98,21 @@ pub struct StringPlan {
     pub termination: Termination,
 }
 
+impl StringPlan {
+    /// Underside of the string in side view at `x` mm.
+    pub(crate) fn side_at(&self, x: f64) -> Point {
+        Point { x, z: self.line.z(x) }
+    }
+
+    /// x where the string crosses the plane `b` mm of a blank in `frame`.
+    pub(crate) fn x_at_b(&self, frame: &Frame, b: f64) -> f64 {
+        let Point { x, z } = self.side_at(self.position.x);
+        let here = frame.to_blank(Vec3::new(x, self.run.y(x), z)).b;
+        let along = Vec3::new(1.0, self.run.slope, self.line.slope);
+        x + (b - here) / frame.direction_to_blank(along).b
+    }
+}
+
 /// Step that the plan's filing column shows: 1/64 in, in mm.
 pub const FILING_STEP: f64 = 25.4 / 64.0;
 
@@ -123,7 +138,7 @@ pub fn plan(survey: &SaddleSurvey) -> Result<Plan, Vec<PlanError>> {
         }]);
     }
     let lean = survey.lean + survey.under_tension.lean;
-    let slot = slot(survey, [bass, treble], lean).map_err(|e| vec![e])?;
+    let slot = slot(survey, [bass, treble], lean, [0.0; 2]).map_err(|e| vec![e])?;
     let frame = slot.frame;
     let solved = all(strings.iter().map(|s| solve(survey, s, &frame)))?;
     let stations: Vec<Station> = solved
@@ -147,17 +162,19 @@ pub fn plan(survey: &SaddleSurvey) -> Result<Plan, Vec<PlanError>> {
         .iter()
         .zip(strings)
         .map(|(s, from)| finish(survey, &slot, &crown, s, from));
-    Ok(Plan {
+    let mut plan = Plan {
         frame,
         mouth: slot.mouth,
         strings: finished.collect(),
-        ways_out: ways_out(blank, &frame, &solved),
+        ways_out: None,
         crown,
         blank: blank.clone(),
         ends: (start, start + blank.length),
         lean,
         left_handed: survey.left_handed,
-    })
+    };
+    plan.ways_out = ways_out(survey, &plan);
+    Ok(plan)
 }
 
 /// All values, or all errors.
@@ -175,18 +192,31 @@ fn all<T>(results: impl Iterator<Item = Result<T, PlanError>>) -> Result<Vec<T>,
 
 /// Frame of the blank in the slot as surveyed.
 pub(crate) fn frame(survey: &SaddleSurvey) -> Result<Frame, PlanError> {
+    moved_slot(survey, [0.0; 2]).map(|slot| slot.frame)
+}
+
+/// The slot with its place along x read further back by so much at bass and treble, mm, and nothing else changed.
+pub(crate) fn moved_slot(survey: &SaddleSurvey, back: [f64; 2]) -> Result<Slot, PlanError> {
     let (Some(bass), Some(treble)) = (survey.strings.first(), survey.strings.last()) else {
         return Err(PlanError::StringCount(0));
     };
-    slot(survey, [bass, treble], survey.lean + survey.under_tension.lean).map(|slot| slot.frame)
+    slot(survey, [bass, treble], survey.lean + survey.under_tension.lean, back)
 }
 
-fn slot(survey: &SaddleSurvey, outer: [&StringSurvey; 2], lean: f64) -> Result<Slot, PlanError> {
+fn slot(survey: &SaddleSurvey, outer: [&StringSurvey; 2], lean: f64, back: [f64; 2]) -> Result<Slot, PlanError> {
     let board = &survey.board;
     let mut readings = survey.slot;
-    if let SlotSurvey::Straightedge(ends) = &mut readings {
-        for (end, rise) in ends.iter_mut().zip(survey.under_tension.bridge_top) {
-            end.bridge_top += rise;
+    match &mut readings {
+        SlotSurvey::Straightedge(ends) => {
+            for ((end, rise), back) in ends.iter_mut().zip(survey.under_tension.bridge_top).zip(back) {
+                end.bridge_top += rise;
+                end.edge_from_fret_12 += back;
+            }
+        }
+        SlotSurvey::Reference(ends) => {
+            for (end, back) in ends.iter_mut().zip(back) {
+                end.contact_from_fret_12 += back;
+            }
         }
     }
     let mut nut = [(0.0, 0.0); 2];

@@ -31,6 +31,8 @@ pub struct SaddleSurvey {
     pub blank: Blank,
     /// The wanted top of the blank.
     pub crown: CrownSpec,
+    /// Error at fret 12 that asks for no way out, cents, 0 or more.
+    pub good_cents: f64,
     /// Whether the instrument is left-handed: the plan is the same, sheets and programs are mirrored.
     pub left_handed: bool,
 }

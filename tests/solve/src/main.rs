@@ -16,6 +16,7 @@ mod saddle {
     mod fit;
     mod properties;
     mod tolerance;
+    mod ways_out;
     mod wild;
     mod worked_example_a;
 }
