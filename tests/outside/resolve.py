@@ -75,12 +75,15 @@ class Line:
     def target(self):
         return self.over(12, self.given["target_action"])
 
-    def nut(self):
-        """Contact at the nut as it will be, before any setback."""
-        if self.given["new_clearance"] is None:
-            return self.given["nut_x"], self.present_nut()
-        new = line(self.over(1, self.given["new_clearance"]), self.target())
-        return self.given["nut_x"], new(self.given["nut_x"])
+    def nut(self, x=None):
+        """Contact at the nut as it will be, at x (unmoved without it). A nut that stays keeps its height; a new one gives the gap asked
+        for over fret 1 where its contact stands, of the open string or of the string held at fret 3."""
+        x = self.given["nut_x"] if x is None else x
+        if self.given["new_clearance"] is not None:
+            return x, line(self.over(1, self.given["new_clearance"]), self.target())(x)
+        if self.given["new_held_at_3"] is not None:
+            return x, line(self.over(1, self.given["new_held_at_3"]), self.fret(3))(x)
+        return x, self.present_nut()
 
     def cents(self, nut, saddle, factor=1.0):
         """Error at frets 1 to 12 with the open string in tune."""
@@ -129,11 +132,9 @@ class Line:
         return brentq(lambda c: self.cents(nut, (x, z), c)[11] - measured["cents_12"], 0.2, 4.0, xtol=1e-13)
 
     def solve(self, shift=None):
-        """Contact wanted at the saddle and contact at the nut: (x_S, nut); `shift` moves the nut to that x, on the string's line."""
+        """Contact wanted at the saddle and contact at the nut: (x_S, nut); `shift` moves the nut to that x."""
         board, factor = self.board, self.factor()
-        nut, target = self.nut(), self.target()
-        if shift is not None:
-            nut = shift, line(nut, target)(shift)
+        nut, target = self.nut(shift), self.target()
 
         def errors(setback, nut=nut):
             x = board.scale + setback
@@ -152,14 +153,14 @@ class Line:
             found = least_squares(lambda p: errors(p[0]), [rough.x], **tight)
             return board.scale + found.x[0], nut
         assert how == "best-fit-with-nut", how
-        found = least_squares(lambda p: errors(p[0], (p[1], nut[1])), [2.0, nut[0]], **tight)
-        return board.scale + found.x[0], (found.x[1], nut[1])
+        found = least_squares(lambda p: errors(p[0], self.nut(p[1])), [2.0, nut[0]], **tight)
+        return board.scale + found.x[0], self.nut(found.x[1])
 
 
     def squares(self, shift):
-        """Sum of squares over the frets with the nut contact moved to x = shift at its height, and the saddle in its best place."""
+        """Sum of squares over the frets with the nut contact moved to x = shift, and the saddle in its best place."""
         target, factor = self.target(), self.factor()
-        nut = shift, self.nut()[1]
+        nut = self.nut(shift)
 
         def errors(p):
             x = self.board.scale + p[0]

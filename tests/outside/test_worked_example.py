@@ -55,6 +55,7 @@ def inputs(intonation):
                 "run": {"nut": at_nut, "slope": (at_saddle - at_nut) / SCALE},
                 "present_nut": {"by": "open-gaps", "gap_1": clearance, "action_12": now},
                 "new_clearance": None,
+                "new_held_at_3": None,
                 "nut_x": 0.0,
                 "target_action": target,
                 "intonation": intonation,

@@ -2,8 +2,7 @@
 
 use crate::Facts;
 use instrument::Frame;
-use numerics::narrowest_strip;
-use saddle::{Hold, Plan, SaddleSurvey, StringPlan};
+use saddle::{Hold, Plan, SaddleSurvey, StringPlan, best_slot};
 use serde::Serialize;
 use strings::Point;
 
@@ -60,44 +59,31 @@ const NO_MOVE: f64 = 1e-6;
 /// Present and best slot. `None` without strings.
 #[must_use]
 pub fn slot(survey: &SaddleSurvey, plan: &Plan, facts: &Facts) -> Option<SlotFit> {
-    let blank = &plan.blank;
-    let held = plan.strings.iter().any(|s| s.hold != Hold::Free);
-    let wanted: Vec<(f64, f64)> = plan.strings.iter().map(|s| (s.wanted.u, s.wanted.b)).collect();
-    let strip = narrowest_strip(&wanted)?;
-    let half = 0.5 * blank.thickness;
+    plan.strings.first()?;
     // A slot that holds every contact is left where it is.
-    let move_at = |u: f64| if held { strip.middle(u) - half } else { 0.0 };
-    let strings: Vec<SlotString> = plan
-        .strings
-        .iter()
-        .map(|s| {
-            let shift = move_at(s.wanted.u);
-            let b = (s.wanted.b - shift).clamp(blank.land, blank.thickness - blank.land) + shift;
-            SlotString {
-                number: s.number,
-                now: error_at(plan, s, s.contact.b),
-                best: error_at(plan, s, b),
-            }
+    let held = plan.strings.iter().any(|s| s.hold != Hold::Free);
+    let best = if held { best_slot(survey, plan) } else { None };
+    let each = plan.strings.iter().enumerate();
+    let strings: Vec<SlotString> = each
+        .map(|(i, s)| SlotString {
+            number: s.number,
+            now: error_at(s, s.position.x, s.hold),
+            best: best
+                .as_ref()
+                .and_then(|best| best.contacts.get(i))
+                .map_or(0.0, |(x, hold)| error_at(s, *x, *hold)),
         })
         .collect();
-    let along_x = 1.0 / plan.frame.e_b.x;
-    let (bass, treble) = (wanted.first()?.0, wanted.last()?.0);
-    let shift = [bass, treble].map(|u| move_at(u) * along_x);
-    let spread = (treble - bass) * plan.frame.e_u.y;
-    let angle = plan_angle(&plan.frame);
-    let then = if spread.abs() > NO_MOVE {
-        ((shift[0] - shift[1]) / spread + angle.tan()).atan()
-    } else {
-        angle
-    };
+    let shift = best.as_ref().map_or([0.0; 2], |best| best.shift);
+    let then = best.as_ref().map_or(plan.frame, |best| best.frame);
     let worst = |of: fn(&SlotString) -> f64| strings.iter().map(|s| of(s).abs()).fold(0.0, f64::max);
     Some(SlotFit {
         shift,
-        angle: [angle, then],
-        fits: strip.half_width <= half - blank.land,
+        angle: [plan_angle(&plan.frame), plan_angle(&then)],
+        fits: best.is_none_or(|best| best.fits),
         worst_now: worst(|s| s.now),
         worst_best: worst(|s| s.best),
-        places: places(survey, plan, facts, shift),
+        places: places(survey, plan, facts, shift, &then),
         strings,
     })
 }
@@ -107,24 +93,26 @@ fn plan_angle(frame: &Frame) -> f64 {
     (-frame.e_u.x).atan2(frame.e_u.y)
 }
 
-/// Error at fret 12 beyond the criterion's own with the contact at `b` across the blank, cents.
-fn error_at(plan: &Plan, s: &StringPlan, b: f64) -> f64 {
-    if b == s.wanted.b {
+/// Error at fret 12 beyond the criterion's own with the contact at `x` mm, cents; none where the contact is not held.
+fn error_at(s: &StringPlan, x: f64, hold: Hold) -> f64 {
+    if hold == Hold::Free {
         return 0.0;
     }
-    let start = plan.frame.to_fret(s.wanted).x;
-    let x = start + (b - s.wanted.b) / s.direction.b;
     let contact = Point { x, z: s.line.z(x) };
     s.string.cents_at_12(s.nut, contact) - s.aim_cents_12
 }
 
-fn places(survey: &SaddleSurvey, plan: &Plan, facts: &Facts, shift: [f64; 2]) -> Option<[Place; 2]> {
+fn places(survey: &SaddleSurvey, plan: &Plan, facts: &Facts, shift: [f64; 2], then: &Frame) -> Option<[Place; 2]> {
     let mouth = plan.mouth?;
     let width = survey.slot_width? / plan.frame.e_b.x;
+    let width_then = survey.slot_width? / then.e_b.x;
     let x12 = survey.board.fret_x(12);
     Some([0, 1].map(|i| {
         let front = mouth[i].x - x12;
-        let (old, new) = ([front, front + width], [front + shift[i], front + shift[i] + width]);
+        let (old, new) = (
+            [front, front + width],
+            [front + shift[i], front + shift[i] + width_then],
+        );
         let fill = if shift[i] > NO_MOVE {
             Some([old[0], new[0].min(old[1])])
         } else if shift[i] < -NO_MOVE {

@@ -9,6 +9,7 @@
 
 mod board;
 mod frame;
+mod new_gap;
 mod nut;
 mod slot;
 mod spacing;
@@ -19,6 +20,7 @@ mod vector;
 
 pub use board::{Board, BoardError, BoardRadius, StringRun};
 pub use frame::{BlankPoint, Frame};
+pub use new_gap::{NewGap, new_gap};
 pub use nut::{NutReading, StringLine};
 pub use slot::{ReferenceEnd, Slot, SlotEnd, SlotError, SlotSurvey};
 pub use spacing::{Courses, PairSpacing, SpacingError, SpacingRule, places};

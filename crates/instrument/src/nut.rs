@@ -91,17 +91,23 @@ impl StringLine {
 }
 
 impl NutReading {
-    /// Height z in mm of the nut contact at `nut_x` (mm, 0 unless the nut is set forward or back).
+    /// The line in side view on which the nut contact stands, wherever it stands along x.
     #[inline]
     #[must_use]
-    pub fn height(&self, board: &Board, run: &StringRun, nut_x: f64) -> f64 {
-        let line = match *self {
+    pub fn line(&self, board: &Board, run: &StringRun) -> StringLine {
+        match *self {
             Self::Open { clearance, action_12 } | Self::New { clearance, action_12 } => {
                 StringLine::over_frets(board, run, (1, clearance), (12, action_12))
             }
             Self::HeldAtThree { gap } => StringLine::over_frets(board, run, (1, gap), (3, 0.0)),
-        };
-        line.z(nut_x)
+        }
+    }
+
+    /// Height z in mm of the nut contact at `nut_x` (mm, 0 unless the nut is set forward or back).
+    #[inline]
+    #[must_use]
+    pub fn height(&self, board: &Board, run: &StringRun, nut_x: f64) -> f64 {
+        self.line(board, run).z(nut_x)
     }
 }
 

@@ -1,6 +1,6 @@
 //! What a job file holds.
 
-use instrument::{StrungInstrument, StrungString, Uncertainty};
+use instrument::{NewGap, StrungInstrument, StrungString, Uncertainty};
 
 use crate::{BlankMaterial, CutJob, Problem};
 
@@ -55,8 +55,8 @@ pub struct SaddleJob {
 pub struct NutJob {
     /// What was measured and is wanted there.
     pub survey: nut::NutSurvey,
-    /// Wanted gaps of the open strings over fret 1, mm, bass to treble.
-    pub clearances: Vec<f64>,
+    /// Wanted gaps over fret 1, bass to treble.
+    pub gaps: Vec<NewGap>,
     /// Material of its blank, for cautions.
     pub material: BlankMaterial,
     /// How it is cut.

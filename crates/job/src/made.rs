@@ -1,8 +1,8 @@
 //! From what was read to the instrument and the parts to make.
 
-use instrument::{CentsReading, NutReading, ReferenceEnd, SlotEnd, SlotSurvey, StrungInstrument, SurveyedString};
-use nut::clearance_from_held;
-use nut::slot::open_from_held;
+use instrument::{
+    CentsReading, NewGap, NutReading, ReferenceEnd, SlotEnd, SlotSurvey, StrungInstrument, SurveyedString,
+};
 use saddle::{Blank, SaddleSurvey, StringSurvey};
 use strings::Criterion;
 
@@ -61,18 +61,20 @@ pub(crate) fn saddle(
     top: &Table,
     parts: &Parts,
     instrument: Option<&StrungInstrument>,
+    good_cents: Option<f64>,
     cut: Option<CutJob>,
 ) -> May<SaddleJob> {
     if saddle_stays(top) {
         return May::Absent;
     }
-    saddle_job(top, parts, instrument, cut).map_or(May::Unread, May::Read)
+    saddle_job(top, parts, instrument, good_cents, cut).map_or(May::Unread, May::Read)
 }
 
 fn saddle_job(
     top: &Table,
     parts: &Parts,
     instrument: Option<&StrungInstrument>,
+    good_cents: Option<f64>,
     cut: Option<CutJob>,
 ) -> Option<SaddleJob> {
     let shares = parts.shares();
@@ -86,7 +88,7 @@ fn saddle_job(
     }
     let wound = parts.strung.strings.iter().flatten().map(|string| Some(string.wound));
     Some(SaddleJob {
-        survey: survey(parts, instrument?)?,
+        survey: survey(parts, instrument?, good_cents?)?,
         string_exit: parts.exit.as_ref().map(|exit| exit.kind),
         material: parts.blank.material.clone()?,
         filing: filing?,
@@ -104,7 +106,7 @@ pub(crate) fn saddle_cut(top: &Table, parts: &Parts, profiles: &Profiles) -> Opt
 }
 
 /// What was measured and is wanted, if all of it could be read.
-fn survey(parts: &Parts, instrument: &StrungInstrument) -> Option<SaddleSurvey> {
+fn survey(parts: &Parts, instrument: &StrungInstrument, good_cents: f64) -> Option<SaddleSurvey> {
     Some(SaddleSurvey {
         board: instrument.board,
         strings: strings(parts, instrument)?,
@@ -119,6 +121,7 @@ fn survey(parts: &Parts, instrument: &StrungInstrument) -> Option<SaddleSurvey> 
         blank: blank(parts)?,
         crown: parts.crown?,
         left_handed: instrument.left_handed,
+        good_cents,
     })
 }
 
@@ -173,7 +176,7 @@ pub(crate) fn nut(
     let made = made.and_then(|(survey, material)| {
         Some(NutJob {
             cut: nut_cut(cut_node.as_ref(), &survey, saddle_cut, profiles, parts.source)?,
-            clearances: new_clearances(parts, instrument?)?.into_iter().collect::<Option<_>>()?,
+            gaps: new_gaps(parts, instrument?)?.into_iter().collect::<Option<_>>()?,
             survey,
             material,
         })
@@ -181,21 +184,15 @@ pub(crate) fn nut(
     made.map_or(May::Unread, May::Read)
 }
 
-/// Wanted gaps of the open strings over fret 1, mm; `None` for a string whose nut stays. A gap wanted with the string held at fret 3
-/// gives another open one over a saddle that stays than with the target action.
-fn new_clearances(parts: &Parts, instrument: &StrungInstrument) -> Option<Vec<Option<f64>>> {
+/// Wanted gaps over fret 1; `None` for a string whose nut stays.
+fn new_gaps(parts: &Parts, instrument: &StrungInstrument) -> Option<Vec<Option<NewGap>>> {
     let (clearance, held) = (
         parts.each(parts.nut.new_clearance.as_ref())?,
         parts.each(parts.nut.new_held_at_3.as_ref())?,
     );
-    let target = parts.each(parts.target.action_12.as_ref())?;
-    let board = &instrument.board;
-    let each = instrument.strings.iter().enumerate().map(|(i, s)| {
-        let by_held = held[i].and_then(|gap| match target[i] {
-            Some(action) => Some(open_from_held(board, &s.run, s.nut_x, gap, action)),
-            None => clearance_from_held(board, s, gap),
-        });
-        clearance[i].or(by_held)
+    let each = (0..instrument.strings.len()).map(|i| {
+        let (open, held) = (clearance[i].map(NewGap::Open), held[i].map(NewGap::HeldAtThree));
+        open.or(held)
     });
     Some(each.collect())
 }
@@ -238,7 +235,7 @@ fn slot_survey(parts: &Parts) -> Option<SlotSurvey> {
 
 fn strings(parts: &Parts, instrument: &StrungInstrument) -> Option<Vec<StringSurvey>> {
     let target = parts.each(parts.target.action_12.as_ref())?;
-    let new_clearance = new_clearances(parts, instrument)?;
+    let new_gap = new_gaps(parts, instrument)?;
     let intonation = parts.target.intonation.as_ref()?;
     let offsets = match intonation {
         Intonation::Offsets(offsets) => parts.each(Some(offsets))?,
@@ -260,7 +257,7 @@ fn strings(parts: &Parts, instrument: &StrungInstrument) -> Option<Vec<StringSur
             frequency: s.frequency,
             run: s.run,
             present_nut: s.present_nut,
-            new_clearance: new_clearance[i],
+            new_gap: new_gap[i],
             nut_x: s.nut_x,
             target_action: target[i]?,
             criterion: match intonation {

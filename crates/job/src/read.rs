@@ -65,7 +65,8 @@ fn job(top: &Table, profiles: &Profiles) -> Option<Job> {
     let instrument = made::instrument(&parts, head.left_handed);
     let cut = made::saddle_cut(top, &parts, profiles);
     let nut = made::nut(top, &parts, instrument.as_ref(), cut.as_ref(), profiles);
-    let saddle = made::saddle(top, &parts, instrument.as_ref(), cut);
+    let good_cents = tolerance.as_ref().map(|setup| setup.band.cents);
+    let saddle = made::saddle(top, &parts, instrument.as_ref(), good_cents, cut);
     Some(Job {
         title: head.title?.to_owned(),
         notes: head.notes?.to_owned(),

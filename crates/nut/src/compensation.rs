@@ -3,7 +3,7 @@
 use crate::OpenString;
 use numerics::find_root;
 use serde::Serialize;
-use strings::{Criterion, FRETS, Point, SaddleHeight, SetbackError, nut_setback, rms, setback};
+use strings::{Criterion, FRETS, NutPath, Point, SaddleHeight, SetbackError, nut_setback, rms, setback};
 
 /// Frets near the nut, 1 to this, at which a setback is felt most and is shown.
 pub const PLAYED_FRETS: usize = 5;
@@ -61,9 +61,9 @@ const DIFFERENCE: f64 = 1e-3;
 /// What the saddle does when the nut moves.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(crate) enum OtherEnd {
-    /// It goes to its best place, on the line through the action at fret 12; the height of the nut contact is kept.
+    /// It goes to its best place, on the line through the action at fret 12.
     Made,
-    /// It stays; the nut contact moves along the string's line.
+    /// It stays.
     Stays,
 }
 
@@ -81,7 +81,7 @@ impl Compensation {
             let pressed = |press: f64| {
                 let mut string = s.string;
                 string.press = press;
-                string.cents(nut(s, end, 0.0), contact(s, end, 0.0, none.saddle))
+                string.cents(s.path.at(0.0), contact(s, end, 0.0, none.saddle))
             };
             let (at, back) = (pressed(0.0), pressed(FINGER_BACK));
             Ok(StringCompensation {
@@ -117,37 +117,29 @@ fn height(s: &OpenString) -> SaddleHeight {
     })
 }
 
-/// Nut contact at a setback.
-fn nut(s: &OpenString, end: OtherEnd, setback: f64) -> Point {
-    match end {
-        OtherEnd::Made => Point {
-            x: -setback,
-            z: s.nut.z,
-        },
-        OtherEnd::Stays => s.nut_at(setback),
-    }
-}
-
 /// Saddle contact for setbacks of both ends.
 fn contact(s: &OpenString, end: OtherEnd, at_nut: f64, saddle: f64) -> Point {
     match end {
-        OtherEnd::Made => height(s).contact(nut(s, end, at_nut), s.string.scale + saddle),
+        OtherEnd::Made => height(s).contact(s.path.at(at_nut), s.string.scale + saddle),
         OtherEnd::Stays => s.saddle,
     }
 }
 
 /// One string with its nut at a setback, or at its own best one.
 fn case(s: &OpenString, end: OtherEnd, at_nut: Option<f64>) -> Result<Case, SetbackError> {
-    let at = |n: f64| nut(s, end, n);
     let (at_nut, saddle) = match end {
         OtherEnd::Stays => {
-            let own = || nut_setback(&s.string, at, s.saddle);
+            let own = || nut_setback(&s.string, s.path, s.saddle);
             (at_nut.map_or_else(own, Ok)?, s.saddle.x - s.string.scale)
         }
         OtherEnd::Made => {
+            let from = |n: f64| NutPath {
+                from: s.path.at(n),
+                ..s.path
+            };
             let (start, criterion) = match at_nut {
-                Some(n) => (at(n), Criterion::BestFit),
-                None => (at(0.0), Criterion::BestFitWithNut),
+                Some(n) => (from(n), Criterion::BestFit),
+                None => (from(0.0), Criterion::BestFitWithNut),
             };
             let found = setback(&s.string, start, height(s), criterion)?;
             (found.nut, found.saddle)
@@ -155,7 +147,7 @@ fn case(s: &OpenString, end: OtherEnd, at_nut: Option<f64>) -> Result<Case, Setb
     };
     // Nought has no sign.
     let at_nut = at_nut + 0.0;
-    let cents = s.string.cents(at(at_nut), contact(s, end, at_nut, saddle));
+    let cents = s.string.cents(s.path.at(at_nut), contact(s, end, at_nut, saddle));
     Ok(Case {
         nut: at_nut,
         saddle,

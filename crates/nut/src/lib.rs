@@ -26,6 +26,6 @@ pub use error::NutError;
 pub use line::{Now, OpenString};
 pub use plan::{Flag, NutPlan, NutString, Together, alone, together};
 pub use spacing::{Outer, Rules};
-pub use standing::{action_spread, clearance_from_held};
+pub use standing::action_spread;
 pub use survey::{Allowance, Front, Headstock, NutBlank, NutSurvey, Post, TopShape};
 pub use top::Top;

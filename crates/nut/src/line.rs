@@ -2,7 +2,7 @@
 
 use instrument::{StringLine, StringRun};
 use saddle::StringPlan;
-use strings::{FrettedString, Point};
+use strings::{FrettedString, NutPath, Point};
 
 /// A string as it will be. mm.
 #[derive(Debug, Clone, PartialEq)]
@@ -17,6 +17,8 @@ pub struct OpenString {
     pub run: StringRun,
     /// Nut contact in side view.
     pub nut: Point,
+    /// Where the nut contact may stand: at every place of it the gap asked for is met, or the height of a nut that stays is kept.
+    pub path: NutPath,
     /// Saddle contact in side view.
     pub saddle: Point,
     /// How it stands now, over a saddle that stays; `None` where a saddle is made.
@@ -40,6 +42,7 @@ impl From<&StringPlan> for OpenString {
             string: s.string,
             run: s.run,
             nut: s.nut,
+            path: s.nut_path,
             saddle: Point {
                 x: s.position.x,
                 z: s.position.z,
@@ -77,19 +80,11 @@ impl OpenString {
         0.0 - self.nut.x
     }
 
-    /// The same string with its nut contact moved along its line to a setback.
+    /// The same string with its nut contact moved on its path to a setback.
     pub(crate) fn with_setback(&self, setback: f64) -> Self {
         Self {
-            nut: self.nut_at(setback),
+            nut: self.path.at(setback),
             ..self.clone()
-        }
-    }
-
-    /// Nut contact on the string's line at a setback.
-    pub(crate) fn nut_at(&self, setback: f64) -> Point {
-        Point {
-            x: -setback,
-            z: self.line().z(-setback),
         }
     }
 }

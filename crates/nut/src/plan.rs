@@ -3,7 +3,7 @@
 use crate::compensation::OtherEnd;
 use crate::spacing::{Rules, gaps};
 use crate::{Compensation, Front, NutBlank, NutError, NutSurvey, OpenString, Top, slot, standing};
-use instrument::{Board, NutReading, StrungInstrument};
+use instrument::{Board, NewGap, NutReading, SlotSurvey, StringLine, StrungInstrument};
 use saddle::SaddleSurvey;
 use strings::Criterion;
 
@@ -210,21 +210,20 @@ pub fn together(survey: &SaddleSurvey, nut: &NutSurvey) -> Result<Together, NutE
     })
 }
 
-/// A nut alone, for a saddle that stays; `clearances` are the gaps of the open strings over fret 1 that it shall give, mm, bass to
-/// treble. The action at fret 12 follows from the new nut: [`OpenString::now`] has it as it was.
+/// A nut alone, for a saddle that stays; `gaps` are those over fret 1 that it shall give, bass to treble. The action at fret 12 follows from the new nut: [`OpenString::now`] has it as it was.
 ///
 /// # Errors
 /// [`NutError`].
-pub fn alone(instrument: &StrungInstrument, clearances: &[f64], nut: &NutSurvey) -> Result<NutPlan, NutError> {
+pub fn alone(instrument: &StrungInstrument, gaps: &[NewGap], nut: &NutSurvey) -> Result<NutPlan, NutError> {
     checked(instrument.strings.len(), true, nut)?;
-    if clearances.len() != instrument.strings.len() {
+    if gaps.len() != instrument.strings.len() {
         return Err(NutError::Count {
             what: "gaps over fret 1",
-            given: clearances.len(),
+            given: gaps.len(),
             strings: instrument.strings.len(),
         });
     }
-    let mut lines = standing::strung(instrument, clearances)?;
+    let mut lines = standing::strung(instrument, gaps)?;
     let compensation = Compensation::of(&lines, OtherEnd::Stays)?;
     for (line, own) in lines.iter_mut().zip(&compensation.strings) {
         match nut.front {
@@ -272,12 +271,26 @@ fn checked(strings: usize, solved: bool, nut: &NutSurvey) -> Result<(), NutError
 fn shifted(survey: &SaddleSurvey, plan: &saddle::Plan, setback: f64) -> SaddleSurvey {
     let mut survey = survey.clone();
     let board = survey.board;
-    for (s, planned) in survey.strings.iter_mut().zip(&plan.strings) {
-        // A gap held at fret 3 is read at the present nut; its line is kept as gaps of the open string, which know of no nut.
-        let action_12 = s.target_action;
-        if let Some(reading @ NutReading::HeldAtThree { .. }) = s.present_nut {
-            let z = reading.height(&board, &s.run, s.nut_x);
-            let clearance = slot::line(&board, &s.run, (s.nut_x, z), action_12).action(&board, &s.run, 1);
+    let last = survey.strings.len().saturating_sub(1);
+    for (i, (s, planned)) in survey.strings.iter_mut().zip(&plan.strings).enumerate() {
+        let now = s
+            .present_nut
+            .map(|reading| (s.nut_x, reading.height(&board, &s.run, s.nut_x)));
+        let gap_1 = |line: StringLine| line.action(&board, &s.run, 1);
+        // A nut that stays keeps its height at the new place too.
+        if let (None, Some((_, z))) = (s.new_gap, now) {
+            let kept = slot::line(&board, &s.run, (-setback, z), s.target_action);
+            s.new_gap = Some(NewGap::Open(gap_1(kept)));
+        }
+        // A gap held at fret 3 is read at the present nut; its line is kept as gaps of the open string, which know of no nut. A
+        // reference saddle was placed on that line.
+        if let (Some(NutReading::HeldAtThree { .. }), Some(nut)) = (s.present_nut, now) {
+            let action_12 = match &survey.slot {
+                SlotSurvey::Reference([bass, _]) if i == 0 => bass.action_12,
+                SlotSurvey::Reference([_, treble]) if i == last => treble.action_12,
+                _ => s.target_action,
+            };
+            let clearance = gap_1(slot::line(&board, &s.run, nut, action_12));
             s.present_nut = Some(NutReading::Open { clearance, action_12 });
         }
         s.model = planned.string.model;

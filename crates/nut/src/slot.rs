@@ -1,22 +1,6 @@
-//! Heights at the nut: slot floors, feeler stacks, and the two ways of reading a clearance at fret 1.
+//! Heights at the nut: slot floors, feeler stacks, and the gap over fret 1 with the string held at fret 3.
 
-use instrument::{Board, NutReading, StringLine, StringRun};
-
-/// Gap over fret 1 of the open string, mm, for a nut read by the gap `held` over fret 1 with the string held at fret 3.
-///
-/// `nut_x`: x of the nut contact, mm. `action_12`: action at fret 12 of the open string, mm.
-#[must_use]
-pub fn open_from_held(board: &Board, run: &StringRun, nut_x: f64, held: f64, action_12: f64) -> f64 {
-    let z = NutReading::HeldAtThree { gap: held }.height(board, run, nut_x);
-    line(board, run, (nut_x, z), action_12).action(board, run, 1)
-}
-
-/// Gap over fret 1 with the string held at fret 3, mm, for an open gap over fret 1 and an action at fret 12, mm.
-#[must_use]
-pub fn held_from_open(board: &Board, run: &StringRun, nut_x: f64, clearance: f64, action_12: f64) -> f64 {
-    let z = NutReading::Open { clearance, action_12 }.height(board, run, nut_x);
-    held(board, run, (nut_x, z))
-}
+use instrument::{Board, StringLine, StringRun};
 
 /// Gap over fret 1 with the string held at fret 3, mm, from the nut contact `(x, z)`.
 #[must_use]
@@ -84,16 +68,6 @@ mod tests {
     }
 
     proptest! {
-        #[test]
-        fn open_and_held_turn_into_each_other(
-            clearance in 0.1..1.0f64, action in 1.0..4.0f64, y in -20.0..20.0f64, relief in 0.0..0.4f64, nut_x in -1.0..2.0f64,
-        ) {
-            let board = Board::new(645.0, 14, relief, BoardRadius::Conical { nut: 300.0, fret_12: 400.0 }).unwrap();
-            let run = StringRun::between(y, 1.4 * y, 645.0);
-            let gap = held_from_open(&board, &run, nut_x, clearance, action);
-            prop_assert!((open_from_held(&board, &run, nut_x, gap, action) - clearance).abs() < 1e-12);
-        }
-
         /// A stack on the board, the fret's height and the clearance of a string level with fret 0 add up.
         #[test]
         fn the_stack_is_fret_height_and_what_the_floor_stands_over_the_frets(y in -20.0..20.0f64, h in 0.0..0.6f64, fret in 0.6..1.3f64) {

@@ -3,10 +3,10 @@
 use crate::line::Now;
 use crate::{NutError, OpenString};
 use instrument::{
-    Board, NutReading, PresentContact, StringLine, StrungInstrument, SurveyedString, Uncertainty, over_frets,
+    Board, NewGap, NutReading, PresentContact, StringLine, StrungInstrument, SurveyedString, Uncertainty, over_frets,
     present_ends,
 };
-use strings::{Measured, Point, calibration};
+use strings::{Measured, NutPath, Point, calibration};
 
 /// Present contacts in side view, nut and saddle, with the readings off by `nut` and `action` mm. `None` if the nut, the action or
 /// the contact was not read.
@@ -25,18 +25,9 @@ fn ends(board: &Board, s: &SurveyedString, [nut, action]: [f64; 2]) -> Option<[P
     Some(present_ends(board, &s.run, present_nut, s.nut_x, contact))
 }
 
-/// Gap of the open string over fret 1 with a new nut that gives the gap `held` over fret 1 with the string held at fret 3, mm. `None`
-/// if the saddle's contact is not known.
-#[must_use]
-pub fn clearance_from_held(board: &Board, s: &SurveyedString, held: f64) -> Option<f64> {
-    let [_, saddle] = ends(board, s, [0.0; 2])?;
-    let z = NutReading::HeldAtThree { gap: held }.height(board, &s.run, s.nut_x);
-    Some(StringLine::through((s.nut_x, z), (saddle.x, saddle.z)).action(board, &s.run, 1))
-}
-
-/// The string with its new nut. The gap wanted over fret 1 and the contact on the saddle fix its line; the nut contact stands
-/// on that line.
-fn open(s: &SurveyedString, board: &Board, press: f64, new_clearance: f64) -> Result<OpenString, NutError> {
+/// The string with its new nut. An open gap over fret 1 and the contact on the saddle fix the string's line, and the nut contact stands
+/// on it; a gap with the string held at fret 3 fixes the line of the held string, and the nut contact stands on that.
+fn open(s: &SurveyedString, board: &Board, press: f64, gap: NewGap) -> Result<OpenString, NutError> {
     let unread = NutError::Unread { string: s.number };
     let [nut, saddle] = ends(board, s, [0.0; 2]).ok_or(unread.clone())?;
     let mut string = over_frets(board, s.model, s.frequency, &s.run, press);
@@ -50,7 +41,10 @@ fn open(s: &SurveyedString, board: &Board, press: f64, new_clearance: f64) -> Re
     }
     let [one, ..] = string.crowns;
     let was = StringLine::through((nut.x, nut.z), (saddle.x, saddle.z));
-    let line = StringLine::through((one.x, one.z + new_clearance), (saddle.x, saddle.z));
+    let line = match gap {
+        NewGap::Open(clearance) => StringLine::through((one.x, one.z + clearance), (saddle.x, saddle.z)),
+        NewGap::HeldAtThree(gap) => NutReading::HeldAtThree { gap }.line(board, &s.run),
+    };
     let new = Point {
         x: s.nut_x,
         z: line.z(s.nut_x),
@@ -64,6 +58,10 @@ fn open(s: &SurveyedString, board: &Board, press: f64, new_clearance: f64) -> Re
         string,
         run: s.run,
         nut: new,
+        path: NutPath {
+            from: new,
+            slope: line.slope,
+        },
         saddle,
         now: Some(Now {
             clearance: was.z(one.x) - one.z,
@@ -73,10 +71,10 @@ fn open(s: &SurveyedString, board: &Board, press: f64, new_clearance: f64) -> Re
 }
 
 /// Strings with their new nut, no setback made.
-pub(crate) fn strung(instrument: &StrungInstrument, clearances: &[f64]) -> Result<Vec<OpenString>, NutError> {
-    let strings = instrument.strings.iter().zip(clearances);
+pub(crate) fn strung(instrument: &StrungInstrument, gaps: &[NewGap]) -> Result<Vec<OpenString>, NutError> {
+    let strings = instrument.strings.iter().zip(gaps);
     strings
-        .map(|(s, clearance)| open(s, &instrument.board, instrument.press, *clearance))
+        .map(|(s, gap)| open(s, &instrument.board, instrument.press, *gap))
         .collect()
 }
 

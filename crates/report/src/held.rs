@@ -1,8 +1,8 @@
 //! Strings held at the land: what remains, and three ways out with figures.
 
-use crate::figures::{fixed, length, list, sentence, strings};
+use crate::figures::{fixed, length, list, sentence, signed, strings};
 use crate::notes::{Note, NoteTopic};
-use saddle::{Hold, NutWay, Plan, SlotWay, StringPlan, ThickerWay};
+use saddle::{Hold, MOST_SETBACK, NutWay, Plan, SlotWay, StringPlan, ThickerWay, Way, WayLeft};
 use units::BenchUnit;
 use work::Severity;
 
@@ -10,28 +10,59 @@ use work::Severity;
 const NOTHING: f64 = 0.0005;
 
 pub(crate) fn held(plan: &Plan, bench: BenchUnit) -> Option<Note> {
-    let ways = plan.ways_out.as_ref()?;
     let held: Vec<&StringPlan> = plan.strings.iter().filter(|s| s.hold != Hold::Free).collect();
+    if held.is_empty() {
+        return None;
+    }
     let numbers: Vec<u32> = held.iter().map(|s| s.number).collect();
     let one = numbers.len() == 1;
     let remains: Vec<String> = held.iter().map(|s| remains(s)).collect();
-    let text = format!(
-        "{} {} held at the land: the place {} for lies outside the blank. At fret 12 {}. Three ways out:",
+    let mut text = format!(
+        "{} {} held at the land: the place {} for lies outside the blank. At fret 12 {}.",
         sentence(&strings(&numbers)),
         if one { "is" } else { "are" },
         if one { "it asks" } else { "they ask" },
         list(&remains),
     );
+    let asks = |s: &&&StringPlan| {
+        let ways = plan.ways_out.as_ref();
+        ways.is_some_and(|ways| ways.nut.iter().any(|way| way.string == s.number))
+    };
+    let good: Vec<u32> = held.iter().filter(|s| !asks(s)).map(|s| s.number).collect();
+    if good.len() == held.len() {
+        text += " That is within the job's tolerance: nothing need be done about it.";
+    } else if !good.is_empty() {
+        text += &format!(" Within the job's tolerance: {}.", strings(&good));
+    }
+    let mut points = Vec::new();
+    if let Some(ways) = &plan.ways_out {
+        text += " Three ways out, the mildest first:";
+        points.extend(ways.order.iter().map(|left| {
+            let way = match left.way {
+                Way::Slot => move_slot(&ways.slot, &ways.nut, bench),
+                Way::Thicker => thicker(&ways.thicker, bench),
+                Way::Nut => nut(plan, &ways.nut, bench),
+            };
+            format!("{way} {}", worst(left))
+        }));
+    }
     Some(Note {
         topic: NoteTopic::Held,
         severity: Severity::Mind,
         text,
-        points: vec![
-            move_slot(&ways.slot, &ways.nut, bench),
-            thicker(&ways.thicker, bench),
-            nut(plan, &ways.nut, bench),
-        ],
+        points,
     })
+}
+
+/// The worst note that a way leaves.
+fn worst(left: &WayLeft) -> String {
+    let worst = left.worst;
+    format!(
+        "Of frets 1 to 5 and 12, string {} is then furthest off at fret {}: {} cents.",
+        worst.string,
+        worst.fret,
+        signed(worst.cents, 1)
+    )
 }
 
 /// What a held string plays at fret 12.
@@ -93,6 +124,8 @@ fn thicker(way: &ThickerWay, bench: BenchUnit) -> String {
 fn nut(plan: &Plan, ways: &[NutWay], bench: BenchUnit) -> String {
     let mut moves = Vec::new();
     let mut none = Vec::new();
+    let mut capped = Vec::new();
+    let mut then = Vec::new();
     let (mut forward, mut behind, mut moved) = (false, false, false);
     for way in ways {
         let present = plan
@@ -104,6 +137,16 @@ fn nut(plan: &Plan, ways: &[NutWay], bench: BenchUnit) -> String {
             None => none.push(way.string),
             Some(setback) => {
                 let change = setback - present;
+                if way.capped {
+                    capped.push(way.string);
+                }
+                let near: Vec<String> = way.cents_1_to_5.iter().map(|cents| signed(*cents, 1)).collect();
+                then.push(format!(
+                    "string {} {} at frets 1 to 5 and {} at 12",
+                    way.string,
+                    near.join(", "),
+                    signed(way.cents_12, 1)
+                ));
                 moved |= present.abs() >= NOTHING;
                 forward |= change <= -NOTHING;
                 behind |= change >= NOTHING;
@@ -120,9 +163,17 @@ fn nut(plan: &Plan, ways: &[NutWay], bench: BenchUnit) -> String {
         text += ".";
     } else {
         text += &format!(
-            ": move the contact at the nut{} of {}. Fret 12 is then in tune.",
+            ": move the contact at the nut{} of {}. In cents that leaves {}.",
             if moved { ", from where this plan has it," } else { "" },
-            list(&moves)
+            list(&moves),
+            list(&then)
+        );
+    }
+    if !capped.is_empty() {
+        text += &format!(
+            " More than {} from fret 0 is not proposed, though fret 12 on {} asks for it.",
+            length(bench, MOST_SETBACK),
+            strings(&capped)
         );
     }
     if !none.is_empty() {

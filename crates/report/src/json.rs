@@ -174,8 +174,23 @@ mod tests {
         assert_eq!(value["strings"][0]["hold"], "back");
         assert_eq!(
             value["ways_out"]["slot"]["bass"].as_f64(),
-            Some(plan.ways_out.unwrap().slot.bass)
+            Some(plan.ways_out.as_ref().unwrap().slot.bass)
         );
+        let ways = plan.ways_out.unwrap();
+        let out = &value["ways_out"];
+        assert_eq!(out["nut"][0]["cents_12"].as_f64(), Some(ways.nut[0].cents_12));
+        assert_eq!(
+            out["nut"][0]["cents_1_to_5"][4].as_f64(),
+            Some(ways.nut[0].cents_1_to_5[4])
+        );
+        assert_eq!(out["nut"][0]["capped"].as_bool(), Some(ways.nut[0].capped));
+        for (left, out) in ways.order.iter().zip(out["order"].as_array().unwrap()) {
+            assert_eq!(out["way"], ["slot", "thicker", "nut"][left.way as usize]);
+            assert_eq!(out["reversible"].as_bool(), Some(left.reversible));
+            assert_eq!(out["worst"]["cents"].as_f64(), Some(left.worst.cents));
+            assert_eq!(out["worst"]["fret"].as_u64(), Some(left.worst.fret.into()));
+            assert_eq!(out["worst"]["string"].as_u64(), Some(left.worst.string.into()));
+        }
         assert_eq!(value["frame"]["origin"]["x"].as_f64(), Some(plan.frame.origin.x));
     }
 

@@ -254,7 +254,12 @@ fn note(remark: &Remark, plan: &Plan, bench: BenchUnit) -> Option<Note> {
             (
                 NoteTopic::Nut,
                 format!(
-                    "The plan counts on these moves of the contacts at the nut, at their present height: {}. Without them this saddle is wrong.",
+                    "The plan counts on these moves of the contacts at the nut, {}: {}. Without them this saddle is wrong.",
+                    if plan.strings.iter().all(|s| s.nut_path.keeps_height()) {
+                        "at their present height"
+                    } else {
+                        "at the height that gives the wanted gap over fret 1 there"
+                    },
                     each(moves, moved)
                 ),
             )
@@ -281,8 +286,10 @@ fn note(remark: &Remark, plan: &Plan, bench: BenchUnit) -> Option<Note> {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::figures::signed;
     use crate::fixture::{planned, survey};
     use assess::Facts;
+    use saddle::Way;
 
     fn about(notes: &[Note], topic: NoteTopic) -> String {
         let found: Vec<&str> = notes
@@ -309,13 +316,58 @@ mod tests {
         assert!(note.text.contains("string 6 stays 1.8 cents sharp"), "{}", note.text);
         let shown = |mm: f64| BenchUnit::Millimetre.show(mm.abs());
         assert_eq!(note.points.len(), 3);
-        assert!(note.points[0].contains(&shown(ways.slot.bass)) && note.points[0].contains(&shown(ways.slot.treble)));
-        assert!(note.points[1].contains(&shown(ways.thicker.thickness)));
-        assert!(note.points[1].contains(&shown(ways.thicker.back)));
+        let point = |way| {
+            let place = ways.order.iter().position(|left| left.way == way).unwrap();
+            let left = ways.order[place].worst;
+            let worst = format!(
+                "string {} is then furthest off at fret {}: {}",
+                left.string,
+                left.fret,
+                signed(left.cents, 1)
+            );
+            assert!(note.points[place].contains(&worst), "{} {worst}", note.points[place]);
+            &note.points[place]
+        };
+        let (slot, thicker, nut) = (point(Way::Slot), point(Way::Thicker), point(Way::Nut));
+        assert!(slot.contains(&shown(ways.slot.bass)) && slot.contains(&shown(ways.slot.treble)));
+        assert!(thicker.contains(&shown(ways.thicker.thickness)) && thicker.contains(&shown(ways.thicker.back)));
         for way in &ways.nut {
-            assert!(note.points[2].contains(&shown(way.setback.unwrap())));
+            assert!(nut.contains(&shown(way.setback.unwrap())), "{nut}");
+            let [.., five] = way.cents_1_to_5;
+            let left = format!(
+                "{} at frets 1 to 5 and {} at 12",
+                signed(five, 1),
+                signed(way.cents_12, 1)
+            );
+            assert!(nut.contains(&left), "{nut} {left}");
         }
-        assert!(note.points[0].contains("cannot be undone") && note.points[1].contains("cannot be put back"));
+        assert_eq!(nut.contains("is not proposed"), ways.nut.iter().any(|way| way.capped));
+        assert!(slot.contains("cannot be undone") && thicker.contains("cannot be put back"));
+    }
+
+    /// An error that the job's tolerance allows asks for no way out, and is told all the same.
+    #[test]
+    fn a_held_string_within_the_tolerance_asks_for_nothing() {
+        let mut survey = survey();
+        let text = |survey: &saddle::SaddleSurvey| {
+            let notes = noted(survey);
+            let note = notes.iter().find(|n| n.topic == NoteTopic::Held).unwrap();
+            (note.text.clone(), note.points.len())
+        };
+        survey.good_cents = 2.0;
+        let (some, points) = text(&survey);
+        assert!(
+            some.contains("string 6 stays 1.8 cents sharp") && some.contains("Within the job's tolerance: string 6."),
+            "{some}"
+        );
+        assert_eq!(points, 3);
+        survey.good_cents = 9.0;
+        let (none, points) = text(&survey);
+        assert!(
+            none.contains("nothing need be done") && !none.contains("ways out"),
+            "{none}"
+        );
+        assert_eq!(points, 0);
     }
 
     #[test]
@@ -326,7 +378,8 @@ mod tests {
         }
         let plan = planned(&survey);
         let notes = noted(&survey);
-        let way = &notes.iter().find(|n| n.topic == NoteTopic::Held).unwrap().points[2];
+        let points = &notes.iter().find(|n| n.topic == NoteTopic::Held).unwrap().points;
+        let way = points.iter().find(|point| point.contains("nut setback")).unwrap();
         assert!(way.contains("from where this plan has it"), "{way}");
         let held = &plan.ways_out.unwrap().nut[0];
         let at = plan
@@ -420,19 +473,19 @@ mod tests {
     fn strings_on_frets_are_told() {
         let mut survey = survey();
         for string in &mut survey.strings {
-            string.new_clearance = Some(0.05);
+            string.new_gap = Some(instrument::NewGap::Open(0.05));
         }
         let low = noted(&survey);
         assert!(about(&low, NoteTopic::FirstFret).contains("small"), "{low:?}");
         assert!(about(&low, NoteTopic::Nut).contains("new nut"));
         for string in &mut survey.strings {
-            string.new_clearance = Some(-0.05);
+            string.new_gap = Some(instrument::NewGap::Open(-0.05));
         }
         assert!(about(&noted(&survey), NoteTopic::FirstFret).contains("lie on fret 1"));
         // A back-bow of 1 mm lifts the middle of the board into the strings.
         survey.board = instrument::Board::new(610.0, 12, -1.5, survey.board.radius()).unwrap();
         for string in &mut survey.strings {
-            string.new_clearance = Some(0.2);
+            string.new_gap = Some(instrument::NewGap::Open(0.2));
         }
         assert!(about(&noted(&survey), NoteTopic::Buzz).contains("fret"));
     }
@@ -448,6 +501,16 @@ mod tests {
         survey.strings[1].criterion = strings::Criterion::BestFitWithNut;
         let notes = noted(&survey);
         assert!(about(&notes, NoteTopic::Calibration).contains("string 6"), "{notes:?}");
-        assert!(about(&notes, NoteTopic::Nut).contains("string 5"), "{notes:?}");
+        let moved = about(&notes, NoteTopic::Nut);
+        assert!(
+            moved.contains("string 5") && moved.contains("at their present height"),
+            "{notes:?}"
+        );
+        survey.strings[1].new_gap = Some(instrument::NewGap::Open(0.5));
+        let moved = about(&noted(&survey), NoteTopic::Nut);
+        assert!(
+            moved.contains("at the height that gives the wanted gap over fret 1"),
+            "{moved}"
+        );
     }
 }

@@ -14,7 +14,11 @@ pub fn table(plan: &Plan, to_be_made: bool, bench: BenchUnit) -> String {
     let [make, plays] = plan_heads(to_be_made).map(str::to_uppercase);
     let mut text = format!("{make}\n\n{}", to_make(plan, bench));
     if held {
-        text += "* held at the land; the notes say what that costs and give three ways out\n";
+        text += if plan.ways_out.is_some() {
+            "* held at the land; the notes say what that costs and give three ways out\n"
+        } else {
+            "* held at the land; the notes say what that costs\n"
+        };
     }
     text += &format!("\n{}", blank(plan, bench));
     text += &format!("\n{plays}\n\n{}", as_it_plays(plan, bench));

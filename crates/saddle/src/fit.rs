@@ -508,7 +508,7 @@ impl Found {
             clearance: self.clearance,
             action_12: self.action_12,
         });
-        string.new_clearance = None;
+        string.new_gap = None;
         string.nut_x = nut_x;
         if string.criterion == Criterion::BestFitWithNut {
             // The nut is made; the saddle alone is left.

@@ -3,6 +3,7 @@
 //! [`SaddleSurvey`] (what was measured and wanted) goes in, [`Plan`] (what to make) comes out of [`plan()`]. A plan holds
 //! no defaults and no text: drawings, tables and programs take it as it is. Lengths in mm, angles in radians, forces in N.
 
+mod best_slot;
 mod crown;
 mod error;
 pub mod filing;
@@ -14,6 +15,7 @@ mod taut;
 pub mod tolerance;
 mod ways_out;
 
+pub use best_slot::{BestSlot, best_slot};
 pub use crown::{Crown, Section};
 pub use error::PlanError;
 pub use fit::{Doubt, Fit, FitError, FitLimits, Outcome, Seat, StringFit, StringWork, fit};
@@ -21,4 +23,4 @@ pub use plan::{Plan, StringPlan, plan};
 pub use solved::Hold;
 pub use survey::{Blank, BlankKind, CrownSpec, ExitEnd, Ridge, SaddleSurvey, StringSurvey, TensionChange};
 pub use taut::{Bearing, Termination};
-pub use ways_out::{NutWay, SlotWay, ThickerWay, WaysOut};
+pub use ways_out::{HEARD, LIKE, MOST_SETBACK, NutWay, SlotWay, ThickerWay, Way, WayLeft, WaysOut, Worst};

@@ -6,11 +6,9 @@ use crate::solved::{Side, Solved};
 use crate::taut::{Termination, terminate};
 use crate::ways_out::{WaysOut, ways_out};
 use crate::{Blank, Crown, Hold, PlanError, SaddleSurvey, StringSurvey};
-use instrument::{
-    BlankPoint, Frame, NutReading, Slot, SlotSurvey, StringLine, StringRun, Vec3, over_frets, present_ends,
-};
+use instrument::{BlankPoint, Board, Frame, Slot, SlotSurvey, StringLine, StringRun, Vec3, over_frets, present_ends};
 use serde::Serialize;
-use strings::{FRETS, FrettedString, Measured, Point, calibration, rms, setback};
+use strings::{FRETS, FrettedString, Measured, NutPath, Point, calibration, rms, setback};
 
 /// What to make.
 #[derive(Debug, Clone, PartialEq)]
@@ -29,7 +27,7 @@ pub struct Plan {
     pub ends: (f64, f64),
     /// Lean of the blank, radians, with the change under tension.
     pub lean: f64,
-    /// Ways to bring held strings in tune; `None` if no string is held.
+    /// Ways to bring held strings in tune; `None` if no held string is off by more than the survey calls good.
     pub ways_out: Option<WaysOut>,
     /// Sheets and programs are mirrored for a left-handed instrument.
     pub left_handed: bool,
@@ -59,6 +57,9 @@ pub struct StringPlan {
     pub line: StringLine,
     /// Nut contact in side view, mm.
     pub nut: Point,
+    /// Where the nut contact may stand: one that stays keeps its height, a new one gives the gap asked for.
+    #[serde(skip)]
+    pub nut_path: NutPath,
     /// Run in plan.
     #[serde(skip)]
     pub run: StringRun,
@@ -97,6 +98,21 @@ pub struct StringPlan {
     pub termination: Termination,
 }
 
+impl StringPlan {
+    /// Underside of the string in side view at `x` mm.
+    pub(crate) fn side_at(&self, x: f64) -> Point {
+        Point { x, z: self.line.z(x) }
+    }
+
+    /// x where the string crosses the plane `b` mm of a blank in `frame`.
+    pub(crate) fn x_at_b(&self, frame: &Frame, b: f64) -> f64 {
+        let Point { x, z } = self.side_at(self.position.x);
+        let here = frame.to_blank(Vec3::new(x, self.run.y(x), z)).b;
+        let along = Vec3::new(1.0, self.run.slope, self.line.slope);
+        x + (b - here) / frame.direction_to_blank(along).b
+    }
+}
+
 /// Step that the plan's filing column shows: 1/64 in, in mm.
 pub const FILING_STEP: f64 = 25.4 / 64.0;
 
@@ -122,7 +138,7 @@ pub fn plan(survey: &SaddleSurvey) -> Result<Plan, Vec<PlanError>> {
         }]);
     }
     let lean = survey.lean + survey.under_tension.lean;
-    let slot = slot(survey, [bass, treble], lean).map_err(|e| vec![e])?;
+    let slot = slot(survey, [bass, treble], lean, [0.0; 2]).map_err(|e| vec![e])?;
     let frame = slot.frame;
     let solved = all(strings.iter().map(|s| solve(survey, s, &frame)))?;
     let stations: Vec<Station> = solved
@@ -146,17 +162,19 @@ pub fn plan(survey: &SaddleSurvey) -> Result<Plan, Vec<PlanError>> {
         .iter()
         .zip(strings)
         .map(|(s, from)| finish(survey, &slot, &crown, s, from));
-    Ok(Plan {
+    let mut plan = Plan {
         frame,
         mouth: slot.mouth,
         strings: finished.collect(),
-        ways_out: ways_out(blank, &frame, &solved),
+        ways_out: None,
         crown,
         blank: blank.clone(),
         ends: (start, start + blank.length),
         lean,
         left_handed: survey.left_handed,
-    })
+    };
+    plan.ways_out = ways_out(survey, &plan);
+    Ok(plan)
 }
 
 /// All values, or all errors.
@@ -174,18 +192,31 @@ fn all<T>(results: impl Iterator<Item = Result<T, PlanError>>) -> Result<Vec<T>,
 
 /// Frame of the blank in the slot as surveyed.
 pub(crate) fn frame(survey: &SaddleSurvey) -> Result<Frame, PlanError> {
+    moved_slot(survey, [0.0; 2]).map(|slot| slot.frame)
+}
+
+/// The slot with its place along x read further back by so much at bass and treble, mm, and nothing else changed.
+pub(crate) fn moved_slot(survey: &SaddleSurvey, back: [f64; 2]) -> Result<Slot, PlanError> {
     let (Some(bass), Some(treble)) = (survey.strings.first(), survey.strings.last()) else {
         return Err(PlanError::StringCount(0));
     };
-    slot(survey, [bass, treble], survey.lean + survey.under_tension.lean).map(|slot| slot.frame)
+    slot(survey, [bass, treble], survey.lean + survey.under_tension.lean, back)
 }
 
-fn slot(survey: &SaddleSurvey, outer: [&StringSurvey; 2], lean: f64) -> Result<Slot, PlanError> {
+fn slot(survey: &SaddleSurvey, outer: [&StringSurvey; 2], lean: f64, back: [f64; 2]) -> Result<Slot, PlanError> {
     let board = &survey.board;
     let mut readings = survey.slot;
-    if let SlotSurvey::Straightedge(ends) = &mut readings {
-        for (end, rise) in ends.iter_mut().zip(survey.under_tension.bridge_top) {
-            end.bridge_top += rise;
+    match &mut readings {
+        SlotSurvey::Straightedge(ends) => {
+            for ((end, rise), back) in ends.iter_mut().zip(survey.under_tension.bridge_top).zip(back) {
+                end.bridge_top += rise;
+                end.edge_from_fret_12 += back;
+            }
+        }
+        SlotSurvey::Reference(ends) => {
+            for (end, back) in ends.iter_mut().zip(back) {
+                end.contact_from_fret_12 += back;
+            }
         }
     }
     let mut nut = [(0.0, 0.0); 2];
@@ -200,20 +231,25 @@ fn slot(survey: &SaddleSurvey, outer: [&StringSurvey; 2], lean: f64) -> Result<S
     Ok(readings.slot(board, outer.map(|s| s.run), nut, lean, survey.under)?)
 }
 
+/// Where the nut contact may stand: a nut that stays keeps its height, a new one gives the gap asked for wherever it stands.
+fn nut_path(from: &StringSurvey, board: &Board) -> Option<NutPath> {
+    let new = from.new_gap.map(|gap| gap.reading(from.target_action));
+    let line = new.or(from.present_nut)?.line(board, &from.run);
+    let from = Point {
+        x: from.nut_x,
+        z: line.z(from.nut_x),
+    };
+    Some(NutPath {
+        from,
+        slope: new.map_or(0.0, |_| line.slope),
+    })
+}
+
 fn solve(survey: &SaddleSurvey, from: &StringSurvey, frame: &Frame) -> Result<Solved, PlanError> {
     let (board, blank, number) = (&survey.board, &survey.blank, from.number);
     let run = from.run;
-    let new_nut = from.new_clearance.map(|clearance| NutReading::New {
-        clearance,
-        action_12: from.target_action,
-    });
-    let nut_reading = new_nut
-        .or(from.present_nut)
-        .ok_or(PlanError::NoNut { string: number })?;
-    let nut = Point {
-        x: from.nut_x,
-        z: nut_reading.height(board, &run, from.nut_x),
-    };
+    let path = nut_path(from, board).ok_or(PlanError::NoNut { string: number })?;
+    let nut = path.from;
     let mut string = over_frets(board, from.model, from.frequency, &run, survey.press);
     let crown_12 = string.crowns[FRETS - 1];
     let calibration = match &from.measured {
@@ -236,10 +272,10 @@ fn solve(survey: &SaddleSurvey, from: &StringSurvey, frame: &Frame) -> Result<So
         x: crown_12.x,
         z: crown_12.z + from.target_action,
     };
-    let side = Side { nut, target, run };
-    let setback = setback(&string, nut, side.height(), from.criterion)
+    let side = Side { nut, path, target, run };
+    let setback = setback(&string, path, side.height(), from.criterion)
         .map_err(|source| PlanError::Setback { string: number, source })?;
-    let side = side.with_nut(-setback.nut);
+    let side = side.with_setback(setback.nut);
     let wanted_x = board.scale() + setback.saddle;
     let wanted = frame.to_blank(side.place(wanted_x));
     let (low, high) = (blank.land, blank.thickness - blank.land);
@@ -326,6 +362,7 @@ fn finish(survey: &SaddleSurvey, slot: &Slot, crown: &Crown, s: &Solved, from: &
         direction: frame.direction_to_blank(side.direction()),
         line,
         nut: side.nut,
+        nut_path: side.path,
         run: side.run,
         setback: s.x - board.scale(),
         setback_wanted: s.setback.saddle,

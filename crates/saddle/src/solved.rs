@@ -2,7 +2,7 @@
 
 use instrument::{BlankPoint, Frame, StringLine, StringRun, Vec3};
 use serde::Serialize;
-use strings::{FrettedString, Point, SaddleHeight, Setback};
+use strings::{FrettedString, NutPath, Point, SaddleHeight, Setback};
 
 /// Whether a contact stands where it is wanted.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
@@ -20,6 +20,8 @@ pub enum Hold {
 #[derive(Debug, Clone, Copy)]
 pub(crate) struct Side {
     pub(crate) nut: Point,
+    /// Where the nut contact may stand.
+    pub(crate) path: NutPath,
     pub(crate) target: Point,
     pub(crate) run: StringRun,
 }
@@ -33,10 +35,10 @@ impl Side {
         SaddleHeight::Through(self.target)
     }
 
-    /// The same string with its nut contact at `x`, kept at its height.
-    pub(crate) fn with_nut(&self, x: f64) -> Self {
+    /// The same string with its nut contact moved on its path to a setback.
+    pub(crate) fn with_setback(&self, setback: f64) -> Self {
         Self {
-            nut: Point { x, z: self.nut.z },
+            nut: self.path.at(setback),
             ..*self
         }
     }

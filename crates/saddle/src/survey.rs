@@ -1,6 +1,6 @@
 //! What was measured and what is wanted: all that a plan needs.
 
-use instrument::{Board, CentsReading, NutReading, SlotSurvey, StringRun};
+use instrument::{Board, CentsReading, NewGap, NutReading, SlotSurvey, StringRun};
 use serde::Serialize;
 use strings::{Criterion, StringModel};
 
@@ -31,6 +31,8 @@ pub struct SaddleSurvey {
     pub blank: Blank,
     /// The wanted top of the blank.
     pub crown: CrownSpec,
+    /// Error at fret 12 that asks for no way out, cents, 0 or more.
+    pub good_cents: f64,
     /// Whether the instrument is left-handed: the plan is the same, sheets and programs are mirrored.
     pub left_handed: bool,
 }
@@ -51,8 +53,9 @@ pub struct StringSurvey {
     pub run: StringRun,
     /// How its height at the present nut was read; `None` if a new nut is made and the present one was not read.
     pub present_nut: Option<NutReading>,
-    /// Wanted gap over fret 1 with a new nut, mm; `None` keeps the present nut.
-    pub new_clearance: Option<f64>,
+    /// Gap over fret 1 that a new nut shall give; `None` keeps the present nut, and its height if it is moved.
+    #[serde(flatten, serialize_with = "instrument::new_gap")]
+    pub new_gap: Option<NewGap>,
     /// x of the nut contact, mm: 0, or positive where the nut already stands toward the bridge.
     pub nut_x: f64,
     /// Wanted action at fret 12, mm.

@@ -1,30 +1,67 @@
 //! When the wanted ridge leaves the blank: three ways out, with figures.
 
-use crate::solved::Solved;
-use crate::{Blank, Hold};
-use instrument::Frame;
-use numerics::{find_root, narrowest_strip};
+use crate::best_slot::best_slot;
+use crate::{Hold, Plan, SaddleSurvey, StringPlan};
+use numerics::find_root;
 use serde::Serialize;
+use strings::{FRETS, Point};
 
-/// Three ways to bring held strings in tune, in the order of the sheet.
+/// Three ways to bring held strings in tune.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct WaysOut {
     /// Move or re-angle the slot.
     pub slot: SlotWay,
     /// A thicker blank in a wider slot.
     pub thicker: ThickerWay,
-    /// A nut setback for each held string.
+    /// A nut setback for each held string whose error at fret 12 is not good as it is.
     pub nut: Vec<NutWay>,
+    /// What each way leaves, the mildest way first: the one that leaves least, and at like figures ([`LIKE`]) the one that can be
+    /// undone, or that cuts less.
+    pub order: [WayLeft; 3],
 }
 
-/// Move the slot so that the middle of the blank follows the best straight line through the wanted contacts.
+/// One of the three.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Way {
+    /// [`SlotWay`].
+    Slot,
+    /// [`ThickerWay`].
+    Thicker,
+    /// [`NutWay`].
+    Nut,
+}
+
+/// What a way leaves.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+pub struct WayLeft {
+    /// Which way.
+    pub way: Way,
+    /// Whether it can be undone.
+    pub reversible: bool,
+    /// The worst note of [`HEARD`] then, over the strings that ask for a way out and those that this way itself holds at the land.
+    pub worst: Worst,
+}
+
+/// A note that is off.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+pub struct Worst {
+    /// String number.
+    pub string: u32,
+    /// Fret.
+    pub fret: u32,
+    /// Error, cents, sharp positive.
+    pub cents: f64,
+}
+
+/// Move the slot so that the largest distance of a wanted contact from the middle of the blank is least.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]
 pub struct SlotWay {
     /// Move of the front wall along x under the bass string, mm, positive back.
     pub bass: f64,
     /// The same under the treble string.
     pub treble: f64,
-    /// Largest distance of a wanted contact from the line, along x, mm.
+    /// Largest distance of a wanted contact from the middle of the blank then, along x, mm.
     pub furthest: f64,
     /// Whether the present blank then holds every contact inside its land.
     pub fits: bool,
@@ -41,39 +78,58 @@ pub struct ThickerWay {
     pub back: f64,
 }
 
-/// Set the nut contact of one string so that fret 12 is in tune with the held saddle contact.
+/// Set the nut contact of one string so that fret 12 is in tune with the saddle made as planned, or as far toward it as
+/// [`MOST_SETBACK`] lets.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]
 pub struct NutWay {
     /// String number.
     pub string: u32,
-    /// Setback of the nut, mm; negative is toward the bridge. `None` if no place within 5 % of the scale length does it.
+    /// Setback of the nut, mm; negative is toward the bridge. `None` if no place within 5 % of the scale length tunes fret 12.
     pub setback: Option<f64>,
+    /// Whether the setback stops at [`MOST_SETBACK`] before fret 12 is in tune.
+    pub capped: bool,
+    /// Error at frets 1 to 5 then, cents, sharp positive, with the saddle as planned; as it is planned without a setback.
+    pub cents_1_to_5: [f64; NEAR],
+    /// The same at fret 12.
+    pub cents_12: f64,
     /// Move of the slot along x for this string alone, mm, positive back.
     pub slot_move: f64,
 }
 
+/// Frets near the nut, 1 to this, at which a setback of the nut is felt most.
+const NEAR: usize = 5;
+/// Frets by which the ways are compared: those near the nut, and 12.
+pub const HEARD: [u32; NEAR + 1] = [1, 2, 3, 4, 5, 12];
+/// Ways that leave no more than this apart are alike, cents: less than a fretting hand repeats (common practice, no source).
+pub const LIKE: f64 = 1.0;
+/// Most setback of a nut that is proposed, mm, either way; one that the plan already has may be more (common practice, no source).
+pub const MOST_SETBACK: f64 = 1.0;
 /// Range of nut setbacks searched, as a share of the scale length.
 const NUT_RANGE: f64 = 0.05;
 /// Tolerance of that search, mm or cents.
 const NUT_TOLERANCE: f64 = 1e-10;
 
-pub(crate) fn ways_out(blank: &Blank, frame: &Frame, solved: &[Solved]) -> Option<WaysOut> {
-    if solved.iter().all(|s| s.hold == Hold::Free) {
+/// Ways out for strings that are held and off at fret 12 by more than the survey calls good; `None` without any.
+pub(crate) fn ways_out(survey: &SaddleSurvey, plan: &Plan) -> Option<WaysOut> {
+    let off: Vec<&StringPlan> = plan.strings.iter().filter(|s| s.asks(survey.good_cents)).collect();
+    if off.is_empty() {
         return None;
     }
-    let wanted: Vec<(f64, f64)> = solved.iter().map(|s| (s.wanted.u, s.wanted.b)).collect();
-    let strip = narrowest_strip(&wanted)?;
-    // Along x, a distance square to the face is longer.
-    let along_x = 1.0 / frame.e_b.x;
-    let shift = |u: f64| (strip.middle(u) - 0.5 * blank.thickness) * along_x;
+    let blank = &plan.blank;
+    let best = best_slot(survey, plan)?;
     let slot = SlotWay {
-        bass: shift(wanted.first()?.0),
-        treble: shift(wanted.last()?.0),
-        furthest: strip.half_width * along_x,
-        fits: strip.half_width <= 0.5 * blank.thickness - blank.land,
+        bass: best.shift[0],
+        treble: best.shift[1],
+        furthest: best.furthest,
+        fits: best.fits,
     };
-    let low = wanted.iter().map(|w| w.1).fold(f64::INFINITY, f64::min);
-    let high = wanted.iter().map(|w| w.1).fold(f64::NEG_INFINITY, f64::max);
+    let moved = plan.strings.iter().zip(&best.contacts);
+    let moved = moved.filter(|(s, (_, hold))| s.asks(survey.good_cents) || *hold != Hold::Free);
+    let by_slot = moved.map(|(s, (x, _))| (s.number, heard(s, s.nut, s.side_at(*x))));
+    let by_slot = worst(by_slot)?;
+    let wanted = plan.strings.iter().map(|s| s.wanted.b);
+    let low = wanted.clone().fold(f64::INFINITY, f64::min);
+    let high = wanted.fold(f64::NEG_INFINITY, f64::max);
     let forward = (blank.land - low).max(0.0);
     let back = (high + blank.land - blank.thickness).max(0.0);
     let thicker = ThickerWay {
@@ -81,25 +137,123 @@ pub(crate) fn ways_out(blank: &Blank, frame: &Frame, solved: &[Solved]) -> Optio
         forward,
         back,
     };
-    let nut = solved.iter().filter(|s| s.hold != Hold::Free).map(|s| NutWay {
-        string: s.number,
-        setback: nut_setback(s, frame),
-        slot_move: (s.wanted.b - s.contact.b) * along_x,
-    });
+    let at_wanted = |s: &StringPlan| s.side_at(plan.frame.to_fret(s.wanted).x);
+    let by_thicker = worst(off.iter().map(|s| (s.number, heard(s, s.nut, at_wanted(s)))))?;
+    let nut: Vec<NutWay> = off.iter().map(|s| nut_way(plan, s)).collect();
+    let by_nut = worst(nut.iter().map(|way| (way.string, way.heard())))?;
+    // A nut that reaches over the board can be taken off again; one that is filed back cannot.
+    let filed = |(way, s): (&NutWay, &&StringPlan)| way.setback.is_some_and(|setback| setback > s.nut_setback);
+    let reversible = !nut.iter().zip(&off).any(filed);
+    let left = |way, reversible, worst| WayLeft { way, reversible, worst };
     Some(WaysOut {
         slot,
         thicker,
-        nut: nut.collect(),
+        nut,
+        order: mildest_first([
+            left(Way::Nut, reversible, by_nut),
+            left(Way::Thicker, false, by_thicker),
+            left(Way::Slot, false, by_slot),
+        ]),
     })
 }
 
-/// Nut setback that zeroes fret 12 with the contact held at its place across the blank.
-fn nut_setback(s: &Solved, frame: &Frame) -> Option<f64> {
+/// Errors at [`HEARD`], cents.
+fn heard(s: &StringPlan, nut: Point, saddle: Point) -> [f64; HEARD.len()] {
+    let cents = s.string.cents(nut, saddle);
+    let [one, two, three, four, five, .., twelve] = cents;
+    [one, two, three, four, five, twelve]
+}
+
+/// The largest error of any string.
+fn worst(strings: impl Iterator<Item = (u32, [f64; HEARD.len()])>) -> Option<Worst> {
+    let notes = strings.flat_map(|(string, cents)| {
+        HEARD
+            .into_iter()
+            .zip(cents)
+            .map(move |(fret, cents)| Worst { string, fret, cents })
+    });
+    notes.max_by(|a, b| a.cents.abs().total_cmp(&b.cents.abs()))
+}
+
+/// `ways` come by what they cut, the least first, and go by what they leave, but no way stands behind a like one that cuts more.
+fn mildest_first(ways: [WayLeft; 3]) -> [WayLeft; 3] {
+    let size = |way: &WayLeft| way.worst.cents.abs();
+    let mut order = ways;
+    order.sort_by(|a, b| size(a).total_cmp(&size(b)));
+    for way in ways.iter().rev() {
+        let mut place = order.iter().position(|w| w.way == way.way).unwrap_or(0);
+        while place > 0 && size(&order[place - 1]) + LIKE >= size(way) {
+            order.swap(place - 1, place);
+            place -= 1;
+        }
+    }
+    order
+}
+
+impl NutWay {
+    fn heard(&self) -> [f64; HEARD.len()] {
+        let [one, two, three, four, five] = self.cents_1_to_5;
+        [one, two, three, four, five, self.cents_12]
+    }
+}
+
+fn nut_way(plan: &Plan, s: &StringPlan) -> NutWay {
+    let saddle = s.side_at(s.position.x);
     let range = NUT_RANGE * s.string.scale;
-    let error = |setback: f64| {
-        let side = s.side.with_nut(-setback);
-        let x = side.x_at_b(frame, s.contact.b);
-        s.string.cents_at_12(side.nut, side.contact(x))
-    };
-    find_root(-range, range, NUT_TOLERANCE, error).ok()
+    let error = |setback: f64| s.string.cents_at_12(s.nut_path.at(setback), saddle);
+    let tuned = find_root(-range, range, NUT_TOLERANCE, error).ok();
+    let most = MOST_SETBACK.max(s.nut_setback.abs());
+    let setback = tuned.map(|setback| setback.clamp(-most, most));
+    let nut = setback.map_or(s.nut, |setback| s.nut_path.at(setback));
+    let [cents_1_to_5 @ .., cents_12] = heard(s, nut, saddle);
+    NutWay {
+        string: s.number,
+        setback,
+        capped: tuned.is_some_and(|setback| setback.abs() > most),
+        cents_1_to_5,
+        cents_12,
+        // Along x, a distance square to the face is longer.
+        slot_move: (s.wanted.b - s.contact.b) / plan.frame.e_b.x,
+    }
+}
+
+impl StringPlan {
+    /// Whether it is held and off at fret 12 by more than `good` cents.
+    #[must_use]
+    pub fn asks(&self, good: f64) -> bool {
+        self.hold != Hold::Free && self.cents[FRETS - 1].abs() > good
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn left(way: Way, cents: f64) -> WayLeft {
+        WayLeft {
+            way,
+            reversible: way == Way::Nut,
+            worst: Worst {
+                string: 1,
+                fret: 12,
+                cents,
+            },
+        }
+    }
+
+    #[test]
+    fn like_figures_go_by_what_is_cut_and_others_by_what_is_left() {
+        for (nut, thicker, slot, order) in [
+            (0.9, -0.1, 0.1, [Way::Nut, Way::Thicker, Way::Slot]),
+            (1.2, 0.1, 0.1, [Way::Thicker, Way::Slot, Way::Nut]),
+            (-1.2, 0.1, 0.5, [Way::Thicker, Way::Nut, Way::Slot]),
+            (0.0, 1.5, 0.2, [Way::Nut, Way::Slot, Way::Thicker]),
+            (3.0, 0.0, -2.5, [Way::Thicker, Way::Nut, Way::Slot]),
+            (3.66, 2.74, 2.62, [Way::Thicker, Way::Slot, Way::Nut]),
+            (0.5, 0.5, 0.5, [Way::Nut, Way::Thicker, Way::Slot]),
+        ] {
+            let ways = [left(Way::Nut, nut), left(Way::Thicker, thicker), left(Way::Slot, slot)];
+            assert_eq!(mildest_first(ways).map(|w| w.way), order, "{nut} {thicker} {slot}");
+        }
+    }
 }

@@ -13,5 +13,6 @@ pub use build::{BuildError, Core, CoreShape, Material, Winding, plain, wound};
 pub use fretted::{FRETS, FrettedString, Point, Stiffness, StringModel, rms};
 pub use pitch::{PitchError, frequency};
 pub use setback::{
-    CalibrationError, Criterion, Measured, SaddleHeight, Setback, SetbackError, calibration, nut_setback, setback,
+    CalibrationError, Criterion, Measured, NutPath, SaddleHeight, Setback, SetbackError, calibration, nut_setback,
+    setback,
 };

@@ -55,6 +55,40 @@ impl SaddleHeight {
     }
 }
 
+/// Where the nut contact stands as it moves along x: on a straight line in side view. mm.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct NutPath {
+    /// Where it stands before it is moved.
+    pub from: Point,
+    /// Rise toward the bridge, dz/dx, no unit: 0 for a nut that keeps its height, else that of the line on which every place gives
+    /// the gap asked for.
+    pub slope: f64,
+}
+
+impl NutPath {
+    /// Whether the contact keeps its height wherever it is moved.
+    #[must_use]
+    pub fn keeps_height(&self) -> bool {
+        self.slope == 0.0
+    }
+
+    /// Nut contact at a setback, mm, negative toward the bridge.
+    #[must_use]
+    pub fn at(&self, setback: f64) -> Point {
+        Point {
+            x: -setback,
+            z: self.from.z + self.slope * (-setback - self.from.x),
+        }
+    }
+}
+
+impl From<Point> for NutPath {
+    /// A contact that keeps its height.
+    fn from(from: Point) -> Self {
+        Self { from, slope: 0.0 }
+    }
+}
+
 /// A solved setback, mm.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Setback {
@@ -86,16 +120,19 @@ const DIFFERENCE: f64 = 1e-3;
 /// Most steps of least squares; it needs about five.
 const ROUNDS: usize = 60;
 
-/// Setback of one string for a criterion. `nut` is the present nut contact; only [`Criterion::BestFitWithNut`] moves it, along x.
+/// Setback of one string for a criterion. `nut` is where the nut contact stands; only [`Criterion::BestFitWithNut`] moves it, on its
+/// path.
 ///
 /// # Errors
 /// [`SetbackError`] if there is none within -4 % to +12 % of the scale length.
 pub fn setback(
     string: &FrettedString,
-    nut: Point,
+    nut: impl Into<NutPath>,
     height: SaddleHeight,
     criterion: Criterion,
 ) -> Result<Setback, SetbackError> {
+    let path = nut.into();
+    let nut = path.from;
     let kept = |saddle: f64| Setback { saddle, nut: -nut.x };
     match criterion {
         Criterion::Offset(saddle) => Ok(kept(saddle)),
@@ -110,22 +147,22 @@ pub fn setback(
             .map(kept)
             .map_err(|_| SetbackError::NoOctave)
         }
-        Criterion::BestFit => saddle_fit(string, nut, height, Free::Saddle),
-        Criterion::BestFitWithNut => saddle_fit(string, nut, height, Free::Both),
+        Criterion::BestFit => saddle_fit(string, path, height, Free::Saddle),
+        Criterion::BestFitWithNut => saddle_fit(string, path, height, Free::Both),
     }
 }
 
 /// Setback of the nut alone, mm, negative toward the bridge: least squares of cents over frets 1 to 12 with the saddle contact
-/// held at `saddle`. `nut` gives the nut contact for a setback.
+/// held at `saddle`. `nut` is where the nut contact may stand.
 ///
 /// # Errors
 /// [`SetbackError::NoBestFit`] if there is none within 12 % of the scale length.
-pub fn nut_setback(string: &FrettedString, nut: impl Fn(f64) -> Point, saddle: Point) -> Result<f64, SetbackError> {
+pub fn nut_setback(string: &FrettedString, nut: NutPath, saddle: Point) -> Result<f64, SetbackError> {
     let held = Setback {
         saddle: saddle.x - string.scale,
         nut: 0.0,
     };
-    let cents = |at: Setback| string.cents(nut(at.nut), saddle);
+    let cents = |at: Setback| string.cents(nut.at(at.nut), saddle);
     least_squares(string.scale, cents, held, Free::Nut).map(|found| found.nut)
 }
 
@@ -137,14 +174,19 @@ enum Free {
     Both,
 }
 
-fn saddle_fit(string: &FrettedString, nut: Point, height: SaddleHeight, free: Free) -> Result<Setback, SetbackError> {
+fn saddle_fit(
+    string: &FrettedString,
+    path: NutPath,
+    height: SaddleHeight,
+    free: Free,
+) -> Result<Setback, SetbackError> {
     let cents = |at: Setback| {
-        let nut = Point { x: -at.nut, z: nut.z };
+        let nut = path.at(at.nut);
         string.cents(nut, height.contact(nut, string.scale + at.saddle))
     };
     let start = Setback {
         saddle: 0.0,
-        nut: -nut.x,
+        nut: -path.from.x,
     };
     least_squares(string.scale, cents, start, free)
 }
@@ -317,8 +359,9 @@ mod tests {
             let string = steel(d);
             let height = SaddleHeight::Through(Point { x: 325.0, z: action });
             let both = setback(&string, NUT, height, Criterion::BestFitWithNut).unwrap();
-            let at = |n: f64| Point { x: -n, z: NUT.z };
-            let alone = |saddle| nut_setback(&string, at, saddle).unwrap();
+            let path = NutPath::from(NUT);
+            let at = |n: f64| path.at(n);
+            let alone = |saddle| nut_setback(&string, path, saddle).unwrap();
             // The saddle's height hangs on the nut's place when both move, so the two agree to what a string's rise makes of that.
             let found = alone(height.contact(at(both.nut), 650.0 + both.saddle));
             prop_assert!((found - both.nut).abs() < 1e-3, "{found} {}", both.nut);
@@ -326,6 +369,19 @@ mod tests {
             let error = |n: f64| rms(&string.cents(at(n), elsewhere));
             let best = alone(elsewhere);
             prop_assert!(error(best + dn) >= error(best) - 1e-12);
+        }
+
+        /// A nut that slides on the string's own line leaves the saddle's height alone, so each end is at its best for the other.
+        #[test]
+        fn on_the_strings_own_line_the_nut_alone_finds_its_very_place_again(d in 0.2..0.5f64, action in 1.0..4.0f64, ds in -0.5..0.5f64, dn in -0.5..0.5f64) {
+            let string = steel(d);
+            let height = SaddleHeight::Through(Point { x: 325.0, z: action });
+            let path = NutPath { from: NUT, slope: (action - NUT.z) / 325.0 };
+            let both = setback(&string, path, height, Criterion::BestFitWithNut).unwrap();
+            let saddle = height.contact(path.at(both.nut), 650.0 + both.saddle);
+            prop_assert!((nut_setback(&string, path, saddle).unwrap() - both.nut).abs() < 1e-6);
+            let error = |s: f64, n: f64| rms(&string.cents(path.at(n), height.contact(path.at(n), 650.0 + s)));
+            prop_assert!(error(both.saddle + ds, both.nut + dn) >= error(both.saddle, both.nut) - 1e-12);
         }
 
         #[test]

@@ -43,7 +43,7 @@ pub fn planned(job: Job) -> Planned {
     let job = &done.job;
     match (&job.saddle, &job.nut) {
         (None, None) => {}
-        (None, Some(made)) => match nut::alone(&job.instrument, &made.clearances, &made.survey) {
+        (None, Some(made)) => match nut::alone(&job.instrument, &made.gaps, &made.survey) {
             Ok(plan) => done.nut = Some(plan),
             Err(error) => done.refusals.push(error.into()),
         },

@@ -54,7 +54,7 @@ pub enum Remark {
         /// The job accepts it.
         accepted: bool,
     },
-    /// Strings are held at the land; the plan has the ways out.
+    /// Strings are held at the land; the plan has the ways out, where one is asked for.
     Held,
     /// These strings lie on fret 1.
     OnFirstFret(Vec<u32>),

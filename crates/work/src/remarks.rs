@@ -2,7 +2,7 @@
 
 use assess::{Accept, Facts, LOWEST_EXPOSURE, Limits, Source, load, paths};
 use instrument::{Board, StringLine};
-use saddle::{Bearing, Plan, SaddleSurvey, StringPlan};
+use saddle::{Bearing, Hold, Plan, SaddleSurvey, StringPlan};
 
 use crate::{Remark, SaddleWork, Severity};
 
@@ -42,7 +42,8 @@ impl Remark {
         all.extend(blank_height(plan));
         all.extend(off_blank(plan));
         all.extend(front_wall(plan, survey, facts));
-        all.extend(plan.ways_out.as_ref().map(|_| Self::Held));
+        let held = plan.strings.iter().any(|s| s.hold != Hold::Free);
+        all.extend(held.then_some(Self::Held));
         all.extend(first_fret(plan, limits));
         all.extend(touching(plan, survey));
         all.extend(exposure(plan, limits));
@@ -241,7 +242,7 @@ fn calibrations(plan: &Plan) -> Option<Remark> {
 fn nut(plan: &Plan, survey: &SaddleSurvey) -> Vec<Remark> {
     let pairs = || plan.strings.iter().zip(&survey.strings);
     let new: Vec<u32> = pairs()
-        .filter(|(_, from)| from.new_clearance.is_some())
+        .filter(|(_, from)| from.new_gap.is_some())
         .map(|(s, _)| s.number)
         .collect();
     let new = (!new.is_empty()).then(|| {

@@ -2,7 +2,7 @@
 
 use instrument::StrungString;
 use numerics::ContentMark;
-use saddle::{BlankKind, Hold};
+use saddle::BlankKind;
 
 use crate::{Fitted, Left, NutWork, Planned, SaddleWork, Whole};
 
@@ -30,7 +30,7 @@ pub enum Step {
     ReadAll,
     /// The sheets are printed and their bars measured.
     Print,
-    /// Strings are held at the land: decide on a way out first.
+    /// Held strings are too far out of tune: decide on a way out first.
     DecideHeld,
     /// The strings are slacked and the old saddle kept.
     Slacken,
@@ -212,9 +212,9 @@ pub fn steps(done: &Planned) -> Vec<(Stage, Vec<(StepKey, Step)>)> {
 }
 
 fn before_cutting(saddle: &SaddleWork) -> Vec<Step> {
-    let held = saddle.plan.strings.iter().any(|s| s.hold != Hold::Free);
+    let asks = saddle.plan.ways_out.is_some();
     let mut steps = vec![Step::ReadAll, Step::Print];
-    steps.extend(held.then_some(Step::DecideHeld));
+    steps.extend(asks.then_some(Step::DecideHeld));
     steps.extend([Step::Slacken, Step::CleanSlot]);
     steps
 }

@@ -90,7 +90,7 @@ fn made(of: &Made) -> Option<NutPlan> {
     let y = spacing::centres(nut.outer, nut.board_width, nut.rule, &gauges, &nut.courses).ok()?;
     for (s, y) in given.strings.iter_mut().zip(y) {
         s.run.nut = y;
-        s.new_clearance = Some(0.4);
+        s.new_gap = Some(instrument::NewGap::Open(0.4));
     }
     together(&given, &nut).ok().map(|done| done.nut)
 }

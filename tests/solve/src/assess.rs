@@ -146,7 +146,7 @@ fn a_tall_saddle_is_told() {
 fn nylon_has_its_own_gap_over_fret_1() {
     let mut survey = with_exit(&PARLOUR);
     for string in &mut survey.strings {
-        string.new_clearance = Some(0.8);
+        string.new_gap = Some(instrument::NewGap::Open(0.8));
         string.model.stiffness = strings::Stiffness::from_response(25.0);
     }
     let nut = |survey: &SaddleSurvey, facts: &Facts| {

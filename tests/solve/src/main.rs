@@ -5,6 +5,7 @@
 mod assess;
 mod instrument;
 mod nut {
+    mod gap;
     mod published;
     mod standing;
     mod together;
@@ -15,6 +16,7 @@ mod saddle {
     mod fit;
     mod properties;
     mod tolerance;
+    mod ways_out;
     mod wild;
     mod worked_example_a;
 }

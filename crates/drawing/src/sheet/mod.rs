@@ -59,9 +59,10 @@ fn held_note(plan: &Plan) -> Option<String> {
         .collect();
     (!held.is_empty()).then(|| {
         format!(
-            "Held, string{} {}: the contact wanted lies outside the land, so it stands at the land and stays somewhat out of tune. A square round the contact marks it. The plan lists the ways out.",
+            "Held, string{} {}: the contact wanted lies outside the land, so it stands at the land and stays somewhat out of tune. A square round the contact marks it.{}",
             if held.len() > 1 { "s" } else { "" },
-            held.join(", ")
+            held.join(", "),
+            if plan.ways_out.is_some() { " The plan lists the ways out." } else { "" },
         )
     })
 }

@@ -74,7 +74,7 @@ proptest! {
                 let job = checked.job;
                 prop_assert!(job.saddle.is_none(), "it makes no saddle");
                 let made = job.nut.unwrap();
-                if let Ok(nut) = nut::alone(&job.instrument, &made.clearances, &made.survey) {
+                if let Ok(nut) = nut::alone(&job.instrument, &made.gaps, &made.survey) {
                     prop_assert!(nut.strings.iter().all(|s| s.floor.is_finite() && s.setback.is_finite()));
                     prop_assert_eq!(nut.strings.len(), job.instrument.strings.len());
                 }

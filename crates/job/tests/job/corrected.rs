@@ -94,7 +94,7 @@ fn truth(survey: &SaddleSurvey, hidden: &Hidden) -> SaddleSurvey {
         if let Some(NutReading::Open { clearance: gap, .. } | NutReading::HeldAtThree { gap }) = &mut s.present_nut {
             *gap += hidden.gap;
         }
-        s.new_clearance = s.new_clearance.map(|gap| gap + hidden.gap);
+        s.new_gap = s.new_gap.map(|gap| gap.with(gap.mm() + hidden.gap));
         // Not the same for all.
         s.model.stiffness = s.model.stiffness.scaled(hidden.stretch * (1.0 + 0.01 * i as f64));
     }
@@ -162,7 +162,7 @@ proptest! {
         for (got, want) in again.saddle.as_ref().unwrap().survey.strings.iter().zip(&fit.corrected.strings) {
             prop_assert_eq!(got.criterion, want.criterion);
             prop_assert!((got.nut_x - want.nut_x).abs() < 1e-4);
-            prop_assert!(got.measured.is_none() && got.new_clearance.is_none());
+            prop_assert!(got.measured.is_none() && got.new_gap.is_none());
         }
         // What the fit does not touch is the same.
         prop_assert_eq!(&again.saddle.as_ref().unwrap().survey.blank, &job.saddle.as_ref().unwrap().survey.blank);

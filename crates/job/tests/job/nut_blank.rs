@@ -1,7 +1,8 @@
 //! `[nut_blank]`: what is read, what is refused, and the two ways to say how high the slots shall be.
 
+use instrument::NewGap;
 use job::{Job, Problem, Profiles, Severity, read};
-use nut::{Front, Outer, TopShape, slot::held_from_open};
+use nut::{Front, Outer, TopShape};
 use std::sync::LazyLock;
 
 static PROFILES: LazyLock<Profiles> = LazyLock::new(Profiles::built_in);
@@ -68,18 +69,14 @@ fn a_spread_places_them_too() {
 }
 
 #[test]
-fn a_gap_held_at_fret_3_is_turned_into_an_open_one() {
-    let text = good(TO_SIDE, "").replace("new_clearance = { bass = 0.5, treble = 0.36 }", "new_held_at_3 = 0.12");
-    let job = job(&text);
-    for s in &job.saddle.as_ref().unwrap().survey.strings {
-        let gap = held_from_open(
-            &job.saddle.as_ref().unwrap().survey.board,
-            &s.run,
-            s.nut_x,
-            s.new_clearance.unwrap(),
-            s.target_action,
-        );
-        assert!((gap - 0.12).abs() < 1e-12);
+fn the_gap_is_asked_for_open_or_held_at_fret_3() {
+    let open = good(TO_SIDE, "").replace("new_clearance = { bass = 0.5, treble = 0.36 }", "new_clearance = 0.4");
+    let held = open.replace("new_clearance = 0.4", "new_held_at_3 = 0.12");
+    for (text, gap) in [(open, NewGap::Open(0.4)), (held, NewGap::HeldAtThree(0.12))] {
+        let job = job(&text);
+        assert_eq!(job.nut.unwrap().gaps, vec![gap; 6]);
+        let strings = job.saddle.unwrap().survey.strings;
+        assert!(strings.iter().all(|s| s.new_gap == Some(gap)));
     }
 }
 

@@ -1,7 +1,7 @@
 //! What is read arrives where the survey needs it, in its unit and sign.
 
 use instrument::Uncertainty;
-use instrument::{BoardRadius, NutReading, SlotSurvey};
+use instrument::{BoardRadius, NewGap, NutReading, SlotSurvey};
 use job::{FilingSetup, Job, Paper, Profiles, StringExit, read};
 use saddle::tolerance::{Band, Sampling};
 use saddle::{BlankKind, Ridge, plan};
@@ -297,11 +297,11 @@ fn nut_readings_and_signs() {
     assert_eq!(held[5].present_nut, Some(NutReading::HeldAtThree { gap: 0.1 }));
     // Negative is toward the bridge, and x runs toward the bridge.
     assert_eq!((held[0].nut_x, held[5].nut_x), (0.6, -0.2));
-    assert_eq!(held[0].new_clearance, None);
+    assert_eq!(held[0].new_gap, None);
     let new = nut("new_clearance = 0.45");
-    assert_eq!((new[3].present_nut, new[3].new_clearance), (None, Some(0.45)));
+    assert_eq!((new[3].present_nut, new[3].new_gap), (None, Some(NewGap::Open(0.45))));
     let both = nut("held_at_3 = 0.1\nnew_clearance = 0.45");
-    assert!(both[3].present_nut.is_some() && both[3].new_clearance.is_some());
+    assert!(both[3].present_nut.is_some() && both[3].new_gap.is_some());
 }
 
 #[test]

@@ -5,6 +5,7 @@ use super::figures::figure;
 use crate::figures::{degrees, fixed, length, list, sentence, strings};
 use crate::notes::notes;
 use assess::{Finding, Topic, Touch, Undo, Verdict};
+use saddle::Way;
 use work::{Fork, ForkEnd, Remark, Severity};
 
 /// Name of a topic.
@@ -200,11 +201,19 @@ impl Assessed<'_> {
             return String::new();
         };
         let mut text = format!(
-            "In the present slot {} stay up to {} off at fret 12; in the best slot {} cents would remain. Mildest first: a nut setback; a thicker blank in a wider slot; the slot filled and cut again.",
+            "In the present slot {} stay up to {} off at fret 12; in the best slot {} cents would remain.",
             self.under(finding),
             self.value(finding),
             fixed(slot.worst_best, 1),
         );
+        if let Some(ways) = &self.plan.ways_out {
+            let names = ways.order.map(|left| match left.way {
+                Way::Nut => "a nut setback",
+                Way::Thicker => "a thicker blank in a wider slot",
+                Way::Slot => "the slot filled and cut again",
+            });
+            text += &format!(" Mildest first: {}.", names.join("; "));
+        }
         text += &format!(
             " The new front wall would lie {} at the bass and {} at the treble (angle {} instead of {}).",
             self.moved(slot.shift[0]),

@@ -27,7 +27,7 @@ fn saddle_survey(nut: &NutSurvey) -> SaddleSurvey {
     let y = spacing::centres(nut.outer, nut.board_width, nut.rule, &gauges, &nut.courses).unwrap();
     for (i, s) in survey.strings.iter_mut().enumerate() {
         s.run = StringRun::between(y[i], s.run.y(610.0), 610.0);
-        s.new_clearance = Some(0.45);
+        s.new_gap = Some(instrument::NewGap::Open(0.45));
         s.criterion = Criterion::BestFitWithNut;
     }
     survey
@@ -289,8 +289,9 @@ fn over_a_standing_saddle(more: f64) -> nut::NutPlan {
         press: all.press,
         left_handed: false,
     };
-    let clearances: Vec<f64> = done.saddle.strings.iter().map(|s| s.action_1 + more).collect();
-    nut::alone(&standing, &clearances, &survey).unwrap()
+    let open = |s: &saddle::StringPlan| instrument::NewGap::Open(s.action_1 + more);
+    let gaps: Vec<_> = done.saddle.strings.iter().map(open).collect();
+    nut::alone(&standing, &gaps, &survey).unwrap()
 }
 
 /// By similar triangles a gap higher by 0.1 mm over fret 1 raises the action at 12 by 0.053 mm.

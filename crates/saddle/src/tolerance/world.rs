@@ -52,15 +52,13 @@ impl World {
             }
         }
         let string = |s: &StringPlan, from: &StringSurvey| {
-            let new = from.new_clearance.map(|clearance| NutReading::New {
-                clearance,
-                action_12: from.target_action,
-            });
+            let new = from.new_gap.map(|gap| gap.reading(from.target_action));
             Some(WorldString {
                 string: s.string,
                 run: s.run,
                 nut: new.or(from.present_nut)?,
-                nut_read_x: from.nut_x,
+                // The gap of a new nut is taken where its contact stands at last.
+                nut_read_x: if new.is_some() { s.nut.x } else { from.nut_x },
                 nut_x: s.nut.x,
                 made: s.contact,
                 slopes: plan.crown.slopes(s.contact.u),

@@ -5,7 +5,9 @@
 //! action at fret 12, which over these few millimetres is the same to a hundredth.
 
 use fixtures::{nut_survey, with_nut};
-use instrument::{Board, BoardRadius, NutReading, SlotEnd, SlotSurvey, StringRun, StrungInstrument, SurveyedString};
+use instrument::{
+    Board, BoardRadius, NewGap, NutReading, SlotEnd, SlotSurvey, StringRun, StrungInstrument, SurveyedString,
+};
 use nut::{Front, NutSurvey, Outer, alone, together};
 use saddle::SaddleSurvey;
 use strings::{Criterion, Stiffness, StringModel};
@@ -60,7 +62,7 @@ fn guitar() -> SaddleSurvey {
         s.model = model(radius, density, response);
         s.frequency = strings::frequency(note, 440.0).unwrap();
         s.run = StringRun::between(y, 1.35 * y, SCALE);
-        s.new_clearance = Some(height(survey.board.fret_x(1)));
+        s.new_gap = Some(NewGap::Open(height(survey.board.fret_x(1))));
         s.target_action = height(survey.board.fret_x(12));
         s.criterion = Criterion::BestFitWithNut;
     }
@@ -128,7 +130,7 @@ fn a_saddle_that_stands_there_gives_the_same_nut() {
         press: 0.0,
         left_handed: false,
     };
-    let plan = alone(&standing, &[height(board.fret_x(1)); 6], &blank()).unwrap();
+    let plan = alone(&standing, &[NewGap::Open(height(board.fret_x(1))); 6], &blank()).unwrap();
     for ((slot, c), (note, [.., nut, rms])) in plan.strings.iter().zip(&plan.compensation.strings).zip(SET) {
         assert!((slot.setback - nut).abs() < SETBACK, "{note}: {} {nut}", slot.setback);
         assert!((c.shelf.rms - rms).abs() < RMS, "{note}: {} {rms}", c.shelf.rms);

@@ -24,7 +24,7 @@ fn heights_close_on_the_wanted_clearance() {
         .iter()
         .zip(done.saddle.strings.iter().zip(&survey.strings))
     {
-        assert!((s.clearance - wanted.new_clearance.unwrap()).abs() < 1e-12);
+        assert!((s.clearance - wanted.new_gap.unwrap().mm()).abs() < 1e-12);
         // Stack, board and seat: floor = seat to board under the string + stack.
         assert!((s.board + s.stack - s.floor).abs() < 1e-12);
         assert!((s.top_at(0.1, 2.0) - s.floor_at(0.1, 2.0) - s.depth).abs() < 1e-12);
@@ -262,7 +262,7 @@ fn what_cannot_be_is_refused() {
     });
     assert_eq!(octave, NutError::NoSetback);
     assert!(matches!(
-        error(&|_, s| s.strings[1].new_clearance = None),
+        error(&|_, s| s.strings[1].new_gap = None),
         NutError::Saddle(_)
     ));
 }

@@ -247,33 +247,6 @@ proptest! {
             close(a.exposure.unwrap(), b.exposure.unwrap(), 1e-9)?;
         }
     }
-
-    /// The nut setback offered for a held string does what it says.
-    #[test]
-    fn the_nut_way_out_clears_fret_12(of in guitars()) {
-        let mut survey = Guitar { edge: (of.edge.0 - 1.5, of.edge.1 - 1.5), ..of }.survey(Criterion::Octave);
-        let first = plan(&survey).unwrap();
-        let Some(ways) = &first.ways_out else { return Ok(()) };
-        for way in &ways.nut {
-            let Some(setback) = way.setback else { continue };
-            let i = first.strings.iter().position(|s| s.number == way.string).unwrap();
-            let planned = &first.strings[i];
-            // Set the nut there, its height kept, and ask for the held place by its setback.
-            survey.strings[i].nut_x = -setback;
-            survey.strings[i].criterion = Criterion::Offset(planned.setback_wanted);
-            let height = planned.nut.z;
-            let board = &survey.board;
-            let (x1, x12) = (board.fret_x(1), board.fret_x(12));
-            let top = board.crown_under(12, &planned.run) + planned.action_12;
-            let line = StringLine::through((-setback, height), (x12, top));
-            survey.strings[i].present_nut = Some(instrument::NutReading::Open {
-                clearance: line.z(x1) - board.crown_under(1, &planned.run),
-                action_12: planned.action_12,
-            });
-            let second = plan(&survey).unwrap();
-            close(second.strings[i].cents[11], 0.0, 1e-6)?;
-        }
-    }
 }
 
 /// From the origin of `one` to where the mirrored plan's origin lies in `one`'s world.
