@@ -119,6 +119,7 @@ const ROWS: &[Row] = &[
     row("dry", "sound", &[("humidity = 47", "humidity = 25")], Says::First, "humidity"),
     row("error at fret 12 within 3 cents: common practice, no source", "parlour", &[], Says::NotInTune, "fret 12"),
     row("break angle at least 12 degrees: common practice, no source", "eight-string", &[], Says::Once, "bend"),
+    row("the depth of the slot was not read", "nylon-drop-in", &[("depth = 5.2              # depth rod, both ends alike", "")], Says::Open, "depth of the slot"),
     row("a neck that is due", "neck-set-due", &[], Says::Neck, "neck"),
     // Sound.
     row("in order", "sound", &[], Says::Clear, ""),
@@ -143,6 +144,7 @@ const ROWS: &[Row] = &[
     row("a higher blank", "sound", &[("height = 12", "height = 14")], Says::Clear, ""),
     row("a slightly leaning slot", "sound", &[("lean = \"0 deg\"", "lean = \"2 deg\"")], Says::Clear, ""),
     row("heavier strings", "sound", &[("light bronze 12-53", "medium bronze 13-56")], Says::Clear, ""),
+    row("lighter strings", "sound", &[("light bronze 12-53", "extra light bronze 11-52")], Says::Clear, ""),
     row("limits of the job that are the usual ones", "sound", &[("humidity = 47", "humidity = 47\nleast_exposure = 1.6\nmost_exposure = 4.8\nleast_in_slot = 0.45\nmost_pressure = 0.5")], Says::Clear, ""),
     row("accepting what is not there changes nothing", "sound", &[("humidity = 47", "humidity = 47\naccept = [\"front wall\", \"slot\"]")], Says::Clear, ""),
     row("a nut beside it", "parlour-both", &[], Says::Clear, ""),
