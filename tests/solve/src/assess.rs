@@ -90,7 +90,9 @@ fn findings_of_a_parlour_guitar() {
     ] {
         assert!(topics.contains(&topic), "{topic:?} in {topics:?}");
     }
-    let order: Vec<_> = found.findings.iter().map(|f| (f.verdict, f.topic)).collect();
+    // What is not known and decides what comes after it stands before that.
+    let ranked = found.findings.iter().filter(|f| f.topic != Topic::Humidity);
+    let order: Vec<_> = ranked.map(|f| (f.verdict, f.topic)).collect();
     assert!(order.windows(2).all(|w| w[0] <= w[1]), "{order:?}");
     for finding in &found.findings {
         let outside = finding.is_low() || finding.is_high();
@@ -121,8 +123,10 @@ fn a_high_bridge_calls_for_the_neck() {
     let mut bowed = survey;
     bowed.board = Board::new(610.0, 12, 0.6, bowed.board.radius()).unwrap();
     let found = assess(&bowed, &planned(&bowed), &facts());
-    assert_eq!(found.findings[0].topic, Topic::Relief);
-    assert_eq!(found.findings[0].undo, Undo::Reversible);
+    // But for what is not known and decides about the neck.
+    assert_eq!(found.findings[0].topic, Topic::Humidity);
+    assert_eq!(found.findings[1].topic, Topic::Relief);
+    assert_eq!(found.findings[1].undo, Undo::Reversible);
 }
 
 /// A saddle a little too tall is watched; one far too tall is no remedy. A saddle of the right height is.
