@@ -27,9 +27,14 @@ pub struct BenchPage {
     no_open: bool,
     /// Serve the shop's own network at this address of this machine, such as 192.168.1.20:8080
     ///
-    /// Each printed address lets in one browser, once; then the next one is printed.
+    /// Each printed address lets in one browser, once; then the next one is printed. The page lists the devices that are in.
     #[arg(long, value_name = "ADDR")]
     listen: Option<SocketAddr>,
+    /// Ask each browser for a key on this machine too, where others use it as well
+    ///
+    /// The browser is not opened then: others could read its address among the running programs.
+    #[arg(long)]
+    key: bool,
     #[command(flatten)]
     profiles: ProfileArgs,
 }
@@ -46,7 +51,7 @@ pub fn run(args: &BenchPage) -> Result<(), Failure> {
     let listen = args
         .listen
         .unwrap_or_else(|| SocketAddr::from((Ipv4Addr::LOCALHOST, 0)));
-    let open = !args.no_open && args.listen.is_none();
+    let open = !args.no_open && args.listen.is_none() && !args.key;
     let (_presence, others) = Presence::begin(&folder);
     for other in &others {
         speak::error(&told(other));
@@ -54,6 +59,7 @@ pub fn run(args: &BenchPage) -> Result<(), Failure> {
     let options = Options {
         folder,
         listen,
+        key: args.key,
         profiles,
     };
     let ready = move |address: &str| {

@@ -27,5 +27,6 @@ pub use bench::Bench;
 pub use jobs::{Jobs, KEPT, MOST_BYTES, StoreError, Version};
 pub use memory::MemoryJobs;
 pub use name::JobName;
+pub use pages::own;
 pub use route::{methods, reply};
 pub use talk::{Fields, Method, Reply};

@@ -5,9 +5,9 @@
 
 use std::fs;
 use std::io;
-use std::path::Path;
+use std::path::{Path, PathBuf};
 
-use files::{RealDisk, VersionError, Versions};
+use files::{HIDDEN, RealDisk, VersionError, Versions};
 use pages::{JobName, Jobs, KEPT, MOST_BYTES, StoreError, Version};
 
 /// The folder of jobs.
@@ -26,6 +26,11 @@ impl Folder {
         // A folder that can only be read is shown all the same.
         let _ = versions.tidy();
         Ok(Self(versions))
+    }
+
+    /// Where the server keeps what is its own.
+    pub fn hidden(&self) -> PathBuf {
+        self.0.folder().join(HIDDEN)
     }
 }
 

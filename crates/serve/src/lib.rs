@@ -2,9 +2,11 @@
 //!
 //! [`serve`] runs it. What is answered is made in `pages`.
 
+mod doors;
 mod folder;
 mod guard;
 mod served;
 mod server;
+mod state;
 
 pub use server::{Options, ServeError, serve};

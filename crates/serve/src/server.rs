@@ -16,14 +16,20 @@ use thiserror::Error;
 use tokio::net::TcpListener;
 use tokio::sync::watch;
 
+use crate::doors;
 use crate::folder::Folder;
-use crate::guard::{COOKIE, Guard, Headers};
+use crate::guard::{Guard, Headers};
 use crate::served::Served;
+use crate::state::StateFile;
 
 /// Largest body that is read, bytes.
 const MOST_BODY: usize = 256 * 1024;
 /// How long open requests may take after the server was told to stop.
 const LAST_REQUESTS: Duration = Duration::from_secs(2);
+
+/// To a browser that has no pass and gives no key that works.
+const SHUT: &str =
+    "This page opens with the address that bonewright printed last. Each address lets in one browser, once.";
 
 /// Everything comes from here, nothing runs inline, no other page may frame it.
 const POLICY: &str = "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self'; connect-src 'self'; form-action 'self'; base-uri 'none'; frame-ancestors 'none'";
@@ -38,6 +44,8 @@ pub struct Options {
     pub folder: PathBuf,
     /// Where to listen; port 0 takes a free one.
     pub listen: SocketAddr,
+    /// Whether each browser must give a key, also on loopback, which all users of a machine share. Elsewhere each must.
+    pub key: bool,
     /// String sets and materials.
     pub profiles: Profiles,
 }
@@ -69,10 +77,7 @@ pub enum ServeError {
 /// # Errors
 /// [`ServeError`].
 pub fn serve(options: Options, ready: impl Fn(&str) + Send + Sync + 'static) -> Result<(), ServeError> {
-    let listen = options.listen;
-    if listen.ip().is_unspecified() || listen.ip().is_multicast() {
-        return Err(ServeError::Anywhere(listen));
-    }
+    let listen = plain_address(options.listen).ok_or(ServeError::Anywhere(options.listen))?;
     // One thread for the network; pages are made on others.
     let runtime = tokio::runtime::Builder::new_current_thread()
         .max_blocking_threads(4)
@@ -82,15 +87,16 @@ pub fn serve(options: Options, ready: impl Fn(&str) + Send + Sync + 'static) -> 
     let done = runtime.block_on(async move {
         let listener = TcpListener::bind(listen).await.map_err(|e| ServeError::Listen(listen, e))?;
         let address = listener.local_addr().map_err(|e| ServeError::Listen(listen, e))?;
-        let keyed = !address.ip().is_loopback();
+        let keyed = options.key || !address.ip().is_loopback();
         let mut hosts = vec![address.to_string()];
-        if !keyed {
+        if address.ip().is_loopback() {
             hosts.push(format!("localhost:{}", address.port()));
         }
         let folder = Folder::open(&options.folder).map_err(|e| ServeError::Folder(options.folder, e))?;
-        let guard = Guard::new(hosts, keyed).map_err(ServeError::Random)?;
+        let guard = Guard::new(hosts, keyed, StateFile::new(folder.hidden())).map_err(ServeError::Random)?;
+        let bench = Bench::new(Box::new(folder), options.profiles, guard.token().to_owned());
         let served = Arc::new(Served {
-            bench: Bench::new(Box::new(folder), options.profiles, guard.token().to_owned()),
+            bench: if keyed { bench.with_devices(doors::DEVICES) } else { bench },
             guard,
             address: format!("http://{address}/"),
             tell: Box::new(ready),
@@ -106,6 +112,20 @@ pub fn serve(options: Options, ready: impl Fn(&str) + Send + Sync + 'static) -> 
     // A save that is under way is finished, not cut off.
     runtime.shutdown_timeout(LAST_REQUESTS);
     done
+}
+
+/// The address as it is written plainly, if it is one to listen at: an IPv4 address is the same in the dress of IPv6.
+fn plain_address(listen: SocketAddr) -> Option<SocketAddr> {
+    let ip = listen.ip().to_canonical();
+    if ip.is_unspecified() || ip.is_multicast() {
+        return None;
+    }
+    // An IPv6 address keeps its scope.
+    Some(if ip == listen.ip() {
+        listen
+    } else {
+        SocketAddr::new(ip, listen.port())
+    })
 }
 
 /// Turns true when the user stops the program. The signals are caught from this call on, before any address is told.
@@ -151,21 +171,45 @@ async fn answer(State(served): State<Arc<Served>>, request: Request) -> Response
         Method::Get
     };
     let path = parts.uri.path().to_owned();
-    let done = tokio::task::spawn_blocking(move || pages::reply(&served.bench, method, &path, fields, script)).await;
-    done.map_or_else(
-        |_| {
-            plain(
-                StatusCode::INTERNAL_SERVER_ERROR,
-                "The page broke. Nothing was changed by it.",
-            )
-        },
-        respond,
-    )
+    let work = move || {
+        if served.guard.keyed() && path == doors::DEVICES {
+            return devices(&served, method, &fields, &parts.headers);
+        }
+        respond(pages::reply(&served.bench, method, &path, fields, script))
+    };
+    let done = tokio::task::spawn_blocking(work).await;
+    done.unwrap_or_else(|_| {
+        plain(
+            StatusCode::INTERNAL_SERVER_ERROR,
+            "The page broke. Nothing was changed by it.",
+        )
+    })
+}
+
+/// The list of devices, after one was shut out where a post asks for it.
+fn devices(served: &Served, method: Method, fields: &Fields, headers: &HeaderMap) -> Response<Body> {
+    let guard = &served.guard;
+    if method == Method::Post {
+        return match guard.shut_out(fields.text("device")) {
+            Ok(()) => see(doors::DEVICES),
+            Err(_) => plain(
+                StatusCode::INSUFFICIENT_STORAGE,
+                "The device is shut out, but the disk refused to keep that: it is in again when bonewright is started again.",
+            ),
+        };
+    }
+    let listed = guard.listed(looked_at(headers));
+    respond(Reply::Page(200, doors::devices(&served.bench, guard.token(), &listed)))
 }
 
 /// The header `Allow` of a reply, where the address is there and is not asked in this way.
-fn allow(asked: &Verb, path: &str) -> Option<String> {
-    let verbs: Vec<Verb> = pages::methods(path)
+fn allow(asked: &Verb, path: &str, keyed: bool) -> Option<String> {
+    let methods = match path {
+        doors::DEVICES if keyed => vec![Method::Get, Method::Post],
+        doors::OPEN if keyed => vec![Method::Post],
+        path => pages::methods(path),
+    };
+    let verbs: Vec<Verb> = methods
         .into_iter()
         .flat_map(|method| match method {
             Method::Get => vec![Verb::GET, Verb::HEAD],
@@ -185,7 +229,7 @@ struct Taken {
 
 /// Lets in what may in, reads the body within its limit, and puts the headers on every reply.
 async fn guarded(State(served): State<Arc<Served>>, request: Request, next: Next) -> Response<Body> {
-    let allow = allow(request.method(), request.uri().path());
+    let allow = allow(request.method(), request.uri().path(), served.guard.keyed());
     let mut response = match admit(&served, request).await {
         Ok(request) => next.run(request).await,
         Err(refusal) => refusal,
@@ -223,15 +267,20 @@ async fn guarded(State(served): State<Arc<Served>>, request: Request, next: Next
     response
 }
 
-async fn admit(served: &Served, request: Request) -> Result<Request, Response<Body>> {
-    let (mut parts, body) = request.into_parts();
-    let text = |name: HeaderName| parts.headers.get(name).and_then(|value| value.to_str().ok());
-    let headers = Headers {
+/// What the guard looks at.
+fn looked_at(headers: &HeaderMap) -> Headers<'_> {
+    let text = |name: HeaderName| headers.get(name).and_then(|value| value.to_str().ok());
+    Headers {
         host: text(header::HOST),
         origin: text(header::ORIGIN),
         site: text(HeaderName::from_static("sec-fetch-site")),
         cookie: text(header::COOKIE),
-    };
+    }
+}
+
+async fn admit(served: &Arc<Served>, request: Request) -> Result<Request, Response<Body>> {
+    let (mut parts, body) = request.into_parts();
+    let headers = looked_at(&parts.headers);
     let post = parts.method == Verb::POST;
     if !post && parts.method != Verb::GET && parts.method != Verb::HEAD {
         return Err(plain(
@@ -239,51 +288,34 @@ async fn admit(served: &Served, request: Request) -> Result<Request, Response<Bo
             "Only GET and POST are understood here.",
         ));
     }
-    served
-        .guard
+    let guard = &served.guard;
+    guard
         .comes_from_here(headers, post)
         .map_err(|why| plain(StatusCode::FORBIDDEN, why))?;
+    let path = parts.uri.path();
     let query = Fields::parse(parts.uri.query().unwrap_or_default().as_bytes());
-    if !served.guard.may_in(headers) {
-        if let Some(pass) = query
-            .get("key")
-            .filter(|_| !post)
-            .and_then(|key| served.guard.take(key))
-        {
-            served.tell_address();
-            let mut see = plain(StatusCode::SEE_OTHER, "");
-            set(see.headers_mut(), header::LOCATION, "/");
-            set(
-                see.headers_mut(),
-                header::SET_COOKIE,
-                &format!("{COOKIE}={pass}; Path=/; HttpOnly; SameSite=Strict"),
-            );
-            return Err(see);
+    let opens = post && guard.keyed() && path == doors::OPEN;
+    if guard.may_in(headers) {
+        if opens {
+            return Err(see("/"));
         }
-        return Err(plain(
-            StatusCode::FORBIDDEN,
-            "This page opens with the address that bonewright printed last. Each address works once.",
-        ));
+    } else if opens {
+        let fields = form(&parts.headers, body).await?;
+        return Err(let_in(served, &fields, &parts.headers).await);
+    } else if post || !doors::is_plain_asset(path) {
+        return Err(match query.get("key").filter(|key| !post && guard.fits(key)) {
+            Some(key) => respond(Reply::Page(200, doors::door(key))),
+            None => plain(StatusCode::FORBIDDEN, SHUT),
+        });
     }
-    let script = text(HeaderName::from_static("x-bench")).is_some();
+    let script = parts.headers.contains_key("x-bench");
     let mut fields = query;
     if post {
-        let too_long = || {
-            plain(
-                StatusCode::PAYLOAD_TOO_LARGE,
-                "That is more than a form of this page sends.",
-            )
-        };
-        let stated = text(header::CONTENT_LENGTH).and_then(|n| n.parse::<usize>().ok());
-        if stated.is_some_and(|n| n > MOST_BODY) {
-            return Err(too_long());
-        }
-        let body: Bytes = to_bytes(body, MOST_BODY).await.map_err(|_| too_long())?;
-        fields = Fields::parse(&body);
-        if !served.guard.has_token(fields.text("token")) {
+        fields = form(&parts.headers, body).await?;
+        if !guard.has_token(fields.text("token")) {
             return Err(plain(
                 StatusCode::FORBIDDEN,
-                "This page is from before bonewright was started again. Nothing was done. Load the page again.",
+                "This page was not made by the bonewright that runs at this address now. Nothing was done. Load the page again.",
             ));
         }
     }
@@ -291,10 +323,55 @@ async fn admit(served: &Served, request: Request) -> Result<Request, Response<Bo
     Ok(Request::from_parts(parts, Body::empty()))
 }
 
+/// The fields of a form, within its limit.
+async fn form(headers: &HeaderMap, body: Body) -> Result<Fields, Response<Body>> {
+    let too_long = || {
+        plain(
+            StatusCode::PAYLOAD_TOO_LARGE,
+            "That is more than a form of this page sends.",
+        )
+    };
+    let stated = headers
+        .get(header::CONTENT_LENGTH)
+        .and_then(|n| n.to_str().ok()?.parse::<usize>().ok());
+    if stated.is_some_and(|n| n > MOST_BODY) {
+        return Err(too_long());
+    }
+    let body: Bytes = to_bytes(body, MOST_BODY).await.map_err(|_| too_long())?;
+    Ok(Fields::parse(&body))
+}
+
+/// Lets the device in that gives the right key, and tells the next address.
+async fn let_in(served: &Arc<Served>, fields: &Fields, headers: &HeaderMap) -> Response<Body> {
+    let key = fields.text("key").to_owned();
+    let agent = headers.get(header::USER_AGENT).and_then(|agent| agent.to_str().ok());
+    let agent = agent.unwrap_or_default().to_owned();
+    let served = Arc::clone(served);
+    // It is kept on the disk, which takes its time.
+    let taken = tokio::task::spawn_blocking(move || {
+        let cookie = served.guard.take(&key, &agent)?;
+        served.tell_address();
+        Some(cookie)
+    });
+    let Ok(Some(cookie)) = taken.await else {
+        return plain(StatusCode::FORBIDDEN, SHUT);
+    };
+    let mut response = see("/");
+    set(response.headers_mut(), header::SET_COOKIE, &cookie);
+    response
+}
+
 fn set(headers: &mut HeaderMap, name: HeaderName, value: &str) {
     if let Ok(value) = HeaderValue::from_str(value) {
         headers.insert(name, value);
     }
+}
+
+/// Look there.
+fn see(place: &str) -> Response<Body> {
+    let mut response = plain(StatusCode::SEE_OTHER, "");
+    set(response.headers_mut(), header::LOCATION, place);
+    response
 }
 
 fn plain(status: StatusCode, text: &'static str) -> Response<Body> {
@@ -312,11 +389,7 @@ fn respond(reply: Reply) -> Response<Body> {
     let (status, kind, content) = match reply {
         Reply::Page(status, page) => (status, "text/html; charset=utf-8", page.into_string().into_bytes()),
         Reply::Json(status, value) => (status, "application/json", value.to_string().into_bytes()),
-        Reply::See(place) => {
-            let mut response = plain(StatusCode::SEE_OTHER, "");
-            set(response.headers_mut(), header::LOCATION, &place);
-            return response;
-        }
+        Reply::See(place) => return see(&place),
         Reply::File { kind, save_as, content } => {
             let mut response = Response::new(Body::from(content));
             set(response.headers_mut(), header::CONTENT_TYPE, kind);
@@ -339,15 +412,173 @@ fn respond(reply: Reply) -> Response<Body> {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use tower_service::Service;
 
     #[test]
     fn an_address_asked_in_another_way_names_its_own() {
-        assert_eq!(allow(&Verb::POST, "/").as_deref(), Some("GET,HEAD"));
-        assert_eq!(allow(&Verb::HEAD, "/new").as_deref(), Some("POST"));
-        assert_eq!(allow(&Verb::PUT, "/job/a/text").as_deref(), Some("GET,HEAD,POST"));
-        assert_eq!(allow(&Verb::PUT, "/nowhere"), None);
+        assert_eq!(allow(&Verb::POST, "/", true).as_deref(), Some("GET,HEAD"));
+        assert_eq!(allow(&Verb::HEAD, "/new", true).as_deref(), Some("POST"));
+        assert_eq!(allow(&Verb::PUT, "/job/a/text", true).as_deref(), Some("GET,HEAD,POST"));
+        assert_eq!(allow(&Verb::PUT, "/nowhere", true), None);
+        assert_eq!(allow(&Verb::GET, "/open", true).as_deref(), Some("POST"));
+        assert_eq!(allow(&Verb::PUT, "/devices", true).as_deref(), Some("GET,HEAD,POST"));
+        assert_eq!(allow(&Verb::PUT, "/devices", false), None);
         for verb in [Verb::GET, Verb::HEAD, Verb::POST] {
-            assert_eq!(allow(&verb, "/job/a/text"), None);
+            assert_eq!(allow(&verb, "/job/a/text", true), None);
         }
+    }
+
+    #[test]
+    fn no_address_is_every_address_in_disguise() {
+        for no in [
+            "0.0.0.0:1",
+            "[::]:1",
+            "224.0.0.1:1",
+            "[ff02::1]:1",
+            "[::ffff:0.0.0.0]:1",
+            "[::ffff:224.0.0.1]:1",
+        ] {
+            assert_eq!(plain_address(no.parse().unwrap()), None, "{no}");
+        }
+        for (given, plain) in [
+            ("127.0.0.1:1", "127.0.0.1:1"),
+            ("[::1]:1", "[::1]:1"),
+            ("[::ffff:127.0.0.1]:1", "127.0.0.1:1"),
+            ("[fe80::1%3]:1", "[fe80::1%3]:1"),
+        ] {
+            assert_eq!(
+                plain_address(given.parse().unwrap()),
+                Some(plain.parse().unwrap()),
+                "{given}"
+            );
+        }
+    }
+
+    /// The pages over an empty folder, with a key, and every address that was told.
+    struct Shop {
+        served: Arc<Served>,
+        _folder: tempfile::TempDir,
+    }
+
+    const HOST: &str = "10.0.0.2:80";
+
+    impl Shop {
+        fn new() -> Self {
+            let folder = tempfile::tempdir().unwrap();
+            let jobs = Folder::open(folder.path()).unwrap();
+            let guard = Guard::new(vec![HOST.to_owned()], true, StateFile::new(jobs.hidden())).unwrap();
+            let bench = Bench::new(Box::new(jobs), Profiles::built_in(), guard.token().to_owned());
+            let served = Served {
+                bench: bench.with_devices(doors::DEVICES),
+                guard,
+                address: format!("http://{HOST}/"),
+                tell: Box::new(|_| {}),
+            };
+            Self {
+                served: Arc::new(served),
+                _folder: folder,
+            }
+        }
+
+        /// Status, cookie and content of the reply to one request.
+        fn ask(&self, verb: Verb, path: &str, cookie: &str, form: &str) -> (u16, Option<String>, String) {
+            let request = axum::http::Request::builder()
+                .method(verb)
+                .uri(path)
+                .header(header::HOST, HOST)
+                .header(header::COOKIE, cookie)
+                .header(header::USER_AGENT, "Mozilla/5.0 (Tablet; One)")
+                .body(Body::from(form.to_owned()))
+                .unwrap();
+            let runtime = tokio::runtime::Builder::new_current_thread()
+                .enable_all()
+                .build()
+                .unwrap();
+            runtime.block_on(async {
+                let response = router(Arc::clone(&self.served)).call(request).await.unwrap();
+                let cookie = response.headers().get(header::SET_COOKIE);
+                let cookie = cookie.map(|cookie| cookie.to_str().unwrap().split(';').next().unwrap().to_owned());
+                let status = response.status().as_u16();
+                let content = to_bytes(response.into_body(), usize::MAX).await.unwrap();
+                (status, cookie, String::from_utf8_lossy(&content).into_owned())
+            })
+        }
+    }
+
+    /// What looks at the address before its reader does leaves the key as it was.
+    #[test]
+    fn a_key_is_taken_by_the_button_alone() {
+        let shop = Shop::new();
+        let key = shop.served.guard.key().unwrap();
+        let token = shop.served.guard.token();
+        let address = format!("/?key={key}");
+        for verb in [Verb::HEAD, Verb::GET, Verb::HEAD, Verb::GET] {
+            let (status, cookie, _) = shop.ask(verb, &address, "", "");
+            assert_eq!((status, cookie), (200, None));
+        }
+        let (_, _, door) = shop.ask(Verb::GET, &address, "", "");
+        assert!(door.contains("Open the bench here") && !door.contains(token) && !door.contains("<script"));
+        for (path, status) in [
+            ("/", 403),
+            ("/?key=0", 403),
+            ("/devices", 403),
+            ("/bench.js", 403),
+            ("/bench.css", 200),
+        ] {
+            let (told, _, content) = shop.ask(Verb::GET, path, "", "");
+            assert!(told == status && !content.contains(token), "{path}: {told}");
+        }
+        assert_eq!(shop.ask(Verb::POST, &address, "", "").0, 403);
+        assert_eq!(shop.ask(Verb::POST, "/open", "", "key=0").0, 403);
+        let form = format!("key={key}");
+        let (status, cookie, _) = shop.ask(Verb::POST, "/open", "", &form);
+        assert_eq!(status, 303);
+        let cookie = cookie.unwrap();
+        assert_eq!(shop.ask(Verb::POST, "/open", "", &form).0, 403, "it works once");
+        assert_eq!(shop.ask(Verb::GET, &address, "", "").0, 403);
+        assert_eq!(
+            shop.ask(Verb::POST, "/open", &cookie, &form).0,
+            303,
+            "who is in needs none"
+        );
+        assert!(shop.ask(Verb::GET, "/", &cookie, "").2.contains("href=\"/devices\""));
+    }
+
+    #[test]
+    fn devices_are_listed_and_shut_out_one_by_one() {
+        let shop = Shop::new();
+        let let_in = || {
+            let key = shop.served.guard.key().unwrap();
+            shop.ask(Verb::POST, "/open", "", &format!("key={key}")).1.unwrap()
+        };
+        let (first, second) = (let_in(), let_in());
+        assert_ne!(first, second);
+        let (status, _, list) = shop.ask(Verb::GET, "/devices", &second, "");
+        assert!(status == 200 && list.matches("Tablet").count() >= 2 && list.contains("just now"));
+        for cookie in [&first, &second] {
+            let (_, pass) = cookie.split_once('=').unwrap();
+            assert!(!list.contains(pass), "a list of devices hands out no pass");
+        }
+        let id = list
+            .split("name=\"device\" value=\"")
+            .nth(1)
+            .unwrap()
+            .split('"')
+            .next()
+            .unwrap();
+        let token = shop.served.guard.token();
+        assert_eq!(
+            shop.ask(Verb::POST, "/devices", &second, &format!("device={id}")).0,
+            403,
+            "no token"
+        );
+        assert_eq!(shop.ask(Verb::GET, "/", &first, "").0, 200);
+        assert_eq!(
+            shop.ask(Verb::POST, "/devices", &second, &format!("device={id}&token={token}"))
+                .0,
+            303
+        );
+        assert_eq!(shop.ask(Verb::GET, "/", &first, "").0, 403);
+        assert_eq!(shop.ask(Verb::GET, "/", &second, "").0, 200);
     }
 }

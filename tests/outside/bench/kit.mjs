@@ -35,10 +35,10 @@ export function command(...args) {
 }
 
 export class Server {
-  static async start(jobs, listen) {
+  static async start(jobs, ...flags) {
     const server = new Server();
     server.jobs = jobs;
-    server.child = spawn(BIN, ['bench', jobs, '--no-open', ...(listen ? ['--listen', listen] : [])], { stdio: ['ignore', 'pipe', 'pipe'] });
+    server.child = spawn(BIN, ['bench', jobs, '--no-open', ...flags], { stdio: ['ignore', 'pipe', 'pipe'] });
     server.errors = '';
     server.child.stderr.on('data', (data) => { server.errors += data; });
     server.ended = new Promise((done) => server.child.on('exit', (code, signal) => done({ code, signal })));

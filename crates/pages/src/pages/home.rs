@@ -24,6 +24,7 @@ pub fn page(bench: &Bench, _ask: &Ask) -> Reply {
             (new_form(bench))
         }
         p.small { "Folder: " code { (bench.desk().store.place()) } ". The same files serve the command line. Old versions are kept beside them." }
+        @if let Some(devices) = bench.devices() { p.small { a href=(devices) { "Devices that may in here" } } }
     };
     Reply::Page(200, frame(bench, "Jobs", None, &main))
 }
