@@ -44,6 +44,8 @@ pub struct Options {
     pub folder: PathBuf,
     /// Where to listen; port 0 takes a free one.
     pub listen: SocketAddr,
+    /// How many ports to try, that one and the next ones. With more than one, a free one is taken if all of them are taken.
+    pub tries: u16,
     /// Whether each browser must give a key, also on loopback, which all users of a machine share. Elsewhere each must.
     pub key: bool,
     /// String sets and materials.
@@ -85,7 +87,7 @@ pub fn serve(options: Options, ready: impl Fn(&str) + Send + Sync + 'static) -> 
         .build()
         .map_err(ServeError::Broke)?;
     let done = runtime.block_on(async move {
-        let listener = TcpListener::bind(listen).await.map_err(|e| ServeError::Listen(listen, e))?;
+        let listener = bound(listen, options.tries).await.map_err(|e| ServeError::Listen(listen, e))?;
         let address = listener.local_addr().map_err(|e| ServeError::Listen(listen, e))?;
         let keyed = options.key || !address.ip().is_loopback();
         let mut hosts = vec![address.to_string()];
@@ -112,6 +114,28 @@ pub fn serve(options: Options, ready: impl Fn(&str) + Send + Sync + 'static) -> 
     // A save that is under way is finished, not cut off.
     runtime.shutdown_timeout(LAST_REQUESTS);
     done
+}
+
+/// Listens at the first port that is not taken, as [`Options::tries`] says.
+async fn bound(listen: SocketAddr, tries: u16) -> std::io::Result<TcpListener> {
+    let last = listen.port().saturating_add(tries.saturating_sub(1));
+    let ports = (listen.port()..=last).chain((tries > 1).then_some(0));
+    let mut taken = std::io::ErrorKind::AddrInUse.into();
+    for port in ports {
+        match TcpListener::bind(SocketAddr::new(listen.ip(), port)).await {
+            // Some systems say this of a port that they keep for others.
+            Err(error)
+                if matches!(
+                    error.kind(),
+                    std::io::ErrorKind::AddrInUse | std::io::ErrorKind::PermissionDenied
+                ) =>
+            {
+                taken = error;
+            }
+            done => return done,
+        }
+    }
+    Err(taken)
 }
 
 /// The address as it is written plainly, if it is one to listen at: an IPv4 address is the same in the dress of IPv6.
@@ -452,6 +476,26 @@ mod tests {
                 "{given}"
             );
         }
+    }
+
+    #[test]
+    fn a_taken_port_gives_the_next() {
+        let runtime = tokio::runtime::Builder::new_current_thread()
+            .enable_all()
+            .build()
+            .unwrap();
+        let loopback = SocketAddr::from(([127, 0, 0, 1], 0));
+        runtime.block_on(async {
+            let first = bound(loopback, 1).await.unwrap().local_addr().unwrap();
+            let held = bound(first, 1).await.unwrap();
+            assert_eq!(held.local_addr().unwrap(), first);
+            let error = bound(first, 1).await.unwrap_err();
+            assert_eq!(error.kind(), std::io::ErrorKind::AddrInUse, "that one and no other");
+            let next = bound(first, 10).await.unwrap().local_addr().unwrap();
+            assert!(next.port() != first.port() && next.ip() == first.ip());
+            // Up to the end of all ports, and never round to the first.
+            assert!(bound(SocketAddr::new(first.ip(), u16::MAX), 10).await.is_ok());
+        });
     }
 
     /// The pages over an empty folder, with a key, and every address that was told.

@@ -112,3 +112,17 @@ for (const [where, flags] of [['on the network', () => ['--listen', `${own()}:0`
     }
   });
 }
+
+test('the port is the same every time, or the next one', { timeout: 60_000 }, async () => {
+  const jobs = folder();
+  const servers = [];
+  try {
+    for (let i = 0; i < 2; i++) servers.push(await Server.start(jobs, '--usual'));
+    const [first, second] = servers.map((server) => Number(new URL(server.base).port));
+    assert.ok(first >= 7380 && second > first, `${first}, ${second}`);
+    await assert.rejects(Server.start(jobs, '--port', String(first)), /could not listen at 127.0.0.1:/);
+  } finally {
+    for (const server of servers) await server.stop();
+    clear(jobs);
+  }
+});

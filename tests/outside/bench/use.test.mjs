@@ -224,3 +224,42 @@ test(`pictures follow an input within ${FOLLOWS} ms`, { timeout: 60_000 }, async
     assert.ok(took[Math.floor(0.95 * (took.length - 1))] < FOLLOWS, `${path}: ${took.map((t) => t.toFixed(0))}`);
   }
 });
+
+test('a page that was open before a restart keeps what is typed into it after', { timeout: 60_000 }, async () => {
+  for (const flags of [[], ['--key']]) {
+    const jobs = folder();
+    example(jobs, 'parlour', 'again');
+    let own = await Server.start(jobs, ...flags);
+    const p = await page(chromium);
+    try {
+      await p.goto(own.printed());
+      if (flags.length) await p.getByRole('button', { name: 'Open the bench here' }).click();
+      await p.goto(`${own.base}/job/again/survey`);
+      const base = own.base;
+      assert.equal((await own.stop()).code, 0);
+      own = await Server.start(jobs, ...flags, '--port', new URL(base).port);
+      assert.equal(own.base, base);
+      const input = p.locator('form[data-key="slot.lean"] input[name=text]');
+      await input.fill('7 deg');
+      await input.blur();
+      await p.waitForFunction(() => document.querySelector('form[data-key="slot.lean"]').dataset.state === 'kept');
+      assert.match(text(jobs, 'again'), /lean = "7 deg"/);
+      // The page of another folder at the same address changes nothing.
+      assert.equal((await own.stop()).code, 0);
+      const other = folder();
+      example(other, 'parlour', 'again');
+      own = await Server.start(other, '--port', new URL(base).port);
+      const before = text(other, 'again');
+      await input.fill('8 deg');
+      await input.blur();
+      await p.locator('#toast a').waitFor();
+      assert.match(await p.locator('#toast').textContent(), /was not made by the bonewright that runs/);
+      assert.equal(text(other, 'again'), before);
+      clear(other);
+    } finally {
+      await p.context().close();
+      await own.stop();
+      clear(jobs);
+    }
+  }
+});
