@@ -2,9 +2,12 @@
 //!
 //! [`serve`] runs it. What is answered is made in `pages`.
 
+mod connections;
 mod doors;
 mod folder;
 mod guard;
+mod limits;
+mod paced;
 mod served;
 mod server;
 mod state;

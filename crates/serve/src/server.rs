@@ -16,9 +16,11 @@ use thiserror::Error;
 use tokio::net::TcpListener;
 use tokio::sync::watch;
 
+use crate::connections::{self, stopped};
 use crate::doors;
 use crate::folder::Folder;
 use crate::guard::{Guard, Headers};
+use crate::limits::Limits;
 use crate::served::Served;
 use crate::state::StateFile;
 
@@ -87,7 +89,9 @@ pub fn serve(options: Options, ready: impl Fn(&str) + Send + Sync + 'static) -> 
         .build()
         .map_err(ServeError::Broke)?;
     let done = runtime.block_on(async move {
-        let listener = bound(listen, options.tries).await.map_err(|e| ServeError::Listen(listen, e))?;
+        let listener = bound(listen, options.tries)
+            .await
+            .map_err(|e| ServeError::Listen(listen, e))?;
         let address = listener.local_addr().map_err(|e| ServeError::Listen(listen, e))?;
         let keyed = options.key || !address.ip().is_loopback();
         let mut hosts = vec![address.to_string()];
@@ -98,18 +102,25 @@ pub fn serve(options: Options, ready: impl Fn(&str) + Send + Sync + 'static) -> 
         let guard = Guard::new(hosts, keyed, StateFile::new(folder.hidden())).map_err(ServeError::Random)?;
         let bench = Bench::new(Box::new(folder), options.profiles, guard.token().to_owned());
         let served = Arc::new(Served {
-            bench: if keyed { bench.with_devices(doors::DEVICES) } else { bench },
+            bench: if keyed {
+                bench.with_devices(doors::DEVICES)
+            } else {
+                bench
+            },
             guard,
+            limits: Limits::default(),
             address: format!("http://{address}/"),
             tell: Box::new(ready),
         });
         let stop = stop_signal().map_err(ServeError::Broke)?;
         served.tell_address();
+        let limits = served.limits;
         let app = router(served);
         tokio::select! {
-            done = axum::serve(listener, app).with_graceful_shutdown(stopped(stop.clone())).into_future() => done.map_err(ServeError::Broke),
-            () = async { stopped(stop).await; tokio::time::sleep(LAST_REQUESTS).await } => Ok(()),
+            () = connections::answer(listener, app, limits, stop.clone()) => {}
+            () = async { stopped(stop).await; tokio::time::sleep(LAST_REQUESTS).await } => {}
         }
+        Ok(())
     });
     // A save that is under way is finished, not cut off.
     runtime.shutdown_timeout(LAST_REQUESTS);
@@ -170,11 +181,6 @@ fn stop_signal() -> std::io::Result<watch::Receiver<bool>> {
         tell.send_replace(true);
     });
     Ok(stop)
-}
-
-async fn stopped(mut stop: watch::Receiver<bool>) {
-    // An error means that the sender is gone, which is an end too.
-    drop(stop.wait_for(|stopped| *stopped).await);
 }
 
 /// The pages behind the guard.
@@ -324,7 +330,7 @@ async fn admit(served: &Arc<Served>, request: Request) -> Result<Request, Respon
             return Err(see("/"));
         }
     } else if opens {
-        let fields = form(&parts.headers, body).await?;
+        let fields = form(&parts.headers, body, served.limits.body).await?;
         return Err(let_in(served, &fields, &parts.headers).await);
     } else if post || !doors::is_plain_asset(path) {
         return Err(match query.get("key").filter(|key| !post && guard.fits(key)) {
@@ -335,7 +341,7 @@ async fn admit(served: &Arc<Served>, request: Request) -> Result<Request, Respon
     let script = parts.headers.contains_key("x-bench");
     let mut fields = query;
     if post {
-        fields = form(&parts.headers, body).await?;
+        fields = form(&parts.headers, body, served.limits.body).await?;
         if !guard.has_token(fields.text("token")) {
             return Err(plain(
                 StatusCode::FORBIDDEN,
@@ -347,8 +353,8 @@ async fn admit(served: &Arc<Served>, request: Request) -> Result<Request, Respon
     Ok(Request::from_parts(parts, Body::empty()))
 }
 
-/// The fields of a form, within its limit.
-async fn form(headers: &HeaderMap, body: Body) -> Result<Fields, Response<Body>> {
+/// The fields of a form, within its limits.
+async fn form(headers: &HeaderMap, body: Body, most: Duration) -> Result<Fields, Response<Body>> {
     let too_long = || {
         plain(
             StatusCode::PAYLOAD_TOO_LARGE,
@@ -361,7 +367,15 @@ async fn form(headers: &HeaderMap, body: Body) -> Result<Fields, Response<Body>>
     if stated.is_some_and(|n| n > MOST_BODY) {
         return Err(too_long());
     }
-    let body: Bytes = to_bytes(body, MOST_BODY).await.map_err(|_| too_long())?;
+    let body = tokio::time::timeout(most, to_bytes(body, MOST_BODY)).await;
+    let body: Bytes = body
+        .map_err(|_| {
+            plain(
+                StatusCode::REQUEST_TIMEOUT,
+                "The form did not come to an end. Nothing was done.",
+            )
+        })?
+        .map_err(|_| too_long())?;
     Ok(Fields::parse(&body))
 }
 
@@ -515,6 +529,10 @@ mod tests {
             let served = Served {
                 bench: bench.with_devices(doors::DEVICES),
                 guard,
+                limits: Limits {
+                    body: Duration::from_millis(100),
+                    ..Limits::default()
+                },
                 address: format!("http://{HOST}/"),
                 tell: Box::new(|_| {}),
             };
@@ -525,14 +543,14 @@ mod tests {
         }
 
         /// Status, cookie and content of the reply to one request.
-        fn ask(&self, verb: Verb, path: &str, cookie: &str, form: &str) -> (u16, Option<String>, String) {
+        fn ask(&self, verb: Verb, path: &str, cookie: &str, form: impl Into<Body>) -> (u16, Option<String>, String) {
             let request = axum::http::Request::builder()
                 .method(verb)
                 .uri(path)
                 .header(header::HOST, HOST)
                 .header(header::COOKIE, cookie)
                 .header(header::USER_AGENT, "Mozilla/5.0 (Tablet; One)")
-                .body(Body::from(form.to_owned()))
+                .body(form.into())
                 .unwrap();
             let runtime = tokio::runtime::Builder::new_current_thread()
                 .enable_all()
@@ -575,13 +593,13 @@ mod tests {
         assert_eq!(shop.ask(Verb::POST, &address, "", "").0, 403);
         assert_eq!(shop.ask(Verb::POST, "/open", "", "key=0").0, 403);
         let form = format!("key={key}");
-        let (status, cookie, _) = shop.ask(Verb::POST, "/open", "", &form);
+        let (status, cookie, _) = shop.ask(Verb::POST, "/open", "", form.clone());
         assert_eq!(status, 303);
         let cookie = cookie.unwrap();
-        assert_eq!(shop.ask(Verb::POST, "/open", "", &form).0, 403, "it works once");
+        assert_eq!(shop.ask(Verb::POST, "/open", "", form.clone()).0, 403, "it works once");
         assert_eq!(shop.ask(Verb::GET, &address, "", "").0, 403);
         assert_eq!(
-            shop.ask(Verb::POST, "/open", &cookie, &form).0,
+            shop.ask(Verb::POST, "/open", &cookie, form).0,
             303,
             "who is in needs none"
         );
@@ -593,7 +611,7 @@ mod tests {
         let shop = Shop::new();
         let let_in = || {
             let key = shop.served.guard.key().unwrap();
-            shop.ask(Verb::POST, "/open", "", &format!("key={key}")).1.unwrap()
+            shop.ask(Verb::POST, "/open", "", format!("key={key}")).1.unwrap()
         };
         let (first, second) = (let_in(), let_in());
         assert_ne!(first, second);
@@ -612,17 +630,42 @@ mod tests {
             .unwrap();
         let token = shop.served.guard.token();
         assert_eq!(
-            shop.ask(Verb::POST, "/devices", &second, &format!("device={id}")).0,
+            shop.ask(Verb::POST, "/devices", &second, format!("device={id}")).0,
             403,
             "no token"
         );
         assert_eq!(shop.ask(Verb::GET, "/", &first, "").0, 200);
         assert_eq!(
-            shop.ask(Verb::POST, "/devices", &second, &format!("device={id}&token={token}"))
+            shop.ask(Verb::POST, "/devices", &second, format!("device={id}&token={token}"))
                 .0,
             303
         );
         assert_eq!(shop.ask(Verb::GET, "/", &first, "").0, 403);
         assert_eq!(shop.ask(Verb::GET, "/", &second, "").0, 200);
+    }
+
+    /// A body that never comes.
+    struct Never;
+
+    impl hyper::body::Body for Never {
+        type Data = Bytes;
+        type Error = std::convert::Infallible;
+
+        fn poll_frame(
+            self: std::pin::Pin<&mut Self>,
+            _: &mut std::task::Context<'_>,
+        ) -> std::task::Poll<Option<Result<hyper::body::Frame<Bytes>, Self::Error>>> {
+            std::task::Poll::Pending
+        }
+    }
+
+    #[test]
+    fn a_form_that_does_not_come_ends() {
+        let shop = Shop::new();
+        let (status, _, told) = shop.ask(Verb::POST, "/open", "", Body::new(Never));
+        assert!(
+            status == 408 && told.contains("did not come to an end"),
+            "{status} {told}"
+        );
     }
 }
