@@ -33,6 +33,9 @@ const LAST_REQUESTS: Duration = Duration::from_secs(2);
 const SHUT: &str =
     "This page opens with the address that bonewright printed last. Each address lets in one browser, once.";
 
+/// When to ask again what was busy, seconds: most programs are checked by then.
+const AGAIN: &str = "5";
+
 /// Everything comes from here, nothing runs inline, no other page may frame it.
 const POLICY: &str = "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self'; connect-src 'self'; form-action 'self'; base-uri 'none'; frame-ancestors 'none'";
 /// A drawing carries its own style and nothing else.
@@ -443,6 +446,9 @@ fn respond(reply: Reply) -> Response<Body> {
     };
     let mut response = Response::new(Body::from(content));
     *response.status_mut() = StatusCode::from_u16(status).unwrap_or(StatusCode::OK);
+    if response.status() == StatusCode::SERVICE_UNAVAILABLE {
+        set(response.headers_mut(), header::RETRY_AFTER, AGAIN);
+    }
     set(response.headers_mut(), header::CONTENT_TYPE, kind);
     response
 }
@@ -464,6 +470,15 @@ mod tests {
         for verb in [Verb::GET, Verb::HEAD, Verb::POST] {
             assert_eq!(allow(&verb, "/job/a/text", true), None);
         }
+    }
+
+    #[test]
+    fn what_is_busy_says_when_to_ask_again() {
+        let again = |status| {
+            let response = respond(Reply::Json(status, "x".into()));
+            response.headers().get(header::RETRY_AFTER).is_some()
+        };
+        assert!(again(503) && !again(200) && !again(404));
     }
 
     #[test]

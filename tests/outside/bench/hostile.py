@@ -14,8 +14,9 @@ from kit import Server
 COUNT, SEED = 10_000, 20_240_613
 # Half-sent requests of one address, the most handles that they may hold, and the time after which all are gone, seconds.
 CROWD, CROWD_HELD, CROWD_SECONDS = 500, 24, 25
-# What the page may answer. 507 alone stands for the disk and does not come here.
-ALLOWED = {200, 303, 400, 403, 404, 405, 408, 409, 413, 414, 422, 431}
+# What the page may answer. 507 alone stands for the disk and does not come here; 503 says that the programs of a request that was given
+# up are still being checked.
+ALLOWED = {200, 303, 400, 403, 404, 405, 408, 409, 413, 414, 422, 431, 503}
 
 POSTED = ["answer", "try", "tick", "undo", "redo", "strung/try", "strung", "text"]
 PLACES = ["survey", "ask", "plan", "sheets", "filing", "strung", "work", "text", "programs?make=yes", "out/parlour.pdf", "out/parlour-on-edge-1.ngc", "out/parlour-nut-flat-1.ngc", "out/parlour-1.svg", "out/parlour-99.svg", "out/parlour.toml", "out/../../x", "out/%2e%2e%2fcanary.toml", "out/parlour-0.png", ""]

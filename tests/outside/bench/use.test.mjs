@@ -263,3 +263,42 @@ test('a page that was open before a restart keeps what is typed into it after', 
     }
   }
 });
+
+test('a broken answer is told and does not stand in the way of the next; one that hangs ends', { timeout: 60_000 }, async () => {
+  example(jobs, 'parlour', 'broken');
+  const p = await page(chromium);
+  await p.clock.install();
+  await p.goto(`${server.base}/job/broken/survey`);
+  const form = p.locator('form[data-key="slot.lean"]');
+  const input = form.locator('input[name=text]');
+  const toast = p.locator('#toast');
+  const answer = async (value, how, told) => {
+    await p.evaluate(() => { document.getElementById('toast').textContent = ''; });
+    await p.route('**/answer', how);
+    await input.fill(value);
+    await input.blur();
+    await told();
+    await p.unroute('**/answer');
+  };
+  const says = (words) => () => toast.filter({ hasText: words }).waitFor();
+  await answer('1 deg', (route) => route.fulfill({ contentType: 'application/json', body: '{"state": "ke' }), says('cannot be read'));
+  await answer('2 deg', (route) => route.fulfill({ contentType: 'application/json', body: 'null' }), says('cannot be read'));
+  await answer('3 deg', (route) => route.fulfill({ contentType: 'text/html', body: '<h1>Elsewhere</h1>' }), says('cannot be read'));
+  await answer('5 deg', (route) => route.abort('connectionreset'), says('does not answer'));
+  await answer('6 deg', () => {}, async () => {
+    await p.waitForTimeout(50);
+    await p.clock.fastForward(19_000);
+    assert.equal(await toast.textContent(), '');
+    await p.clock.fastForward(2_000);
+    await says('has not answered for 20 s')();
+  });
+  // The same for what is only tried: the one that waited behind it is asked.
+  await p.route('**/try', (route) => route.fulfill({ contentType: 'application/json', body: '[' }), { times: 1 });
+  await input.fill('7 de');
+  await says('cannot be read')();
+  await input.fill('7 deg');
+  await input.blur();
+  await p.waitForFunction((form) => form.dataset.state === 'kept', await form.elementHandle());
+  assert.match(text(jobs, 'broken'), /lean = "7 deg"/);
+  await p.context().close();
+});
