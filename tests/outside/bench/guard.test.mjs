@@ -3,7 +3,7 @@ import assert from 'node:assert/strict';
 import { request } from 'node:http';
 import { networkInterfaces } from 'node:os';
 import test from 'node:test';
-import { Server, browser, clear, example, folder, page, shot, text } from './kit.mjs';
+import { Server, axe, browser, clear, example, folder, page, shot, text } from './kit.mjs';
 
 function ask(base, path, { method = 'GET', headers = {}, body } = {}) {
   const url = new URL(path, base);
@@ -57,6 +57,13 @@ function give(base, path, fields, headers = {}) {
   return ask(base, path, { method: 'POST', body: new URLSearchParams(fields).toString(), headers: { 'Content-Type': 'application/x-www-form-urlencoded', Origin: base, ...headers } });
 }
 
+async function audited(p) {
+  await p.waitForLoadState('load');
+  await p.evaluate(axe);
+  const found = await p.evaluate(() => globalThis.axe.run(document, { runOnly: ['wcag2a', 'wcag2aa', 'wcag21a', 'wcag21aa', 'wcag22aa'] }));
+  assert.deepEqual(found.violations.map((v) => `${v.id}: ${v.nodes[0].html}`), []);
+}
+
 function own() {
   const found = Object.values(networkInterfaces()).flat().find((a) => a.family === 'IPv4' && !a.internal);
   assert.ok(found, 'this machine has an address beside loopback');
@@ -105,6 +112,14 @@ for (const [where, flags] of [['on the network', () => ['--listen', `${own()}:0`
       assert.match(await p.locator('.jobs').textContent(), /this one/);
       assert.equal((await ask(server.base, '/', shows)).status, 403);
       assert.equal((await p.goto(server.base)).status(), 200);
+      const q = await page(chromium);
+      await q.goto(server.printed());
+      await audited(q);
+      await q.getByRole('button', { name: 'Open the bench here' }).click();
+      await q.getByRole('link', { name: 'Devices that may in here' }).click();
+      await audited(q);
+      // On a network without TLS a browser leaves this header aside, and says so.
+      assert.deepEqual(q.troubles.filter((said) => !said.startsWith('The Cross-Origin-Opener-Policy header has been ignored')), []);
     } finally {
       await chromium.close();
       await server.stop();

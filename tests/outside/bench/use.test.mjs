@@ -1,6 +1,6 @@
 // Wrong input, filing by hand, stringing up, two tabs, and how fast the pictures follow.
 import assert from 'node:assert/strict';
-import { appendFileSync } from 'node:fs';
+import { appendFileSync, rmSync, symlinkSync } from 'node:fs';
 import { join } from 'node:path';
 import test, { after, before } from 'node:test';
 import { SIZES, Server, browser, clear, command, example, folder, page, shot, text } from './kit.mjs';
@@ -301,4 +301,21 @@ test('a broken answer is told and does not stand in the way of the next; one tha
   await p.waitForFunction((form) => form.dataset.state === 'kept', await form.elementHandle());
   assert.match(text(jobs, 'broken'), /lean = "7 deg"/);
   await p.context().close();
+});
+
+test('a file that cannot be shown is named, with what to do', { timeout: 60_000 }, async () => {
+  example(jobs, 'parlour', 'My guitar 1928');
+  const link = join(jobs, 'elsewhere.toml');
+  symlinkSync(join(jobs, 'My guitar 1928.toml'), link);
+  const p = await page(chromium);
+  try {
+    await p.goto(server.base);
+    await p.locator('li', { hasText: 'My guitar 1928.toml' }).getByText('Rename it to my-guitar-1928.toml.').waitFor();
+    await p.locator('li', { hasText: 'elsewhere.toml' }).getByText('It is a link').waitFor();
+    await shot(p, 'left-out-390');
+  } finally {
+    rmSync(link);
+    rmSync(join(jobs, 'My guitar 1928.toml'));
+    await p.context().close();
+  }
 });
