@@ -5,6 +5,7 @@
 mod connections;
 mod doors;
 mod folder;
+mod front;
 mod guard;
 mod limits;
 mod paced;
