@@ -5,9 +5,9 @@
 
 use std::fs;
 use std::io;
-use std::path::{Path, PathBuf};
+use std::path::Path;
 
-use files::{HIDDEN, RealDisk, VersionError, Versions};
+use files::{RealDisk, VersionError, Versions};
 use pages::{JobName, Jobs, KEPT, LeftOut, MOST_BYTES, StoreError, Version, WhyNot};
 
 /// The folder of jobs.
@@ -28,9 +28,9 @@ impl Folder {
         Ok(Self(versions))
     }
 
-    /// Where the server keeps what is its own.
-    pub fn hidden(&self) -> PathBuf {
-        self.0.folder().join(HIDDEN)
+    /// Where it is.
+    pub fn path(&self) -> &Path {
+        self.0.folder()
     }
 }
 

@@ -343,7 +343,7 @@ mod tests {
         fn new() -> Self {
             let folder = tempfile::tempdir().unwrap();
             let jobs = Folder::open(folder.path()).unwrap();
-            let guard = Guard::new(vec![HOST.to_owned()], true, StateFile::new(jobs.hidden())).unwrap();
+            let guard = Guard::new(vec![HOST.to_owned()], true, StateFile::new(jobs.path().to_owned())).unwrap();
             let bench = Bench::new(Box::new(jobs), Profiles::built_in(), guard.token().to_owned());
             let served = Served {
                 bench: bench.with_devices(doors::DEVICES),

@@ -50,6 +50,13 @@ fn is_random(text: &str) -> bool {
     text.len() == 2 * BYTES && text.bytes().all(|byte| byte.is_ascii_hexdigit())
 }
 
+impl Kept {
+    /// Whether nothing in it can be guessed: an empty token would be none.
+    fn is_sound(&self) -> bool {
+        is_random(&self.token) && self.devices.iter().all(|device| is_random(&device.pass))
+    }
+}
+
 /// Seconds since 1970.
 fn now() -> u64 {
     SystemTime::now()
@@ -120,13 +127,21 @@ impl Guard {
     /// # Errors
     /// If the system gives no random numbers.
     pub fn new(hosts: Vec<String>, keyed: bool, state: StateFile) -> Result<Self, getrandom::Error> {
-        let mut kept = state.read().unwrap_or_default();
-        kept.devices.retain(|device| is_random(&device.pass));
-        if !is_random(&kept.token) {
-            kept.token = random()?;
-            // Where the disk refuses, the token lasts as long as the program.
-            let _ = state.write(&kept);
-        }
+        let kept = match state.read().filter(Kept::is_sound) {
+            Some(kept) => kept,
+            None => {
+                let mut fresh = Kept {
+                    token: random()?,
+                    devices: Vec::new(),
+                };
+                // Another bench may have begun meanwhile. Where the disk refuses, the token lasts as long as the program.
+                let _ = state.change(|there| {
+                    fresh = there.filter(Kept::is_sound).unwrap_or_else(|| fresh.clone());
+                    fresh.clone()
+                });
+                fresh
+            }
+        };
         let keys = if keyed {
             // Browsers send a cookie to every port of an address: one name for each keeps two servers apart.
             let port = hosts
@@ -226,12 +241,12 @@ impl Guard {
             came: now(),
             what: word(agent),
         };
-        let mut devices = self.devices();
-        devices.push(device);
-        let over = devices.len().saturating_sub(MOST_DEVICES);
-        devices.drain(..over);
         // Where the disk refuses, it is let in for as long as the program lasts.
-        let _ = self.keep(&devices);
+        let _ = self.change(|devices| {
+            devices.push(device.clone());
+            let over = devices.len().saturating_sub(MOST_DEVICES);
+            devices.drain(..over);
+        });
         Some(cookie)
     }
 
@@ -254,15 +269,26 @@ impl Guard {
     /// # Errors
     /// If the disk refuses to keep that: it is out, but only until the program is started again.
     pub fn shut_out(&self, id: &str) -> io::Result<()> {
-        let mut devices = self.devices();
-        devices.retain(|device| device.id != id);
-        self.keep(&devices)
+        self.change(|devices| devices.retain(|device| device.id != id))
     }
 
-    fn keep(&self, devices: &[Device]) -> io::Result<()> {
-        self.state.write(&Kept {
-            token: self.token.clone(),
-            devices: devices.to_vec(),
+    /// Changes who is in: here, and in what is kept, where another bench may have changed it too.
+    fn change(&self, change: impl Fn(&mut Vec<Device>)) -> io::Result<()> {
+        let now = {
+            let mut devices = self.devices();
+            change(&mut devices);
+            devices.clone()
+        };
+        // Nobody waits for the disk to be let in.
+        self.state.change(|there| match there.filter(Kept::is_sound) {
+            Some(mut kept) => {
+                change(&mut kept.devices);
+                kept
+            }
+            None => Kept {
+                token: self.token.clone(),
+                devices: now,
+            },
         })
     }
 
@@ -357,6 +383,24 @@ mod tests {
         }
     }
 
+    /// Who is shut out by one bench is not let in again by what another one keeps.
+    #[test]
+    fn two_benches_keep_their_devices_together() {
+        let folder = tempfile::tempdir().unwrap();
+        let guard = || Guard::new(vec!["10.0.0.2:80".into()], true, StateFile::new(folder.path().into())).unwrap();
+        let first = guard();
+        let let_in = |guard: &Guard| guard.take(&guard.key().unwrap(), "").unwrap();
+        let_in(&first);
+        let second = guard();
+        let out = second.listed(Headers::default())[0].id.clone();
+        second.shut_out(&out).unwrap();
+        let_in(&first);
+        let_in(&second);
+        let kept = guard().listed(Headers::default());
+        assert_eq!(kept.len(), 2);
+        assert!(kept.iter().all(|device| device.id != out));
+    }
+
     #[test]
     fn a_device_leaves_after_its_time() {
         let folder = tempfile::tempdir().unwrap();
@@ -372,7 +416,7 @@ mod tests {
                 devices: vec![device(came)],
             };
             let state = StateFile::new(folder.path().into());
-            state.write(&kept).unwrap();
+            state.change(|_| kept).unwrap();
             Guard::new(vec!["10.0.0.2:80".into()], true, state).unwrap()
         };
         let cookie = format!("bonewright-80={}", "ab".repeat(BYTES));
@@ -394,7 +438,9 @@ mod tests {
             "token = 5",
             "token = \"abc\"\n[[device]]\nid = \"\"\npass = \"\"\ncame = 9223372036854775807\nwhat = \"x\"",
         ] {
-            std::fs::write(folder.path().join("_page.toml"), spoilt).unwrap();
+            let hidden = folder.path().join(files::HIDDEN);
+            std::fs::create_dir_all(&hidden).unwrap();
+            std::fs::write(hidden.join("_page.toml"), spoilt).unwrap();
             let guard = Guard::new(vec!["10.0.0.2:80".into()], true, StateFile::new(folder.path().into())).unwrap();
             assert!(is_random(guard.token()) && !guard.has_token(""), "{spoilt}");
             let headers = Headers {

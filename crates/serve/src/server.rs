@@ -83,7 +83,7 @@ pub fn serve(options: Options, ready: impl Fn(&str) + Send + Sync + 'static) -> 
             hosts.push(format!("localhost:{}", address.port()));
         }
         let folder = Folder::open(&options.folder).map_err(|e| ServeError::Folder(options.folder, e))?;
-        let guard = Guard::new(hosts, keyed, StateFile::new(folder.hidden())).map_err(ServeError::Random)?;
+        let guard = Guard::new(hosts, keyed, StateFile::new(folder.path().to_owned())).map_err(ServeError::Random)?;
         let bench = Bench::new(Box::new(folder), options.profiles, guard.token().to_owned());
         let served = Arc::new(Served {
             bench: if keyed {

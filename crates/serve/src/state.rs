@@ -6,17 +6,18 @@
 //! and every post is held against `Origin` and `Sec-Fetch-Site` besides. Each folder has a token of its own, so that a page of one
 //! folder changes nothing in another that is served at the same address later.
 
-use std::fs::{self, File};
+use std::fs;
 use std::io::{self, Write};
 use std::path::PathBuf;
 
+use files::HIDDEN;
 use serde::{Deserialize, Serialize};
 use tempfile::Builder;
 
 /// The file. The name of a job begins with a letter or a digit, so no job has this one beside it.
 const FILE: &str = "_page.toml";
 /// Beginning of the name of a file that is being written.
-const UNFINISHED: &str = ".unfinished-";
+const UNFINISHED: &str = "_unfinished-";
 /// Longest file that is read, bytes: some hundred devices.
 const MOST: u64 = 64 * 1024;
 
@@ -50,21 +51,16 @@ pub struct StateFile {
 }
 
 impl StateFile {
-    /// In the hidden folder beside the jobs, which need not be there yet. Clears what a crash left half written.
+    /// In the hidden folder beside the jobs of this folder. Neither need be there yet.
     #[must_use]
-    pub fn new(folder: PathBuf) -> Self {
-        for entry in fs::read_dir(&folder).into_iter().flatten().flatten() {
-            if entry.file_name().to_string_lossy().starts_with(UNFINISHED) {
-                let _ = fs::remove_file(entry.path());
-            }
-        }
+    pub const fn new(folder: PathBuf) -> Self {
         Self { folder }
     }
 
     /// What was kept, if it can be read. Nothing is read through a link.
     #[must_use]
     pub fn read(&self) -> Option<Kept> {
-        let path = self.folder.join(FILE);
+        let path = self.folder.join(HIDDEN).join(FILE);
         let about = path.symlink_metadata().ok()?;
         if !about.is_file() || about.len() > MOST {
             return None;
@@ -72,21 +68,33 @@ impl StateFile {
         toml::from_str(&fs::read_to_string(path).ok()?).ok()
     }
 
-    /// Keeps this instead.
+    /// Changes what is kept; `change` is given what is there now. Another bench on the same folder waits meanwhile.
     ///
     /// # Errors
     /// The disk; what was kept stands then as it was.
-    pub fn write(&self, kept: &Kept) -> io::Result<()> {
-        let text = toml::to_string(kept).map_err(io::Error::other)?;
-        fs::create_dir_all(&self.folder)?;
+    pub fn change(&self, change: impl FnOnce(Option<Kept>) -> Kept) -> io::Result<()> {
+        let _lock = files::lock_folder(&self.folder)?;
+        let hidden = self.folder.join(HIDDEN);
+        match hidden.symlink_metadata() {
+            Ok(about) if about.is_dir() => {}
+            Ok(_) => return Err(io::Error::other("its place is no folder")),
+            Err(_) => fs::create_dir(&hidden)?,
+        }
+        // What a crash left. Who writes such a file holds the lock.
+        for entry in fs::read_dir(&hidden)?.flatten() {
+            if entry.file_name().to_string_lossy().starts_with(UNFINISHED) {
+                let _ = fs::remove_file(entry.path());
+            }
+        }
+        let text = toml::to_string(&change(self.read())).map_err(io::Error::other)?;
         // Such a file is its owner's alone from the beginning.
-        let mut file = Builder::new().prefix(UNFINISHED).tempfile_in(&self.folder)?;
+        let mut file = Builder::new().prefix(UNFINISHED).tempfile_in(&hidden)?;
         file.write_all(text.as_bytes())?;
         file.as_file().sync_all()?;
-        file.persist(self.folder.join(FILE)).map_err(|error| error.error)?;
+        file.persist(hidden.join(FILE)).map_err(|error| error.error)?;
         // The new name itself must reach the disk too.
         #[cfg(unix)]
-        File::open(&self.folder)?.sync_all()?;
+        fs::File::open(&hidden)?.sync_all()?;
         Ok(())
     }
 }
@@ -98,8 +106,8 @@ mod tests {
     #[test]
     fn what_is_kept_is_its_owners_alone_and_read_through_no_link() {
         let folder = tempfile::tempdir().unwrap();
-        let hidden = folder.path().join("hidden");
-        let state = StateFile::new(hidden.clone());
+        let hidden = folder.path().join(HIDDEN);
+        let state = StateFile::new(folder.path().into());
         assert_eq!(state.read(), None);
         let device = Device {
             id: "1".into(),
@@ -111,13 +119,16 @@ mod tests {
             token: "t".into(),
             devices: vec![device],
         };
-        state.write(&Kept::default()).unwrap();
-        state.write(&kept).unwrap();
-        assert_eq!(StateFile::new(hidden.clone()).read(), Some(kept));
-        let half = hidden.join(".unfinished-x");
+        state.change(|_| Kept::default()).unwrap();
+        let half = hidden.join(format!("{UNFINISHED}x"));
         fs::write(&half, "half").unwrap();
-        drop(StateFile::new(hidden.clone()));
+        let set = |old| {
+            assert_eq!(old, Some(Kept::default()));
+            kept.clone()
+        };
+        state.change(set).unwrap();
         assert!(!half.exists());
+        assert_eq!(state.read(), Some(kept));
         #[cfg(unix)]
         {
             use std::os::unix::fs::PermissionsExt;
