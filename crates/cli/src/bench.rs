@@ -11,6 +11,12 @@ use std::net::{Ipv4Addr, SocketAddr};
 use std::path::{Path, PathBuf};
 use std::process::{Command, Stdio};
 
+/// Port of the page: the same every time, so that a page that is open works on after a restart. 7366 to 7390 are assigned to nobody
+/// (IANA, Service Name and Transport Protocol Port Number Registry, read second-hand).
+const PORT: u16 = 7380;
+/// How many ports are tried from there on.
+const PORTS: u16 = 10;
+
 /// Folder of jobs that is taken if it is there and none is named.
 const USUAL_FOLDER: &str = "jobs";
 
@@ -27,9 +33,17 @@ pub struct BenchPage {
     no_open: bool,
     /// Serve the shop's own network at this address of this machine, such as 192.168.1.20:8080
     ///
-    /// Each printed address lets in one browser, once; then the next one is printed.
+    /// Each printed address lets in one browser, once; then the next one is printed. The page lists the devices that are in.
     #[arg(long, value_name = "ADDR")]
     listen: Option<SocketAddr>,
+    /// Port of the page on this machine; 0 takes a free one [default: 7380, or the next one that is free]
+    #[arg(long, value_name = "N", conflicts_with = "listen")]
+    port: Option<u16>,
+    /// Ask each browser for a key on this machine too, where others use it as well
+    ///
+    /// The browser is not opened then: others could read its address among the running programs.
+    #[arg(long)]
+    key: bool,
     #[command(flatten)]
     profiles: ProfileArgs,
 }
@@ -43,10 +57,12 @@ pub fn run(args: &BenchPage) -> Result<(), Failure> {
         let usual = Path::new(USUAL_FOLDER);
         if usual.is_dir() { usual } else { Path::new(".") }.to_owned()
     });
-    let listen = args
-        .listen
-        .unwrap_or_else(|| SocketAddr::from((Ipv4Addr::LOCALHOST, 0)));
-    let open = !args.no_open && args.listen.is_none();
+    let (listen, tries) = match (args.listen, args.port) {
+        (Some(listen), _) => (listen, 1),
+        (None, Some(port)) => (SocketAddr::from((Ipv4Addr::LOCALHOST, port)), 1),
+        (None, None) => (SocketAddr::from((Ipv4Addr::LOCALHOST, PORT)), PORTS),
+    };
+    let open = !args.no_open && args.listen.is_none() && !args.key;
     let (_presence, others) = Presence::begin(&folder);
     for other in &others {
         speak::error(&told(other));
@@ -54,6 +70,8 @@ pub fn run(args: &BenchPage) -> Result<(), Failure> {
     let options = Options {
         folder,
         listen,
+        tries,
+        key: args.key,
         profiles,
     };
     let ready = move |address: &str| {

@@ -8,29 +8,56 @@ const job = body.dataset.job;
 const live = document.getElementById('live');
 const toast = document.getElementById('toast');
 
+// The longest that an answer may take, seconds.
+const PATIENCE = 20;
+const UNREADABLE = 'What bonewright answered cannot be read.';
+const UNKNOWN = 'It is not known whether this was kept: load the page again to see.';
+
+// What the server says, or nothing once the user was told why not. It never throws: what waits behind it goes on.
 async function ask(path, fields, get) {
   const data = new URLSearchParams(fields);
   if (!get) data.set('token', token);
   const address = `/job/${job}/${path}`;
-  let reply;
+  const kept = get || path.endsWith('try') ? '' : UNKNOWN;
+  const hang = new AbortController();
+  const alarm = setTimeout(() => hang.abort(), PATIENCE * 1000);
+  let kind;
+  let text;
   try {
-    reply = get
-      ? await fetch(`${address}?${data}`, { headers: { 'X-Bench': '1' } })
-      : await fetch(address, { method: 'POST', headers: { 'X-Bench': '1' }, body: data });
+    const by = { headers: { 'X-Bench': '1' }, signal: hang.signal };
+    const reply = get
+      ? await fetch(`${address}?${data}`, by)
+      : await fetch(address, { ...by, method: 'POST', body: data });
+    kind = reply.headers.get('content-type') || '';
+    text = await reply.text();
   } catch {
-    tell('bonewright does not answer. What was kept is safe on the disk. Start it again, then load this page again.');
+    if (hang.signal.aborted) tell(`bonewright has not answered for ${PATIENCE} s. ${kept}`, true);
+    else tell('bonewright does not answer. What was kept is safe on the disk. Start it again, then make this change again.');
+    return null;
+  } finally {
+    clearTimeout(alarm);
+  }
+  if (kind.startsWith('text/plain')) {
+    tell(text, true);
     return null;
   }
-  if (!(reply.headers.get('content-type') || '').startsWith('application/json')) {
-    tell(await reply.text(), true);
+  let said = null;
+  try { said = JSON.parse(text); } catch { /* told below */ }
+  if (!said || typeof said !== 'object') {
+    tell(`${UNREADABLE} ${kept}`, true);
     return null;
   }
-  const said = await reply.json();
   if (said.state === 'stopped') {
     tell(said.why, said.reload);
     return null;
   }
   return said;
+}
+
+// An answer that the page cannot show must not stand in the way of the next.
+function broke(error) {
+  console.error(error);
+  tell(UNREADABLE, true);
 }
 
 function tell(text, reload) {
@@ -50,7 +77,8 @@ function newest(work) {
   return async function run(...wish) {
     if (busy) { waiting = wish; return; }
     busy = true;
-    try { await work(...wish); } finally { busy = false; }
+    try { await work(...wish); } catch (error) { broke(error); }
+    busy = false;
     if (waiting) { const next = waiting; waiting = null; run(...next); }
   };
 }
@@ -137,7 +165,7 @@ function keep(form, sure) {
       if (input) input.defaultValue = input.value;
       say(form, said);
     }
-  });
+  }).catch(broke);
   return keeping;
 }
 

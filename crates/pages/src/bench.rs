@@ -13,6 +13,8 @@ pub struct Bench {
     pub(crate) desk: Desk,
     /// What every form carries, so that its home knows the form for its own.
     token: String,
+    /// Its home lists there which devices it lets in.
+    devices: Option<&'static str>,
     pub(crate) programs: Mutex<Option<Kept>>,
 }
 
@@ -24,8 +26,22 @@ impl Bench {
         Self {
             desk: Desk { store, profiles },
             token,
+            devices: None,
             programs: Mutex::new(None),
         }
+    }
+
+    /// The same bench, whose first page leads to the list of devices that its home keeps at this address.
+    #[must_use]
+    pub fn with_devices(self, address: &'static str) -> Self {
+        Self {
+            devices: Some(address),
+            ..self
+        }
+    }
+
+    pub(crate) fn devices(&self) -> Option<&'static str> {
+        self.devices
     }
 
     pub(crate) fn desk(&self) -> &Desk {

@@ -20,7 +20,7 @@ fn name(text: &str) -> JobName {
 
 fn empty(jobs: &dyn Jobs) {
     let (a, one) = (name("a"), Version::of("one"));
-    assert!(jobs.names().is_empty());
+    assert!(jobs.names().is_empty() && jobs.left_out().is_empty());
     assert!(!jobs.place().is_empty());
     assert!(matches!(jobs.read(&a), Err(StoreError::Missing)));
     assert!(matches!(jobs.save(&a, &one, "two"), Err(StoreError::Missing)));

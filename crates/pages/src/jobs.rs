@@ -56,6 +56,26 @@ pub enum StoreError {
     Disk(#[from] io::Error),
 }
 
+/// Why a file beside the jobs is not shown as one.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum WhyNot {
+    /// Its name is no [`JobName`] with `.toml` behind.
+    Name,
+    /// It only points to a file.
+    Link,
+    /// It is a folder, or something else that holds no text.
+    NoFile,
+}
+
+/// A file beside the jobs that looks like one by its ending, and is not shown as one.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct LeftOut {
+    /// Its name, for show: with signs for what cannot be written.
+    pub file: String,
+    /// Why.
+    pub why: WhyNot,
+}
+
 /// A home of jobs. Each change is made whole or not at all, one at a time, and what a page shows is replaced only if it still
 /// stands: two tabs never overwrite each other. `src/contract.rs` of this crate holds as tests what every home must keep to.
 pub trait Jobs: fmt::Debug + Send + Sync {
@@ -64,6 +84,11 @@ pub trait Jobs: fmt::Debug + Send + Sync {
 
     /// Names of the jobs, in order.
     fn names(&self) -> Vec<JobName>;
+
+    /// What is there beside them that looks like a job and is none, in order. A home that takes only jobs has nothing of this kind.
+    fn left_out(&self) -> Vec<LeftOut> {
+        Vec::new()
+    }
 
     /// The text of a job, at most [`MOST_BYTES`] long.
     ///

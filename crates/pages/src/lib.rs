@@ -24,8 +24,9 @@ mod route;
 mod talk;
 
 pub use bench::Bench;
-pub use jobs::{Jobs, KEPT, MOST_BYTES, StoreError, Version};
+pub use jobs::{Jobs, KEPT, LeftOut, MOST_BYTES, StoreError, Version, WhyNot};
 pub use memory::MemoryJobs;
 pub use name::JobName;
+pub use pages::own;
 pub use route::{methods, reply};
 pub use talk::{Fields, Method, Reply};

@@ -8,7 +8,7 @@ use std::io;
 use std::path::Path;
 
 use files::{RealDisk, VersionError, Versions};
-use pages::{JobName, Jobs, KEPT, MOST_BYTES, StoreError, Version};
+use pages::{JobName, Jobs, KEPT, LeftOut, MOST_BYTES, StoreError, Version, WhyNot};
 
 /// The folder of jobs.
 #[derive(Debug)]
@@ -26,6 +26,11 @@ impl Folder {
         // A folder that can only be read is shown all the same.
         let _ = versions.tidy();
         Ok(Self(versions))
+    }
+
+    /// Where it is.
+    pub fn path(&self) -> &Path {
+        self.0.folder()
     }
 }
 
@@ -55,6 +60,14 @@ impl Jobs for Folder {
             .collect();
         names.sort();
         names
+    }
+
+    /// Hidden files are left out without a word.
+    fn left_out(&self) -> Vec<LeftOut> {
+        let entries = fs::read_dir(self.0.folder()).into_iter().flatten().flatten();
+        let mut found: Vec<LeftOut> = entries.filter_map(|entry| left_out(&entry)).collect();
+        found.sort_by(|a, b| a.file.cmp(&b.file));
+        found
     }
 
     fn read(&self, name: &JobName) -> Result<String, StoreError> {
@@ -89,6 +102,25 @@ impl Jobs for Folder {
     fn change_beside(&self, name: &JobName, change: &dyn Fn(&str) -> String) -> Result<(), StoreError> {
         self.0.change_beside(name.as_str(), change).map_err(told)
     }
+}
+
+/// Why an entry of the folder is no job, if it looks like one.
+fn left_out(entry: &fs::DirEntry) -> Option<LeftOut> {
+    let name = entry.file_name();
+    let file = name.to_string_lossy().into_owned();
+    let looks = !file.starts_with('.') && file.to_lowercase().ends_with(".toml");
+    let kind = entry.file_type().ok().filter(|_| looks)?;
+    let named = || JobName::parse(name.to_str()?.strip_suffix(".toml")?);
+    let why = if kind.is_symlink() {
+        WhyNot::Link
+    } else if !kind.is_file() {
+        WhyNot::NoFile
+    } else if named().is_none() {
+        WhyNot::Name
+    } else {
+        return None;
+    };
+    Some(LeftOut { file, why })
 }
 
 /// Whether a text is of this version.
@@ -129,6 +161,38 @@ mod tests {
         }
         let kept = fs::read_dir(folder.path().join(".bonewright/a")).unwrap();
         assert_eq!(kept.count(), KEPT);
+    }
+
+    #[test]
+    fn what_looks_like_a_job_and_is_none_is_told() {
+        let folder = tempfile::tempdir().unwrap();
+        let store = Folder::open(folder.path()).unwrap();
+        store.create(&name("a"), "one").unwrap();
+        assert_eq!(store.left_out(), []);
+        for file in [
+            "My guitar 1928.toml",
+            "Gitarre für Jörg.toml",
+            "UPPER.TOML",
+            ".hidden.toml",
+            "notes.txt",
+        ] {
+            fs::write(folder.path().join(file), "").unwrap();
+        }
+        fs::create_dir(folder.path().join("folder.toml")).unwrap();
+        #[cfg(unix)]
+        std::os::unix::fs::symlink("a.toml", folder.path().join("link.toml")).unwrap();
+        let told: Vec<(String, WhyNot)> = store.left_out().into_iter().map(|l| (l.file, l.why)).collect();
+        let expected = [
+            ("Gitarre für Jörg.toml", WhyNot::Name),
+            ("My guitar 1928.toml", WhyNot::Name),
+            ("UPPER.TOML", WhyNot::Name),
+            ("folder.toml", WhyNot::NoFile),
+            ("link.toml", WhyNot::Link),
+        ];
+        let there = if cfg!(unix) { &expected[..] } else { &expected[..4] };
+        let there: Vec<(String, WhyNot)> = there.iter().map(|(file, why)| ((*file).to_owned(), *why)).collect();
+        assert_eq!(told, there);
+        assert_eq!(store.names(), [name("a")]);
     }
 
     #[test]

@@ -2,9 +2,15 @@
 //!
 //! [`serve`] runs it. What is answered is made in `pages`.
 
+mod connections;
+mod doors;
 mod folder;
+mod front;
 mod guard;
+mod limits;
+mod paced;
 mod served;
 mod server;
+mod state;
 
 pub use server::{Options, ServeError, serve};

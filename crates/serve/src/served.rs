@@ -3,11 +3,13 @@
 use pages::Bench;
 
 use crate::guard::Guard;
+use crate::limits::Limits;
 
 /// What is served, and who may ask for it.
 pub(crate) struct Served {
     pub(crate) bench: Bench,
     pub(crate) guard: Guard,
+    pub(crate) limits: Limits,
     pub(crate) address: String,
     pub(crate) tell: Box<dyn Fn(&str) + Send + Sync>,
 }

@@ -19,6 +19,7 @@ for (const colorScheme of ['light', 'dark']) {
       example(jobs, 'parlour-both', 'd');
       example(jobs, 'nut-only', 'e');
       example(jobs, 'nut-only', 'f');
+      example(jobs, 'nut-only', 'A name that is not shown');
       // Jaws as high as the nut: its grooves are refused.
       appendFileSync(join(jobs, 'f.toml'), '\n[nut_cut]\nvise = { jaw_height = "9 mm" }\n');
       const server = await Server.start(jobs);

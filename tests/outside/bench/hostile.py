@@ -5,13 +5,18 @@ import random
 import re
 import socket
 import sys
+import time
 import urllib.parse
+from pathlib import Path
 
 from kit import Server
 
 COUNT, SEED = 10_000, 20_240_613
-# What the page may answer. 507 alone stands for the disk and does not come here.
-ALLOWED = {200, 303, 400, 403, 404, 405, 408, 409, 413, 414, 422, 431}
+# Half-sent requests of one address, the most handles that they may hold, and the time after which all are gone, seconds.
+CROWD, CROWD_HELD, CROWD_SECONDS = 500, 24, 25
+# What the page may answer. 507 alone stands for the disk and does not come here; 503 says that the programs of a request that was given
+# up are still being checked.
+ALLOWED = {200, 303, 400, 403, 404, 405, 408, 409, 413, 414, 422, 431, 503}
 
 POSTED = ["answer", "try", "tick", "undo", "redo", "strung/try", "strung", "text"]
 PLACES = ["survey", "ask", "plan", "sheets", "filing", "strung", "work", "text", "programs?make=yes", "out/parlour.pdf", "out/parlour-on-edge-1.ngc", "out/parlour-nut-flat-1.ngc", "out/parlour-1.svg", "out/parlour-99.svg", "out/parlour.toml", "out/../../x", "out/%2e%2e%2fcanary.toml", "out/parlour-0.png", ""]
@@ -76,6 +81,39 @@ def ask(link, method, path, body, headers):
     raise AssertionError(("no answer", method, path, body))
 
 
+def crowd(server):
+    """Half-sent requests of one address: few stay open, others get in, and after the time for a request all are gone."""
+    handles = Path(f"/proc/{server.child.pid}/fd")
+    before = len(list(handles.iterdir()))
+
+    def answered(source):
+        link = http.client.HTTPConnection(server.host, server.port, timeout=20, source_address=(source, 0))
+        try:
+            link.request("GET", "/bench.css")
+            return link.getresponse().status == 200
+        except OSError:
+            return False
+        finally:
+            link.close()
+
+    links = [socket.create_connection((server.host, server.port), timeout=20) for _ in range(CROWD)]
+    for link in links:
+        try:
+            link.sendall(b"GET / HTTP/1.1\r\nHost: ")
+        except OSError:
+            pass  # it was hung up on
+    began = time.monotonic()
+    assert answered("127.0.0.2"), "another address is locked out"
+    held = len(list(handles.iterdir())) - before
+    assert held <= CROWD_HELD, f"{held} handles for one address"
+    while not answered("127.0.0.1"):
+        assert time.monotonic() - began < CROWD_SECONDS, "half-sent requests stay"
+        time.sleep(0.5)
+    for link in links:
+        link.close()
+    return held
+
+
 def main():
     rng = random.Random(SEED)
     seen = {}
@@ -133,7 +171,9 @@ def main():
         assert {path.name for path in server.root.iterdir()} == {"canary.toml", "jobs", "stderr.txt"}
         strays = [str(path) for path in server.jobs.iterdir() if path.suffix != ".toml" and path.name != ".bonewright"]
         assert not strays, strays
-        print(f"hostile: {COUNT} requests, answers {dict(sorted(seen.items()))}, memory {server.memory():.1f} MB")
+        link.close()
+        held = crowd(server)
+        print(f"hostile: {CROWD} half-sent requests held {held} handles; {COUNT} requests, answers {dict(sorted(seen.items()))}, memory {server.memory():.1f} MB")
 
 
 if __name__ == "__main__":

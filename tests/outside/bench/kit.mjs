@@ -35,10 +35,13 @@ export function command(...args) {
 }
 
 export class Server {
-  static async start(jobs, listen) {
+  // At a free port, unless the flags say where: the usual one may be taken by another check.
+  static async start(jobs, ...flags) {
+    if (!flags.some((flag) => flag === '--listen' || flag === '--port' || flag === '--usual')) flags.push('--port', '0');
+    flags = flags.filter((flag) => flag !== '--usual');
     const server = new Server();
     server.jobs = jobs;
-    server.child = spawn(BIN, ['bench', jobs, '--no-open', ...(listen ? ['--listen', listen] : [])], { stdio: ['ignore', 'pipe', 'pipe'] });
+    server.child = spawn(BIN, ['bench', jobs, '--no-open', ...flags], { stdio: ['ignore', 'pipe', 'pipe'] });
     server.errors = '';
     server.child.stderr.on('data', (data) => { server.errors += data; });
     server.ended = new Promise((done) => server.child.on('exit', (code, signal) => done({ code, signal })));

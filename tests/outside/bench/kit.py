@@ -22,7 +22,7 @@ class Server:
         for example in (TREE / "examples").glob("*.toml"):
             shutil.copy(example, self.jobs)
         self.errors = open(self.root / "stderr.txt", "w+")
-        command = [BINARY, "bench", str(self.jobs), "--no-open"]
+        command = [BINARY, "bench", str(self.jobs), "--no-open", "--port", "0"]
         self.child = subprocess.Popen(command, stdout=subprocess.PIPE, stderr=self.errors, text=True, cwd=self.root)
         line = self.child.stdout.readline()
         self.host, self.port = re.search(r"http://([\d.]+):(\d+)", line).groups()

@@ -1,6 +1,6 @@
 // Wrong input, filing by hand, stringing up, two tabs, and how fast the pictures follow.
 import assert from 'node:assert/strict';
-import { appendFileSync } from 'node:fs';
+import { appendFileSync, rmSync, symlinkSync } from 'node:fs';
 import { join } from 'node:path';
 import test, { after, before } from 'node:test';
 import { SIZES, Server, browser, clear, command, example, folder, page, shot, text } from './kit.mjs';
@@ -222,5 +222,100 @@ test(`pictures follow an input within ${FOLLOWS} ms`, { timeout: 60_000 }, async
     const at = (share) => took[Math.floor(share * (took.length - 1))].toFixed(0);
     console.log(`# ${path}: half within ${at(0.5)} ms, 95 of 100 within ${at(0.95)} ms, the slowest ${at(1)} ms; bar ${BAR}, asked here ${FOLLOWS}`);
     assert.ok(took[Math.floor(0.95 * (took.length - 1))] < FOLLOWS, `${path}: ${took.map((t) => t.toFixed(0))}`);
+  }
+});
+
+test('a page that was open before a restart keeps what is typed into it after', { timeout: 60_000 }, async () => {
+  for (const flags of [[], ['--key']]) {
+    const jobs = folder();
+    example(jobs, 'parlour', 'again');
+    let own = await Server.start(jobs, ...flags);
+    const p = await page(chromium);
+    try {
+      await p.goto(own.printed());
+      if (flags.length) await p.getByRole('button', { name: 'Open the bench here' }).click();
+      await p.goto(`${own.base}/job/again/survey`);
+      const base = own.base;
+      assert.equal((await own.stop()).code, 0);
+      own = await Server.start(jobs, ...flags, '--port', new URL(base).port);
+      assert.equal(own.base, base);
+      const input = p.locator('form[data-key="slot.lean"] input[name=text]');
+      await input.fill('7 deg');
+      await input.blur();
+      await p.waitForFunction(() => document.querySelector('form[data-key="slot.lean"]').dataset.state === 'kept');
+      assert.match(text(jobs, 'again'), /lean = "7 deg"/);
+      // The page of another folder at the same address changes nothing.
+      assert.equal((await own.stop()).code, 0);
+      const other = folder();
+      example(other, 'parlour', 'again');
+      own = await Server.start(other, '--port', new URL(base).port);
+      const before = text(other, 'again');
+      await input.fill('8 deg');
+      await input.blur();
+      await p.locator('#toast a').waitFor();
+      assert.match(await p.locator('#toast').textContent(), /was not made by the bonewright that runs/);
+      assert.equal(text(other, 'again'), before);
+      clear(other);
+    } finally {
+      await p.context().close();
+      await own.stop();
+      clear(jobs);
+    }
+  }
+});
+
+test('a broken answer is told and does not stand in the way of the next; one that hangs ends', { timeout: 60_000 }, async () => {
+  example(jobs, 'parlour', 'broken');
+  const p = await page(chromium);
+  await p.clock.install();
+  await p.goto(`${server.base}/job/broken/survey`);
+  const form = p.locator('form[data-key="slot.lean"]');
+  const input = form.locator('input[name=text]');
+  const toast = p.locator('#toast');
+  const answer = async (value, how, told) => {
+    await p.evaluate(() => { document.getElementById('toast').textContent = ''; });
+    await p.route('**/answer', how);
+    await input.fill(value);
+    await input.blur();
+    await told();
+    await p.unroute('**/answer');
+  };
+  const says = (words) => () => toast.filter({ hasText: words }).waitFor();
+  await answer('1 deg', (route) => route.fulfill({ contentType: 'application/json', body: '{"state": "ke' }), says('cannot be read'));
+  await answer('2 deg', (route) => route.fulfill({ contentType: 'application/json', body: 'null' }), says('cannot be read'));
+  await answer('3 deg', (route) => route.fulfill({ contentType: 'text/html', body: '<h1>Elsewhere</h1>' }), says('cannot be read'));
+  await answer('5 deg', (route) => route.abort('connectionreset'), says('does not answer'));
+  await answer('6 deg', () => {}, async () => {
+    await p.waitForTimeout(50);
+    await p.clock.fastForward(19_000);
+    assert.equal(await toast.textContent(), '');
+    await p.clock.fastForward(2_000);
+    await says('has not answered for 20 s')();
+  });
+  // The same for what is only tried: the one that waited behind it is asked.
+  await p.route('**/try', (route) => route.fulfill({ contentType: 'application/json', body: '[' }), { times: 1 });
+  await input.fill('7 de');
+  await says('cannot be read')();
+  await input.fill('7 deg');
+  await input.blur();
+  await p.waitForFunction((form) => form.dataset.state === 'kept', await form.elementHandle());
+  assert.match(text(jobs, 'broken'), /lean = "7 deg"/);
+  await p.context().close();
+});
+
+test('a file that cannot be shown is named, with what to do', { timeout: 60_000 }, async () => {
+  example(jobs, 'parlour', 'My guitar 1928');
+  const link = join(jobs, 'elsewhere.toml');
+  symlinkSync(join(jobs, 'My guitar 1928.toml'), link);
+  const p = await page(chromium);
+  try {
+    await p.goto(server.base);
+    await p.locator('li', { hasText: 'My guitar 1928.toml' }).getByText('Rename it to my-guitar-1928.toml.').waitFor();
+    await p.locator('li', { hasText: 'elsewhere.toml' }).getByText('It is a link').waitFor();
+    await shot(p, 'left-out-390');
+  } finally {
+    rmSync(link);
+    rmSync(join(jobs, 'My guitar 1928.toml'));
+    await p.context().close();
   }
 });

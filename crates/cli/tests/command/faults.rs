@@ -65,6 +65,12 @@ fn wrong_use_is_two() {
         &["draw", job, "--only", "gif"],
         &["draw", "-"],
         &["profiles", "no such set"],
+        // All addresses of a machine, however they are written, and none.
+        &["bench", "--no-open", "--listen", "0.0.0.0:8080"],
+        &["bench", "--no-open", "--listen", "[::]:8080"],
+        &["bench", "--no-open", "--listen", "[::ffff:0.0.0.0]:8080"],
+        &["bench", "--no-open", "--listen", "[::ffff:224.0.0.1]:8080"],
+        &["bench", "--no-open", "--listen", "127.0.0.1:8080", "--port", "8080"],
     ] {
         let done = run(bonewright().args(arguments));
         assert_eq!(done.code, 2, "{arguments:?}: {}", done.err);

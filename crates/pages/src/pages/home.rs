@@ -5,6 +5,7 @@ use maud::{Markup, html};
 use super::{frame, hidden, store_trouble, to, trouble};
 use crate::bench::Bench;
 use crate::examples;
+use crate::jobs::{LeftOut, WhyNot};
 use crate::name::JobName;
 use crate::talk::{Ask, Reply};
 
@@ -19,11 +20,13 @@ pub fn page(bench: &Bench, _ask: &Ask) -> Reply {
     let main = html! {
         h1 { "Jobs" }
         (jobs(bench))
+        (left_out(bench))
         section aria-labelledby="new" {
             h2 id="new" { "Begin a job" }
             (new_form(bench))
         }
         p.small { "Folder: " code { (bench.desk().store.place()) } ". The same files serve the command line. Old versions are kept beside them." }
+        @if let Some(devices) = bench.devices() { p.small { a href=(devices) { "Devices that may in here" } } }
     };
     Reply::Page(200, frame(bench, "Jobs", None, &main))
 }
@@ -50,6 +53,60 @@ fn jobs(bench: &Bench) -> Markup {
                 }
             }
             @if names.len() > SHOWN { p { "And " (names.len() - SHOWN) " more." } }
+        }
+    }
+}
+
+/// Files that are no jobs as they are, each with what to do.
+fn left_out(bench: &Bench) -> Markup {
+    let store = &bench.desk().store;
+    let files = store.left_out();
+    let mut taken = store.names();
+    html! {
+        @if !files.is_empty() {
+            section aria-labelledby="left-out" {
+                h2 id="left-out" { "Not shown" }
+                ul.jobs {
+                    @for LeftOut { file, why } in files.iter().take(SHOWN) {
+                        li {
+                            span { (file) }
+                            span.small { (what_to_do(file, *why, &mut taken)) }
+                        }
+                    }
+                }
+                @if files.len() > SHOWN { p { "And " (files.len() - SHOWN) " more." } }
+            }
+        }
+    }
+}
+
+/// What to do with a file that is no job; a name that is proposed is `taken` then.
+fn what_to_do(file: &str, why: WhyNot, taken: &mut Vec<JobName>) -> String {
+    match why {
+        WhyNot::Link => {
+            "It is a link, and nothing is read or written through links. Put the file itself here.".to_owned()
+        }
+        WhyNot::NoFile => "It is no plain file. A job is one file of text.".to_owned(),
+        WhyNot::Name => {
+            let stem: String = file
+                .chars()
+                .take(file.chars().count().saturating_sub(".toml".len()))
+                .collect();
+            let name = JobName::parse(&stem)
+                .filter(|name| !has(taken, name))
+                .or_else(|| free_name(taken, &stem));
+            name.map_or_else(
+                || JobName::RULE.to_owned(),
+                |name| {
+                    let told = format!(
+                        "Its name cannot be that of a job here. Rename it to {}. {}",
+                        name.file(),
+                        JobName::RULE
+                    );
+                    taken.push(name);
+                    told
+                },
+            )
         }
     }
 }
@@ -108,7 +165,7 @@ pub fn begin(bench: &Bench, ask: &Ask) -> Reply {
     }
     let given = ask.fields.text("name").trim();
     let name = if given.is_empty() {
-        free_name(bench, &title)
+        free_name(&bench.desk().store.names(), &title)
     } else {
         JobName::parse(given)
     };
@@ -165,26 +222,84 @@ fn titled(text: Option<&str>, title: &str) -> Result<String, &'static str> {
     Ok(doc.to_string())
 }
 
-/// A name made from a title, which no job has yet.
-fn free_name(bench: &Bench, title: &str) -> Option<JobName> {
+/// Whether a name is one of these; names that differ in capitals alone are the same.
+fn has(taken: &[JobName], name: &JobName) -> bool {
+    taken
+        .iter()
+        .any(|other| other.as_str().eq_ignore_ascii_case(name.as_str()))
+}
+
+/// How a letter outside a to z is written in a file's name: two letters where that is common practice, else without its mark, which
+/// may also follow the letter as a sign of its own. Common practice of German and its neighbours, from memory.
+fn plain(c: char) -> &'static str {
+    match c {
+        'ä' | 'æ' => "ae",
+        'ö' | 'ø' | 'œ' => "oe",
+        'ü' => "ue",
+        'ß' => "ss",
+        'å' | 'á' | 'à' | 'â' | 'ã' => "a",
+        'é' | 'è' | 'ê' | 'ë' => "e",
+        'í' | 'ì' | 'î' | 'ï' => "i",
+        'ó' | 'ò' | 'ô' | 'õ' => "o",
+        'ú' | 'ù' | 'û' => "u",
+        'ç' => "c",
+        'ñ' => "n",
+        // Marks that follow their letter.
+        '\u{300}'..='\u{36f}' => "",
+        _ => "-",
+    }
+}
+
+/// A name made from a title, which none has yet.
+fn free_name(taken: &[JobName], title: &str) -> Option<JobName> {
+    /// Most characters, so that a number may follow.
+    const MOST: usize = 40;
     let mut stem = String::new();
-    for c in title.chars().take(40) {
+    for c in title.chars().flat_map(char::to_lowercase).take(MOST) {
         if c.is_ascii_alphanumeric() {
-            stem.push(c.to_ascii_lowercase());
-        } else if !stem.ends_with('-') && !stem.is_empty() {
-            stem.push('-');
+            stem.push(c);
+            continue;
+        }
+        match plain(c) {
+            "-" if stem.is_empty() || stem.ends_with('-') => {}
+            written => stem.push_str(written),
         }
     }
+    stem.truncate(MOST);
     let stem = stem.trim_end_matches('-');
     let stem = if JobName::parse(stem).is_some() { stem } else { "job" };
-    let taken = bench.desk().store.names();
-    let free = |name: &JobName| {
-        !taken
-            .iter()
-            .any(|other| other.as_str().eq_ignore_ascii_case(name.as_str()))
-    };
     (1..10_000)
         .map(|n| if n == 1 { stem.to_owned() } else { format!("{stem}-{n}") })
         .filter_map(|name| JobName::parse(&name))
-        .find(free)
+        .find(|name| !has(taken, name))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_file_that_is_not_shown_is_told_how_to_be() {
+        let mut taken = vec![JobName::parse("upper").unwrap()];
+        for (file, new) in [
+            ("My guitar 1928.toml", "my-guitar-1928.toml"),
+            ("My_guitar 1928.toml", "my-guitar-1928-2.toml"),
+            ("Grüße an Jörg.toml", "gruesse-an-joerg.toml"),
+            ("Jo\u{308}rg.toml", "jorg.toml"),
+            ("Jörg's Ångström.toml", "joerg-s-angstroem.toml"),
+            ("Lute.TOML", "Lute.toml"),
+            ("UPPER.TOML", "upper-2.toml"),
+            ("con.toml", "job.toml"),
+            ("琵琶.toml", "job-2.toml"),
+            ("\u{fffd}.toml", "job-3.toml"),
+        ] {
+            let told = what_to_do(file, WhyNot::Name, &mut taken);
+            assert!(told.contains(&format!("Rename it to {new}. ")), "{file}: {told}");
+        }
+        let long = what_to_do(&format!("{}.toml", "ü".repeat(70)), WhyNot::Name, &mut taken);
+        assert!(
+            long.contains(&format!("Rename it to {}.toml", "ue".repeat(20))),
+            "{long}"
+        );
+    }
 }

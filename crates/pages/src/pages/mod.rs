@@ -114,6 +114,13 @@ pub fn frame(bench: &Bench, title: &str, job: Option<(&Opened, Tab)>, main: &Mar
     }
 }
 
+/// A page of the home's own, such as a list of devices: its title, and its content in the frame of all pages. A form in it carries
+/// the field `token` itself.
+#[must_use]
+pub fn own(bench: &Bench, title: &str, main: &Markup) -> Markup {
+    frame(bench, title, None, main)
+}
+
 /// What every form carries.
 #[must_use]
 pub fn hidden(bench: &Bench, opened: Option<&Opened>) -> Markup {

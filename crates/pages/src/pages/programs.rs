@@ -65,8 +65,8 @@ fn whole(bench: &Bench, opened: &Opened, parts: &[(Part, &CutJob)], wanted: bool
             p.how { "It takes some seconds." }
         }
         @match made {
-            Some(Some(made)) => (made),
-            Some(None) => { (busy()) (of_parts(None)) },
+            Some(Ok(made)) => (made),
+            Some(Err(Busy)) => { (busy()) (of_parts(None)) },
             None => (of_parts(None)),
         }
         (live::closing(&opened.judged))
@@ -81,9 +81,20 @@ pub struct Found {
     pub mark: Option<String>,
 }
 
+/// Other programs are being checked, which is done one at a time.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Busy;
+
+impl Busy {
+    /// In words.
+    pub const WORDS: &str = "Other programs are being checked just now. Try again in a moment.";
+}
+
 /// The program, setup sheet or picture of this name, of a setup that is in order.
-#[must_use]
-pub fn file(bench: &Bench, opened: &Opened, name: &str) -> Option<Found> {
+///
+/// # Errors
+/// [`Busy`]: whether there is one is not known yet.
+pub fn file(bench: &Bench, opened: &Opened, name: &str) -> Result<Option<Found>, Busy> {
     made(bench, opened, |kept| {
         let (_, content) = kept.files.as_ref().ok()?.iter().find(|(file, _)| file == name)?;
         let in_order = kept.setups.iter().filter_map(|tried| tried.made.as_ref().ok());
@@ -93,26 +104,22 @@ pub fn file(bench: &Bench, opened: &Opened, name: &str) -> Option<Found> {
             content: content.clone(),
             mark: program.map(|program| program.marks.mark.clone()),
         })
-    })?
+    })
 }
 
 fn busy() -> Markup {
-    html! { p.say.doubt { span.mark aria-hidden="true" { "!" } " Other programs are being checked just now. Try again in a moment." } }
+    html! { p.say.doubt { span.mark aria-hidden="true" { "!" } " " (Busy::WORDS) } }
 }
 
-/// Uses the programs of the job as it is: those kept, or fresh ones. `None` while others are being made.
-fn made<T>(bench: &Bench, opened: &Opened, of: impl FnOnce(&Kept) -> T) -> Option<T> {
+/// Uses the programs of the job as it is: those kept, or fresh ones.
+fn made<T>(bench: &Bench, opened: &Opened, of: impl FnOnce(&Kept) -> T) -> Result<T, Busy> {
     let mut kept = match bench.programs.try_lock() {
         Ok(kept) => kept,
         Err(TryLockError::Poisoned(kept)) => kept.into_inner(),
-        Err(TryLockError::WouldBlock) => return None,
+        Err(TryLockError::WouldBlock) => return Err(Busy),
     };
     let (name, version) = (opened.name.as_str(), opened.version.as_str());
-    if kept
-        .as_ref()
-        .is_none_or(|kept| kept.job != name || kept.version != version)
-    {
-        *kept = Some(Kept::made(name, version, opened.judged.planned()));
-    }
-    kept.as_ref().map(of)
+    let fits = kept.take().filter(|kept| kept.job == name && kept.version == version);
+    let fits = fits.unwrap_or_else(|| Kept::made(name, version, opened.judged.planned()));
+    Ok(of(kept.insert(fits)))
 }

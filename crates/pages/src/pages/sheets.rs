@@ -4,6 +4,7 @@ use drawing::{FileKind, PICTURE_DPI, PartWork};
 use machining::PartKind;
 use maud::{Markup, html};
 
+use super::programs::Busy;
 use super::{Tab, address, download, frame, live, no_plan, opened, stops, trouble};
 use crate::bench::Bench;
 use crate::desk::Opened;
@@ -142,8 +143,10 @@ pub fn file(bench: &Bench, ask: &Ask) -> Reply {
             Some(Err(error)) => return trouble(bench, ask, 422, &format!("This cannot be drawn: {error}."), &back),
         }
     }
-    let Some(found) = super::programs::file(bench, &opened, &ask.file) else {
-        return trouble(bench, ask, 404, "There is no file of this name.", &back);
+    let found = match super::programs::file(bench, &opened, &ask.file) {
+        Ok(Some(found)) => found,
+        Ok(None) => return trouble(bench, ask, 404, "There is no file of this name.", &back),
+        Err(Busy) => return trouble(bench, ask, 503, Busy::WORDS, &back),
     };
     // A page or a sheet that was made before the job was changed.
     if let (Some(asked), Some(mark)) = (ask.fields.get("mark"), &found.mark)

@@ -130,6 +130,20 @@ fn both_parts_are_made_each_under_its_heading() {
 }
 
 /// The page names the mark that the program carries, and a page from before a change of the job hands out nothing.
+/// What is being checked is no missing file.
+#[test]
+fn a_download_while_others_are_checked_says_so() {
+    let over = example("parlour", "");
+    let held = over.bench.programs.lock().unwrap();
+    let Reply::Page(503, page) = sheets::file(&over.bench, &Over::ask("a-on-edge-1.ngc", "save=yes")) else {
+        panic!("no word of it")
+    };
+    let page = page.into_string();
+    assert!(page.contains("Other programs are being checked just now. Try again in a moment."));
+    drop(held);
+    assert!(over.file("a-on-edge-1.ngc").is_ok());
+}
+
 #[test]
 fn a_program_of_another_mark_is_not_handed_out() {
     let over = example("parlour", "");

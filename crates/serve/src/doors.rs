@@ -1,0 +1,103 @@
+//! The pages at the door: the one that lets a device in, and the list of those that are in.
+
+use maud::{DOCTYPE, Markup, html};
+use pages::Bench;
+
+use crate::guard::Listed;
+
+/// Where a key is given, by a post.
+pub const OPEN: &str = "/open";
+/// The list of devices.
+pub const DEVICES: &str = "/devices";
+
+/// What to press to be let in. To look at it changes nothing: what fetches an address by itself, to show what is behind it, uses up no
+/// key. It works without script, and holds nothing that only those who are in may see.
+#[must_use]
+pub fn door(key: &str) -> Markup {
+    html! {
+        (DOCTYPE)
+        html lang="en" {
+            head {
+                meta charset="utf-8";
+                meta name="viewport" content="width=device-width, initial-scale=1";
+                meta name="color-scheme" content="light dark";
+                title { "bonewright" }
+                link rel="stylesheet" href="/bench.css";
+                link rel="icon" href="/icon.svg" type="image/svg+xml";
+            }
+            body {
+                header.top { p.home { "bonewright" } }
+                main id="main" {
+                    h1 { "The bench" }
+                    p { "This lets this browser in. The address that led here works for no other one then." }
+                    form method="post" action=(OPEN) {
+                        input type="hidden" name="key" value=(key);
+                        p { button { "Open the bench here" } }
+                    }
+                }
+            }
+        }
+    }
+}
+
+/// What the door page may load before a key was given.
+#[must_use]
+pub fn is_plain_asset(path: &str) -> bool {
+    matches!(path, "/bench.css" | "/icon.svg")
+}
+
+/// The devices that are in, each with a way to shut it out.
+#[must_use]
+pub fn devices(bench: &Bench, token: &str, listed: &[Listed]) -> Markup {
+    let main = html! {
+        h1 { "Devices" }
+        p { "Each of these gave a key once, and may see and change the jobs of this folder. A key for another one stands where bonewright was started." }
+        ul.jobs {
+            @for device in listed {
+                li {
+                    span { (device.what) @if device.asks { ", this one" } }
+                    span.small { "Came in " (ago(device.since)) }
+                    form method="post" action=(DEVICES) {
+                        input type="hidden" name="token" value=(token);
+                        input type="hidden" name="device" value=(device.id);
+                        button.quiet aria-label={ "Shut out: " (device.what) ", came in " (ago(device.since)) } { "Shut out" }
+                    }
+                }
+            }
+        }
+        p.small { "Whoever has been in for 30 days gives a key again." }
+        p { a href="/" { "Jobs" } }
+    };
+    pages::own(bench, "Devices", &main)
+}
+
+/// A time that has passed, in words; needs no clock of the reader's own place.
+fn ago(seconds: u64) -> String {
+    let (minutes, hours, days) = (seconds / 60, seconds / 3600, seconds / 86_400);
+    match (days, hours, minutes) {
+        (0, 0, 0) => "just now".to_owned(),
+        (0, 0, n) => format!("{n} min ago"),
+        (0, h, n) => format!("{h} h {} min ago", n % 60),
+        (1, ..) => "1 day ago".to_owned(),
+        (n, ..) => format!("{n} days ago"),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn times_in_words() {
+        for (seconds, told) in [
+            (0, "just now"),
+            (61, "1 min ago"),
+            (3599, "59 min ago"),
+            (3600 * 5 + 120, "5 h 2 min ago"),
+            (86_400, "1 day ago"),
+            (86_400 * 29, "29 days ago"),
+        ] {
+            assert_eq!(ago(seconds), told);
+        }
+    }
+}
