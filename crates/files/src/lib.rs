@@ -11,6 +11,7 @@ mod disk;
 mod lock;
 mod one;
 mod presence;
+mod replace;
 mod set;
 #[cfg(test)]
 mod tests;
@@ -20,5 +21,6 @@ pub use disk::{Disk, RealDisk};
 pub use lock::{FolderLock, LockError, lock_folder};
 pub use one::write_file;
 pub use presence::{Bench, Presence};
-pub use set::{NewFile, Replace, SetError, recover, write_set};
+pub use replace::Replace;
+pub use set::{NewFile, SetError, recover, write_set};
 pub use versions::{HIDDEN, Still, VersionError, Versions, change_file};

@@ -11,10 +11,10 @@
 //!     fresh/NAME   nothing stood under this name before
 //! ```
 
-use crate::Disk;
 use crate::disk::{names_in, same_file};
 use crate::lock::{LockError, lock_folder};
 use crate::one::{is_old, is_unfinished};
+use crate::{Disk, Replace};
 use std::fs::{File, TryLockError};
 use std::io;
 use std::path::{Path, PathBuf};
@@ -38,15 +38,6 @@ impl From<(String, Vec<u8>)> for NewFile {
     fn from((name, content): (String, Vec<u8>)) -> Self {
         Self { name, content }
     }
-}
-
-/// What becomes of files that stand there already.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Replace {
-    /// They are refused.
-    No,
-    /// They are replaced.
-    Yes,
 }
 
 /// Why a set was not written.

@@ -17,7 +17,6 @@ use moves::bounds;
 pub use finding::{Fault, Finding};
 pub use modes::WAIT_MOST;
 pub use outcome::Deviation;
-pub use work::MOST_CELLS;
 
 use crate::program::{Event, EventKind, Replay, agree, permitted, read, replay_under, too_long};
 use crate::simulate::saw;

@@ -1,6 +1,6 @@
 //! The same slot where the same blank holds the wanted contacts best.
 
-use crate::plan::moved_slot;
+use crate::place::moved_slot;
 use crate::{Hold, Plan, SaddleSurvey};
 use instrument::{Frame, SlotSurvey, StringRun, Vec3};
 use numerics::{Round, narrowest_strip, settle};

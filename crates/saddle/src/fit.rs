@@ -409,7 +409,7 @@ impl Strung<'_> {
             by_all.turn
         };
         corrected.lean += lean;
-        let settle = |survey: &SaddleSurvey| crate::plan::frame(survey).map_err(|error| vec![error]);
+        let settle = |survey: &SaddleSurvey| crate::place::frame(survey).map_err(|error| vec![error]);
         let mut frame = settle(&corrected)?;
         let mut raised = [0.0; 2];
         let settled = numerics::settle((), SEAT_SETTLED, SEAT_ROUNDS, |()| {

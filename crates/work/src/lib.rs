@@ -17,6 +17,7 @@ mod remark;
 mod remarks;
 mod slots;
 mod steps;
+mod stops;
 mod sureness;
 
 pub use after::{Fitted, Left, StringLeft, Whole};

@@ -6,8 +6,6 @@ use nut::{NutError, NutPlan};
 use saddle::{Plan, PlanError, SaddleSurvey};
 use thiserror::Error;
 
-use crate::{Hazards, Remark};
-
 /// Why a part cannot be planned.
 #[derive(Debug, Clone, PartialEq, Error)]
 pub enum Refusal {
@@ -112,25 +110,6 @@ impl Planned {
         }
     }
 
-    /// Whether one of these parts is planned and is not to be made: it is impossible, or unsafe and not accepted.
-    #[must_use]
-    pub fn stops(&self, parts: &[PartKind]) -> bool {
-        parts.iter().any(|part| match part {
-            PartKind::Saddle => self.saddle().is_some_and(|saddle| !saddle.stops().is_empty()),
-            PartKind::Nut => self.nut().is_some_and(|nut| nut.stops()),
-        })
-    }
-
-    /// Hazards of every part that the job makes.
-    #[must_use]
-    pub fn hazards(&self) -> Hazards {
-        let saddle = self.job.saddle.as_ref().map(|made| &made.material);
-        let nut = self.job.nut.as_ref().map(|made| &made.material);
-        let of = saddle.into_iter().chain(nut).map(Hazards::of);
-        let of = of.chain(self.saddle().map(|saddle| saddle.hazards()));
-        of.fold(Hazards::default(), Hazards::and)
-    }
-
     /// Number and note of every string, bass to treble.
     pub fn strings(&self) -> impl Iterator<Item = (u32, &str)> + Clone {
         self.job.instrument.strings.iter().map(|s| (s.number, s.note.as_str()))
@@ -150,29 +129,6 @@ pub struct SaddleWork<'a> {
     pub plan: &'a Plan,
 }
 
-impl SaddleWork<'_> {
-    /// What its cautions depend on.
-    #[must_use]
-    pub fn hazards(&self) -> Hazards {
-        let remarks = self.remarks();
-        let accepted = |of: fn(&Remark) -> bool| remarks.iter().any(of);
-        Hazards {
-            front_wall_accepted: accepted(|remark| matches!(remark, Remark::FrontWall { accepted: true, .. })),
-            slot_accepted: accepted(|remark| {
-                matches!(
-                    remark,
-                    Remark::LittleInSlot {
-                        is_unsafe: true,
-                        accepted: true,
-                        ..
-                    }
-                )
-            }),
-            ..Hazards::of(&self.made.material)
-        }
-    }
-}
-
 /// A nut that is made, planned.
 #[derive(Debug, Clone, Copy)]
 pub struct NutWork<'a> {
@@ -182,12 +138,4 @@ pub struct NutWork<'a> {
     pub made: &'a NutJob,
     /// Its plan.
     pub plan: &'a NutPlan,
-}
-
-impl NutWork<'_> {
-    /// What its cautions depend on.
-    #[must_use]
-    pub fn hazards(&self) -> Hazards {
-        Hazards::of(&self.made.material)
-    }
 }

@@ -4,6 +4,9 @@ use crate::outline::OutlineError;
 use crate::{CutterError, FeedError, SurfaceError};
 use thiserror::Error;
 
+/// Most passes along the crown that a program may have: 1000 of 80 mm at 500 mm/min take nearly three hours.
+pub const MOST_PASSES: f64 = 1000.0;
+
 /// Why no toolpath is right.
 #[derive(Debug, Clone, PartialEq, Error)]
 pub enum PassError {
@@ -28,7 +31,7 @@ pub enum PassError {
     /// More passes than anyone waits for.
     #[error(
         "{cutter} would go over the crown {passes:.0} times, and {:.0} is the most: take a wider ball, or a higher scallop",
-        super::MOST_PASSES
+        MOST_PASSES
     )]
     Passes {
         /// Its name.

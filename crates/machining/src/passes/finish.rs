@@ -41,9 +41,6 @@ pub(crate) fn step_round(radius: f64, rho: f64, scallop: f64) -> f64 {
         .acos()
 }
 
-/// Most passes along the crown that a program may have: 1000 of 80 mm at 500 mm/min take nearly three hours.
-pub const MOST_PASSES: f64 = 1000.0;
-
 /// About how many passes a ball takes over a crown of this thickness, mm, from face to face, where `left` mm stand to be taken and
 /// ridges of `scallop` mm may stay. None for an end without a ball.
 #[must_use]
@@ -117,7 +114,7 @@ pub(super) fn path(
     let goes = count(left + SPARE, setup.material.step_down * cutter.diameter);
     let lift = left / f64::from(goes);
     let passes = (front.len() + both.len() + back.len()) as f64 * f64::from(goes);
-    if passes > MOST_PASSES {
+    if passes > super::error::MOST_PASSES {
         return Err(PassError::Passes {
             cutter: cutter.name.clone(),
             passes,

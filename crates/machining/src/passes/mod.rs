@@ -10,8 +10,8 @@ mod rough;
 mod round;
 mod way;
 
-pub use error::PassError;
-pub use finish::{MOST_PASSES, finishing_passes};
+pub use error::{MOST_PASSES, PassError};
+pub use finish::finishing_passes;
 pub use path::{Move, Toolpath, Toolpaths};
 pub use way::CHORD;
 

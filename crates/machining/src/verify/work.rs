@@ -1,12 +1,9 @@
 //! How much a program gives the simulation to do, reckoned before it is begun.
 
+use super::finding::MOST_CELLS;
 use super::moves::lowest;
 use crate::simulate::TOUCH;
 use crate::{ARC_CHORD, Cutter, HeightMap, Motion};
-
-/// Most cells that the simulation may have to look at: ten times as many as for the longest of the programs in `tests/jobs` and
-/// `examples`, and about four seconds of one core at 1e9 a second (measured).
-pub const MOST_CELLS: f64 = 4e9;
 
 /// The motion with which a program takes more than [`MOST_CELLS`]; `None` if none does.
 pub(super) fn too_much(map: &HeightMap, motions: &[Motion], tools: &[&Cutter]) -> Option<usize> {
