@@ -4,7 +4,9 @@ mod shown;
 #[cfg(test)]
 mod tests;
 
-use std::sync::TryLockError;
+use std::sync::{MutexGuard, TryLockError};
+use std::thread;
+use std::time::Duration;
 
 use job::CutJob;
 use machining::Part;
@@ -111,13 +113,26 @@ fn busy() -> Markup {
     html! { p.say.doubt { span.mark aria-hidden="true" { "!" } " " (Busy::WORDS) } }
 }
 
+/// How often, and after what time, what is kept is asked for again: the pictures of one page come for it together, and each has it for a
+/// moment only. Who checks programs has it for longer than all of these.
+const ASKS: u32 = 40;
+const PAUSE: Duration = Duration::from_millis(15);
+
+/// What is kept, for this request alone.
+fn locked(bench: &Bench) -> Result<MutexGuard<'_, Option<Kept>>, Busy> {
+    for _ in 0..ASKS {
+        match bench.programs.try_lock() {
+            Ok(kept) => return Ok(kept),
+            Err(TryLockError::Poisoned(kept)) => return Ok(kept.into_inner()),
+            Err(TryLockError::WouldBlock) => thread::sleep(PAUSE),
+        }
+    }
+    Err(Busy)
+}
+
 /// Uses the programs of the job as it is: those kept, or fresh ones.
 fn made<T>(bench: &Bench, opened: &Opened, of: impl FnOnce(&Kept) -> T) -> Result<T, Busy> {
-    let mut kept = match bench.programs.try_lock() {
-        Ok(kept) => kept,
-        Err(TryLockError::Poisoned(kept)) => kept.into_inner(),
-        Err(TryLockError::WouldBlock) => return Err(Busy),
-    };
+    let mut kept = locked(bench)?;
     let (name, version) = (opened.name.as_str(), opened.version.as_str());
     let fits = kept.take().filter(|kept| kept.job == name && kept.version == version);
     let fits = fits.unwrap_or_else(|| Kept::made(name, version, opened.judged.planned()));

@@ -246,3 +246,22 @@ fn a_material_without_cutting_figures_is_refused_by_its_name() {
     assert!(page.contains("moon rock") && page.contains("in [nut_cut]"), "{page}");
     assert!(!page.contains("In order"), "{page}");
 }
+
+/// A browser asks for the pictures of a page together; each comes.
+#[test]
+fn what_is_kept_is_handed_to_many_at_once() {
+    let over = example("parlour", "");
+    assert!(over.page("make=yes").contains("a-setup-1.svg"));
+    std::thread::scope(|scope| {
+        for _ in 0..8 {
+            scope.spawn(|| {
+                for _ in 0..20 {
+                    for name in ["a-setup-1.svg", "a-on-edge-1.ngc"] {
+                        let sent = sheets::file(&over.bench, &Over::ask(name, ""));
+                        assert!(matches!(sent, Reply::File { .. }), "{name}");
+                    }
+                }
+            });
+        }
+    });
+}
