@@ -9,7 +9,7 @@ use std::thread;
 use std::time::Duration;
 
 use job::CutJob;
-use machining::Part;
+use machining::{Part, Program};
 use maud::{Markup, html};
 
 use super::{Tab, frame, live, no_plan, opened, refusals, to};
@@ -47,9 +47,9 @@ pub fn page(bench: &Bench, ask: &Ask) -> Reply {
 }
 
 fn whole(bench: &Bench, opened: &Opened, parts: &[(Part, &CutJob)], wanted: bool) -> Markup {
-    let of_parts = |kept: Option<&Kept>| match kept.map(|kept| &kept.files) {
+    let of_parts = |kept: Option<&Kept>| match kept.map(|kept| kept.files(opened.judged.planned())) {
         Some(Err(error)) => html! {
-            p.say.refused role="alert" { span.mark aria-hidden="true" { "✕" } " The setup sheets cannot be drawn, so no program is handed out: " (error) }
+            p.say.refused role="alert" { span.mark aria-hidden="true" { "✕" } " The setup sheets cannot be drawn: " (error) }
         },
         _ => html! { @for (part, cut) in parts { (shown::part(opened, *part, cut, kept)) } },
     };
@@ -98,13 +98,18 @@ impl Busy {
 /// [`Busy`]: whether there is one is not known yet.
 pub fn file(bench: &Bench, opened: &Opened, name: &str) -> Result<Option<Found>, Busy> {
     made(bench, opened, |kept| {
-        let (_, content) = kept.files.as_ref().ok()?.iter().find(|(file, _)| file == name)?;
-        let in_order = kept.setups.iter().filter_map(|tried| tried.made.as_ref().ok());
-        let mut programs = in_order.flat_map(|made| &made.prepared.programs);
-        let program = programs.find(|program| drawing::program_name(&kept.job, program) == name);
+        let own = |program: &&Program| drawing::program_name(&kept.job, program) == name;
+        if let Some(program) = kept.programs().find(own) {
+            return Some(Found {
+                content: program.text.clone().into_bytes(),
+                mark: Some(program.marks.mark.clone()),
+            });
+        }
+        let files = kept.files(opened.judged.planned()).as_ref().ok()?;
+        let (_, content) = files.iter().find(|(file, _)| file == name)?;
         Some(Found {
             content: content.clone(),
-            mark: program.map(|program| program.marks.mark.clone()),
+            mark: None,
         })
     })
 }

@@ -143,6 +143,9 @@ pub fn file(bench: &Bench, ask: &Ask) -> Reply {
             Some(Err(error)) => return trouble(bench, ask, 422, &format!("This cannot be drawn: {error}."), &back),
         }
     }
+    if !is_of_cutting(name, &ask.file) {
+        return trouble(bench, ask, 404, "There is no file of this name.", &back);
+    }
     let found = match super::programs::file(bench, &opened, &ask.file) {
         Ok(Some(found)) => found,
         Ok(None) => return trouble(bench, ask, 404, "There is no file of this name.", &back),
@@ -160,6 +163,15 @@ pub fn file(bench: &Bench, ask: &Ask) -> Reply {
     }
     let kind = FileKind::ALL.into_iter().find(|kind| ask.file.ends_with(kind.ending()));
     saved(ask, kind.map_or(TEXT, media), found.content)
+}
+
+/// Whether a name may be that of a file of cutting, which has a word behind the part's, and not a sheet's number: programs are not made
+/// to learn that there is none.
+fn is_of_cutting(job: &str, file: &str) -> bool {
+    let rest = file.strip_prefix(job).and_then(|rest| rest.rsplit_once('.'));
+    let own = rest.map(|(rest, _)| rest.strip_prefix("-nut").unwrap_or(rest));
+    own.and_then(|own| own.strip_prefix('-'))
+        .is_some_and(|own| own.contains(|c: char| c.is_ascii_alphabetic()))
 }
 
 /// Media type of a text.

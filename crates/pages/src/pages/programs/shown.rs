@@ -37,7 +37,11 @@ pub fn part(opened: &Opened, part: Part, cut: &CutJob, made: Option<&Kept>) -> M
 /// The setup sheets of a part, which go to the machine with its programs.
 fn setup_sheets(opened: &Opened, part: PartKind, made: &Kept) -> Markup {
     let begin = format!("{}-setup", drawing::part_stem(&made.job, part));
-    let names = made.files.iter().flatten().map(|(name, _)| name.as_str());
+    let names = made
+        .files(opened.judged.planned())
+        .iter()
+        .flatten()
+        .map(|(name, _)| name.as_str());
     let (print, seen): (Vec<&str>, Vec<&str>) = names
         .filter(|name| name.starts_with(&begin))
         .partition(|name| name.ends_with(".pdf"));
