@@ -27,6 +27,6 @@ pub use bench::Bench;
 pub use jobs::{Jobs, KEPT, LeftOut, MOST_BYTES, StoreError, Version, WhyNot};
 pub use memory::MemoryJobs;
 pub use name::JobName;
-pub use pages::own;
+pub use pages::{head, own};
 pub use route::{methods, reply};
 pub use talk::{Fields, Method, Reply};

@@ -3,23 +3,14 @@
 use std::collections::BTreeMap;
 
 use job::TextForm;
+use survey::TABLES;
 use toml::{Table, Value};
 use toml_edit::{ArrayOfTables, DocumentMut, Item, TableLike};
 
-/// Tables of the job file that the survey writes.
-const TABLES: [&str; 11] = [
-    "instrument",
-    "strings",
-    "nut",
-    "nut_blank",
-    "present",
-    "target",
-    "slot",
-    "slot.reference",
-    "bridge",
-    "blank",
-    "crown",
-];
+/// Tables that are changed key by key; the top of the file and the list of strings have ways of their own.
+fn single_tables() -> impl Iterator<Item = &'static str> {
+    TABLES.into_iter().filter(|table| !matches!(*table, "" | "string"))
+}
 
 /// The file with the difference between two surveys applied to it; each survey is the job file that the answers make.
 ///
@@ -32,7 +23,7 @@ pub fn patched(file: &str, before: &str, after: &str) -> Result<String, String> 
     let new: Table = after.parse().map_err(|error| problem(&error))?;
     let model: DocumentMut = after.parse().map_err(|error| problem(&error))?;
     change(doc.as_table_mut(), &scalars(&old), &scalars(&new), model.as_table());
-    for path in TABLES {
+    for path in single_tables() {
         let (old, new) = (at(&old, path), at(&new, path));
         if old == new {
             continue;
@@ -58,7 +49,7 @@ pub fn patched(file: &str, before: &str, after: &str) -> Result<String, String> 
 fn scalars(table: &Table) -> BTreeMap<String, Value> {
     table
         .iter()
-        .filter(|(key, _)| !TABLES.contains(&key.as_str()) && *key != "string")
+        .filter(|(key, _)| !TABLES.contains(&key.as_str()))
         .map(|(key, value)| (key.clone(), value.clone()))
         .collect()
 }

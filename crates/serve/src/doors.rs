@@ -17,14 +17,7 @@ pub fn door(key: &str) -> Markup {
     html! {
         (DOCTYPE)
         html lang="en" {
-            head {
-                meta charset="utf-8";
-                meta name="viewport" content="width=device-width, initial-scale=1";
-                meta name="color-scheme" content="light dark";
-                title { "bonewright" }
-                link rel="stylesheet" href="/bench.css";
-                link rel="icon" href="/icon.svg" type="image/svg+xml";
-            }
+            head { (pages::head("bonewright")) }
             body {
                 header.top { p.home { "bonewright" } }
                 main id="main" {

@@ -15,8 +15,9 @@ use crate::{Kind, Question, Spread};
 /// Version of the job file's format.
 const FORMAT: u32 = 1;
 
-/// Tables of the job file in the order in which they are written; the first has no header.
-const TABLES: [&str; 13] = [
+/// Tables of the job file that the survey writes, in their order; the first, without a name, is the top of the file, and `string` is a
+/// list of tables.
+pub const TABLES: [&str; 13] = [
     "",
     "instrument",
     "strings",

@@ -2,7 +2,7 @@
 
 use std::io::Write;
 use std::path::{Path, PathBuf};
-use std::process::{Command, Stdio};
+use std::process::{Child, ChildStdin, Command, Stdio};
 use std::time::{Duration, Instant};
 
 use crate::binary::{Run, bonewright, run};
@@ -80,6 +80,19 @@ struct Bench {
 }
 
 impl Bench {
+    /// A survey that goes on, and what it reads from.
+    fn begun(&self) -> (Child, ChildStdin) {
+        let mut child = Command::new(crate::binary::PATH)
+            .current_dir(self.folder.path())
+            .args(["new", "job.toml"])
+            .stdin(Stdio::piped())
+            .stdout(Stdio::null())
+            .spawn()
+            .unwrap();
+        let input = child.stdin.take().unwrap();
+        (child, input)
+    }
+
     fn new() -> Self {
         Self {
             folder: tempfile::tempdir().unwrap(),
@@ -596,14 +609,7 @@ fn a_draft_that_cannot_be_read_is_told_and_left_alone() {
 fn a_kill_loses_at_most_the_answer_being_typed() {
     let bench = Bench::new();
     let stop = 31;
-    let mut child = Command::new(crate::binary::PATH)
-        .current_dir(bench.folder.path())
-        .args(["new", "job.toml"])
-        .stdin(Stdio::piped())
-        .stdout(Stdio::null())
-        .spawn()
-        .unwrap();
-    let mut input = child.stdin.take().unwrap();
+    let (mut child, mut input) = bench.begun();
     let lines = whole();
     // The last one is half typed.
     write!(input, "{}\nn", lines[..stop].join("\n")).unwrap();
@@ -622,14 +628,7 @@ fn a_kill_loses_at_most_the_answer_being_typed() {
 #[test]
 fn two_surveys_do_not_write_over_each_other() {
     let bench = Bench::new();
-    let mut child = Command::new(crate::binary::PATH)
-        .current_dir(bench.folder.path())
-        .args(["new", "job.toml"])
-        .stdin(Stdio::piped())
-        .stdout(Stdio::null())
-        .spawn()
-        .unwrap();
-    let mut input = child.stdin.take().unwrap();
+    let (mut child, mut input) = bench.begun();
     writeln!(input, "The first").unwrap();
     wait_until(&bench.draft(), "The first");
     let second = bench.talk(&["--resume"], &["notes of the second"]);

@@ -75,6 +75,19 @@ pub fn download(opened: &Opened, file: &str) -> String {
     format!("/job/{}/out/{file}?save=yes", opened.name)
 }
 
+/// What the head of every page has, also of one that is shown before anybody is let in.
+#[must_use]
+pub fn head(title: &str) -> Markup {
+    html! {
+        meta charset="utf-8";
+        meta name="viewport" content="width=device-width, initial-scale=1";
+        meta name="color-scheme" content="light dark";
+        title { (title) }
+        link rel="stylesheet" href="/bench.css";
+        link rel="icon" href="/icon.svg" type="image/svg+xml";
+    }
+}
+
 /// A whole page.
 #[must_use]
 pub fn frame(bench: &Bench, title: &str, job: Option<(&Opened, Tab)>, main: &Markup) -> Markup {
@@ -82,13 +95,8 @@ pub fn frame(bench: &Bench, title: &str, job: Option<(&Opened, Tab)>, main: &Mar
         (DOCTYPE)
         html lang="en" {
             head {
-                meta charset="utf-8";
-                meta name="viewport" content="width=device-width, initial-scale=1";
-                meta name="color-scheme" content="light dark";
+                (head(&format!("{title} – bonewright")))
                 meta name="token" content=(bench.token());
-                title { (title) " – bonewright" }
-                link rel="stylesheet" href="/bench.css";
-                link rel="icon" href="/icon.svg" type="image/svg+xml";
                 script src="/bench.js" defer {}
             }
             body data-job=[job.map(|(opened, _)| opened.name.as_str())]
