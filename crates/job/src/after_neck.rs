@@ -4,7 +4,8 @@ use instrument::{NutReading, SlotSurvey, StringLine};
 use saddle::{Plan, SaddleSurvey, StringSurvey};
 
 use crate::corrected::{Edit, figure, lengthened};
-use crate::{CorrectedError, Job, limits};
+use crate::fields::f;
+use crate::{CorrectedError, Job};
 
 /// Remark beside a figure that is worked out.
 const WORKED_OUT: &str = "as it will be; read again";
@@ -40,13 +41,19 @@ pub fn after_neck(text: &str, job: &Job, plan: &Plan, then: &SaddleSurvey) -> Re
         "slot",
         "edge_from_fret_12",
         [none, edges],
-        &limits::FROM_FRET_12,
+        &f!("slot.edge_from_fret_12").range,
         WORKED_OUT,
     )?;
     let tops = ends.map(|end| end.bridge_top);
-    edit.ends("slot", "bridge_top", [none, tops], &limits::BRIDGE_TOP, WORKED_OUT)?;
+    edit.ends(
+        "slot",
+        "bridge_top",
+        [none, tops],
+        &f!("slot.bridge_top").range,
+        WORKED_OUT,
+    )?;
     let degrees = then.lean.to_degrees();
-    edit.check("slot.lean", degrees, &limits::LEAN, |v| format!("{v:.1}°"))?;
+    edit.check("slot.lean", degrees, &f!("slot.lean").range, |v| format!("{v:.1}°"))?;
     edit.put("slot", "lean", format!("{} deg", figure(degrees)).into(), WORKED_OUT)?;
     if let Some(exit) = then.exit {
         let behind = exit.map(|end| end.behind_slot);
@@ -54,11 +61,11 @@ pub fn after_neck(text: &str, job: &Job, plan: &Plan, then: &SaddleSurvey) -> Re
             "bridge",
             "behind_slot",
             [none, behind],
-            &limits::BEHIND_SLOT,
+            &f!("bridge.behind_slot").range,
             WORKED_OUT,
         )?;
         let above = exit.map(|end| end.above_bridge_top);
-        let limit = &limits::ABOVE_BRIDGE_TOP;
+        let limit = &f!("bridge.above_bridge_top").range;
         edit.ends("bridge", "above_bridge_top", [none, above], limit, WORKED_OUT)?;
     }
     nut(&mut edit, plan, then)?;
@@ -90,7 +97,7 @@ fn nut(edit: &mut Edit, plan: &Plan, then: &SaddleSurvey) -> Result<(), Correcte
     let Some(held) = held else { return Ok(()) };
     if held.iter().all(|(_, gap)| *gap >= 0.0) {
         let remark = "not changed by the neck's angle";
-        edit.lengths("nut", "held_at_3", held.into_iter(), &limits::HELD_AT_3, remark)?;
+        edit.lengths("nut", "held_at_3", held.into_iter(), &f!("nut.held_at_3").range, remark)?;
         edit.take_out("nut", "first_fret_clearance");
         edit.take_out("", "present");
         return Ok(());
@@ -106,11 +113,17 @@ fn nut(edit: &mut Edit, plan: &Plan, then: &SaddleSurvey) -> Result<(), Correcte
         let line = StringLine::through((s.nut_x, reading), fret_12);
         (s.number, line.action(&then.board, &s.run, 1))
     });
-    let limit = &limits::FIRST_FRET_CLEARANCE;
+    let limit = &f!("nut.first_fret_clearance").range;
     edit.lengths("nut", "first_fret_clearance", gaps, limit, WORKED_OUT)?;
     edit.take_out("nut", "held_at_3");
     let actions = then.strings.iter().map(|s| (s.number, s.target_action));
-    edit.lengths("present", "action_12", actions, &limits::ACTION_12, WORKED_OUT)
+    edit.lengths(
+        "present",
+        "action_12",
+        actions,
+        &f!("present.action_12").range,
+        WORKED_OUT,
+    )
 }
 
 /// Gap over fret 1 with the string held at fret 3, mm, at the present nut; `None` if that nut was not read.

@@ -7,10 +7,9 @@ use thiserror::Error;
 use toml_edit::{Array, ArrayOfTables, DocumentMut, InlineTable, Item, Table, TableLike, Value};
 
 use crate::Job;
+use crate::fields::{Range, f};
 use crate::head::MOST_TITLE;
-use crate::limits::{self, Limit};
-use crate::node::show;
-use crate::problem::printable;
+use crate::problem::{Quantity, printable};
 use crate::text_form::TextForm;
 
 /// Why no job file for a second saddle can be written.
@@ -73,7 +72,7 @@ pub fn corrected(text: &str, fit: &Fit, job: &Job, title: Option<&str>) -> Resul
     edit.slot(&was.slot, &now.slot)?;
     if (now.lean - was.lean).abs() > SAME {
         let degrees = now.lean.to_degrees();
-        edit.check("slot.lean", degrees, &limits::LEAN, |v| format!("{v:.1}°"))?;
+        edit.check("slot.lean", degrees, &f!("slot.lean").range, |v| format!("{v:.1}°"))?;
         edit.put("slot", "lean", format!("{} deg", figure(degrees)).into(), FOUND)?;
     }
     edit.heights(&now.strings)?;
@@ -84,7 +83,7 @@ pub fn corrected(text: &str, fit: &Fit, job: &Job, title: Option<&str>) -> Resul
             "nut",
             "setback",
             setbacks,
-            &limits::NUT_SETBACK,
+            &f!("nut.setback").range,
             "as the first plan moved the nut",
         )?;
     }
@@ -143,16 +142,28 @@ impl<'a> Edit<'a> {
         match (was, now) {
             (SlotSurvey::Straightedge(was), SlotSurvey::Straightedge(now)) => {
                 let depths = [was.map(|end| end.depth), now.map(|end| end.depth)];
-                self.ends("slot", "depth", depths, &limits::SLOT_DEPTH, FOUND)
+                self.ends("slot", "depth", depths, &f!("slot.depth").range, FOUND)
             }
             (SlotSurvey::Reference(was), SlotSurvey::Reference(now)) => {
                 let heights = [was.map(|end| end.height), now.map(|end| end.height)];
-                self.ends("slot.reference", "height", heights, &limits::REFERENCE_HEIGHT, FOUND)?;
+                self.ends(
+                    "slot.reference",
+                    "height",
+                    heights,
+                    &f!("slot.reference.height").range,
+                    FOUND,
+                )?;
                 // Else the new present action would be taken for the one that the reference saddle stood at.
                 let none = [f64::NAN; 2];
                 let actions = [none, now.map(|end| end.action_12)];
                 let remark = "with the reference saddle in";
-                self.ends("slot.reference", "action_12", actions, &limits::ACTION_12, remark)
+                self.ends(
+                    "slot.reference",
+                    "action_12",
+                    actions,
+                    &f!("present.action_12").range,
+                    remark,
+                )
             }
             _ => Err(CorrectedError::Text("its slot is read in another way".into())),
         }
@@ -167,10 +178,10 @@ impl<'a> Edit<'a> {
         let open: Option<Vec<_>> = strings.iter().map(open).collect();
         let open = open.ok_or_else(|| CorrectedError::Text("the nut of its strings is not known".into()))?;
         let clearance = open.iter().map(|&(number, clearance, _)| (number, clearance));
-        let limit = &limits::FIRST_FRET_CLEARANCE;
+        let limit = &f!("nut.first_fret_clearance").range;
         self.lengths("nut", "first_fret_clearance", clearance, limit, FOUND)?;
         let action = open.iter().map(|&(number, _, action)| (number, action));
-        self.lengths("present", "action_12", action, &limits::ACTION_12, FOUND)
+        self.lengths("present", "action_12", action, &f!("present.action_12").range, FOUND)
     }
 
     /// Multiplies the factor that a string has by what the fit found.
@@ -231,7 +242,9 @@ impl<'a> Edit<'a> {
         let rounded = (factor * STRETCH_STEPS).round() / STRETCH_STEPS;
         place(table, "stretch_factor", rounded.into(), FOUND, inline);
         self.stretched.push(was.number.to_string());
-        self.check(&field, factor, &limits::STRETCH_FACTOR, |v| format!("{v:.2}"))
+        self.check(&field, factor, &f!("string.stretch_factor").range, |v| {
+            format!("{v:.2}")
+        })
     }
 
     pub(crate) fn ends(
@@ -239,7 +252,7 @@ impl<'a> Edit<'a> {
         table: &str,
         key: &str,
         [was, now]: [[f64; 2]; 2],
-        limit: &Limit,
+        limit: &Range,
         remark: &str,
     ) -> Result<(), CorrectedError> {
         if (0..2).all(|i| (now[i] - was[i]).abs() <= SAME) {
@@ -263,7 +276,7 @@ impl<'a> Edit<'a> {
         table: &str,
         key: &str,
         each: impl Iterator<Item = (u32, f64)>,
-        limit: &Limit,
+        limit: &Range,
         remark: &str,
     ) -> Result<(), CorrectedError> {
         let mut list = Array::new();
@@ -274,15 +287,15 @@ impl<'a> Edit<'a> {
         self.put(table, key, list.into(), remark)
     }
 
-    fn check_length(&self, field: &str, mm: f64, limit: &Limit) -> Result<(), CorrectedError> {
-        self.check(field, mm, limit, |mm| show(self.job.bench, mm))
+    fn check_length(&self, field: &str, mm: f64, limit: &Range) -> Result<(), CorrectedError> {
+        self.check(field, mm, limit, |length| Quantity::Length(length).show(self.job.bench))
     }
 
     pub(crate) fn check(
         &self,
         field: &str,
         value: f64,
-        limit: &Limit,
+        limit: &Range,
         show: impl Fn(f64) -> String,
     ) -> Result<(), CorrectedError> {
         if (limit.least..=limit.most).contains(&value) {

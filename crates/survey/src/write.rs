@@ -7,10 +7,9 @@ use units::parse_cents;
 
 use crate::check::SAME;
 use crate::flow::{Interview, Step, ValueAt};
-use crate::lists::SPELLED_OUT;
-use crate::question::SADDLE_MADE;
 use crate::values;
-use crate::{Kind, Question, Spread};
+use crate::{Kind, Question, SPELLED_OUT, Spread};
+use job::SADDLE_MADE;
 
 /// Version of the job file's format.
 const FORMAT: u32 = 1;
@@ -177,7 +176,7 @@ fn scalar(question: &Question, text: &str) -> String {
     let array = |values: Vec<String>| format!("[{}]", values.join(", "));
     match question.kind {
         Kind::YesNo => (text == "yes").to_string(),
-        Kind::Whole(..) | Kind::Number => text.to_owned(),
+        Kind::Whole | Kind::Number(_) => text.to_owned(),
         Kind::Notes => array(values::words(text).map(quoted).collect()),
         Kind::Cents => array(
             values::words(text)
@@ -188,7 +187,7 @@ fn scalar(question: &Question, text: &str) -> String {
             Some(sizes) => array(sizes.iter().map(u32::to_string).collect()),
             None => quoted(text),
         },
-        Kind::Text | Kind::Length | Kind::Angle | Kind::Choice(_) | Kind::Name(_) | Kind::Note => quoted(text),
+        _ => quoted(text),
     }
 }
 
