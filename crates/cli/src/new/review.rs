@@ -104,7 +104,7 @@ fn problems<R: BufRead, W: Write>(talk: &mut Talk<R, W>, interview: &Interview) 
             Severity::Warning => "Doubtful",
         };
         let title = step.map_or_else(|| problem.field.clone(), |step| step.title());
-        talk.tell(&format!("{what}, {title}{way}: {}", problem.what))?;
+        talk.tell(&format!("{what}, {title}{way}: {}", problem.what()))?;
     }
     Ok(problems
         .iter()
