@@ -20,4 +20,3 @@ pub use flow::{Interview, Step, ValueAt};
 pub use lists::{Lists, SPELLED_OUT, SetName};
 pub use question::{Choice, Heading, Kind, List, Question, Spread, Start, When};
 pub use table::questions;
-pub use write::TABLES;
