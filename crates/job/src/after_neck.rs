@@ -3,7 +3,7 @@
 use instrument::{NutReading, SlotSurvey, StringLine};
 use saddle::{Plan, SaddleSurvey, StringSurvey};
 
-use crate::corrected::{Figures, NONE, lengthened};
+use crate::corrected::{Figures, NONE, USED_UP, lengthened};
 use crate::{CorrectedError, Job, limits};
 
 /// Remark beside a figure that is worked out.
@@ -35,8 +35,8 @@ pub fn after_neck(text: &str, job: &Job, plan: &Plan, then: &SaddleSurvey) -> Re
     ends("slot.edge_from_fret_12", edges, &limits::FROM_FRET_12)?;
     ends("slot.bridge_top", slot.map(|end| end.bridge_top), &limits::BRIDGE_TOP)?;
     edit.lean(f64::NAN, then.lean, WORKED_OUT)?;
+    let mut ends = |field: &str, ends: [f64; 2], limit| edit.ends(field, [NONE, ends], limit, WORKED_OUT);
     if let Some(exit) = then.exit {
-        let mut ends = |field: &str, ends: [f64; 2], limit| edit.ends(field, [NONE, ends], limit, WORKED_OUT);
         let behind = exit.map(|end| end.behind_slot);
         ends("bridge.behind_slot", behind, &limits::BEHIND_SLOT)?;
         let above = exit.map(|end| end.above_bridge_top);
@@ -48,15 +48,8 @@ pub fn after_neck(text: &str, job: &Job, plan: &Plan, then: &SaddleSurvey) -> Re
         now.model.stiffness = now.model.stiffness.scaled(planned.calibration.unwrap_or(1.0));
         edit.stretch(was, &now)?;
     }
-    edit.take_out(&[
-        "slot.reference",
-        "slot.taken",
-        "slot.under_tension",
-        "present.cents_12",
-        "present.contact_from_fret_12",
-        "strung",
-        "filing",
-    ]);
+    edit.take_out("slot.reference slot.taken slot.under_tension");
+    edit.take_out(USED_UP);
     Ok(edit.finish(
         "The survey as it will be after the neck is set, to plan the saddle by. Written by bonewright assess from",
     ))
@@ -70,7 +63,7 @@ fn nut(edit: &mut Figures, plan: &Plan, then: &SaddleSurvey) -> Result<(), Corre
     if held.iter().all(|(_, gap)| *gap >= 0.0) {
         let remark = "not changed by the neck's angle";
         edit.lengths("nut.held_at_3", held.into_iter(), &limits::HELD_AT_3, remark)?;
-        edit.take_out(&["nut.first_fret_clearance", "present"]);
+        edit.take_out("nut.first_fret_clearance present");
         return Ok(());
     }
     let gaps = then.strings.iter().zip(&plan.strings).map(|(s, planned)| {
@@ -86,7 +79,7 @@ fn nut(edit: &mut Figures, plan: &Plan, then: &SaddleSurvey) -> Result<(), Corre
     });
     let limit = &limits::FIRST_FRET_CLEARANCE;
     edit.lengths("nut.first_fret_clearance", gaps, limit, WORKED_OUT)?;
-    edit.take_out(&["nut.held_at_3"]);
+    edit.take_out("nut.held_at_3");
     let actions = then.strings.iter().map(|s| (s.number, s.target_action));
     edit.lengths("present.action_12", actions, &limits::ACTION_12, WORKED_OUT)
 }

@@ -88,20 +88,15 @@ pub fn corrected(text: &str, fit: &Fit, job: &Job, title: Option<&str>) -> Resul
     for (was, now) in was.strings.iter().zip(&now.strings) {
         edit.stretch(was, now)?;
     }
-    edit.take_out(&[
-        "nut.held_at_3",
-        "nut.new_clearance",
-        "nut.new_held_at_3",
-        "nut_blank.front",
-        "present.cents_12",
-        "present.contact_from_fret_12",
-        "strung",
-        "filing",
-    ]);
+    edit.take_out("nut.held_at_3 nut.new_clearance nut.new_held_at_3 nut_blank.front");
+    edit.take_out(USED_UP);
     Ok(edit.finish(
         "A second saddle, planned from what the first one showed after stringing up. Written by bonewright fit from",
     ))
 }
+
+/// Readings of the old saddle.
+pub(crate) const USED_UP: &str = "present.cents_12 present.contact_from_fret_12 strung filing";
 
 /// Remark beside a figure of the fit.
 const FOUND: &str = "found by bonewright fit";
@@ -272,16 +267,17 @@ impl<'a> Figures<'a> {
         Ok(())
     }
 
-    pub(crate) fn take_out(&mut self, fields: &[&'static str]) {
-        let there = fields.iter().filter(|field| self.edit.remove(field));
+    /// Takes out these fields, named with a space between.
+    pub(crate) fn take_out(&mut self, fields: &'static str) {
+        let there = fields.split(' ').filter(|field| self.edit.remove(field));
         self.out.extend(there);
     }
 
     /// The whole text under a remark that begins with `head` and says what was changed.
     pub(crate) fn finish(mut self, head: &str) -> String {
         if !self.stretched.is_empty() {
-            self.set
-                .push(format!("stretch_factor of string {}", self.stretched.join(", ")));
+            let numbers = self.stretched.join(", ");
+            self.set.push(format!("stretch_factor of string {numbers}"));
         }
         let mut head = format!("{head} the job \"{}\". Set: {}.", self.job.title, self.set.join(", "));
         if !self.out.is_empty() {

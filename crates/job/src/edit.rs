@@ -7,27 +7,8 @@ use crate::problem::printable;
 use crate::text_form::TextForm;
 
 /// The tables of a job file in the order in which they are written.
-const TABLES: [&str; 19] = [
-    "instrument",
-    "strings",
-    "string",
-    "nut",
-    "nut_blank",
-    "present",
-    "target",
-    "slot",
-    "bridge",
-    "blank",
-    "crown",
-    "filing",
-    "strung",
-    "tolerance",
-    "uncertainty",
-    "neck",
-    "assess",
-    "cut",
-    "nut_cut",
-];
+const TABLES: &str = "instrument strings string nut nut_blank present target slot bridge blank crown filing strung tolerance \
+                      uncertainty neck assess cut nut_cut";
 
 /// Places in the file between two tables that were there, so that new ones find room in their order; more than there are tables.
 const ROOM: isize = 100;
@@ -120,24 +101,23 @@ impl Edit {
         let Some((table, _)) = self.find(&path) else {
             return false;
         };
-        let (was, left) = match (table.get_mut(key), number) {
+        let emptied = match (table.get_mut(key), number) {
             (_, None) => return table.remove(key).is_some(),
             (Some(Item::ArrayOfTables(list)), number) => {
-                let was = list.len();
-                list.retain(|table| number_of(table) != number);
-                (was, list.len())
+                let at = list.iter().position(|table| number_of(table) == number);
+                at.map(|at| (list.remove(at), list.is_empty()).1)
             }
             (Some(Item::Value(Value::Array(list))), number) => {
-                let was = list.len();
-                list.retain(|value| value.as_inline_table().is_none_or(|table| number_of(table) != number));
-                (was, list.len())
+                let own = |value: &Value| value.as_inline_table().is_some_and(|table| number_of(table) == number);
+                let at = list.iter().position(own);
+                at.map(|at| (list.remove(at), list.is_empty()).1)
             }
-            _ => return false,
+            _ => None,
         };
-        if left == 0 {
+        if emptied == Some(true) {
             table.remove(key);
         }
-        left < was
+        emptied.is_some()
     }
 
     /// Carries over what differs between two other texts. New keys come with the remarks of `after`; a table that becomes empty goes.
@@ -239,19 +219,10 @@ impl Edit {
 
     /// Where a table of this name goes: behind the nearest of those before it that has a header.
     fn place(&self, name: &str) -> Option<isize> {
-        let (rank, _) = (1..).zip(TABLES).find(|(_, table)| *table == name)?;
-        let before = TABLES.iter().take_while(|table| **table != name);
+        let (rank, _) = (1..).zip(TABLES.split(' ')).find(|(_, table)| *table == name)?;
+        let before = TABLES.split(' ').take_while(|table| *table != name);
         let last = before.filter_map(|table| last_place(self.document.get(table)?)).last();
         Some(last.unwrap_or(0) / ROOM * ROOM + rank)
-    }
-}
-
-impl Default for Edit {
-    fn default() -> Self {
-        Self {
-            document: DocumentMut::new(),
-            form: TextForm::of(""),
-        }
     }
 }
 

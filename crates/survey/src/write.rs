@@ -4,7 +4,7 @@ use job::{Edit, EditError, Value};
 use units::parse_cents;
 
 use crate::check::SAME;
-use crate::flow::{Interview, Step, ValueAt};
+use crate::flow::{Interview, Step, ValueAt, key_of};
 use crate::lists::SPELLED_OUT;
 use crate::question::SADDLE_MADE;
 use crate::values;
@@ -32,8 +32,7 @@ struct Entry {
     /// Field of an inline table.
     inline: Option<&'static str>,
     value: Value,
-    title: &'static str,
-    how: &'static str,
+    question: &'static Question,
 }
 
 impl Interview {
@@ -44,13 +43,12 @@ impl Interview {
     }
 
     pub(crate) fn text(&self, ends: Ends) -> String {
-        let mut edit = Edit::default();
         // Nothing is in the way in a text that begins empty.
-        let _ = self.write(&mut edit, &self.entries(ends));
-        edit.text_below(HEAD)
+        self.written(&self.entries(ends)).unwrap_or_default()
     }
 
-    fn write(&self, edit: &mut Edit, entries: &[Entry]) -> Result<(), EditError> {
+    fn written(&self, entries: &[Entry]) -> Result<String, EditError> {
+        let mut edit = Edit::of("")?;
         edit.set("format", FORMAT)?;
         if self.saddle_to_come(entries) {
             // An empty table, so that the file is not taken for that of a nut alone.
@@ -58,33 +56,25 @@ impl Interview {
         }
         let mut explained: Vec<&str> = Vec::new();
         for same in entries.chunk_by(|a, b| (&a.table, a.key) == (&b.table, b.key)) {
-            let [Entry { table, key, value, .. }, more @ ..] = same else {
-                continue;
-            };
+            let Entry { table, key, .. } = &same[0];
             // What an earlier string explained is not explained again.
             let known = table.starts_with("string.") && explained.contains(key);
             explained.push(key);
-            let remark = |entry: &Entry| format!("# {}:\n# {}\n", entry.title, entry.how);
-            let remarks = if known {
-                String::new()
-            } else {
-                same.iter().map(remark).collect()
+            let remark = |entry: &Entry| format!("# {}:\n# {}\n", entry.question.title, entry.question.how);
+            let remarks: String = same.iter().filter(|_| !known).map(remark).collect();
+            let beside = entries.iter().filter(|entry| entry.table == *table);
+            let width = beside.map(|entry| entry.key.len()).max().unwrap_or(0);
+            let value = match same {
+                // A relief without its fret was read at mid-span.
+                [one] if matches!(one.inline, None | Some("gap")) => one.value.clone(),
+                _ => same
+                    .iter()
+                    .map(|one| (one.inline.unwrap_or_default(), one.value.clone()))
+                    .collect(),
             };
-            let widths = entries
-                .iter()
-                .filter(|entry| entry.table == *table)
-                .map(|entry| entry.key.len());
-            // A relief without its fret was read at mid-span.
-            let single = more.is_empty() && matches!(same[0].inline, None | Some("gap"));
-            let value = if single {
-                value.clone()
-            } else {
-                let field = |entry: &Entry| (entry.inline.unwrap_or_default(), entry.value.clone());
-                Value::from_iter(same.iter().map(field))
-            };
-            edit.write(&format!("{table}.{key}"), &remarks, widths.max().unwrap_or(0), value)?;
+            edit.write(&format!("{table}.{key}"), &remarks, width, value)?;
         }
-        Ok(())
+        Ok(edit.text_below(HEAD))
     }
 
     /// A nut is answered, and a saddle is to be made of which nothing is answered yet.
@@ -124,14 +114,9 @@ impl Interview {
         if question.spread == Spread::Strings && values::is_list(text) {
             return Some(values::list(text).map(|text| scalar(question, text)).collect());
         }
-        let treble_step = Step {
-            part: ValueAt::Treble,
-            ..*step
-        };
-        let treble = self
-            .answers
-            .given(&treble_step.key())
-            .filter(|_| step.part == ValueAt::Bass && self.string_count() != Some(1));
+        let treble = key_of(question.key, ValueAt::Treble);
+        let both = step.part == ValueAt::Bass && self.string_count() != Some(1);
+        let treble = self.answers.given(&treble).filter(|_| both);
         let bass = scalar(question, text);
         let Some(treble) = treble else { return Some(bass) };
         let treble = scalar(question, if treble == SAME { text } else { treble });
@@ -157,8 +142,7 @@ fn entry(step: &Step, key: &'static str, value: Value) -> Entry {
         key,
         inline,
         value,
-        title: step.question.title,
-        how: step.question.how,
+        question: step.question,
     }
 }
 

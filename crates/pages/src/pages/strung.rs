@@ -81,38 +81,23 @@ fn form(bench: &Bench, opened: &Opened, done: &Planned, typed: Option<&Fields>, 
 /// The readings in the file as texts, a list for each kind.
 fn kept(opened: &Opened, count: usize) -> Vec<Vec<String>> {
     let table: Option<toml::Table> = opened.text.parse().ok();
-    let strung = table
-        .as_ref()
-        .and_then(|t| t.get("strung"))
-        .and_then(toml::Value::as_table);
     let plain = |value: &toml::Value| match value {
         toml::Value::String(text) if text == "-" => String::new(),
         toml::Value::String(text) => text.clone(),
         other => other.to_string(),
     };
-    KINDS
-        .iter()
-        .map(|(key, ..)| {
-            let mut list = vec![String::new(); count];
-            match strung.and_then(|s| s.get(*key)) {
-                Some(toml::Value::Array(values)) => {
-                    for (place, value) in list.iter_mut().zip(values) {
-                        *place = plain(value);
-                    }
-                }
-                Some(toml::Value::Table(ends)) => {
-                    for (place, side) in [(0, "bass"), (count.saturating_sub(1), "treble")] {
-                        if let (Some(place), Some(value)) = (list.get_mut(place), ends.get(side)) {
-                            *place = plain(value);
-                        }
-                    }
-                }
-                Some(one) if count == 1 => list = vec![plain(one)],
-                _ => {}
-            }
-            list
-        })
-        .collect()
+    let lists = KINDS.iter().map(|(key, ..)| {
+        let read = table.as_ref().and_then(|table| table.get("strung")?.get(key));
+        let of = |i: usize| match read? {
+            toml::Value::Array(values) => values.get(i),
+            toml::Value::Table(ends) if i + 1 == count => ends.get("treble"),
+            toml::Value::Table(ends) if i == 0 => ends.get("bass"),
+            toml::Value::Table(_) => None,
+            one => (count == 1).then_some(one),
+        };
+        (0..count).map(|i| of(i).map_or_else(String::new, plain)).collect()
+    });
+    lists.collect()
 }
 
 /// The file with these readings in it.
