@@ -4,7 +4,8 @@ use instrument::{NutReading, SlotSurvey, StringLine};
 use saddle::{Plan, SaddleSurvey, StringSurvey};
 
 use crate::corrected::{Figures, NONE, USED_UP, lengthened};
-use crate::{CorrectedError, Job, limits};
+use crate::fields::f;
+use crate::{CorrectedError, Job};
 
 /// Remark beside a figure that is worked out.
 const WORKED_OUT: &str = "as it will be; read again";
@@ -32,15 +33,19 @@ pub fn after_neck(text: &str, job: &Job, plan: &Plan, then: &SaddleSurvey) -> Re
     edit.put("slot.read_by", "straightedge", "")?;
     let mut ends = |field: &str, ends: [f64; 2], limit| edit.ends(field, [NONE, ends], limit, WORKED_OUT);
     let edges = slot.map(|end| end.edge_from_fret_12);
-    ends("slot.edge_from_fret_12", edges, &limits::FROM_FRET_12)?;
-    ends("slot.bridge_top", slot.map(|end| end.bridge_top), &limits::BRIDGE_TOP)?;
+    ends("slot.edge_from_fret_12", edges, &f!("slot.edge_from_fret_12").range)?;
+    ends(
+        "slot.bridge_top",
+        slot.map(|end| end.bridge_top),
+        &f!("slot.bridge_top").range,
+    )?;
     edit.lean(f64::NAN, then.lean, WORKED_OUT)?;
     let mut ends = |field: &str, ends: [f64; 2], limit| edit.ends(field, [NONE, ends], limit, WORKED_OUT);
     if let Some(exit) = then.exit {
         let behind = exit.map(|end| end.behind_slot);
-        ends("bridge.behind_slot", behind, &limits::BEHIND_SLOT)?;
+        ends("bridge.behind_slot", behind, &f!("bridge.behind_slot").range)?;
         let above = exit.map(|end| end.above_bridge_top);
-        ends("bridge.above_bridge_top", above, &limits::ABOVE_BRIDGE_TOP)?;
+        ends("bridge.above_bridge_top", above, &f!("bridge.above_bridge_top").range)?;
     }
     nut(&mut edit, plan, then)?;
     for (was, planned) in was.survey.strings.iter().zip(&plan.strings) {
@@ -62,7 +67,7 @@ fn nut(edit: &mut Figures, plan: &Plan, then: &SaddleSurvey) -> Result<(), Corre
     let Some(held) = held else { return Ok(()) };
     if held.iter().all(|(_, gap)| *gap >= 0.0) {
         let remark = "not changed by the neck's angle";
-        edit.lengths("nut.held_at_3", held.into_iter(), &limits::HELD_AT_3, remark)?;
+        edit.lengths("nut.held_at_3", held.into_iter(), &f!("nut.held_at_3").range, remark)?;
         edit.take_out("nut.first_fret_clearance present");
         return Ok(());
     }
@@ -77,11 +82,11 @@ fn nut(edit: &mut Figures, plan: &Plan, then: &SaddleSurvey) -> Result<(), Corre
         let line = StringLine::through((s.nut_x, reading), fret_12);
         (s.number, line.action(&then.board, &s.run, 1))
     });
-    let limit = &limits::FIRST_FRET_CLEARANCE;
+    let limit = &f!("nut.first_fret_clearance").range;
     edit.lengths("nut.first_fret_clearance", gaps, limit, WORKED_OUT)?;
     edit.take_out("nut.held_at_3");
     let actions = then.strings.iter().map(|s| (s.number, s.target_action));
-    edit.lengths("present.action_12", actions, &limits::ACTION_12, WORKED_OUT)
+    edit.lengths("present.action_12", actions, &f!("present.action_12").range, WORKED_OUT)
 }
 
 /// Gap over fret 1 with the string held at fret 3, mm, at the present nut; `None` if that nut was not read.

@@ -8,9 +8,9 @@ use toml_edit::Value;
 
 use crate::Job;
 use crate::edit::{Edit, EditError};
+use crate::fields::{Range, f};
 use crate::head::MOST_TITLE;
-use crate::limits::{self, Limit};
-use crate::node::show;
+use crate::problem::Quantity;
 
 /// Why no job file for a second saddle can be written.
 #[derive(Debug, Clone, PartialEq, Error)]
@@ -79,7 +79,7 @@ pub fn corrected(text: &str, fit: &Fit, job: &Job, title: Option<&str>) -> Resul
     if was.strings.iter().zip(&now.strings).any(nut_moved) {
         let setbacks = now.strings.iter().map(|s| (s.number, -s.nut_x));
         let remark = "as the first plan moved the nut";
-        edit.lengths("nut.setback", setbacks, &limits::NUT_SETBACK, remark)?;
+        edit.lengths("nut.setback", setbacks, &f!("nut.setback").range, remark)?;
     }
     let with_nut = |s: &StringSurvey| s.criterion == Criterion::BestFitWithNut;
     if was.strings.iter().any(with_nut) && !now.strings.iter().any(with_nut) {
@@ -136,15 +136,25 @@ impl<'a> Figures<'a> {
         match (was, now) {
             (SlotSurvey::Straightedge(was), SlotSurvey::Straightedge(now)) => {
                 let depths = [was.map(|end| end.depth), now.map(|end| end.depth)];
-                self.ends("slot.depth", depths, &limits::SLOT_DEPTH, FOUND)
+                self.ends("slot.depth", depths, &f!("slot.depth").range, FOUND)
             }
             (SlotSurvey::Reference(was), SlotSurvey::Reference(now)) => {
                 let heights = [was.map(|end| end.height), now.map(|end| end.height)];
-                self.ends("slot.reference.height", heights, &limits::REFERENCE_HEIGHT, FOUND)?;
+                self.ends(
+                    "slot.reference.height",
+                    heights,
+                    &f!("slot.reference.height").range,
+                    FOUND,
+                )?;
                 // Else the new present action would be taken for the one that the reference saddle stood at.
                 let actions = [NONE, now.map(|end| end.action_12)];
                 let remark = "with the reference saddle in";
-                self.ends("slot.reference.action_12", actions, &limits::ACTION_12, remark)
+                self.ends(
+                    "slot.reference.action_12",
+                    actions,
+                    &f!("present.action_12").range,
+                    remark,
+                )
             }
             _ => Err(CorrectedError::Text("its slot is read in another way".into())),
         }
@@ -156,7 +166,7 @@ impl<'a> Figures<'a> {
             return Ok(());
         }
         let degrees = now.to_degrees();
-        self.check("slot.lean", degrees, &limits::LEAN, |v| format!("{v:.1}°"))?;
+        self.check("slot.lean", degrees, &f!("slot.lean").range, |v| format!("{v:.1}°"))?;
         self.put("slot.lean", format!("{} deg", figure(degrees)), remark)
     }
 
@@ -169,10 +179,10 @@ impl<'a> Figures<'a> {
         let open: Option<Vec<_>> = strings.iter().map(open).collect();
         let open = open.ok_or_else(|| CorrectedError::Text("the nut of its strings is not known".into()))?;
         let clearance = open.iter().map(|&(number, clearance, _)| (number, clearance));
-        let limit = &limits::FIRST_FRET_CLEARANCE;
+        let limit = &f!("nut.first_fret_clearance").range;
         self.lengths("nut.first_fret_clearance", clearance, limit, FOUND)?;
         let action = open.iter().map(|&(number, _, action)| (number, action));
-        self.lengths("present.action_12", action, &limits::ACTION_12, FOUND)
+        self.lengths("present.action_12", action, &f!("present.action_12").range, FOUND)
     }
 
     /// Multiplies the factor that a string has by what the fit found.
@@ -191,7 +201,9 @@ impl<'a> Figures<'a> {
         let before = before.and_then(|(value, _)| value.as_float().or_else(|| value.as_integer().map(|i| i as f64)));
         let factor = before.unwrap_or(1.0) * ratio;
         let named = format!("stretch_factor of string {number}");
-        self.check(&named, factor, &limits::STRETCH_FACTOR, |v| format!("{v:.2}"))?;
+        self.check(&named, factor, &f!("string.stretch_factor").range, |v| {
+            format!("{v:.2}")
+        })?;
         self.edit
             .set(&field, (factor * STRETCH_STEPS).round() / STRETCH_STEPS)?;
         self.edit.remark(&field, FOUND);
@@ -204,7 +216,7 @@ impl<'a> Figures<'a> {
         &mut self,
         field: &str,
         [was, now]: [[f64; 2]; 2],
-        limit: &Limit,
+        limit: &Range,
         remark: &str,
     ) -> Result<(), CorrectedError> {
         if (0..2).all(|i| (now[i] - was[i]).abs() <= SAME) {
@@ -225,7 +237,7 @@ impl<'a> Figures<'a> {
         &mut self,
         field: &str,
         each: impl Iterator<Item = (u32, f64)>,
-        limit: &Limit,
+        limit: &Range,
         remark: &str,
     ) -> Result<(), CorrectedError> {
         let list = each.map(|(number, mm)| {
@@ -236,15 +248,15 @@ impl<'a> Figures<'a> {
         self.put(field, Value::from_iter(list), remark)
     }
 
-    fn check_length(&self, field: &str, mm: f64, limit: &Limit) -> Result<(), CorrectedError> {
-        self.check(field, mm, limit, |mm| show(self.job.bench, mm))
+    fn check_length(&self, field: &str, mm: f64, limit: &Range) -> Result<(), CorrectedError> {
+        self.check(field, mm, limit, |length| Quantity::Length(length).show(self.job.bench))
     }
 
     fn check(
         &self,
         field: &str,
         value: f64,
-        limit: &Limit,
+        limit: &Range,
         show: impl Fn(f64) -> String,
     ) -> Result<(), CorrectedError> {
         if (limit.least..=limit.most).contains(&value) {

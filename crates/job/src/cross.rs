@@ -4,10 +4,44 @@ use assess::{LEAST_CLEARANCE, Limits};
 use instrument::BoardRadius;
 use saddle::BlankKind;
 
-use crate::limits::{self, Limit};
+use crate::fields::{Range, f};
 use crate::node::Got;
 use crate::parts::Parts;
+use crate::problem::{ProblemKind as P, Quantity, mm};
 use crate::sections::slot::Way;
+use crate::table::Ends;
+
+/// How far the front of the slot, the present contact or a reference contact may lie from the scale length, mm; common practice, no
+/// source, as all that follows here.
+const SETBACK_REACH: Range = Range {
+    least: -8.0,
+    most: 25.0,
+    usual: (-5.0, 9.0),
+    hint: "Look at the unit, at the scale length (was nut to fret 12 written for it?) and at the reading from fret 12.",
+};
+/// Tension of one string, N.
+const TENSION: Range = Range {
+    least: 5.0,
+    most: 400.0,
+    usual: (15.0, 220.0),
+    hint: "Look at the note and its octave, the gauge and its unit, the core and the scale length.",
+};
+/// Target action over which a saddle for steel strings is doubtful, mm.
+const STEEL_ACTION_USUAL: f64 = 4.0;
+/// Least length of blank beyond an outer string without a warning, mm.
+const END_MARGIN: f64 = 2.0;
+/// A drop-in blank shorter than its slot by more than this shows a gap, mm.
+const SHORT_IN_SLOT: f64 = 1.0;
+/// A through blank shorter than its slot by more than this lies inside the bridge, mm: a caliper reads no finer.
+const SHORT_THROUGH: f64 = 0.02;
+/// Exposure taken for the front face when only the edge of the slot is known, mm. About 3.2 is a usual exposure.
+const USUAL_EXPOSURE: f64 = 3.0;
+/// A slot skewed by more than this is doubtful, degrees. Slants of 2.5 degrees are usual.
+const USUAL_SKEW: f64 = 8.0;
+/// The treble end of a slot may lie this far behind the bass end without a warning, mm.
+const TREBLE_BEHIND: f64 = 0.8;
+/// Share of the blank's height that a slot is deep at least. Half of the saddle is wanted; under a third it tips.
+const SHALLOW: f64 = 1.0 / 3.0;
 
 /// All checks across tables; each is left out where a reading it needs is missing.
 pub(crate) fn check(parts: &Parts) {
@@ -27,13 +61,8 @@ pub(crate) fn check(parts: &Parts) {
     bass_over_treble(parts);
 }
 
-fn shown(parts: &Parts, mm: f64) -> String {
-    parts.source.show(mm)
-}
-
 fn blank_in_slot(parts: &Parts) {
     let (slot, blank) = (&parts.slot, &parts.blank);
-    let show = |mm| shown(parts, mm);
     let most = parts
         .facts
         .as_ref()
@@ -41,56 +70,39 @@ fn blank_in_slot(parts: &Parts) {
         .value;
     if let (Some(width), Some(thickness)) = (&slot.width, &blank.thickness) {
         let loose = width.value - thickness.value;
+        let slot = mm(width.value);
         if loose < LEAST_CLEARANCE.value {
-            thickness.at.refuse(format!(
-                "The blank is {} thicker than the slot, which is {} wide. It would not go in, or would split the bridge. \
-                 Thin the blank, or look at slot.width.",
-                show(-loose),
-                show(width.value)
-            ));
+            thickness.at.refuse(P::BlankTooThick {
+                thicker: mm(-loose),
+                slot,
+            });
         } else if loose > most {
-            thickness.at.doubt(format!(
-                "The blank is {} thinner than the slot, which is {} wide; over {} it tips. Use a thicker blank, or look at \
-                 slot.width.",
-                show(loose),
-                show(width.value),
-                show(most)
-            ));
+            thickness.at.doubt(P::BlankLoose {
+                thinner: mm(loose),
+                slot,
+                most: mm(most),
+            });
         }
     }
     if let (Some(length), Some(slot_length), Some(kind)) = (&blank.length, &slot.length, blank.kind) {
         let short = slot_length.value - length.value;
         match kind {
-            BlankKind::DropIn if short < 0.0 => length.at.refuse(format!(
-                "The blank is {} longer than the closed slot, which is {} long. Shorten it, or look at slot.length.",
-                show(-short),
-                show(slot_length.value)
-            )),
-            BlankKind::DropIn if short > limits::SHORT_IN_SLOT => length.at.doubt(format!(
-                "The blank is {} shorter than the slot, so a gap shows. Use a longer blank, or look at slot.length.",
-                show(short)
-            )),
-            BlankKind::Through if short > limits::SHORT_THROUGH => length.at.doubt(format!(
-                "The blank is {} shorter than the open slot, so its ends lie inside the bridge. Use a longer blank, or look \
-                 at slot.length.",
-                show(short)
-            )),
+            BlankKind::DropIn if short < 0.0 => length.at.refuse(P::BlankTooLong {
+                longer: mm(-short),
+                slot: mm(slot_length.value),
+            }),
+            BlankKind::DropIn if short > SHORT_IN_SLOT => length.at.doubt(P::GapShows { shorter: mm(short) }),
+            BlankKind::Through if short > SHORT_THROUGH => length.at.doubt(P::EndsInside { shorter: mm(short) }),
             _ => {}
         }
     }
     if let (Some(height), Some(depth)) = (&blank.height, &slot.depth) {
         let deepest = depth[0].value.max(depth[1].value);
         if height.value + slot.under.unwrap_or(0.0) <= deepest {
-            height.at.refuse(format!(
-                "The blank does not reach out of the slot, which is {} deep. Use a higher blank, or look at slot.depth.",
-                show(deepest)
-            ));
+            height.at.refuse(P::BlankSunk { depth: mm(deepest) });
         }
     }
 }
-
-/// Share of the blank's height that a slot is deep at least. Common practice wants half of the saddle; under a third it tips.
-const SHALLOW: f64 = 1.0 / 3.0;
 
 fn shallow_slot(parts: &Parts) {
     let (Some(height), Some(depth)) = (&parts.blank.height, &parts.slot.depth) else {
@@ -98,11 +110,10 @@ fn shallow_slot(parts: &Parts) {
     };
     let least = depth[0].value.min(depth[1].value) - parts.slot.under.unwrap_or(0.0);
     if least < SHALLOW * height.value {
-        height.at.doubt(format!(
-            "Only {} of {} would stand in the slot, less than a third. Look at slot.depth, slot.under and the blank's height.",
-            shown(parts, least.max(0.0)),
-            shown(parts, height.value)
-        ));
+        height.at.doubt(P::ShallowSlot {
+            inside: mm(least.max(0.0)),
+            height: mm(height.value),
+        });
     }
 }
 
@@ -114,31 +125,38 @@ fn spreads(parts: &Parts) {
     if let (Some(nut), Some(saddle)) = (nut, saddle)
         && nut > saddle
     {
-        spread.at.doubt(format!(
-            "The strings spread {} at the nut and only {} at the saddle. They run apart toward the bridge: look at both spreads.",
-            shown(parts, nut),
-            shown(parts, saddle)
-        ));
+        spread.at.doubt(P::WiderAtNut {
+            nut: mm(nut),
+            saddle: mm(saddle),
+        });
     }
 }
 
 /// The bass string swings wider, so its action is the higher (common practice, no source).
 fn bass_over_treble(parts: &Parts) {
     let Some(action) = &parts.target.action_12 else { return };
-    let written = action.written();
-    if let [bass, .., treble] = written
+    if let [bass, .., treble] = action.written()
         && bass.value < treble.value
     {
-        bass.at.doubt(format!(
-            "The bass string is to have less action than the treble, {} and {}. Look whether the two are the wrong way round.",
-            shown(parts, bass.value),
-            shown(parts, treble.value)
-        ));
+        bass.at.doubt(P::BassUnderTreble {
+            bass: mm(bass.value),
+            treble: mm(treble.value),
+        });
     }
 }
 
+/// The readings from fret 12 to the slot or the reference saddle, bass and treble.
+fn slot_ends<'p, 'a>(parts: &'p Parts<'a>) -> Option<&'p Ends<'a>> {
+    Some(match parts.slot.way.as_ref()? {
+        Way::Straightedge { edge_from_fret_12, .. } => edge_from_fret_12,
+        Way::Reference {
+            contact_from_fret_12, ..
+        } => contact_from_fret_12,
+    })
+}
+
 fn strings_on_blank(parts: &Parts) {
-    let (Some([_, saddle]), Some(length), Ok(bass_end)) = (
+    let (Some([_, saddle]), Some(length), Some(bass_end)) = (
         &parts.strung.places,
         &parts.blank.length,
         parts.blank.bass_end.as_ref().sound(),
@@ -149,17 +167,7 @@ fn strings_on_blank(parts: &Parts) {
         return;
     };
     // A skewed slot is longer than the spread across it.
-    let skewed = match &parts.slot.way {
-        Some(Way::Straightedge {
-            edge_from_fret_12: ends,
-            ..
-        }) => ends[0].value - ends[1].value,
-        Some(Way::Reference {
-            contact_from_fret_12: ends,
-            ..
-        }) => ends[0].value - ends[1].value,
-        None => 0.0,
-    };
+    let skewed = slot_ends(parts).map_or(0.0, |ends| ends[0].value - ends[1].value);
     let along = (last - first).hypot(skewed);
     let (at, bass) = match bass_end {
         Some(end) => (&end.at, end.value),
@@ -172,31 +180,29 @@ fn strings_on_blank(parts: &Parts) {
         ("treble", treble)
     };
     if least < 0.0 {
-        at.refuse(format!(
-            "The strings are wider than the saddle: the outer {end} string leaves the blank by {}. Between the outer strings \
-             lie {}. Use a longer blank, or look at saddle_spread, bass_end and the blank's length.",
-            shown(parts, -least),
-            shown(parts, along)
-        ));
-    } else if least < limits::END_MARGIN {
-        at.doubt(format!(
-            "The outer {end} string lies only {} from the end of the blank; {} or more is usual. Use a longer blank, or look \
-             at saddle_spread.",
-            shown(parts, least),
-            shown(parts, limits::END_MARGIN)
-        ));
+        at.refuse(P::StringOffBlank {
+            end,
+            by: mm(-least),
+            along: mm(along),
+        });
+    } else if least < END_MARGIN {
+        at.doubt(P::StringNearEnd {
+            end,
+            left: mm(least),
+            usual: mm(END_MARGIN),
+        });
     }
 }
 
 /// Compares readings from fret 12 with half the scale length.
-fn reach(parts: &Parts, readings: &[Got<f64>], forward: f64, what: &str) {
+fn reach(parts: &Parts, readings: &[Got<f64>], forward: f64, what: &'static str) {
     let Some(scale) = &parts.neck.scale else { return };
-    let Limit {
+    let Range {
         least,
         most,
         usual,
         hint,
-    } = limits::SETBACK_REACH;
+    } = SETBACK_REACH;
     let mut seen: Vec<f64> = Vec::new();
     for reading in readings.iter().filter(|r| {
         let new = !seen.contains(&r.value);
@@ -205,38 +211,43 @@ fn reach(parts: &Parts, readings: &[Got<f64>], forward: f64, what: &str) {
     }) {
         let setback = reading.value - 0.5 * scale.value - forward;
         let side = if setback < 0.0 { "short of" } else { "beyond" };
-        let place = format!(
-            "{what} lies {} {side} the scale length, which is {}",
-            shown(parts, setback.abs()),
-            shown(parts, scale.value)
-        );
+        let (off, scale) = (mm(setback.abs()), mm(scale.value));
         if !(least..=most).contains(&setback) {
-            reading.at.refuse(format!(
-                "{place}. No setback reaches it; allowed is {} short to {} beyond. {hint}",
-                shown(parts, -least),
-                shown(parts, most)
-            ));
+            let (short, beyond) = (mm(-least), mm(most));
+            reading.at.refuse(P::OutOfReach {
+                what,
+                off,
+                side,
+                scale,
+                short,
+                beyond,
+                hint,
+            });
         } else if !(usual.0..=usual.1).contains(&setback) {
-            reading.at.doubt(format!(
-                "{place}, which is doubtful; usual is {} short to {} beyond. {hint}",
-                shown(parts, -usual.0),
-                shown(parts, usual.1)
-            ));
+            let (short, beyond) = (mm(-usual.0), mm(usual.1));
+            reading.at.doubt(P::FarFromScale {
+                what,
+                off,
+                side,
+                scale,
+                short,
+                beyond,
+                hint,
+            });
         }
     }
 }
 
 fn slot_within_reach(parts: &Parts) {
-    match &parts.slot.way {
-        Some(Way::Straightedge { edge_from_fret_12, .. }) => {
+    let (Some(way), Some(ends)) = (&parts.slot.way, slot_ends(parts)) else {
+        return;
+    };
+    match way {
+        Way::Straightedge { .. } => {
             let lean = parts.slot.lean.unwrap_or(0.0);
-            let forward = limits::USUAL_EXPOSURE * lean.tan();
-            reach(parts, edge_from_fret_12, forward, "The front face of the saddle");
+            reach(parts, ends, USUAL_EXPOSURE * lean.tan(), "The front face of the saddle");
         }
-        Some(Way::Reference {
-            contact_from_fret_12, ..
-        }) => reach(parts, contact_from_fret_12, 0.0, "The contact of the reference saddle"),
-        None => {}
+        Way::Reference { .. } => reach(parts, ends, 0.0, "The contact of the reference saddle"),
     }
 }
 
@@ -247,29 +258,18 @@ fn contacts_within_reach(parts: &Parts) {
 }
 
 fn skew(parts: &Parts) {
-    let ends = match &parts.slot.way {
-        Some(Way::Straightedge { edge_from_fret_12, .. }) => edge_from_fret_12,
-        Some(Way::Reference {
-            contact_from_fret_12, ..
-        }) => contact_from_fret_12,
-        None => return,
-    };
-    let Some(spread) = &parts.strung.saddle_spread else {
+    let (Some(ends), Some(spread)) = (slot_ends(parts), &parts.strung.saddle_spread) else {
         return;
     };
     let behind = ends[0].value - ends[1].value;
     let skew = behind.atan2(spread.value).to_degrees();
-    if skew.abs() > limits::USUAL_SKEW {
-        ends[1].at.doubt(format!(
-            "With the reading at the bass the slot is skewed by {:.1}°; over {:.0}° is doubtful. Look at both readings.",
-            skew.abs(),
-            limits::USUAL_SKEW
-        ));
-    } else if behind < -limits::TREBLE_BEHIND {
-        ends[1].at.doubt(format!(
-            "The slot lies {} further back at the treble than at the bass, which is unusual. Look whether the two are swapped.",
-            shown(parts, -behind)
-        ));
+    if skew.abs() > USUAL_SKEW {
+        ends[1].at.doubt(P::Skewed {
+            skew: Quantity::Angle(skew.abs()),
+            usual: Quantity::Angle(USUAL_SKEW),
+        });
+    } else if behind < -TREBLE_BEHIND {
+        ends[1].at.doubt(P::TrebleBehind { behind: mm(-behind) });
     }
 }
 
@@ -289,12 +289,11 @@ fn radius_over_spread(parts: &Parts) {
         let here = at_nut + (fret_12 - at_nut) * x / board.fret_x(12);
         let half = half_nut + (half_saddle - half_nut) * x / board.scale();
         if here <= half {
-            radius.at.refuse(format!(
-                "At fret {fret} the radius would be {}, less than half the width of the strings there, which is {}. Look at \
-                 the radius and its unit.",
-                shown(parts, here),
-                shown(parts, half)
-            ));
+            radius.at.refuse(P::RadiusUnderSpread {
+                fret,
+                radius: mm(here),
+                half: mm(half),
+            });
             return;
         }
     }
@@ -304,26 +303,34 @@ fn tension(parts: &Parts) {
     let (Some(strings), Some(scale)) = (&parts.strung.strings, &parts.neck.scale) else {
         return;
     };
-    let Limit {
+    let Range {
         least,
         most,
         usual,
         hint,
-    } = limits::TENSION;
+    } = TENSION;
     for string in strings {
         let tension = string.model.tension(scale.value, string.frequency);
-        let figure = format!(
-            "String {} tuned to {} would be under {tension:.0} N",
-            string.number, string.note
-        );
+        let (number, note) = (string.number, string.note.clone());
+        let [tension_said, least_said, most_said] = [tension, least, most].map(Quantity::Force);
         if !(least..=most).contains(&tension) {
-            string
-                .at
-                .refuse(format!("{figure}; allowed is {least:.0} to {most:.0} N. {hint}"));
+            string.at.refuse(P::TensionOutside {
+                number,
+                note,
+                tension: tension_said,
+                least: least_said,
+                most: most_said,
+                hint,
+            });
         } else if !(usual.0..=usual.1).contains(&tension) {
-            string
-                .at
-                .doubt(format!("{figure}; usual is {:.0} to {:.0} N. {hint}", usual.0, usual.1));
+            string.at.doubt(P::TensionDoubtful {
+                number,
+                note,
+                tension: tension_said,
+                least: Quantity::Force(usual.0),
+                most: Quantity::Force(usual.1),
+                hint,
+            });
         }
     }
 }
@@ -336,12 +343,11 @@ fn steel_action(parts: &Parts) {
         return;
     }
     for got in action.written() {
-        if got.value > limits::STEEL_ACTION_USUAL && got.value <= limits::ACTION_12.usual.1 {
-            got.at.doubt(format!(
-                "{} is high for steel strings; over {} is doubtful. Look at the reading and its unit.",
-                shown(parts, got.value),
-                shown(parts, limits::STEEL_ACTION_USUAL)
-            ));
+        if got.value > STEEL_ACTION_USUAL && got.value <= f!("target.action_12").range.usual.1 {
+            got.at.doubt(P::HighForSteel {
+                action: mm(got.value),
+                usual: mm(STEEL_ACTION_USUAL),
+            });
         }
     }
 }
@@ -359,10 +365,7 @@ fn press(parts: &Parts) {
     });
     let room = scale.value * (1.0 - (-1.0f64 / 12.0).exp2()) - forward;
     if press.value >= room {
-        press.at.refuse(format!(
-            "The finger would lie behind the nut: from nut to fret 1 there are {}. Give a smaller press.",
-            shown(parts, room)
-        ));
+        press.at.refuse(P::FingerBehindNut { room: mm(room) });
     }
 }
 
@@ -374,11 +377,7 @@ fn exit_behind_slot(parts: &Parts) {
     ends.dedup_by(|a, b| a.value == b.value);
     for end in ends {
         if end.value <= width.value {
-            end.at.refuse(format!(
-                "The strings would leave the bridge inside the slot, which is {} wide. Measure from the slot's front edge to \
-                 the front of the hole.",
-                shown(parts, width.value)
-            ));
+            end.at.refuse(P::ExitInSlot { width: mm(width.value) });
         }
     }
 }
@@ -389,10 +388,9 @@ fn crown_on_blank(parts: &Parts) {
     if let (Some(back), Some(thickness)) = (&filing.back, &parts.blank.thickness) {
         for got in back.written() {
             if got.value > thickness.value {
-                got.at.refuse(format!(
-                    "The contact would lie behind the blank, which is {} thick. Measure from its front face.",
-                    shown(parts, thickness.value)
-                ));
+                got.at.refuse(P::ContactBehindBlank {
+                    thickness: mm(thickness.value),
+                });
             }
         }
     }
@@ -400,11 +398,7 @@ fn crown_on_blank(parts: &Parts) {
         let highest = target.written().iter().fold(0.0, |most: f64, got| most.max(got.value));
         for got in floor.written() {
             if got.value >= highest {
-                got.at.doubt(format!(
-                    "The floor is not under the target, which is {} at most, so nothing may be filed. Give the least action \
-                     that still plays.",
-                    shown(parts, highest)
-                ));
+                got.at.doubt(P::FloorOverTarget { target: mm(highest) });
             }
         }
     }

@@ -2,9 +2,11 @@
 
 use units::{BenchUnit, LengthUnit};
 
+use crate::Paper;
+use crate::fields::f;
 use crate::node::Node;
+use crate::problem::ProblemKind as P;
 use crate::table::Table;
-use crate::{Paper, limits};
 
 /// The version of the job file that this program reads.
 pub const FORMAT: u32 = 1;
@@ -28,31 +30,25 @@ pub(crate) fn head<'a>(top: &Table<'a>) -> Head<'a> {
     let unit = length_unit(top);
     let inches = matches!(unit, Some(LengthUnit::Inch | LengthUnit::Thou));
     let by_unit = if inches { BenchUnit::Thou } else { BenchUnit::Millimetre };
-    let bench = top.get("bench").map_or(Some(by_unit), |n| {
-        n.choice(&BenchUnit::ALL.map(|unit| (unit.name(), unit)))
-    });
+    let units = [BenchUnit::Thou, BenchUnit::SixtyFourths, BenchUnit::Millimetre];
+    let bench = top.choice(f!("bench"), units).or(by_unit);
     source.bench.set(bench.unwrap_or(by_unit));
     format(top);
-    let title = top.need("title").and_then(|n| title(&n));
-    let notes = top.get("notes").map_or(Some(""), |n| n.prose(true));
-    let left_handed = top.get("left_handed").map_or(Some(false), |n| n.boolean());
-    let papers = [("A4", Paper::A4), ("Letter", Paper::Letter)];
-    let paper = top.get("paper").map_or(Some(Paper::A4), |n| n.choice(&papers));
     Head {
         unit,
         bench,
-        title,
-        notes,
-        left_handed,
-        paper,
+        title: top.may(f!("title"), title).given(),
+        notes: top.may(f!("notes"), |n| n.prose(true)).or(""),
+        left_handed: top.yes(f!("left_handed")),
+        paper: top.choice(f!("paper"), [Paper::A4, Paper::Letter]).given(),
     }
 }
 
 /// Unit of bare numbers, from here on.
 pub(crate) fn length_unit(top: &Table) -> Option<LengthUnit> {
     let unit = top
-        .get("unit")
-        .and_then(|n| n.choice(&LengthUnit::ALL.map(|unit| (unit.name(), unit))));
+        .choice(f!("unit"), [LengthUnit::Millimetre, LengthUnit::Inch, LengthUnit::Thou])
+        .given();
     top.node.source.unit.set(unit);
     unit
 }
@@ -60,30 +56,19 @@ pub(crate) fn length_unit(top: &Table) -> Option<LengthUnit> {
 fn title<'a>(node: &Node<'a>) -> Option<&'a str> {
     let title = node.prose(false)?;
     if title.trim().is_empty() {
-        node.refuse("The title is empty. Write what the job is, such as \"Parlour guitar: new saddle\".");
-        return None;
+        return node.refused(P::NoTitle {});
     }
     let long = title.chars().count();
     if long > MOST_TITLE {
-        node.refuse(format!(
-            "The title is {long} characters long; {MOST_TITLE} is the most. Shorten it, and write the rest as notes."
-        ));
-        return None;
+        return node.refused(P::LongTitle { long, most: MOST_TITLE });
     }
     Some(title)
 }
 
 pub(crate) fn format(top: &Table) {
-    let Some(node) = top.need("format") else { return };
-    let limit = limits::Limit {
-        least: 0.0,
-        most: f64::from(u32::MAX),
-        usual: (0.0, f64::from(u32::MAX)),
-        hint: "Write format = 1.",
-    };
-    if node.whole(&limit).is_some_and(|format| format != FORMAT) {
-        node.refuse(format!(
-            "This program reads format {FORMAT}. Write format = {FORMAT}, or use the program that the file was made for."
-        ));
+    if let Some(node) = top.need(f!("format"))
+        && node.whole().is_some_and(|format| format != FORMAT)
+    {
+        node.refuse(P::OtherFormat { format: FORMAT });
     }
 }

@@ -9,9 +9,9 @@ mod corrected;
 mod cross;
 mod cut_job;
 mod edit;
+mod fields;
 mod head;
 mod job;
-mod limits;
 mod made;
 mod may;
 mod node;
@@ -22,8 +22,8 @@ mod problem;
 mod profiles;
 mod read;
 mod readings;
-mod schema;
 mod sections;
+mod source;
 mod standing;
 mod string_model;
 mod string_spec;
@@ -34,9 +34,13 @@ pub use after_neck::after_neck;
 pub use corrected::{CorrectedError, corrected};
 pub use cut_job::{CutJob, outlined_among};
 pub use edit::{Edit, EditError};
+pub use fields::{
+    Field, Heading, Kind, List, NUT_MADE, Picture, Range, SADDLE_MADE, SADDLE_STAYS, SPELLED_OUT, Spread, Start, Tool,
+    When, fields, format_table,
+};
 pub use head::FORMAT;
 pub use job::{Checked, FilingSetup, Job, NutJob, Paper, SaddleJob, StringExit, ToleranceSetup};
-pub use problem::{Problem, Severity, shown};
+pub use problem::{Beside, Problem, ProblemKind, Quantity, Severity, Values, Wanted, Why, shown};
 pub use profiles::{BlankMaterial, Dust, Profiles, StringSet};
 pub use read::read;
 pub use readings::read_strung;

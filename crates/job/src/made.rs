@@ -6,15 +6,17 @@ use instrument::{
 use saddle::{Blank, SaddleSurvey, StringSurvey};
 use strings::Criterion;
 
+use crate::fields::f;
 use crate::may::May;
 use crate::parts::Parts;
+use crate::problem::ProblemKind as P;
 use crate::sections::bridge::Exit;
 use crate::sections::cut::{cut, nut_cut};
 use crate::sections::nut::Intonation;
 use crate::sections::nut_blank::{nut_job, saddle_stays};
 use crate::sections::slot::Way;
 use crate::table::Table;
-use crate::{CutJob, FilingSetup, NutJob, Problem, Profiles, SaddleJob, Severity};
+use crate::{CutJob, FilingSetup, NutJob, Profiles, SaddleJob, Severity};
 
 /// The instrument as it stands, if all of it could be read.
 pub(crate) fn instrument(parts: &Parts, left_handed: Option<bool>) -> Option<StrungInstrument> {
@@ -78,12 +80,12 @@ fn saddle_job(
     cut: Option<CutJob>,
 ) -> Option<SaddleJob> {
     let shares = parts.shares();
-    let filing = match (top.get("filing"), &parts.filing) {
+    let filing = match (top.get(f!("filing")), &parts.filing) {
         (None, _) => Some(FilingSetup::untouched(shares.as_ref()?.len())),
         (Some(_), None) => None,
         (Some(_), Some(filing)) => filing.resolve(shares.as_ref()?),
     };
-    if top.get("bridge").is_some() && parts.exit.is_none() {
+    if top.get(f!("bridge")).is_some() && parts.exit.is_none() {
         return None;
     }
     let wound = parts.strung.strings.iter().flatten().map(|string| Some(string.wound));
@@ -102,7 +104,7 @@ fn saddle_job(
 
 /// How the saddle's blank is cut; `None` where there is none or it could not be read.
 pub(crate) fn saddle_cut(top: &Table, parts: &Parts, profiles: &Profiles) -> Option<CutJob> {
-    cut(top.get("cut").as_ref(), &blank(parts)?, profiles, parts.source)
+    cut(top.get(f!("cut")).as_ref(), &blank(parts)?, profiles, parts.source)
 }
 
 /// What was measured and is wanted, if all of it could be read.
@@ -134,7 +136,7 @@ fn blank(parts: &Parts) -> Option<Blank> {
         thickness: blank.thickness.as_ref()?.value,
         height: blank.height.as_ref()?.value,
         length: blank.length.as_ref()?.value,
-        bass_end: blank.bass_end.as_ref().sound().ok()?.map(|got| got.value),
+        bass_end: blank.bass_end.as_ref().sound()?.map(|got| got.value),
         land: blank.land?,
     })
 }
@@ -147,15 +149,12 @@ pub(crate) fn nut(
     saddle_cut: Option<&CutJob>,
     profiles: &Profiles,
 ) -> May<NutJob> {
-    let cut_node = top.get("nut_cut");
+    let cut_node = top.get(f!("nut_cut"));
     if cut_node.is_some() && parts.nut_blank.is_none() {
-        parts.source.report(Problem {
-            severity: Severity::Error,
-            line: None,
-            field: "nut_cut".to_owned(),
-            read: None,
-            what: "[nut_cut] says how a nut is cut, but there is no [nut_blank]. Describe the nut there, or leave [nut_cut] out.".to_owned(),
-        });
+        let field = "nut_cut".to_owned();
+        parts
+            .source
+            .report(Severity::Error, None, field, None, P::NutCutWithoutNut {});
     }
     let Some(margins) = &parts.margins else {
         return if parts.nut_blank.is_none() {
@@ -164,13 +163,10 @@ pub(crate) fn nut(
             May::Unread
         };
     };
-    let made = nut_job(margins, parts.strung.count, parts.laid(), profiles);
+    let made = nut_job(margins, parts.laid(), profiles);
     let wanted = parts.nut.new_clearance.is_some() || parts.nut.new_held_at_3.is_some();
     if !wanted && !parts.nut.refused && !saddle_stays(top) {
-        margins.table.node.doubt(
-            "No nut is planned from this: nut.new_clearance or nut.new_held_at_3 says how high its slots shall be. Give one of \
-             them for a new nut.",
-        );
+        margins.table.node.doubt(P::NoNutPlanned {});
         return May::Absent;
     }
     let made = made.and_then(|(survey, material)| {

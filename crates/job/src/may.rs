@@ -9,14 +9,10 @@ pub(crate) enum May<T> {
     Absent,
     /// It is there, and sound.
     Read(T),
-    /// It is there and refused, which is reported; or nothing has looked for it.
+    /// It is missing or refused, which is reported; or nothing has looked for it.
     #[default]
     Unread,
 }
-
-/// A value was refused, which is reported.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(crate) struct Refused;
 
 impl<T> May<T> {
     /// The value of a key as `read` reads it, which reports what it refuses.
@@ -27,15 +23,35 @@ impl<T> May<T> {
         }
     }
 
-    /// The value if there is one.
-    ///
-    /// # Errors
-    /// [`Refused`] if it is not known whether there is one, or which.
-    pub(crate) fn sound(self) -> Result<Option<T>, Refused> {
+    /// The value if there is one; `None` if it is not known whether there is one, or which.
+    pub(crate) fn sound(self) -> Option<Option<T>> {
         match self {
-            Self::Absent => Ok(None),
-            Self::Read(value) => Ok(Some(value)),
-            Self::Unread => Err(Refused),
+            Self::Absent => Some(None),
+            Self::Read(value) => Some(Some(value)),
+            Self::Unread => None,
+        }
+    }
+
+    /// The value, if there is one.
+    pub(crate) fn given(self) -> Option<T> {
+        self.sound().flatten()
+    }
+
+    /// The value, or this one where none is given.
+    pub(crate) fn or(self, usual: T) -> Option<T> {
+        self.or_else(|| Some(usual))
+    }
+
+    /// The value, or that of `usual` where none is given.
+    pub(crate) fn or_else(self, usual: impl FnOnce() -> Option<T>) -> Option<T> {
+        self.sound()?.or_else(usual)
+    }
+
+    pub(crate) fn map<U>(self, map: impl FnOnce(T) -> U) -> May<U> {
+        match self {
+            Self::Absent => May::Absent,
+            Self::Read(value) => May::Read(map(value)),
+            Self::Unread => May::Unread,
         }
     }
 

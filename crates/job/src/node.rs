@@ -1,86 +1,30 @@
-//! A reader over parsed TOML that keeps every value's place, collects problems and never stops at the first.
+//! A value of the file with its place and its row: read by its kind, held against its range, and never the end of the reading.
 
-use std::cell::{Cell, RefCell};
-use std::fmt::Display;
-use std::ops::Range;
+use std::ops::Range as Span;
 
 use toml::de::DeValue;
 use units::{
-    BenchUnit, Expected, LengthUnit, MM_PER_INCH, ReadError, ReadErrorKind, angle_from_number, cents_from_number,
-    length_from_number, parse_angle, parse_cents, parse_length,
+    LengthUnit, ReadError, angle_from_number, cents_from_number, length_from_number, parse_angle, parse_cents,
+    parse_length,
 };
 
-use crate::limits::Limit;
-use crate::problem::{nearest, printable, shorten};
-use crate::{Problem, Severity};
-
-/// The text, its units and the problems found so far.
-pub(crate) struct SourceText<'a> {
-    text: &'a str,
-    line_starts: Vec<usize>,
-    /// Unit of bare numbers, once it is read.
-    pub(crate) unit: Cell<Option<LengthUnit>>,
-    /// Unit that messages speak in.
-    pub(crate) bench: Cell<BenchUnit>,
-    /// Number of strings, once it is known.
-    pub(crate) strings: Cell<Option<usize>>,
-    problems: RefCell<Vec<Problem>>,
-}
-
-impl<'a> SourceText<'a> {
-    pub(crate) fn new(text: &'a str) -> Self {
-        let breaks = text.bytes().enumerate().filter(|(_, byte)| *byte == b'\n');
-        Self {
-            text,
-            line_starts: std::iter::once(0).chain(breaks.map(|(at, _)| at + 1)).collect(),
-            unit: Cell::new(None),
-            bench: Cell::new(BenchUnit::Millimetre),
-            strings: Cell::new(None),
-            problems: RefCell::default(),
-        }
-    }
-
-    pub(crate) fn line(&self, at: usize) -> usize {
-        self.line_starts.partition_point(|start| *start <= at).max(1)
-    }
-
-    /// What stands in the text, fit for a message.
-    pub(crate) fn slice(&self, span: Range<usize>) -> Option<String> {
-        self.text.get(span).map(printable)
-    }
-
-    pub(crate) fn report(&self, problem: Problem) {
-        let mut problem = problem;
-        shorten(&mut problem.field);
-        self.problems.borrow_mut().push(problem);
-    }
-
-    pub(crate) fn into_problems(self) -> Vec<Problem> {
-        self.problems.into_inner()
-    }
-
-    /// A length for a message, in the bench unit.
-    pub(crate) fn show(&self, mm: f64) -> String {
-        show(self.bench.get(), mm)
-    }
-}
-
-/// A length for a message: long ones in thou are unreadable, so they are shown in inches.
-pub(crate) fn show(bench: BenchUnit, mm: f64) -> String {
-    match bench {
-        BenchUnit::Thou if mm.abs() >= MM_PER_INCH => format!("{:.3} in", mm / MM_PER_INCH),
-        _ => bench.show(mm),
-    }
-}
+use crate::Severity;
+use crate::fields::{Field, Kind, Range};
+use crate::problem::{Beside, ProblemKind as P, Quantity, Wanted, capital, in_unit, nearest};
+use crate::source::SourceText;
 
 /// A value and its place.
 #[derive(Clone)]
 pub(crate) struct Node<'a> {
     pub(crate) source: &'a SourceText<'a>,
+    /// What is said of it in the list of fields.
+    pub(crate) row: &'static Field,
     /// Dotted name.
     pub(crate) field: String,
     pub(crate) value: &'a DeValue<'a>,
-    pub(crate) span: Range<usize>,
+    pub(crate) span: Span<usize>,
+    /// One value of the several that its row has.
+    pub(crate) one: bool,
 }
 
 /// What was read and where, for checks that look at more than one value.
@@ -91,27 +35,20 @@ pub(crate) struct Got<'a, T> {
 }
 
 impl<'a> Node<'a> {
-    fn problem(&self, severity: Severity, what: String) {
-        self.source.report(Problem {
-            severity,
-            line: Some(self.source.line(self.span.start)),
-            field: self.field.clone(),
-            read: match self.value {
-                DeValue::Table(_) => None,
-                _ => self.source.slice(self.span.clone()),
-            },
-            what,
-        });
-    }
-
     /// Reports an error here.
-    pub(crate) fn refuse(&self, what: impl Into<String>) {
-        self.problem(Severity::Error, what.into());
+    pub(crate) fn refuse(&self, kind: P) {
+        self.source.report_at(self, Severity::Error, kind);
     }
 
     /// Reports a warning here.
-    pub(crate) fn doubt(&self, what: impl Into<String>) {
-        self.problem(Severity::Warning, what.into());
+    pub(crate) fn doubt(&self, kind: P) {
+        self.source.report_at(self, Severity::Warning, kind);
+    }
+
+    /// Reports an error here, and gives nothing.
+    pub(crate) fn refused<T>(&self, kind: P) -> Option<T> {
+        self.refuse(kind);
+        None
     }
 
     pub(crate) fn got<T>(&self, value: T) -> Got<'a, T> {
@@ -121,12 +58,16 @@ impl<'a> Node<'a> {
         }
     }
 
-    fn expected(&self, what: impl Display) {
-        self.refuse(format!("Expected {what}."));
+    /// Reports that something else is expected here.
+    pub(crate) fn unexpected<T>(&self) -> Option<T> {
+        self.refused(P::Expected { wanted: self.wanted() })
     }
 
-    pub(crate) fn is_text(&self) -> bool {
-        self.value.is_str()
+    fn wanted(&self) -> Wanted {
+        Wanted {
+            field: self.row,
+            one: self.one,
+        }
     }
 
     pub(crate) fn is_table(&self) -> bool {
@@ -142,89 +83,107 @@ impl<'a> Node<'a> {
         let text = self.text()?;
         let bad = |c: char| c.is_control() && !(lines && matches!(c, '\n' | '\r' | '\t'));
         if text.contains(bad) {
-            self.refuse(if lines {
-                "There is a control character in the text. Leave it out."
-            } else {
-                "There is a line break or a control character in the text. Write it on one line."
-            });
-            return None;
+            return self.refused(if lines { P::ControlCharacter {} } else { P::LineBreak {} });
         }
         Some(text)
     }
 
     /// A text in quotes.
     pub(crate) fn text(&self) -> Option<&'a str> {
-        let text = self.value.as_str();
-        if text.is_none() {
-            self.expected("text in quotes");
-        }
-        text
+        self.as_text().or_else(|| self.refused(P::NoText {}))
     }
 
     pub(crate) fn boolean(&self) -> Option<bool> {
-        let value = self.value.as_bool();
-        if value.is_none() {
-            self.expected("true or false, without quotes");
-        }
-        value
+        self.value.as_bool().or_else(|| self.unexpected())
     }
 
-    /// One of the words given, exactly.
-    pub(crate) fn choice<T: Copy>(&self, choices: &[(&str, T)]) -> Option<T> {
-        let words = choices.iter().map(|(word, _)| *word);
-        let list = words.clone().map(|word| format!("\"{word}\"")).collect::<Vec<_>>();
-        let text = self.value.as_str();
-        let found = text.and_then(|text| choices.iter().find(|(word, _)| *word == text));
+    /// One of the words of its row, which stand for these values in their order.
+    pub(crate) fn choice<T: Copy, const N: usize>(&self, values: [T; N]) -> Option<T> {
+        let Kind::Choice(words) = self.row.kind else {
+            return self.unexpected();
+        };
+        debug_assert_eq!(words.len(), N, "{}", self.row.key);
+        let text = self.as_text();
+        let found = text.and_then(|text| words.iter().position(|(word, _)| *word == text));
         if found.is_none() {
-            let near = text.and_then(|text| nearest(text, words));
-            let meant = near.map_or_else(String::new, |near| format!(" Did you mean \"{near}\"?"));
-            self.refuse(format!("Expected {}.{meant}", one_of(&list)));
+            let near = text.and_then(|text| nearest(text, words.iter().map(|(word, _)| *word)));
+            return self.refused(P::NoSuchWord {
+                field: self.row,
+                meant: meant(near),
+            });
         }
-        found.map(|(_, value)| *value)
+        values.get(found?).copied()
     }
 
-    /// The parts of a list.
+    /// What `find` knows under the name that is written here, one of `known`.
+    pub(crate) fn named<'k, T>(
+        &self,
+        known: impl Iterator<Item = &'k str>,
+        find: impl FnOnce(&str) -> Option<T>,
+    ) -> Option<T> {
+        let name = self.text()?;
+        find(name).or_else(|| self.refused(no_such_name(name, known.collect(), self.row.list_word())))
+    }
+
+    /// The parts of a list; each has this row.
     pub(crate) fn list(&self) -> Option<Vec<Node<'a>>> {
         let array = self.value.as_array()?;
         let parts = array.iter().enumerate().map(|(i, part)| Node {
-            source: self.source,
             field: format!("{}[{}]", self.field, i + 1),
             value: part.as_ref(),
             span: part.span(),
+            one: true,
+            ..self.clone()
         });
         Some(parts.collect())
     }
 
-    /// A whole number within the limit.
-    pub(crate) fn whole(&self, limit: &Limit) -> Option<u32> {
+    /// A whole number within the row's range.
+    pub(crate) fn whole(&self) -> Option<u32> {
+        self.whole_in(&self.row.range)
+    }
+
+    pub(crate) fn whole_in(&self, range: &Range) -> Option<u32> {
         let read = |value: &DeValue| {
             let integer = value.as_integer()?;
             i64::from_str_radix(integer.as_str(), integer.radix()).ok()
         };
         let Some(value) = read(self.value).and_then(|value| u32::try_from(value).ok()) else {
-            self.refuse(format!("Expected a whole number without quotes. {}", limit.hint));
-            return None;
+            return self.refused(P::NoWholeNumber { hint: self.hint(range) });
         };
-        self.within(limit, f64::from(value), |v| format!("{v}"))
+        self.within(range, f64::from(value), |v| Quantity::Number(v, ""))
             .then_some(value)
     }
 
-    /// A plain number within the limit, in `unit`, which messages name.
-    pub(crate) fn number(&self, limit: &Limit, unit: &str) -> Option<f64> {
+    /// A figure of the row's kind within its range: mm, radians, cents or its own unit.
+    pub(crate) fn figure(&self) -> Option<f64> {
+        self.figure_in(&self.row.range)
+    }
+
+    /// The same within another range.
+    pub(crate) fn figure_in(&self, range: &Range) -> Option<f64> {
+        match self.row.kind {
+            Kind::Angle => self.angle(range),
+            Kind::Cents => self.cents(range),
+            Kind::Number(unit) => self.number(range, unit),
+            Kind::Whole => self.whole_in(range).map(f64::from),
+            _ => self.length(range),
+        }
+    }
+
+    fn number(&self, range: &Range, unit: &'static str) -> Option<f64> {
         let Some(value) = self.as_number().filter(|value| value.is_finite()) else {
-            self.refuse(format!(
-                "Expected a number without quotes{}. {}",
-                in_unit(unit),
-                limit.hint
-            ));
-            return None;
+            return self.refused(P::NoNumber {
+                unit: if unit.is_empty() {
+                    String::new()
+                } else {
+                    format!(", in {unit}")
+                },
+                hint: self.hint(range),
+            });
         };
-        let unit = if unit.is_empty() {
-            String::new()
-        } else {
-            format!(" {unit}")
-        };
-        self.within(limit, value, |v| format!("{v}{unit}")).then_some(value)
+        self.within(range, value, |v| Quantity::Number(v, unit))
+            .then_some(value)
     }
 
     fn as_number(&self) -> Option<f64> {
@@ -235,134 +194,110 @@ impl<'a> Node<'a> {
         }
     }
 
-    /// A length in mm within the limit.
-    pub(crate) fn length(&self, limit: &Limit) -> Option<f64> {
-        let mm = self.any_length()?;
-        self.within(limit, mm, |v| self.source.show(v)).then_some(mm)
+    /// What is written, as its unit or another would read it; `None` if it is neither text nor number.
+    fn read<T>(
+        &self,
+        unit: LengthUnit,
+        text: impl Fn(&str, LengthUnit) -> T,
+        number: impl Fn(f64, LengthUnit) -> T,
+    ) -> Option<T> {
+        match (self.as_text(), self.as_number()) {
+            (Some(written), _) => Some(text(written, unit)),
+            (_, Some(value)) => Some(number(value, unit)),
+            _ => None,
+        }
     }
 
-    fn any_length(&self) -> Option<f64> {
+    /// A length in mm within the range.
+    fn length(&self, range: &Range) -> Option<f64> {
         let declared = self.source.unit.get();
-        let read = |unit| match (self.value.as_str(), self.as_number()) {
-            (Some(text), _) => Some(parse_length(text, unit)),
-            (_, Some(number)) => Some(length_from_number(number, unit)),
-            _ => None,
-        };
+        let read = |unit| self.read(unit, parse_length, length_from_number);
         let Some(read_as) = read(declared.unwrap_or(LengthUnit::Millimetre)) else {
-            self.expected("a length such as \"3.2 mm\", \"1/8 in\" or \"12 thou\"");
-            return None;
+            return self.unexpected();
         };
         if declared.is_none() && read_as.as_ref().ok() != read(LengthUnit::Inch).as_ref().and_then(|r| r.as_ref().ok())
         {
-            self.refuse(
-                "There is no unit, and the file declares none. Write the unit, as in \"3.2 mm\" or \"1/8 in\", or \
-                 put unit = \"mm\", \"in\" or \"thou\" at the top of the file.",
-            );
-            return None;
+            return self.refused(P::NoUnit {});
         }
-        self.read_or_refuse(read_as)
+        let mm = self.read_or_refuse(read_as)?;
+        self.within(range, mm, Quantity::Length).then_some(mm)
     }
 
-    /// An angle in radians; the limit is in degrees.
-    pub(crate) fn angle(&self, limit: &Limit) -> Option<f64> {
+    /// An angle in radians; the range is in degrees.
+    fn angle(&self, range: &Range) -> Option<f64> {
         let declared = self.source.unit.get();
-        let read = |unit| match (self.value.as_str(), self.as_number()) {
-            (Some(text), _) => Some(parse_angle(text, unit)),
-            (_, Some(number)) => Some(angle_from_number(number)),
-            _ => None,
-        };
+        let read = |unit| self.read(unit, parse_angle, |number, _| angle_from_number(number));
         let Some(read_as) = read(declared.unwrap_or(LengthUnit::Millimetre)) else {
-            self.expected("an angle such as \"9 deg\" or \"0.5 mm over 3.2 mm\"");
-            return None;
+            return self.unexpected();
         };
         if declared.is_none() && read_as.is_ok() != read(LengthUnit::Inch).is_some_and(|r| r.is_ok()) {
-            self.refuse("One side of the slope has no unit. Write both, as in \"0.5 mm over 3.2 mm\".");
-            return None;
+            return self.refused(P::SlopeWithoutUnit {});
         }
         let angle = self.read_or_refuse(read_as)?;
-        let within = self.within(limit, angle.to_degrees(), |v| format!("{v:.1}°"));
-        within.then_some(angle)
+        self.within(range, angle.to_degrees(), Quantity::Angle).then_some(angle)
     }
 
-    /// A pitch difference in cents within the limit.
-    pub(crate) fn cents(&self, limit: &Limit) -> Option<f64> {
-        let read = match (self.value.as_str(), self.as_number()) {
-            (Some(text), _) => parse_cents(text),
-            (_, Some(number)) => cents_from_number(number),
-            _ => {
-                self.expected("cents such as 3 or \"-2 cents\"");
-                return None;
-            }
+    /// A pitch difference in cents within the range.
+    fn cents(&self, range: &Range) -> Option<f64> {
+        let read = self.read(
+            LengthUnit::Millimetre,
+            |text, _| parse_cents(text),
+            |number, _| cents_from_number(number),
+        );
+        let Some(read) = read else {
+            return self.refused(P::NoCents {});
         };
         let cents = self.read_or_refuse(read)?;
-        self.within(limit, cents, |v| format!("{v:.1} cents")).then_some(cents)
+        self.within(range, cents, Quantity::Cents).then_some(cents)
     }
 
     fn read_or_refuse(&self, read: Result<f64, ReadError>) -> Option<f64> {
         read.map_err(|error| {
-            let kind = error.kind();
-            // These sentences start with what was read.
-            let quotes = matches!(
-                kind,
-                ReadErrorKind::Stray(_) | ReadErrorKind::WrongUnit(_) | ReadErrorKind::Mil
-            );
-            let reason = if quotes {
-                kind.to_string()
-            } else {
-                capital(&kind.to_string())
-            };
-            let expected = match error.expected() {
-                // No unit is declared, so nothing is read without one.
-                Expected::Length(_) if self.source.unit.get().is_none() => {
-                    "a length and its unit, such as `1/32 in`, `12 thou` or `0.3 mm`".to_owned()
-                }
-                expected => expected.to_string(),
-            };
-            self.refuse(format!("{reason}; expected {expected}. {}.", capital(&error.hint())));
+            self.refuse(P::Unreadable {
+                kind: error.kind().clone(),
+                wanted: self.wanted(),
+                hint: capital(&error.hint()),
+            });
         })
         .ok()
     }
 
-    /// Whether the value is allowed; an unusual one is warned of.
-    pub(crate) fn within(&self, limit: &Limit, value: f64, show: impl Fn(f64) -> String) -> bool {
-        let range = |(from, to): (f64, f64)| format!("{} to {}", show(from), show(to));
-        if !(limit.least..=limit.most).contains(&value) {
-            let allowed = range((limit.least, limit.most));
-            self.refuse(format!(
-                "{} is outside what is allowed, {allowed}. {}",
-                show(value),
-                limit.hint
-            ));
+    /// How to mend a figure outside a range, in the job's unit.
+    fn hint(&self, range: &Range) -> String {
+        in_unit(range.hint, self.source.bench.get())
+    }
+
+    /// Whether a figure is allowed; an unusual one is warned of.
+    pub(crate) fn within(&self, range: &Range, value: f64, kind: impl Fn(f64) -> Quantity) -> bool {
+        let beside = |(least, most): (f64, f64), usual| Beside {
+            value: kind(value),
+            range: [kind(least), kind(most)],
+            usual,
+            hint: range.hint,
+        };
+        if !(range.least..=range.most).contains(&value) {
+            let figure = beside((range.least, range.most), false);
+            self.refuse(P::Outside { figure });
             return false;
         }
-        if !(limit.usual.0..=limit.usual.1).contains(&value) {
-            let usual = range(limit.usual);
-            self.doubt(format!("{} is doubtful; usual is {usual}. {}", show(value), limit.hint));
+        if !(range.usual.0..=range.usual.1).contains(&value) {
+            let figure = beside(range.usual, true);
+            self.doubt(P::Doubtful { figure });
         }
         true
     }
 }
 
-fn in_unit(unit: &str) -> String {
-    if unit.is_empty() {
-        String::new()
-    } else {
-        format!(", in {unit}")
-    }
+/// The question after a misspelt word; empty if nothing is near.
+pub(crate) fn meant(near: Option<&str>) -> String {
+    near.map_or_else(String::new, |near| format!(" Did you mean \"{near}\"?"))
 }
 
-/// `"a"`, `"a" or "b"`, `"a", "b" or "c"`.
-pub(crate) fn one_of(words: &[String]) -> String {
-    match words {
-        [] => "nothing".to_owned(),
-        [only] => only.clone(),
-        [first @ .., last] => format!("{} or {last}", first.join(", ")),
+/// A name that no profile has.
+pub(crate) fn no_such_name(name: &str, known: Vec<&str>, what: &'static str) -> P {
+    P::NoSuchName {
+        what,
+        meant: meant(nearest(name, known.iter().copied())),
+        known: known.into_iter().map(str::to_owned).collect(),
     }
-}
-
-fn capital(text: &str) -> String {
-    let mut chars = text.chars();
-    chars
-        .next()
-        .map_or_else(String::new, |first| first.to_uppercase().chain(chars).collect())
 }

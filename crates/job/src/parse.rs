@@ -3,8 +3,9 @@
 use toml::Spanned;
 use toml::de::DeTable;
 
-use crate::node::SourceText;
-use crate::{Problem, Severity};
+use crate::Severity;
+use crate::problem::ProblemKind as P;
+use crate::source::SourceText;
 
 /// The tables of the text, unless it is not laid out as TOML; what is wrong is reported.
 pub(crate) fn parse<'a>(source: &SourceText, text: &'a str) -> Option<Spanned<DeTable<'a>>> {
@@ -13,32 +14,23 @@ pub(crate) fn parse<'a>(source: &SourceText, text: &'a str) -> Option<Spanned<De
     for error in &errors {
         // A key that stands twice leaves the rest of the file readable.
         broken |= !is_duplicate(error);
-        source.report(syntax(source, error));
+        let line = error.span().map(|span| source.line(span.start));
+        let (field, kind) = match error.span() {
+            Some(span) if is_duplicate(error) => (source.slice(span).unwrap_or_default(), P::Twice {}),
+            _ => (
+                String::new(),
+                P::Layout {
+                    what: format!(
+                        "The text is not laid out as a job file must be (TOML): {}. Look at this line and the one before it for \
+                         quotes, brackets or an equals sign.",
+                        error.message().trim().replace('\n', "; ")
+                    ),
+                },
+            ),
+        };
+        source.report(Severity::Error, line, field, None, kind);
     }
     (!broken).then_some(root)
-}
-
-fn syntax(source: &SourceText, error: &toml::de::Error) -> Problem {
-    if let (true, Some(span)) = (is_duplicate(error), error.span()) {
-        return Problem {
-            severity: Severity::Error,
-            line: Some(source.line(span.start)),
-            field: source.slice(span).unwrap_or_default(),
-            read: None,
-            what: "This name stands twice in its table. Keep one of the two.".into(),
-        };
-    }
-    Problem {
-        severity: Severity::Error,
-        line: error.span().map(|span| source.line(span.start)),
-        field: String::new(),
-        read: None,
-        what: format!(
-            "The text is not laid out as a job file must be (TOML): {}. Look at this line and the one before it for quotes, \
-             brackets or an equals sign.",
-            error.message().trim().replace('\n', "; ")
-        ),
-    }
 }
 
 fn is_duplicate(error: &toml::de::Error) -> bool {

@@ -5,8 +5,10 @@ use instrument::Board;
 use saddle::CrownSpec;
 
 use crate::Profiles;
-use crate::node::{Node, SourceText};
+use crate::fields::f;
+use crate::node::Node;
 use crate::per_string::PerString;
+use crate::problem::{ProblemKind as P, Why};
 use crate::sections::assess::assess as facts;
 use crate::sections::bridge::{BlankRead, Exit, crown};
 use crate::sections::filing::FilingRead;
@@ -15,6 +17,7 @@ use crate::sections::nut::{Nut, Present, Target, setback_alone};
 use crate::sections::nut_blank::{Laid, Margins, saddle_stays};
 use crate::sections::slot::{SlotRead, Way};
 use crate::sections::strings::Strung;
+use crate::source::SourceText;
 use crate::table::Table;
 
 /// Everything read, for the checks across tables. What belongs to a saddle is empty where the saddle stays.
@@ -47,19 +50,21 @@ impl<'a> Parts<'a> {
     /// Reads every table that says what is there and what is wanted.
     pub(crate) fn read(top: &Table<'a>, profiles: &Profiles) -> Self {
         let stays = saddle_stays(top);
-        let neck = top.need("instrument").and_then(|n| Neck::read(&n)).unwrap_or_default();
-        let spelled = top.get("string");
-        let nut_blank = top.get("nut_blank");
+        let neck = top
+            .need(f!("instrument"))
+            .and_then(|n| Neck::read(&n))
+            .unwrap_or_default();
+        let spelled = top.get(f!("string"));
+        let nut_blank = top.get(f!("nut_blank"));
         let margins = nut_blank.as_ref().and_then(Margins::read);
         let strung = top
-            .need("strings")
+            .need(f!("strings"))
             .and_then(|n| Strung::read(&n, spelled.as_ref(), margins.as_ref(), profiles));
         let strung = strung.unwrap_or_default();
-        let count = strung.count;
-        let nut_node = top.need("nut");
-        let nut = nut_node.as_ref().and_then(|n| Nut::read(n, count));
-        let present_node = top.get("present");
-        let present = present_node.as_ref().and_then(|n| Present::read(n, count));
+        let nut_node = top.need(f!("nut"));
+        let nut = nut_node.as_ref().and_then(Nut::read);
+        let present_node = top.get(f!("present"));
+        let present = present_node.as_ref().and_then(Present::read);
         let mut parts = Self {
             source: top.node.source,
             board: neck.board(),
@@ -82,22 +87,29 @@ impl<'a> Parts<'a> {
             facts: None,
         };
         if stays {
-            parts.with_setback = setback_alone(top.get("target"));
+            parts.with_setback = setback_alone(top.get(f!("target")));
             return parts;
         }
-        let target = top.need("target").and_then(|n| Target::read(&n, count));
+        let target = top.need(f!("target")).and_then(|n| Target::read(&n));
         parts.target = target.unwrap_or_default();
         parts.with_setback = parts.target.with_setback();
-        parts.slot = top.need("slot").and_then(|n| SlotRead::read(&n)).unwrap_or_default();
-        let bridge = top.get("bridge");
+        parts.slot = top
+            .need(f!("slot"))
+            .and_then(|n| SlotRead::read(&n))
+            .unwrap_or_default();
+        let bridge = top.get(f!("bridge"));
         parts.exit = bridge.as_ref().and_then(Exit::read);
         parts.blank = top
-            .need("blank")
+            .need(f!("blank"))
             .and_then(|n| BlankRead::read(&n, profiles))
             .unwrap_or_default();
-        parts.crown = crown(top.get("crown").as_ref());
-        parts.filing = top.get("filing").and_then(|n| FilingRead::read(&n, count));
-        parts.facts = facts(bridge.as_ref(), top.get("neck").as_ref(), top.get("assess").as_ref());
+        parts.crown = crown(top.get(f!("crown")).as_ref());
+        parts.filing = top.get(f!("filing")).and_then(|n| FilingRead::read(&n));
+        parts.facts = facts(
+            bridge.as_ref(),
+            top.get(f!("neck")).as_ref(),
+            top.get(f!("assess")).as_ref(),
+        );
         parts
     }
 
@@ -135,26 +147,25 @@ impl<'a> Parts<'a> {
         if let (Some(clearance), None) = (&nut.first_fret_clearance, &present.action_12)
             && let Some(first) = clearance.written().first()
         {
-            present.lacks_action(&first.at, "first_fret_clearance needs the present action at fret 12.");
+            present.lacks_action(&first.at, Why::ClearanceNeedsAction {});
         }
         let no_present_nut =
             self.nut_read && !nut.refused && nut.first_fret_clearance.is_none() && nut.held_at_3.is_none();
-        let why = "needs the height of the present nut: give nut.first_fret_clearance with present.action_12, or nut.held_at_3.";
         if let Some(cents) = &present.cents_12 {
             if no_present_nut {
-                cents.at.refuse(format!("A cents reading {why}"));
+                cents.at.refuse(P::CentsNeedNut {});
             }
             if present.action_12.is_none() {
-                present.lacks_action(&cents.at, "cents_12 needs the present action at fret 12.");
+                present.lacks_action(&cents.at, Why::CentsNeedAction {});
             }
         }
         if let Some(by_reference) = &self.slot.by_reference {
             if no_present_nut {
-                by_reference.refuse(format!("A reference saddle {why}"));
+                by_reference.refuse(P::ReferenceNeedsNut {});
             }
             let own = matches!(&self.slot.way, Some(Way::Reference { action_12: Some(_), .. }));
             if present.action_12.is_none() && !own {
-                present.lacks_action(by_reference, "A reference saddle needs the present action at fret 12.");
+                present.lacks_action(by_reference, Why::ReferenceNeedsAction {});
             }
         }
     }
@@ -169,10 +180,7 @@ impl<'a> Parts<'a> {
                 .and_then(|count| count.checked_sub(string.number as usize));
             let read = place.and_then(|i| *self.present.cents_12.as_ref()?.value.get(i)?);
             if read.is_some() {
-                factor.at.refuse(format!(
-                    "String {} has a reading in present.cents_12 too, which finds the factor anew. Keep one of the two.",
-                    string.number
-                ));
+                factor.at.refuse(P::StretchTwice { string: string.number });
             }
         }
     }

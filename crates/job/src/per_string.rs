@@ -1,6 +1,7 @@
 //! Values per string: one for all, one for each outer string, or a list.
 
 use crate::node::{Got, Node};
+use crate::problem::{ProblemKind, Values};
 
 /// A value for every string, as written.
 #[derive(Clone)]
@@ -14,19 +15,18 @@ pub(crate) enum PerString<'a> {
 }
 
 impl<'a> PerString<'a> {
-    /// Reads it; `count` is the number of strings, if known.
-    pub(crate) fn read(node: &Node<'a>, count: Option<usize>, read: impl Fn(&Node<'a>) -> Option<f64>) -> Option<Self> {
+    pub(crate) fn read(node: &Node<'a>) -> Option<Self> {
         if let Some(parts) = node.list() {
-            if !fits(node, parts.len(), count) {
+            if !fits(node, parts.len()) {
                 return None;
             }
-            let each: Vec<_> = parts.iter().map(|part| Some(part.got(read(part)?))).collect();
+            let each: Vec<_> = parts.iter().map(|part| Some(part.got(part.figure()?))).collect();
             return each.into_iter().collect::<Option<_>>().map(Self::Each);
         }
         if node.is_table() {
-            return node.pair(read).map(Self::Outer);
+            return node.pair().map(Self::Outer);
         }
-        read(node).map(|value| Self::All(node.got(value)))
+        node.figure().map(|value| Self::All(node.got(value)))
     }
 
     /// The value of every string. `shares` are the strings' places at fret 12: 0 at the bass-most, 1 at the treble-most.
@@ -61,12 +61,11 @@ pub(crate) enum Sparse<'a> {
 }
 
 impl<'a> Sparse<'a> {
-    /// Reads it; `count` is the number of strings, if known.
-    pub(crate) fn read(node: &Node<'a>, count: Option<usize>, read: impl Fn(&Node<'a>) -> Option<f64>) -> Option<Self> {
+    pub(crate) fn read(node: &Node<'a>) -> Option<Self> {
         if node.list().is_some() {
-            return gaps(node, count, read).map(Self::Listed);
+            return gaps(node).map(Self::Listed);
         }
-        PerString::read(node, count, read).map(Self::Every)
+        PerString::read(node).map(Self::Every)
     }
 
     /// The value of every string, as [`PerString::resolve`].
@@ -87,34 +86,30 @@ impl<'a> Sparse<'a> {
 }
 
 /// A list, bass to treble, in which `"-"` stands where there is no value.
-pub(crate) fn gaps<'a>(
-    node: &Node<'a>,
-    count: Option<usize>,
-    read: impl Fn(&Node<'a>) -> Option<f64>,
-) -> Option<Vec<Option<Got<'a, f64>>>> {
+pub(crate) fn gaps<'a>(node: &Node<'a>) -> Option<Vec<Option<Got<'a, f64>>>> {
     let parts = node.list()?;
     // All of them are looked at before any is given up.
     let each: Vec<_> = parts
         .iter()
         .map(|part| match part.as_text() {
             Some("-") => Some(None),
-            _ => read(part).map(|value| Some(part.got(value))),
+            _ => part.figure().map(|value| Some(part.got(value))),
         })
         .collect();
-    if !fits(node, parts.len(), count) {
+    if !fits(node, parts.len()) {
         return None;
     }
     each.into_iter().collect()
 }
 
 /// Whether a list is as long as there are strings; reports if not.
-pub(crate) fn fits(node: &Node, len: usize, count: Option<usize>) -> bool {
-    match count {
-        Some(count) if count != len => {
-            node.refuse(format!(
-                "The list has {len} {}, but there are {count} strings. Give one for each, from bass to treble.",
-                if len == 1 { "value" } else { "values" }
-            ));
+pub(crate) fn fits(node: &Node, values: usize) -> bool {
+    match node.source.strings.get() {
+        Some(strings) if strings != values => {
+            node.refuse(ProblemKind::Count {
+                values: Values(values),
+                strings,
+            });
             false
         }
         _ => true,

@@ -1,6 +1,18 @@
 //! What is wrong or doubtful in a job file or a profile, in words for the repairer.
 
+mod kind;
+mod quantity;
+mod words;
+
 use std::fmt;
+
+use units::BenchUnit;
+
+pub use kind::{ProblemKind, Why};
+pub use quantity::{Beside, Quantity};
+pub(crate) use quantity::{in_unit, mm};
+pub use words::{Values, Wanted};
+pub(crate) use words::{capital, one_of};
 
 /// Most characters of a text that a message repeats.
 const SHOWN_CHARS: usize = 60;
@@ -45,7 +57,7 @@ impl Severity {
 /// One problem: where it is, what was read, what is wrong and how to mend it.
 ///
 /// Its `Display` is one readable paragraph without a file name; [`Problem::display`] adds one.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct Problem {
     /// Whether it stops the work.
     pub severity: Severity,
@@ -55,20 +67,26 @@ pub struct Problem {
     pub field: String,
     /// What stands in the file, shortened and fit to print.
     pub read: Option<String>,
-    /// What is wrong, what is expected and how to mend it, in plain sentences.
-    pub what: String,
+    /// What is wrong, with its values.
+    pub kind: ProblemKind,
+    /// The job's unit, which the words speak in.
+    pub(crate) bench: BenchUnit,
 }
 
 impl Problem {
-    /// Nothing may be refused without a reason; no known text comes here.
-    pub(crate) fn unexplained(what: &str) -> Self {
-        Self {
-            severity: Severity::Error,
-            line: None,
-            field: String::new(),
-            read: None,
-            what: format!("{what} Compare it with the page on the job file."),
+    /// The name of its kind, such as `Outside`; of a string's, that of what is wrong with it.
+    #[must_use]
+    pub fn name(&self) -> &'static str {
+        match &self.kind {
+            ProblemKind::InString { about, .. } => about.name(),
+            kind => kind.name(),
         }
+    }
+
+    /// What is wrong, what is expected and how to mend it, in plain sentences and the job's unit.
+    #[must_use]
+    pub fn what(&self) -> String {
+        self.kind.words(self.bench)
     }
 
     /// The problem as one paragraph that starts with the file's name.
@@ -112,7 +130,7 @@ fn write(problem: &Problem, file: &str, f: &mut fmt::Formatter<'_>) -> fmt::Resu
     if let Some(read) = &problem.read {
         write!(f, ": read {read}")?;
     }
-    write!(f, ": {}", problem.what)
+    write!(f, ": {}", problem.what())
 }
 
 /// Sorts problems by line, those without a line first, and drops repeats.
@@ -175,15 +193,18 @@ mod tests {
             line: Some(7),
             field: "slot.depth.bass".into(),
             read: Some("55 mm".into()),
-            what: "That is too deep.".into(),
+            kind: ProblemKind::BlankSunk {
+                depth: Quantity::Length(5.0),
+            },
+            bench: BenchUnit::Millimetre,
         };
         assert_eq!(
             problem.to_string(),
-            "error: line 7, slot.depth.bass: read 55 mm: That is too deep."
+            "error: line 7, slot.depth.bass: read 55 mm: The blank does not reach out of the slot, which is 5.000 mm deep. Use a higher blank, or look at slot.depth."
         );
         assert_eq!(
             problem.display("a.toml").to_string(),
-            "error: a.toml, line 7, slot.depth.bass: read 55 mm: That is too deep."
+            "error: a.toml, line 7, slot.depth.bass: read 55 mm: The blank does not reach out of the slot, which is 5.000 mm deep. Use a higher blank, or look at slot.depth."
         );
     }
 

@@ -9,10 +9,11 @@ use length::length;
 use serde::Deserialize;
 use strings::{CoreShape, Material, PitchError, frequency};
 use toml::Spanned;
+use units::BenchUnit;
 pub(crate) use wire::Wire;
 
-use crate::node::SourceText;
-use crate::problem::printable;
+use crate::problem::{ProblemKind, printable};
+use crate::source::SourceText;
 use crate::string_spec::{StringKind, StringSpec};
 use crate::{Problem, Severity};
 
@@ -215,7 +216,11 @@ impl Profiles {
             line: Some(source.line(at)),
             field,
             read: None,
-            what: format!("Profile {name}: {what}"),
+            kind: ProblemKind::Profile {
+                name: name.to_owned(),
+                what,
+            },
+            bench: BenchUnit::Millimetre,
         };
         let file: File = toml::from_str(text).map_err(|error| {
             let at = error.span().map_or(0, |span| span.start);
@@ -414,7 +419,7 @@ fn set(
             }
         };
         if let Err(fault) = spec.model(&profiles.wire) {
-            bad(at, &key(fault.key), fault.what);
+            bad(at, &key(fault.row.name()), fault.kind.words(BenchUnit::Millimetre));
         }
         match (1..=count).contains(&number).then(|| &mut strings[count - number]) {
             Some(place @ None) => *place = Some(spec),

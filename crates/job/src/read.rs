@@ -4,20 +4,19 @@ use toml::de::{DeTable, DeValue};
 use units::LengthUnit;
 
 use crate::cross;
+use crate::fields::f;
 use crate::head::head;
 use crate::made;
 use crate::may::May;
-use crate::node::SourceText;
 use crate::parse::parse;
 use crate::parts::Parts;
-use crate::problem::in_line_order;
-use crate::schema::TOP;
 use crate::sections::nut_blank::saddle_stays;
 use crate::sections::strung::strung as readings;
 use crate::sections::tolerance::{tolerance, uncertainty};
+use crate::source::SourceText;
 use crate::standing;
 use crate::table::Table;
-use crate::{Checked, Job, Problem, Profiles, Severity};
+use crate::{Checked, Job, Problem, Profiles};
 
 /// Reads a job file, whatever parts it makes, and checks the whole of it.
 ///
@@ -26,35 +25,20 @@ use crate::{Checked, Job, Problem, Profiles, Severity};
 pub fn read(text: &str, profiles: &Profiles) -> Result<Checked, Vec<Problem>> {
     let source = SourceText::new(text);
     let root = parse(&source, text);
-    let job = root.as_ref().and_then(|root| {
-        let empty = DeValue::Table(DeTable::new());
-        let top = Table::root(&source, root, &empty, &TOP);
-        job(&top, profiles)
-    });
-    let mut problems = source.into_problems();
-    in_line_order(&mut problems);
-    let sound = problems.iter().all(|problem| problem.severity == Severity::Warning);
-    match job {
-        Some(job) if sound => Ok(Checked {
-            job,
-            warnings: problems,
-        }),
-        _ => {
-            if sound {
-                problems.push(Problem::unexplained("The job cannot be read."));
-            }
-            Err(problems)
-        }
-    }
+    let empty = DeValue::Table(DeTable::new());
+    let job = root
+        .as_ref()
+        .and_then(|root| job(&Table::root(&source, root, &empty, ""), profiles));
+    let (job, warnings) = source.outcome(job)?;
+    Ok(Checked { job, warnings })
 }
 
 fn job(top: &Table, profiles: &Profiles) -> Option<Job> {
     let head = head(top);
     let parts = Parts::read(top, profiles);
-    let count = parts.strung.count;
-    let strung = May::read(top.get("strung"), |n| readings(n, count));
-    let tolerance = tolerance(top.get("tolerance").as_ref());
-    let uncertainty = uncertainty(top.get("uncertainty").as_ref());
+    let strung = May::read(top.get(f!("strung")), readings);
+    let tolerance = tolerance(top.get(f!("tolerance")).as_ref());
+    let uncertainty = uncertainty(top.get(f!("uncertainty")).as_ref());
     if saddle_stays(top) {
         standing::check(top, &parts);
     } else {
@@ -75,9 +59,9 @@ fn job(top: &Table, profiles: &Profiles) -> Option<Job> {
         paper: head.paper?,
         set_name: parts.strung.set,
         instrument: instrument?,
-        saddle: saddle.sound().ok()?,
-        nut: nut.sound().ok()?,
-        strung: strung.sound().ok()?,
+        saddle: saddle.sound()?,
+        nut: nut.sound()?,
+        strung: strung.sound()?,
         tolerance: tolerance?,
         uncertainty: uncertainty?,
     })

@@ -3,14 +3,13 @@
 use instrument::StrungString;
 use toml::de::{DeTable, DeValue};
 
+use crate::fields::f;
 use crate::head::{format, length_unit};
-use crate::node::SourceText;
 use crate::parse::parse;
-use crate::problem::in_line_order;
-use crate::schema::READINGS;
 use crate::sections::strung::strung;
+use crate::source::SourceText;
 use crate::table::Table;
-use crate::{Job, Problem, Severity};
+use crate::{Job, Problem};
 
 /// Reads a file of readings after stringing up: `format = 1`, `unit` where bare numbers are used, and a table `[strung]`.
 ///
@@ -20,28 +19,15 @@ use crate::{Job, Problem, Severity};
 /// Every problem found, warnings among them, in line order; at least one is an error.
 pub fn read_strung(text: &str, job: &Job) -> Result<(Vec<StrungString>, Vec<Problem>), Vec<Problem>> {
     let source = SourceText::new(text);
-    let count = Some(job.instrument.strings.len());
     source.bench.set(job.bench);
-    source.strings.set(count);
+    source.strings.set(Some(job.instrument.strings.len()));
     let root = parse(&source, text);
+    let empty = DeValue::Table(DeTable::new());
     let read = root.as_ref().and_then(|root| {
-        let empty = DeValue::Table(DeTable::new());
-        let top = Table::root(&source, root, &empty, &READINGS);
+        let top = Table::root(&source, root, &empty, "readings");
         length_unit(&top);
         format(&top);
-        let node = top.need("strung")?;
-        strung(&node, count)
+        strung(&top.need(f!("strung"))?)
     });
-    let mut problems = source.into_problems();
-    in_line_order(&mut problems);
-    let sound = problems.iter().all(|problem| problem.severity == Severity::Warning);
-    match read {
-        Some(read) if sound => Ok((read, problems)),
-        _ => {
-            if sound {
-                problems.push(Problem::unexplained("The readings cannot be read."));
-            }
-            Err(problems)
-        }
-    }
+    source.outcome(read)
 }

@@ -2,9 +2,11 @@
 
 use strings::CoreShape;
 
-use crate::limits::CORE_SHARE;
-use crate::node::one_of;
-use crate::problem::nearest;
+use crate::fields::{Field, f};
+use crate::problem::ProblemKind;
+
+/// Core of a wound string as a share of its gauge that raises no doubt; common practice, no source.
+const CORE_SHARE: (f64, f64) = (0.25, 0.75);
 
 /// Plain or wound.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -40,15 +42,18 @@ pub struct StringSpec {
     pub stretch_response: Option<f64>,
 }
 
-/// Why a description gives no model: the key to mend and the sentence to print.
+/// Why a description gives no model, and the row to mend.
 #[derive(Debug, Clone, PartialEq)]
 pub(crate) struct Fault {
-    pub(crate) key: &'static str,
-    pub(crate) what: String,
+    pub(crate) row: &'static Field,
+    pub(crate) kind: Box<ProblemKind>,
 }
 
-pub(crate) fn fault(key: &'static str, what: impl Into<String>) -> Fault {
-    Fault { key, what: what.into() }
+pub(crate) fn fault(row: &'static Field, kind: ProblemKind) -> Fault {
+    Fault {
+        row,
+        kind: Box::new(kind),
+    }
 }
 
 impl StringSpec {
@@ -84,25 +89,14 @@ impl StringSpec {
         let (gauge, core) = (self.gauge?, self.core?);
         let share = core / gauge;
         let (least, most) = CORE_SHARE;
+        let percent = |share: f64| format!("{:.0}", 100.0 * share);
         (!(least..=most).contains(&share)).then(|| {
-            let what = format!(
-                "The core is {:.0} % of the gauge; {:.0} to {:.0} % is usual. Look at the units of core and gauge.",
-                100.0 * share,
-                100.0 * least,
-                100.0 * most
-            );
-            fault("core", what)
+            let kind = ProblemKind::DoubtfulCore {
+                share: percent(share),
+                least: percent(least),
+                most: percent(most),
+            };
+            fault(f!("string.core"), kind)
         })
     }
-}
-
-/// Sentence for a name that no profile has.
-pub(crate) fn unknown(name: &str, options: &[&str], what: &str) -> String {
-    let list: Vec<String> = options.iter().map(|o| format!("\"{o}\"")).collect();
-    let meant =
-        nearest(name, options.iter().copied()).map_or_else(String::new, |near| format!(" Did you mean \"{near}\"?"));
-    format!(
-        "No {what} of this name is known.{meant} Known are {}. Others can be added by a profile file.",
-        one_of(&list)
-    )
 }

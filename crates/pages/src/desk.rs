@@ -343,7 +343,7 @@ mod tests {
             "bass = \"55 in\", treble = \"0.209\"",
         );
         let problems = job::read(&line, &desk.profiles).unwrap_err();
-        assert!(problems.iter().any(|p| p.what == why), "{why}\n{problems:?}");
+        assert!(problems.iter().any(|p| p.what() == why), "{why}\n{problems:?}");
     }
 
     #[test]

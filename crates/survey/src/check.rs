@@ -110,7 +110,7 @@ impl Interview {
             return Ok(SAME.to_owned());
         }
         match step.question.kind {
-            Kind::Text => {}
+            Kind::Text | Kind::Table | Kind::Other => {}
             Kind::YesNo | Kind::Choice(_) | Kind::Name(_) => return self.chosen(step, text),
             Kind::Length if step.question.spread == Spread::Strings && step.part == ValueAt::Bass && is_list(text) => {
                 self.counted(list(text).count(), "value")?;
@@ -119,13 +119,17 @@ impl Interview {
             }
             Kind::Length => return length(text, unit),
             Kind::Angle => return angle(text, unit),
-            Kind::Whole(least, most) => {
-                let number = text.parse::<u32>().ok().filter(|n| (least..=most).contains(n));
+            Kind::Whole => {
+                let (least, most) = (step.question.range.least, step.question.range.most);
+                let number = text
+                    .parse::<u32>()
+                    .ok()
+                    .filter(|n| (least..=most).contains(&f64::from(*n)));
                 return number
                     .map(|n| n.to_string())
                     .ok_or_else(|| format!("read `{text}`: expected a whole number from {least} to {most}"));
             }
-            Kind::Number => return number(text),
+            Kind::Number(_) => return number(text),
             Kind::Note => drop(frequency(text, 440.0).map_err(|e| e.to_string())?),
             Kind::Notes => {
                 self.counted(words(text).count(), "note")?;

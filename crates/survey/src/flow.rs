@@ -2,10 +2,8 @@
 
 use job::Profiles;
 
-use crate::lists::SPELLED_OUT;
-use crate::table::questions;
 use crate::values::{has_pairs, is_list};
-use crate::{Answers, Kind, Lists, Question, SetName, Spread, When};
+use crate::{Answers, Kind, Lists, Question, SPELLED_OUT, SetName, Spread, When, questions};
 
 /// Which of a question's values a step asks for.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
@@ -124,7 +122,7 @@ impl Interview {
                 .is_some_and(is_list)
         };
         match question.spread {
-            Spread::One | Spread::EachString => &[ValueAt::Whole],
+            Spread::One | Spread::EachString | Spread::Listed | Spread::Paired => &[ValueAt::Whole],
             Spread::Ends | Spread::Strings if self.string_count() == Some(1) => &[ValueAt::Bass],
             Spread::Strings if list_given() => &[ValueAt::Bass],
             Spread::Ends | Spread::Strings if self.skipped(question) => &[ValueAt::Bass],
@@ -162,7 +160,7 @@ impl Interview {
     fn live(&self, key: &str, part: ValueAt) -> Option<&str> {
         let question = questions().find(|question| question.key == key)?;
         let part = match (question.spread, part) {
-            (Spread::One, _) => ValueAt::Whole,
+            (Spread::One | Spread::Listed | Spread::Paired, _) => ValueAt::Whole,
             (Spread::EachString, part) => part,
             (Spread::Ends | Spread::Strings, _) => ValueAt::Bass,
         };
@@ -218,7 +216,7 @@ impl Interview {
         match step.question.kind {
             Kind::Choice(choices) => choices
                 .iter()
-                .map(|c| (c.value.to_owned(), c.meaning.to_owned()))
+                .map(|(value, meaning)| ((*value).to_owned(), (*meaning).to_owned()))
                 .collect(),
             Kind::YesNo => vec![("yes".to_owned(), String::new()), ("no".to_owned(), String::new())],
             Kind::Name(list) => self.lists.names(list),

@@ -2,10 +2,7 @@
 
 use job::Profiles;
 
-use crate::List;
-
-/// The answer to "which set" that asks for every string instead.
-pub const SPELLED_OUT: &str = "spelled out";
+use crate::{List, SPELLED_OUT};
 
 /// A string set to choose.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -64,6 +61,7 @@ impl Lists {
             List::StringMaterials => plain(&self.string_materials),
             List::WrapMetals => plain(&self.wrap_metals),
             List::Blanks => plain(&self.blanks),
+            List::Woods | List::Machines | List::Cutters | List::Cutting => Vec::new(),
         }
     }
 

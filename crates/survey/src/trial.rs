@@ -31,7 +31,7 @@ impl Interview {
             .filter(|problem| {
                 !before
                     .iter()
-                    .any(|old| old.field == problem.field && old.what == problem.what)
+                    .any(|old| old.field == problem.field && old.kind == problem.kind)
             })
             .filter(|problem| problem.line.is_some())
             .collect();
@@ -110,7 +110,7 @@ impl Interview {
 }
 
 fn sentences(problems: &[&Problem]) -> String {
-    let mut all: Vec<&str> = problems.iter().map(|problem| problem.what.as_str()).collect();
+    let mut all: Vec<String> = problems.iter().map(|problem| problem.what()).collect();
     all.dedup();
     all.join(" ")
 }

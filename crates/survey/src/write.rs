@@ -1,14 +1,12 @@
 //! The job file: what was answered, in order, with how to take each reading as a comment.
 
-use job::{Edit, EditError, Value};
+use job::{Edit, EditError, SADDLE_MADE, Value};
 use units::parse_cents;
 
 use crate::check::SAME;
 use crate::flow::{Interview, Step, ValueAt, key_of};
-use crate::lists::SPELLED_OUT;
-use crate::question::SADDLE_MADE;
 use crate::values;
-use crate::{Kind, Question, Spread};
+use crate::{Kind, Question, SPELLED_OUT, Spread};
 
 /// Version of the job file's format.
 const FORMAT: i64 = 1;
@@ -150,7 +148,7 @@ fn entry(step: &Step, key: &'static str, value: Value) -> Entry {
 fn scalar(question: &Question, text: &str) -> Value {
     match question.kind {
         Kind::YesNo => (text == "yes").into(),
-        Kind::Whole(..) | Kind::Number => as_typed(text),
+        Kind::Whole | Kind::Number(_) => as_typed(text),
         Kind::Notes => values::words(text).collect(),
         Kind::Cents => values::words(text)
             .map(|word| parse_cents(word).map_or_else(|_| word.into(), |cents| as_typed(&cents.to_string())))
@@ -159,7 +157,7 @@ fn scalar(question: &Question, text: &str) -> Value {
             Some(sizes) => sizes.into_iter().map(i64::from).collect(),
             None => text.into(),
         },
-        Kind::Text | Kind::Length | Kind::Angle | Kind::Choice(_) | Kind::Name(_) | Kind::Note => text.into(),
+        _ => text.into(),
     }
 }
 

@@ -344,7 +344,7 @@ fn conditions_name_questions_and_answers_that_exist() {
             let named = questions().find(|question| question.key == *key);
             let named = named.unwrap_or_else(|| panic!("{} asks after {key}", question.key));
             if let (When::Is(_, value), Kind::Choice(choices)) = (when, named.kind) {
-                assert!(choices.iter().any(|choice| choice.value == *value), "{key} = {value}");
+                assert!(choices.iter().any(|(word, _)| word == value), "{key} = {value}");
             }
         }
         if let Start::Copy(key) = question.start {
@@ -361,7 +361,7 @@ fn no_line_is_wider_than_a_terminal() {
         assert!(question.heading.intro().iter().all(|line| line.chars().count() <= 79));
         if let Kind::Choice(choices) = question.kind {
             assert!(
-                choices.iter().all(|c| c.value.len() + c.meaning.len() <= 70),
+                choices.iter().all(|(word, meaning)| word.len() + meaning.len() <= 70),
                 "{}",
                 question.key
             );

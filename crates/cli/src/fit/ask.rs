@@ -95,7 +95,7 @@ fn refusal(job: &Job, given: &[Vec<Option<String>>; 3], key: &str) -> Option<Str
     problems
         .into_iter()
         .find(|p| p.severity == Severity::Error && p.field.starts_with(&field))
-        .map(|p| p.what)
+        .map(|p| p.what())
 }
 
 /// The answers as a file of readings.

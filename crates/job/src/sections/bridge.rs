@@ -2,37 +2,30 @@
 
 use saddle::{BlankKind, CrownSpec, ExitEnd, Ridge};
 
-use crate::limits;
+use crate::fields::f;
 use crate::may::May;
 use crate::node::{Got, Node};
-use crate::schema::{BLANK, BRIDGE, CROWN};
-use crate::string_spec::unknown;
+use crate::problem::{ProblemKind as P, mm};
+use crate::table::{Ends, default};
 use crate::{BlankMaterial, Profiles, StringExit};
 
 /// `[bridge]` as read.
 pub(crate) struct Exit<'a> {
     pub(crate) kind: StringExit,
-    pub(crate) behind_slot: [Got<'a, f64>; 2],
+    pub(crate) behind_slot: Ends<'a>,
     above_bridge_top: [f64; 2],
 }
 
 impl<'a> Exit<'a> {
     pub(crate) fn read(node: &Node<'a>) -> Option<Self> {
-        let table = node.table(&BRIDGE)?;
-        let kinds = [("pin holes", StringExit::PinHoles), ("tie block", StringExit::TieBlock)];
-        let kind = table.need("string_exit").and_then(|n| n.choice(&kinds));
-        let behind = table.need("behind_slot");
-        let behind = behind.and_then(|n| n.ends(|n| n.length(&limits::BEHIND_SLOT)));
-        let above = match table.get("above_bridge_top") {
-            None => Some([0.0; 2]),
-            Some(n) => n
-                .ends(|n| n.length(&limits::ABOVE_BRIDGE_TOP))
-                .map(|[bass, treble]| [bass.value, treble.value]),
-        };
+        let table = node.table()?;
+        let kind = table.choice(f!("bridge.string_exit"), [StringExit::PinHoles, StringExit::TieBlock]);
+        let behind = table.ends(f!("bridge.behind_slot"));
+        let above = table.plain_ends(f!("bridge.above_bridge_top"));
         Some(Self {
-            kind: kind?,
-            behind_slot: behind?,
-            above_bridge_top: above?,
+            kind: kind.given()?,
+            behind_slot: behind.given()?,
+            above_bridge_top: above.or([0.0; 2])?,
         })
     }
 
@@ -56,49 +49,35 @@ pub(crate) struct BlankRead<'a> {
     pub(crate) land: Option<f64>,
 }
 
-/// Land where none is given, mm.
-const DEFAULT_LAND: f64 = 0.5;
-/// Rounding along the ridge where none is given, mm.
-const DEFAULT_ROUNDING: f64 = 0.5;
+/// The material of a blank, by its name.
+pub(crate) fn blank_material(node: &Node, profiles: &Profiles) -> Option<BlankMaterial> {
+    node.named(profiles.materials(), |name| profiles.material(name).cloned())
+}
 
 impl<'a> BlankRead<'a> {
     pub(crate) fn read(node: &Node<'a>, profiles: &Profiles) -> Option<Self> {
-        let table = node.table(&BLANK)?;
-        let kinds = [("through", BlankKind::Through), ("drop-in", BlankKind::DropIn)];
-        let read = |key, limit| table.need(key).and_then(|n| Some(n.got(n.length(limit)?)));
-        let thickness = read("thickness", &limits::BLANK_THICKNESS);
-        let land_node = table.get("land");
-        let land = land_node
-            .as_ref()
-            .map_or(Some(DEFAULT_LAND), |n| n.length(&limits::LAND));
+        let table = node.table()?;
+        let thickness = table.figure(f!("blank.thickness")).given();
+        let land = table.value(f!("blank.land"));
         if let (Some(thickness), Some(land)) = (&thickness, land)
             && 2.0 * land >= thickness.value
         {
-            land_node.as_ref().unwrap_or(&thickness.at).refuse(format!(
-                "A land of {0} on both faces leaves no room for a ridge on a blank {1} thick. Give a smaller land or a \
-                 thicker blank.",
-                table.node.source.show(land),
-                table.node.source.show(thickness.value)
-            ));
+            let at = table.get(f!("blank.land")).unwrap_or_else(|| thickness.at.clone());
+            at.refuse(P::NoRoomForRidge {
+                land: mm(land),
+                thickness: mm(thickness.value),
+            });
         }
-        let material = table.need("material").and_then(|n| {
-            let name = n.text()?;
-            let found = profiles.material(name).cloned();
-            if found.is_none() {
-                let known: Vec<&str> = profiles.materials().collect();
-                n.refuse(unknown(name, &known, "blank material"));
-            }
-            found
-        });
+        let material = table.may(f!("blank.material"), |n| blank_material(n, profiles));
         Some(Self {
-            kind: table.need("kind").and_then(|n| n.choice(&kinds)),
-            material,
+            kind: table
+                .choice(f!("blank.kind"), [BlankKind::Through, BlankKind::DropIn])
+                .given(),
+            material: material.given(),
             thickness,
-            height: read("height", &limits::BLANK_HEIGHT),
-            length: read("length", &limits::LENGTH),
-            bass_end: May::read(table.get("bass_end"), |n| {
-                n.length(&limits::BASS_END).map(|mm| n.got(mm))
-            }),
+            height: table.figure(f!("blank.height")).given(),
+            length: table.figure(f!("blank.length")).given(),
+            bass_end: table.figure(f!("blank.bass_end")),
             land,
         })
     }
@@ -106,28 +85,22 @@ impl<'a> BlankRead<'a> {
 
 /// `[crown]`, or its defaults.
 pub(crate) fn crown(node: Option<&Node>) -> Option<CrownSpec> {
-    let default = CrownSpec {
-        ridge: Ridge::Smooth,
-        rounding: DEFAULT_ROUNDING,
-        front_fall: None,
-        back_fall: None,
-    };
     let Some(node) = node else {
-        return Some(default);
+        return Some(CrownSpec {
+            ridge: Ridge::Smooth,
+            rounding: default(f!("crown.rounding"))?,
+            front_fall: None,
+            back_fall: None,
+        });
     };
-    let table = node.table(&CROWN)?;
-    let ridge = table.get("ridge").map_or(Some(default.ridge), |n| {
-        n.choice(&[("smooth", Ridge::Smooth), ("stepped", Ridge::Stepped)])
-    });
-    let rounding = table
-        .get("rounding")
-        .map_or(Some(default.rounding), |n| n.length(&limits::ROUNDING));
-    let fall = |key| May::read(table.get(key), |n| n.angle(&limits::FALL));
-    let (front_fall, back_fall) = (fall("front_fall"), fall("back_fall"));
+    let table = node.table()?;
+    let ridge = table.choice(f!("crown.ridge"), [Ridge::Smooth, Ridge::Stepped]);
+    let rounding = table.value(f!("crown.rounding"));
+    let [front, back] = [f!("crown.front_fall"), f!("crown.back_fall")].map(|row| table.may(row, Node::figure));
     Some(CrownSpec {
-        ridge: ridge?,
+        ridge: ridge.given()?,
         rounding: rounding?,
-        front_fall: front_fall.sound().ok()?,
-        back_fall: back_fall.sound().ok()?,
+        front_fall: front.sound()?,
+        back_fall: back.sound()?,
     })
 }

@@ -7,13 +7,13 @@ use machining::{
 use nut::NutSurvey;
 use saddle::{Blank, BlankKind};
 
-use crate::limits::{self, Limit};
+use crate::fields::{Field, f};
 use crate::may::May;
-use crate::node::{Node, SourceText};
-use crate::schema::{CUT, NUT_CUT, STOCK, TAPE, VISE, WINGS};
-use crate::string_spec::unknown;
-use crate::table::Table;
-use crate::{CutJob, Problem, Profiles, Severity};
+use crate::node::Node;
+use crate::problem::{ProblemKind as P, Quantity, Why, mm};
+use crate::source::SourceText;
+use crate::table::{Table, default};
+use crate::{CutJob, Profiles, Severity};
 
 /// Names of the profiles taken where none is named.
 const MACHINE: &str = "small belt router";
@@ -21,22 +21,10 @@ const ROUGHER: &str = "flat 3 mm";
 const FINISHER: &str = "ball 3 mm";
 const SLOT_CUTTERS: [&str; 2] = ["tapered ball 0.25 mm", "V 60 degrees"];
 const SAWS: [&str; 1] = ["saw 0.3 mm"];
-/// Grooves in a nut stop this far above the slots' floors where nothing is given, mm. Common practice, no source.
-const SLOT_LEAVE: f64 = 0.1;
 /// Wanted spindle speed where none is given, rev/min. Common practice, no source.
 const SPINDLE: f64 = 12_000.0;
 /// Share of the stock's height that the jaws take where none is given, before the part is known; see [`machining::held`].
 const JAWS: f64 = 0.4;
-/// Thickness of a jaw where none is given, mm. Common practice, no source.
-const JAW_THICKNESS: f64 = 12.0;
-/// Tabs where none are given: how many, length and height in mm. Common practice, no source.
-const TABS: (u32, f64, f64) = (2, 4.0, 0.6);
-/// Left on by roughing where nothing is given, mm. Common practice, no source.
-const ALLOWANCE: f64 = 0.15;
-/// Highest ridge between finishing passes where none is given, mm: issue's limits leave 0.010 mm.
-const SCALLOP: f64 = 0.005;
-/// Height of rapid moves over everything where none is given, mm. Common practice, no source.
-const CLEARANCE: f64 = 5.0;
 /// Stock and blank are the same thickness within this, mm; a caliper reads 0.02.
 const SAME_THICKNESS: f64 = 0.05;
 
@@ -60,42 +48,36 @@ impl Named for Material {
     }
 }
 
-fn by_name<T: Named + Clone>(node: &Node, list: &[T], what: &str) -> Option<T> {
-    let name = node.text()?;
-    let found = list.iter().find(|item| item.name() == name).cloned();
-    if found.is_none() {
-        let known: Vec<&str> = list.iter().map(Named::name).collect();
-        node.refuse(unknown(name, &known, what));
-    }
-    found
+fn by_name<T: Named + Clone>(node: &Node, list: &[T]) -> Option<T> {
+    node.named(list.iter().map(Named::name), |name| {
+        list.iter().find(|item| item.name() == name).cloned()
+    })
 }
 
-/// The profile that a key names, or the one of the default name.
+/// The profile that a row names, or the one of the default name.
 fn chosen<T: Named + Clone>(
     node: Option<Node>,
     list: &[T],
     default: &str,
-    what: &str,
-    field: &str,
+    row: &'static Field,
     source: &SourceText,
 ) -> Option<T> {
-    if let Some(node) = node {
-        return by_name(&node, list, what);
+    match node {
+        Some(node) => by_name(&node, list),
+        None => usual(list, default, row, source),
     }
-    usual(list, default, what, field, source)
 }
 
 /// The profile of a name that stands for none.
-fn usual<T: Named + Clone>(list: &[T], default: &str, what: &str, field: &str, source: &SourceText) -> Option<T> {
+fn usual<T: Named + Clone>(list: &[T], default: &str, row: &'static Field, source: &SourceText) -> Option<T> {
     let found = list.iter().find(|item| item.name() == default).cloned();
     if found.is_none() {
-        source.report(Problem {
-            severity: Severity::Error,
-            line: None,
-            field: field.to_owned(),
-            read: None,
-            what: format!("The profiles hold no {what} named \"{default}\", so name one in {field}."),
-        });
+        let kind = P::NoUsual {
+            what: row.list_word(),
+            name: default.to_owned(),
+            key: row.key,
+        };
+        source.report(Severity::Error, None, row.key.to_owned(), None, kind);
     }
     found
 }
@@ -110,38 +92,31 @@ fn common(
     profiles: &Profiles,
     source: &SourceText,
 ) -> Option<CutJob> {
-    let get = |key: &str| table.and_then(|t| t.get(key));
-    let length = |key, limit: &Limit, default| get(key).map_or(Some(default), |n: Node| n.length(limit));
-    let name = match part {
-        PartKind::Saddle => "cut",
-        PartKind::Nut => "nut_cut",
+    // The keys that both tables have are read by the rows of [cut].
+    let get = |row: &'static Field| table.and_then(|t| t.get(row));
+    let length = |row: &'static Field| get(row).map_or_else(|| default(row), |n| n.figure());
+    let [machine_row, rougher_row] = match part {
+        PartKind::Saddle => [f!("cut.machine"), f!("cut.rougher")],
+        PartKind::Nut => [f!("nut_cut.machine"), f!("nut_cut.rougher")],
     };
-    let machine = match (get("machine"), usual) {
+    let machine = match (get(machine_row), usual) {
         (None, Some(usual)) => Some(usual.machine.clone()),
-        (node, _) => {
-            let field = format!("{name}.machine");
-            chosen(node, profiles.machines(), MACHINE, "machine", &field, source)
-        }
+        (node, _) => chosen(node, profiles.machines(), MACHINE, machine_row, source),
     };
-    let rougher = match (get("rougher"), usual) {
+    let rougher = match (get(rougher_row), usual) {
         (None, Some(usual)) => Some(usual.rougher.clone()),
-        (node, _) => {
-            let field = format!("{name}.rougher");
-            chosen(node, profiles.cutters(), ROUGHER, "cutter", &field, source)
-        }
+        (node, _) => chosen(node, profiles.cutters(), ROUGHER, rougher_row, source),
     };
-    let material = material(get("material"), blank.material, profiles);
-    let spindle = get("spindle").map_or_else(
-        || Some(usual.map_or(SPINDLE, |usual| usual.spindle)),
-        |n| n.number(&limits::SPINDLE, "rev/min"),
-    );
-    let stock_node = get("stock");
+    let material = material(get(f!("cut.material")), blank.material, profiles);
+    let spindle =
+        get(f!("cut.spindle")).map_or_else(|| Some(usual.map_or(SPINDLE, |usual| usual.spindle)), |n| n.figure());
+    let stock_node = get(f!("cut.stock"));
     let stock = stock(stock_node.as_ref(), blank);
-    let zero = zero(get("zero"));
-    let vise = stock.and_then(|stock| vise(get("vise").as_ref(), &stock));
-    let tape = tape(get("tape").as_ref(), stock.map(|stock| stock.thickness));
-    let rough_allowance = length("rough_allowance", &limits::ROUGH_ALLOWANCE, ALLOWANCE);
-    let clearance = length("clearance", &limits::CUT_CLEARANCE, CLEARANCE);
+    let zero = get(f!("cut.zero")).map_or(Some(Zero::Seat), |n| n.choice([Zero::Seat, Zero::RawTop]));
+    let vise = stock.and_then(|stock| vise(get(f!("cut.vise")).as_ref(), &stock));
+    let tape = tape(get(f!("cut.tape")).as_ref(), stock.map(|stock| stock.thickness));
+    let rough_allowance = length(f!("cut.rough_allowance"));
+    let clearance = length(f!("cut.clearance"));
     let rougher = rougher?;
     let (vise, jaws_measured) = vise?;
     Some(CutJob {
@@ -150,7 +125,7 @@ fn common(
         machine: machine?,
         finisher: rougher.clone(),
         rougher,
-        material: material.sound().ok()?,
+        material: material.sound()?,
         spindle: spindle?,
         stock: stock?,
         stock_measured: stock_node.is_some(),
@@ -160,30 +135,26 @@ fn common(
         tape: tape?,
         ends: Ends::Square,
         rough_allowance: rough_allowance?,
-        scallop: SCALLOP,
+        scallop: default(f!("cut.scallop"))?,
         clearance: clearance?,
         groovers: Vec::new(),
         groove_leave: 0.0,
     })
 }
 
+/// The outline comes first: after it the block is gone, before it no ridge stands that could be hurt.
+const BOTH: [SetupKind; 2] = [SetupKind::Flat, SetupKind::OnEdge];
+const SAWN: [SetupKind; 2] = [SetupKind::Flat, SetupKind::OnEnd];
+
 /// How the saddle's blank is cut; `None` if anything is refused.
 pub(crate) fn cut(node: Option<&Node>, blank: &Blank, profiles: &Profiles, source: &SourceText) -> Option<CutJob> {
     let table = match node {
-        Some(node) => Some(node.table(&CUT)?),
+        Some(node) => Some(node.table()?),
         None => None,
     };
     let table = table.as_ref();
-    let get = |key: &str| table.and_then(|t| t.get(key));
-    let kinds = match get("setup") {
-        None => Some(vec![SetupKind::OnEdge]),
-        Some(n) => {
-            // The outline comes first: after it the block is gone, before it no ridge stands that could be hurt.
-            let both: &[SetupKind] = &[SetupKind::Flat, SetupKind::OnEdge];
-            n.choice(&[("flat", &both[..1]), ("on edge", &both[1..]), ("both", both)])
-                .map(<[SetupKind]>::to_vec)
-        }
-    };
+    let get = |row: &'static Field| table.and_then(|t| t.get(row));
+    let kinds = get(f!("cut.setup")).map_or(Some(&BOTH[1..]), |n| n.choice([&BOTH[1..], &BOTH[..1], &BOTH]));
     let piece = Piece {
         material: &blank.material,
         thickness: blank.thickness,
@@ -194,21 +165,21 @@ pub(crate) fn cut(node: Option<&Node>, blank: &Blank, profiles: &Profiles, sourc
     };
     let common = common(table, PartKind::Saddle, &piece, None, profiles, source);
     let balls = profiles.cutters();
-    let finisher = chosen(get("finisher"), balls, FINISHER, "cutter", "cut.finisher", source);
+    let finisher = chosen(get(f!("cut.finisher")), balls, FINISHER, f!("cut.finisher"), source);
     if let (Some(common), Some(finisher)) = (&common, &finisher)
-        && let Some(n) = get("finisher").or_else(|| get("rougher"))
+        && let Some(n) = get(f!("cut.finisher")).or_else(|| get(f!("cut.rougher")))
     {
         own_numbers(&[&common.rougher, finisher], &n);
     }
     let ends = table.map_or(Some(usual_ends(blank)), |t| ends(t, blank));
-    let scallop = get("scallop").map_or(Some(SCALLOP), |n| n.length(&limits::SCALLOP));
+    let scallop = get(f!("cut.scallop")).map_or_else(|| default(f!("cut.scallop")), |n| n.figure());
     if let (Some(common), Some(finisher), Some(scallop)) = (&common, &finisher, scallop)
-        && let Some(node) = get("scallop").or_else(|| get("finisher"))
+        && let Some(node) = get(f!("cut.scallop")).or_else(|| get(f!("cut.finisher")))
     {
         patient(&node, finisher, common, scallop)?;
     }
     Some(CutJob {
-        kinds: kinds?,
+        kinds: kinds?.to_vec(),
         finisher: finisher?,
         ends: ends?,
         scallop: scallop?,
@@ -226,12 +197,11 @@ fn patient(node: &Node, finisher: &Cutter, common: &CutJob, scallop: f64) -> Opt
     let Some(passes) = passes.filter(|passes| *passes > MOST_PASSES) else {
         return Some(());
     };
-    node.refuse(format!(
-        "With this scallop \"{}\" goes over the crown about {passes:.0} times, and {MOST_PASSES:.0} is the most. Take a wider ball, or a \
-         higher scallop: 0.005 mm is the default.",
-        finisher.name
-    ));
-    None
+    node.refused(P::TooManyPasses {
+        cutter: finisher.name.clone(),
+        passes: Quantity::Number(passes.round(), ""),
+        most: Quantity::Number(MOST_PASSES, ""),
+    })
 }
 
 /// How the nut's blank is cut; `None` if anything is refused. What is not said is as for the saddle, if one is cut.
@@ -243,26 +213,14 @@ pub(crate) fn nut_cut(
     source: &SourceText,
 ) -> Option<CutJob> {
     let table = match node {
-        Some(node) => Some(node.table(&NUT_CUT)?),
+        Some(node) => Some(node.table()?),
         None => None,
     };
     let table = table.as_ref();
-    let get = |key: &str| table.and_then(|t| t.get(key));
-    let kinds = match get("setup") {
-        None => Some(vec![SetupKind::Flat, SetupKind::OnEdge]),
-        Some(n) => {
-            let milled: &[SetupKind] = &[SetupKind::Flat, SetupKind::OnEdge];
-            let sawn: &[SetupKind] = &[SetupKind::Flat, SetupKind::OnEnd];
-            n.choice(&[
-                ("flat", &milled[..1]),
-                ("on edge", &milled[1..]),
-                ("both", milled),
-                ("on end", &sawn[1..]),
-                ("flat and on end", sawn),
-            ])
-            .map(<[SetupKind]>::to_vec)
-        }
-    };
+    let get = |row: &'static Field| table.and_then(|t| t.get(row));
+    let kinds = get(f!("nut_cut.setup")).map_or(Some(&BOTH[..]), |n| {
+        n.choice([&BOTH[..1], &BOTH[1..], &BOTH, &SAWN[1..], &SAWN])
+    });
     let piece = Piece {
         material: &nut.blank.material,
         thickness: nut.blank.thickness,
@@ -272,18 +230,26 @@ pub(crate) fn nut_cut(
         field: "nut_blank.thickness",
     };
     let common = common(table, PartKind::Nut, &piece, saddle, profiles, source);
-    let fine = cutters(get("slot_cutters"), &SLOT_CUTTERS, false, profiles, source);
-    let saws = cutters(get("saws"), &SAWS, true, profiles, source);
+    let fine = cutters(
+        get(f!("nut_cut.slot_cutters")),
+        &SLOT_CUTTERS,
+        f!("nut_cut.slot_cutters"),
+        profiles,
+        source,
+    );
+    let saws = cutters(get(f!("nut_cut.saws")), &SAWS, f!("nut_cut.saws"), profiles, source);
     let groovers = fine.zip(saws).map(|(fine, saws)| [fine, saws].concat());
     if let (Some(common), Some(groovers)) = (&common, &groovers)
-        && let Some(n) = ["slot_cutters", "saws", "rougher"].into_iter().find_map(get)
+        && let Some(n) = [f!("nut_cut.slot_cutters"), f!("nut_cut.saws"), f!("nut_cut.rougher")]
+            .into_iter()
+            .find_map(get)
     {
         let all: Vec<&Cutter> = std::iter::once(&common.rougher).chain(groovers).collect();
         own_numbers(&all, &n);
     }
-    let leave = get("slot_leave").map_or(Some(SLOT_LEAVE), |n| n.length(&limits::SLOT_LEAVE));
+    let leave = get(f!("nut_cut.slot_leave")).map_or_else(|| default(f!("nut_cut.slot_leave")), |n| n.figure());
     Some(CutJob {
-        kinds: kinds?,
+        kinds: kinds?.to_vec(),
         groovers: groovers?,
         groove_leave: leave?,
         ..common?
@@ -295,10 +261,11 @@ fn own_numbers(cutters: &[&Cutter], node: &Node) {
     for (i, a) in cutters.iter().enumerate() {
         for b in &cutters[i + 1..] {
             if a.number == b.number && a.name != b.name {
-                node.refuse(format!(
-                    "\"{}\" and \"{}\" are both tool number {}. Give one of them another number in its profile.",
-                    a.name, b.name, a.number
-                ));
+                node.refuse(P::SameToolNumber {
+                    one: a.name.clone(),
+                    other: b.name.clone(),
+                    number: a.number,
+                });
             }
         }
     }
@@ -308,30 +275,22 @@ fn own_numbers(cutters: &[&Cutter], node: &Node) {
 fn cutters(
     node: Option<Node>,
     usually: &[&str],
-    saws: bool,
+    row: &'static Field,
     profiles: &Profiles,
     source: &SourceText,
 ) -> Option<Vec<Cutter>> {
-    let field = if saws { "nut_cut.saws" } else { "nut_cut.slot_cutters" };
+    let saws = row == f!("nut_cut.saws");
     let Some(node) = node else {
-        let usual = usually
-            .iter()
-            .map(|name| usual(profiles.cutters(), name, "cutter", field, source));
+        let usual = usually.iter().map(|name| usual(profiles.cutters(), name, row, source));
         return usual.collect();
     };
     let Some(parts) = node.list() else {
-        node.refuse("Expected a list of names of cutters, such as [\"V 60 degrees\"].");
-        return None;
+        return node.unexpected();
     };
     let named = parts.iter().map(|part| {
-        let cutter = by_name(part, profiles.cutters(), "cutter")?;
+        let cutter = by_name(part, profiles.cutters())?;
         if (cutter.shape == CutterShape::Saw) != saws {
-            part.refuse(if saws {
-                "This is no saw. Cutters that stand upright over the slot belong to slot_cutters."
-            } else {
-                "A saw cuts the slots from the side, on end. Name it in saws."
-            });
-            return None;
+            return part.refused(if saws { P::NoSaw {} } else { P::SawAmongCutters {} });
         }
         Some(cutter)
     });
@@ -343,18 +302,10 @@ fn cutters(
 /// How the material is cut, by the name given or by the blank's own; absent if no profile knows.
 fn material(node: Option<Node>, blank: &str, profiles: &Profiles) -> May<Material> {
     if node.is_some() {
-        return May::read(node, |n| {
-            by_name(n, profiles.cutting(), "material whose cutting is known")
-        });
+        return May::read(node, |n| by_name(n, profiles.cutting()));
     }
     let known = profiles.cutting().iter().find(|m| m.name == blank);
     known.cloned().map_or(May::Absent, May::Read)
-}
-
-fn zero(node: Option<Node>) -> Option<Zero> {
-    node.map_or(Some(Zero::Seat), |n| {
-        n.choice(&[("seat", Zero::Seat), ("raw top", Zero::RawTop)])
-    })
 }
 
 /// A blank as it is bought, and how long it is when finished. mm.
@@ -378,43 +329,43 @@ fn stock(node: Option<&Node>, blank: &Piece) -> Option<Stock> {
         bass_margin: margin(blank.length),
     };
     let Some(node) = node else { return Some(plain) };
-    let table = node.table(&STOCK)?;
-    let read = |key, limit: &Limit, default| table.get(key).map_or(Some(default), |n: Node| n.length(limit));
-    let thickness = read("thickness", &limits::BLANK_THICKNESS, plain.thickness);
-    let height = read("height", &limits::STOCK_HEIGHT, plain.height);
-    let length = read("length", &limits::STOCK_LENGTH, plain.length);
+    let table = node.table_of("cut.stock")?;
+    let read = |row, usual| table.may(row, Node::figure).or(usual);
+    let [thickness_row, length_row, margin_row] = [
+        f!("cut.stock.thickness"),
+        f!("cut.stock.length"),
+        f!("cut.stock.bass_margin"),
+    ];
+    let thickness = read(thickness_row, plain.thickness);
+    let height = read(f!("cut.stock.height"), plain.height);
+    let length = read(length_row, plain.length);
     // A saddle's blank is as long as it stays: it starts at the stock's end.
     let usual = if blank.length > blank.finished {
         margin(length.unwrap_or(plain.length))
     } else {
         0.0
     };
-    let bass_margin = read("bass_margin", &limits::BASS_MARGIN, usual);
-    let show = |mm| node.source.show(mm);
-    if let (Some(thickness), Some(at)) = (thickness, table.get("thickness"))
+    let bass_margin = read(margin_row, usual);
+    if let (Some(thickness), Some(at)) = (thickness, table.get(thickness_row))
         && (thickness - blank.thickness).abs() > SAME_THICKNESS
     {
-        at.refuse(format!(
-            "The plan is for a blank {} thick. Write the thickness measured in {} too.",
-            show(blank.thickness),
-            blank.field
-        ));
-        return None;
+        return at.refused(P::OtherThickness {
+            planned: mm(blank.thickness),
+            key: blank.field,
+        });
     }
     if let (Some(length), Some(margin)) = (length, bass_margin)
         && length < blank.finished + margin
     {
-        table
-            .get("bass_margin")
-            .or_else(|| table.get("length"))
-            .unwrap_or_else(|| node.clone())
-            .refuse(format!(
-                "A stock {} long does not hold a blank {} long that starts {} from its bass end.",
-                show(length),
-                show(blank.finished),
-                show(margin)
-            ));
-        return None;
+        let at = table
+            .get(margin_row)
+            .or_else(|| table.get(length_row))
+            .unwrap_or_else(|| node.clone());
+        return at.refused(P::StockTooShort {
+            stock: mm(length),
+            blank: mm(blank.finished),
+            margin: mm(margin),
+        });
     }
     Some(Stock {
         thickness: thickness?,
@@ -426,64 +377,72 @@ fn stock(node: Option<&Node>, blank: &Piece) -> Option<Stock> {
 
 /// The jaws on edge, and whether their height is given.
 fn vise(node: Option<&Node>, stock: &Stock) -> Option<(Holding, bool)> {
+    let usual = JAWS * stock.height;
     // Where the jaws end is not known unless it is told.
-    let plain = (JAWS * stock.height, JAW_THICKNESS, (f64::NEG_INFINITY, f64::INFINITY));
-    let ((jaw_height, jaw_thickness, jaw_x), given) = match node {
-        None => (plain, false),
-        Some(node) => {
-            let table = node.table(&VISE)?;
-            let read = |key, limit: &Limit, default| table.get(key).map_or(Some(default), |n: Node| n.length(limit));
-            let height = read("jaw_height", &limits::JAW_HEIGHT, plain.0);
-            let thickness = read("jaw_thickness", &limits::JAW_THICKNESS, plain.1);
-            let from = read("jaw_from", &limits::JAW_X, plain.2.0);
-            let to = read("jaw_to", &limits::JAW_X, plain.2.1);
-            let (height, thickness, from, to) = (height?, thickness?, from?, to?);
-            if from >= to {
-                node.refuse("The jaws end before they begin. Mend jaw_from and jaw_to, both along X.");
-                return None;
-            }
-            if height >= stock.height {
-                let at = table.get("jaw_height").unwrap_or_else(|| node.clone());
-                at.refuse("The jaws stand as high as the stock. Put the stock on a higher parallel.");
-                return None;
-            }
-            ((height, thickness, (from, to)), table.get("jaw_height").is_some())
-        }
+    let anywhere = (f64::NEG_INFINITY, f64::INFINITY);
+    let Some(node) = node else {
+        let jaw_thickness = default(f!("cut.vise.jaw_thickness"))?;
+        return Some((jaws(usual, jaw_thickness, anywhere), false));
     };
-    let vise = Holding::Vise {
+    let table = node.table_of("cut.vise")?;
+    let read = |row, usual| table.may(row, Node::figure).or(usual);
+    let height_row = f!("cut.vise.jaw_height");
+    let height = read(height_row, usual);
+    let thickness = table.value(f!("cut.vise.jaw_thickness"));
+    let from = read(f!("cut.vise.jaw_from"), anywhere.0);
+    let to = read(f!("cut.vise.jaw_to"), anywhere.1);
+    let (height, thickness, from, to) = (height?, thickness?, from?, to?);
+    if from >= to {
+        return node.refused(P::JawsReversed {});
+    }
+    let given = table.get(height_row);
+    if height >= stock.height {
+        return given.unwrap_or_else(|| node.clone()).refused(P::JawsAsHighAsStock {});
+    }
+    Some((jaws(height, thickness, (from, to)), given.is_some()))
+}
+
+fn jaws(jaw_height: f64, jaw_thickness: f64, jaw_x: (f64, f64)) -> Holding {
+    Holding::Vise {
         jaw_height,
         jaw_thickness,
         jaw_x,
-    };
-    Some((vise, given))
+    }
 }
 
 /// The tape flat.
 fn tape(node: Option<&Node>, thickness: Option<f64>) -> Option<Holding> {
-    let (tabs, tab_length, tab_height) = match node {
-        None => TABS,
+    let rows = [
+        f!("cut.tape.tabs"),
+        f!("cut.tape.tab_length"),
+        f!("cut.tape.tab_height"),
+    ];
+    let [tabs, tab_length, tab_height] = match node {
+        None => rows.map(default),
         Some(node) => {
-            let table = node.table(&TAPE)?;
-            let tabs = table.get("tabs").map_or(Some(TABS.0), |n| n.whole(&limits::TABS));
-            let long = table
-                .get("tab_length")
-                .map_or(Some(TABS.1), |n| n.length(&limits::TAB_LENGTH));
-            let high = table
-                .get("tab_height")
-                .map_or(Some(TABS.2), |n| n.length(&limits::TAB_HEIGHT));
-            let (tabs, long, high) = (tabs?, long?, high?);
-            if thickness.is_some_and(|thickness| high >= thickness) {
-                let at = table.get("tab_height").unwrap_or_else(|| node.clone());
-                at.refuse("The tabs are as high as the stock is thick. Give a smaller height.");
-                return None;
+            let table = node.table_of("cut.tape")?;
+            let read = rows.map(|row| table.value(row));
+            if let ([Some(_), Some(_), Some(high)], Some(thickness)) = (read, thickness)
+                && high >= thickness
+            {
+                return table
+                    .get(rows[2])
+                    .unwrap_or_else(|| node.clone())
+                    .refused(P::TabsAsHighAsStock {});
             }
-            (tabs, long, high)
+            read
         }
     };
+    #[allow(
+        clippy::cast_possible_truncation,
+        clippy::cast_sign_loss,
+        reason = "a count within its row's range"
+    )]
+    let tabs = tabs? as u32;
     Some(Holding::Tape {
         tabs,
-        tab_length,
-        tab_height,
+        tab_length: tab_length?,
+        tab_height: tab_height?,
     })
 }
 
@@ -503,33 +462,28 @@ enum EndKind {
 }
 
 fn ends(table: &Table, blank: &Blank) -> Option<Ends> {
-    let wings = table.get("wings");
-    let kind = match table.get("ends") {
+    let row = f!("cut.wings");
+    let wings = table.get(row);
+    let kind = match table.get(f!("cut.ends")) {
         None if wings.is_some() => EndKind::Winged,
         None => return Some(usual_ends(blank)),
-        Some(n) => n.choice(&[
-            ("square", EndKind::Square),
-            ("round", EndKind::Round),
-            ("winged", EndKind::Winged),
-        ])?,
+        Some(n) => n.choice([EndKind::Square, EndKind::Round, EndKind::Winged])?,
     };
     match (kind, wings) {
         (EndKind::Winged, None) => {
-            table.lacks("wings", "Winged ends follow the bridge's contour.");
+            table.lacks(row, Why::Winged {});
             None
         }
         (EndKind::Winged, Some(n)) => {
-            let table = n.table(&WINGS)?;
-            let [bass, treble] = ["bass", "treble"].map(|key| table.need(key).and_then(|n| contour(&n)));
+            let table = n.table()?;
+            let [bass, treble] =
+                [f!("cut.wings.bass"), f!("cut.wings.treble")].map(|row| table.may(row, contour).given());
             Some(Ends::Winged {
                 bass: bass?,
                 treble: treble?,
             })
         }
-        (_, Some(n)) => {
-            n.refuse("Only winged ends have a contour. Write ends = \"winged\", or leave wings out.");
-            None
-        }
+        (_, Some(n)) => n.refused(P::WingsUnused {}),
         (EndKind::Square, None) => Some(Ends::Square),
         (EndKind::Round, None) => Some(Ends::Round),
     }
@@ -537,32 +491,21 @@ fn ends(table: &Table, blank: &Blank) -> Option<Ends> {
 
 /// Pairs of distance inward and height, each rising inward.
 fn contour(node: &Node) -> Option<Vec<(f64, f64)>> {
-    let expected = "Expected a list of pairs, distance inward from the end and height over the seat, such as \
-                    [[\"0 mm\", \"5 mm\"], [\"8 mm\", \"7 mm\"]].";
-    let parts = node.list().filter(|list| !list.is_empty());
-    let Some(parts) = parts else {
-        node.refuse(expected);
-        return None;
+    let Some(parts) = node.list().filter(|list| !list.is_empty()) else {
+        return node.unexpected();
     };
-    let points: Option<Vec<(f64, f64)>> = parts
-        .iter()
-        .map(|part| match part.list().as_deref() {
-            Some([inward, height]) => {
-                let inward = inward.length(&limits::WING_INWARD);
-                let height = height.length(&limits::WING_HEIGHT);
-                Some((inward?, height?))
-            }
-            _ => {
-                part.refuse(expected);
-                None
-            }
-        })
-        .collect();
-    let points = points?;
+    let (inward_row, height_row) = (f!("wing.inward"), f!("wing.height"));
+    let points = parts.iter().map(|part| match part.list().as_deref() {
+        Some([inward, height]) => {
+            let [inward, height] = [(inward, inward_row), (height, height_row)].map(|(n, row)| n.figure_in(&row.range));
+            Some((inward?, height?))
+        }
+        _ => part.unexpected(),
+    });
+    let points = points.collect::<Option<Vec<(f64, f64)>>>()?;
     for (pair, part) in points.windows(2).zip(parts.iter().skip(1)) {
         if pair[1].0 <= pair[0].0 || pair[1].1 < pair[0].1 {
-            part.refuse("Going inward, each place lies further in than the one before and no lower.");
-            return None;
+            return part.refused(P::WingFalls {});
         }
     }
     Some(points)

@@ -3,11 +3,10 @@
 use saddle::filing::PresentCrown;
 
 use crate::FilingSetup;
-use crate::limits::{self, Limit};
-use crate::may::May;
-use crate::node::{Got, Node};
+use crate::fields::{Field, f};
+use crate::node::{Got, Node, meant};
 use crate::per_string::{Sparse, fits};
-use crate::schema::FILING;
+use crate::problem::{ProblemKind as P, Why, nearest};
 use crate::table::Table;
 
 /// Shape of a crown, before its figures.
@@ -40,42 +39,34 @@ pub(crate) struct FilingRead<'a> {
 }
 
 impl<'a> FilingRead<'a> {
-    pub(crate) fn read(node: &Node<'a>, count: Option<usize>) -> Option<Self> {
-        let table = node.table(&FILING)?;
-        let shapes = match table.get("crown") {
-            None => Some(vec![table.node.got(Shape::Planned)]),
-            Some(n) => shapes(&n, count),
-        };
-        let read = |key: &str, value: &dyn Fn(&Node<'a>) -> Option<f64>| {
-            May::read(table.get(key), |n| Sparse::read(n, count, value))
-        };
-        let length = |key, limit: &'static Limit| read(key, &|n: &Node<'a>| n.length(limit));
-        let fall = read("fall", &|n: &Node<'a>| n.angle(&limits::FACET_FALL));
-        let radius = length("radius", &limits::CROWN_RADIUS);
-        let back = length("contact_back", &limits::CONTACT_BACK);
-        let action_12 = length("action_12", &limits::ACTION_12);
-        let floor_12 = length("floor_12", &limits::ACTION_12);
-        let at_height = table.get("at_height").map_or(Some(false), |n| n.boolean());
+    pub(crate) fn read(node: &Node<'a>) -> Option<Self> {
+        let table = node.table()?;
+        let shapes = table
+            .may(f!("filing.crown"), shapes)
+            .or_else(|| Some(vec![node.got(Shape::Planned)]));
+        let read = |row| table.may(row, Sparse::read);
+        let [fall, radius] = [f!("filing.fall"), f!("filing.radius")].map(read);
+        let [back, action_12, floor_12] =
+            [f!("filing.contact_back"), f!("filing.action_12"), f!("filing.floor_12")].map(read);
+        let at_height = table.yes(f!("filing.at_height"));
         let this = Self {
             shapes: shapes?,
-            fall: fall.sound().ok()?,
-            radius: radius.sound().ok()?,
-            back: back.sound().ok()?,
-            action_12: action_12.sound().ok()?,
-            floor_12: floor_12.sound().ok()?,
+            fall: fall.sound()?,
+            radius: radius.sound()?,
+            back: back.sound()?,
+            action_12: action_12.sound()?,
+            floor_12: floor_12.sound()?,
             at_height: at_height?,
             table,
         };
-        this.unused("fall", Shape::Facet, "facet");
-        this.unused("radius", Shape::Rounded, "rounded");
+        this.unused(f!("filing.fall"), Shape::Facet, "facet");
+        this.unused(f!("filing.radius"), Shape::Rounded, "rounded");
         Some(this)
     }
 
-    fn unused(&self, key: &str, shape: Shape, word: &str) {
-        if let (Some(node), false) = (self.table.get(key), self.shapes.iter().any(|s| s.value == shape)) {
-            node.doubt(format!(
-                "No crown is \"{word}\", so this is not used. Leave it out, or write crown = \"{word}\"."
-            ));
+    fn unused(&self, row: &'static Field, shape: Shape, word: &'static str) {
+        if let (Some(node), false) = (self.table.get(row), self.shapes.iter().any(|s| s.value == shape)) {
+            node.doubt(P::NoSuchCrown { word });
         }
     }
 
@@ -89,11 +80,11 @@ impl<'a> FilingRead<'a> {
         let mut lacking = false;
         let crowns = (0..shares.len()).map(|i| {
             let shape = self.shapes.get(i).or(self.shapes.first())?;
-            let mut figure = |values: &[Option<f64>], key: &str, word: &str| {
+            let mut figure = |values: &[Option<f64>], row: &'static Field, word: &'static str| {
                 let value = values.get(i).copied().flatten();
                 // Once for all strings is enough.
                 if value.is_none() && !std::mem::replace(&mut lacking, true) {
-                    self.lacks(&shape.at, key, word);
+                    self.lacks(&shape.at, row, word);
                 }
                 value
             };
@@ -101,10 +92,10 @@ impl<'a> FilingRead<'a> {
                 Shape::Planned => PresentCrown::Planned,
                 Shape::Flat => PresentCrown::Flat,
                 Shape::Facet => PresentCrown::Facet {
-                    fall: figure(&fall, "fall", "facet")?,
+                    fall: figure(&fall, f!("filing.fall"), "facet")?,
                 },
                 Shape::Rounded => PresentCrown::Rounded {
-                    radius: figure(&radius, "radius", "rounded")?,
+                    radius: figure(&radius, f!("filing.radius"), "rounded")?,
                 },
             })
         });
@@ -117,24 +108,33 @@ impl<'a> FilingRead<'a> {
         })
     }
 
-    fn lacks(&self, at: &Node, key: &str, word: &str) {
-        if self.table.get(key).is_some() {
-            at.refuse(format!(
-                "A crown that is \"{word}\" needs its {key}, but the list has \"-\" there."
-            ));
+    fn lacks(&self, at: &Node, row: &'static Field, word: &'static str) {
+        if self.table.get(row).is_some() {
+            at.refuse(P::CrownWithoutFigure { word, key: row.name() });
         } else {
-            self.table.lacks(key, &format!("A crown that is \"{word}\" needs it."));
+            self.table.lacks(row, Why::Crown { word });
         }
     }
 }
 
-fn shapes<'a>(node: &Node<'a>, count: Option<usize>) -> Option<Vec<Got<'a, Shape>>> {
+fn shapes<'a>(node: &Node<'a>) -> Option<Vec<Got<'a, Shape>>> {
     let Some(parts) = node.list() else {
-        return node.choice(&SHAPES).map(|shape| vec![node.got(shape)]);
+        return Some(vec![shape(node)?]);
     };
-    let each: Vec<_> = parts.iter().map(|part| Some(part.got(part.choice(&SHAPES)?))).collect();
-    if !fits(node, parts.len(), count) {
+    let each: Vec<_> = parts.iter().map(shape).collect();
+    if !fits(node, parts.len()) {
         return None;
     }
     each.into_iter().collect()
+}
+
+fn shape<'a>(node: &Node<'a>) -> Option<Got<'a, Shape>> {
+    let text = node.as_text();
+    match SHAPES.iter().find(|(word, _)| Some(*word) == text) {
+        Some((_, shape)) => Some(node.got(*shape)),
+        None => node.refused(P::NoSuchWord {
+            field: node.row,
+            meant: meant(text.and_then(|text| nearest(text, SHAPES.iter().map(|(word, _)| *word)))),
+        }),
+    }
 }

@@ -1,15 +1,11 @@
 //! `[nut]`, `[present]` and `[target]`: heights and pitch as they are and as they are wanted.
 
-use crate::limits::{self, Limit};
+use crate::fields::{Field, f};
+use crate::may::May;
 use crate::node::{Got, Node};
 use crate::per_string::{PerString, gaps};
-use crate::schema::{NUT, PRESENT, TARGET};
+use crate::problem::{ProblemKind as P, Why};
 use crate::table::Table;
-
-fn lengths<'a>(table: Option<&Table<'a>>, key: &str, count: Option<usize>, limit: &Limit) -> Option<PerString<'a>> {
-    let node = table?.get(key)?;
-    PerString::read(&node, count, |n| n.length(limit))
-}
 
 /// `[nut]` as read.
 #[derive(Default)]
@@ -24,47 +20,39 @@ pub(crate) struct Nut<'a> {
 }
 
 impl<'a> Nut<'a> {
-    pub(crate) fn read(node: &Node<'a>, count: Option<usize>) -> Option<Self> {
-        let table = node.table(&NUT)?;
-        let read = |key, limit| lengths(Some(&table), key, count, limit);
-        let nut = Self {
-            first_fret_clearance: read("first_fret_clearance", &limits::FIRST_FRET_CLEARANCE),
-            held_at_3: read("held_at_3", &limits::HELD_AT_3),
-            new_clearance: read("new_clearance", &limits::FIRST_FRET_CLEARANCE),
-            new_held_at_3: read("new_held_at_3", &limits::HELD_AT_3),
-            setback: read("setback", &limits::NUT_SETBACK),
-            refused: false,
-        };
-        let open = table.get("first_fret_clearance");
-        let held = table.get("held_at_3");
-        if let (Some(_), Some(held)) = (&open, &held) {
-            held.refuse(
-                "Both first_fret_clearance and held_at_3 are given. Keep one: the gap over fret 1 of the open string, or of \
-                 the string held at fret 3.",
-            );
+    pub(crate) fn read(node: &Node<'a>) -> Option<Self> {
+        let table = node.table()?;
+        let rows = [
+            f!("nut.first_fret_clearance"),
+            f!("nut.held_at_3"),
+            f!("nut.new_clearance"),
+            f!("nut.new_held_at_3"),
+            f!("nut.setback"),
+        ];
+        let [open, held, new, new_held, setback] = rows.map(|row| table.strings(row));
+        let [is_open, is_held, is_new, is_new_held, _] = rows.map(|row| table.get(row));
+        let twice = is_open.is_some() && is_held.is_some() || is_new.is_some() && is_new_held.is_some();
+        if let (Some(_), Some(held)) = (&is_open, &is_held) {
+            held.refuse(P::NutReadTwice {});
         }
-        let new = table.get("new_clearance");
-        let new_held = table.get("new_held_at_3");
-        if let (Some(_), Some(new_held)) = (&new, &new_held) {
-            new_held.refuse(
-                "Both new_clearance and new_held_at_3 are given. Keep one: the gap over fret 1 that the new nut shall give the \
-                 open string, or the string held at fret 3.",
-            );
+        if let (Some(_), Some(new_held)) = (&is_new, &is_new_held) {
+            new_held.refuse(P::NutWantedTwice {});
         }
-        if open.is_none() && held.is_none() && new.is_none() && new_held.is_none() {
-            table.lacks(
-                "first_fret_clearance",
-                "Give it or held_at_3 for a nut that stays, or new_clearance for a new nut.",
-            );
+        if [is_open, is_held, is_new, is_new_held].iter().all(Option::is_none) {
+            table.lacks(f!("nut.first_fret_clearance"), Why::NutHeight {});
         }
-        let refused = open.is_some() != nut.first_fret_clearance.is_some()
-            || held.is_some() != nut.held_at_3.is_some()
-            || new.is_some() != nut.new_clearance.is_some()
-            || new_held.is_some() != nut.new_held_at_3.is_some()
-            || (new.is_some() && new_held.is_some())
-            || table.get("setback").is_some() != nut.setback.is_some()
-            || (open.is_some() && held.is_some());
-        Some(Self { refused, ..nut })
+        let refused = twice
+            || [&open, &held, &new, &new_held, &setback]
+                .iter()
+                .any(|read| matches!(read, May::Unread));
+        Some(Self {
+            first_fret_clearance: open.given(),
+            held_at_3: held.given(),
+            new_clearance: new.given(),
+            new_held_at_3: new_held.given(),
+            setback: setback.given(),
+            refused,
+        })
     }
 }
 
@@ -79,14 +67,14 @@ pub(crate) struct Present<'a> {
 }
 
 impl<'a> Present<'a> {
-    pub(crate) fn read(node: &Node<'a>, count: Option<usize>) -> Option<Self> {
-        let table = node.table(&PRESENT)?;
-        let cents_12 = table.get("cents_12").and_then(|n| Some(n.got(cents(&n, count)?)));
-        let read = |key, limit| lengths(Some(&table), key, count, limit);
-        let action_12 = read("action_12", &limits::ACTION_12);
-        let contact_from_fret_12 = read("contact_from_fret_12", &limits::FROM_FRET_12);
-        if cents_12.is_some() && table.get("contact_from_fret_12").is_none() {
-            table.lacks("contact_from_fret_12", "cents_12 needs the present contacts.");
+    pub(crate) fn read(node: &Node<'a>) -> Option<Self> {
+        let table = node.table()?;
+        let cents_12 = table.may(f!("present.cents_12"), |n| Some(n.got(cents(n)?))).given();
+        let action_12 = table.strings(f!("present.action_12")).given();
+        let contact = f!("present.contact_from_fret_12");
+        let contact_from_fret_12 = table.strings(contact).given();
+        if cents_12.is_some() && table.get(contact).is_none() {
+            table.lacks(contact, Why::CentsNeedContacts {});
         }
         Some(Self {
             action_12,
@@ -97,36 +85,30 @@ impl<'a> Present<'a> {
     }
 
     /// Reports that the present action is missing, unless it was there and refused.
-    pub(crate) fn lacks_action(&self, node: &Node, why: &str) {
+    pub(crate) fn lacks_action(&self, node: &Node, why: Why) {
+        let action = f!("present.action_12");
         match &self.table {
-            Some(table) if table.get("action_12").is_none() => table.lacks("action_12", why),
+            Some(table) if table.get(action).is_none() => table.lacks(action, why),
             Some(_) => {}
-            None => node.refuse(format!(
-                "{why} Add a table [present] with action_12, the action at fret 12 as it is now."
-            )),
+            None => node.refuse(P::NeedsPresent { why }),
         }
     }
-}
 
-impl Present<'_> {
     /// Reports that a reading of a saddle that stays is missing, unless it was there and refused.
-    pub(crate) fn lacks_standing(&self, key: &str, why: &str) {
+    pub(crate) fn lacks_standing(&self, row: &'static Field, why: Why) {
         // Where cents were read, the missing contact is told already.
-        let told = key == "contact_from_fret_12" && self.cents_12.is_some();
-        if let Some(table) = self.table.as_ref().filter(|table| !told && table.get(key).is_none()) {
-            table.lacks(key, why);
+        let told = row == f!("present.contact_from_fret_12") && self.cents_12.is_some();
+        if let Some(table) = self.table.as_ref().filter(|table| !told && table.get(row).is_none()) {
+            table.lacks(row, why);
         }
     }
 }
 
-fn cents(node: &Node, count: Option<usize>) -> Option<Vec<Option<f64>>> {
+fn cents(node: &Node) -> Option<Vec<Option<f64>>> {
     if node.list().is_none() {
-        node.refuse(
-            "Expected a list of cents from bass to treble, such as [3, 2, \"-\", 1, 4, 1]; \"-\" where none was read.",
-        );
-        return None;
+        return node.unexpected();
     };
-    let read = gaps(node, count, |part| part.cents(&limits::CENTS_12))?;
+    let read = gaps(node)?;
     Some(read.into_iter().map(|got| got.map(|got| got.value)).collect())
 }
 
@@ -145,13 +127,15 @@ pub(crate) struct Target<'a> {
     pub(crate) intonation: Option<Intonation<'a>>,
 }
 
-#[derive(Clone, Copy)]
+#[derive(Clone, Copy, PartialEq)]
 enum Word {
     Octave,
     BestFit,
     BestFitWithNut,
     Offsets,
 }
+
+const WORDS: [Word; 4] = [Word::Octave, Word::BestFit, Word::BestFitWithNut, Word::Offsets];
 
 impl<'a> Target<'a> {
     /// The strings are solved for a nut setback; `None` where that could not be read.
@@ -160,70 +144,45 @@ impl<'a> Target<'a> {
         Some(matches!(intonation, Intonation::BestFitWithNut))
     }
 
-    pub(crate) fn read(node: &Node<'a>, count: Option<usize>) -> Option<Self> {
-        let table = node.table(&TARGET)?;
-        table.need("action_12");
-        let word = table.need("intonation").and_then(|n| {
-            n.choice(&[
-                ("octave", Word::Octave),
-                ("best-fit", Word::BestFit),
-                ("best-fit-with-nut", Word::BestFitWithNut),
-                ("offsets", Word::Offsets),
-            ])
-        });
-        let offsets = lengths(Some(&table), "offsets", count, &limits::OFFSETS);
-        match (word, table.get("offsets")) {
-            (Some(Word::Offsets), None) => table.lacks("offsets", "intonation = \"offsets\" needs the setbacks."),
+    pub(crate) fn read(node: &Node<'a>) -> Option<Self> {
+        let table = node.table()?;
+        let action_12 = table.strings(f!("target.action_12")).given();
+        let word = table.choice(f!("target.intonation"), WORDS).given();
+        let row = f!("target.offsets");
+        let offsets = table.strings(row).given();
+        match (word, table.get(row)) {
+            (Some(Word::Offsets), None) => table.lacks(row, Why::Offsets {}),
             (Some(Word::Offsets) | None, _) | (_, None) => {}
-            (_, Some(node)) => node
-                .refuse("Offsets are used with intonation = \"offsets\" only. Write that, or leave the offsets out."),
+            (_, Some(node)) => node.refuse(P::OffsetsUnused {}),
         }
-        Some(Self {
-            action_12: lengths(Some(&table), "action_12", count, &limits::ACTION_12),
-            intonation: word.and_then(|word| {
-                Some(match word {
-                    Word::Octave => Intonation::Octave,
-                    Word::BestFit => Intonation::BestFit,
-                    Word::BestFitWithNut => Intonation::BestFitWithNut,
-                    Word::Offsets => Intonation::Offsets(offsets?),
-                })
-            }),
-        })
+        let intonation = word.and_then(|word| {
+            Some(match word {
+                Word::Octave => Intonation::Octave,
+                Word::BestFit => Intonation::BestFit,
+                Word::BestFitWithNut => Intonation::BestFitWithNut,
+                Word::Offsets => Intonation::Offsets(offsets?),
+            })
+        });
+        Some(Self { action_12, intonation })
     }
 }
 
 /// `[target]` of a saddle that stays says only whether nut setbacks are wanted.
 pub(crate) fn setback_alone(node: Option<Node>) -> Option<bool> {
     let Some(node) = node else { return Some(false) };
-    let table = node.table(&TARGET)?;
-    for key in ["action_12", "offsets"] {
-        if let Some(node) = table.get(key) {
-            node.refuse(
-                "The saddle stays, so the action at fret 12 and its setbacks follow from what stands there. Leave this out; or add \
-                 [slot] and [blank] if a saddle is to be made.",
-            );
+    let table = node.table()?;
+    for row in [f!("target.action_12"), f!("target.offsets")] {
+        if let Some(node) = table.get(row) {
+            node.refuse(P::TargetOfStandingSaddle {});
         }
     }
-    let Some(intonation) = table.get("intonation") else {
-        table.lacks(
-            "intonation",
-            "The saddle stays, so [target] says only whether the nut is set for intonation. Write \"best-fit-with-nut\" for nut \
-             setbacks, or leave [target] out for a nut without them.",
-        );
+    let row = f!("target.intonation");
+    let Some(intonation) = table.get(row) else {
+        table.lacks(row, Why::SetbackOnly {});
         return None;
     };
-    let word = intonation.choice(&[
-        ("octave", false),
-        ("best-fit", false),
-        ("best-fit-with-nut", true),
-        ("offsets", false),
-    ])?;
-    if !word {
-        intonation.refuse(
-            "The saddle stays, so only the nut can be set for intonation. Write \"best-fit-with-nut\" for nut setbacks, or leave \
-             [target] out for a nut without them.",
-        );
-        return None;
+    if intonation.choice(WORDS)? != Word::BestFitWithNut {
+        return intonation.refused(P::IntonationOfStandingSaddle {});
     }
     Some(true)
 }

@@ -3,9 +3,9 @@
 use strings::{CoreShape, frequency};
 
 use crate::StringSet;
-use crate::limits;
+use crate::fields::{Field, f};
 use crate::node::{Got, Node};
-use crate::schema::STRING;
+use crate::problem::ProblemKind as P;
 use crate::string_spec::{StringKind, StringSpec};
 use crate::table::Table;
 
@@ -22,65 +22,37 @@ pub(crate) struct Spelled<'a> {
 
 pub(crate) fn spelled_out<'a>(node: &Node<'a>) -> Vec<Spelled<'a>> {
     let Some(parts) = node.list() else {
-        node.refuse("Write each string as a table of its own: [[string]] on a line, then its keys.");
+        node.refuse(P::StringsInOne {});
         return Vec::new();
     };
-    parts
-        .iter()
-        .filter_map(|part| Some(spelled(part.table(&STRING)?)))
-        .collect()
+    parts.iter().filter_map(|part| Some(spelled(part.table()?))).collect()
 }
 
 fn spelled(table: Table<'_>) -> Spelled<'_> {
-    let number = table.need("number").and_then(|n| {
-        let limit = limits::Limit {
-            least: 1.0,
-            most: 12.0,
-            usual: (1.0, 12.0),
-            hint: "Strings are numbered from 1, the treble-most, to 12 at most.",
-        };
-        n.whole(&limit)
-    });
+    let number = table.may(f!("string.number"), Node::whole).given();
     let mut sound = number.is_some();
-    let mut keep = |key: &str, read: &mut dyn FnMut(&Node) -> bool| {
-        if let Some(node) = table.get(key) {
-            sound &= read(&node);
-        }
-    };
     let mut spec = StringSpec::default();
-    fn put<T>(slot: &mut Option<T>, value: Option<T>) -> bool {
-        *slot = value;
-        slot.is_some()
-    }
+    let mut put = Put {
+        table: &table,
+        sound: &mut sound,
+    };
     let own = |n: &Node| n.text().map(str::to_owned);
-    keep("note", &mut |n| {
-        let note = n.text().filter(|note| is_note(n, note)).map(str::to_owned);
-        put(&mut spec.note, note)
+    put.with(f!("string.note"), &mut spec.note, |n| note(n).map(str::to_owned));
+    put.with(f!("string.gauge"), &mut spec.gauge, Node::figure);
+    put.with(f!("string.kind"), &mut spec.kind, |n| {
+        n.choice([StringKind::Plain, StringKind::Wound])
     });
-    keep("gauge", &mut |n| put(&mut spec.gauge, n.length(&limits::GAUGE)));
-    keep("kind", &mut |n| {
-        let kinds = [("wound", StringKind::Wound), ("plain", StringKind::Plain)];
-        put(&mut spec.kind, n.choice(&kinds))
+    put.with(f!("string.core"), &mut spec.core, Node::figure);
+    put.with(f!("string.core_shape"), &mut spec.core_shape, |n| {
+        n.choice([CoreShape::Round, CoreShape::Hexagonal])
     });
-    keep("core", &mut |n| put(&mut spec.core, n.length(&limits::CORE)));
-    keep("core_shape", &mut |n| {
-        let shapes = [("round", CoreShape::Round), ("hexagonal", CoreShape::Hexagonal)];
-        put(&mut spec.core_shape, n.choice(&shapes))
-    });
-    keep("core_material", &mut |n| put(&mut spec.core_material, own(n)));
-    keep("material", &mut |n| put(&mut spec.material, own(n)));
-    keep("wrap", &mut |n| put(&mut spec.wrap, own(n)));
-    keep("linear_density", &mut |n| {
-        put(&mut spec.linear_density, n.number(&limits::LINEAR_DENSITY, "g/m"))
-    });
-    keep("stretch_response", &mut |n| {
-        put(&mut spec.stretch_response, n.number(&limits::STRETCH_RESPONSE, ""))
-    });
-    let stretch_node = table.get("stretch_factor");
-    let stretch = stretch_node
-        .as_ref()
-        .and_then(|n| Some(n.got(n.number(&limits::STRETCH_FACTOR, "")?)));
-    sound &= stretch_node.is_some() == stretch.is_some();
+    put.with(f!("string.core_material"), &mut spec.core_material, own);
+    put.with(f!("string.material"), &mut spec.material, own);
+    put.with(f!("string.wrap"), &mut spec.wrap, own);
+    put.with(f!("string.linear_density"), &mut spec.linear_density, Node::figure);
+    put.with(f!("string.stretch_response"), &mut spec.stretch_response, Node::figure);
+    let mut stretch = None;
+    put.with(f!("string.stretch_factor"), &mut stretch, |n| Some(n.got(n.figure()?)));
     Spelled {
         table,
         number,
@@ -90,12 +62,29 @@ fn spelled(table: Table<'_>) -> Spelled<'_> {
     }
 }
 
-pub(crate) fn is_note(node: &Node, note: &str) -> bool {
-    let good = frequency(note, 440.0).is_ok();
-    if !good {
-        node.refuse("Expected a note name with its octave, such as E2, F#3 or Bb3. Middle C is C4.");
+/// Puts what a table gives into a description.
+struct Put<'t, 'a> {
+    table: &'t Table<'a>,
+    /// Nothing was refused so far.
+    sound: &'t mut bool,
+}
+
+impl<'a> Put<'_, 'a> {
+    fn with<T>(&mut self, row: &'static Field, to: &mut Option<T>, read: impl FnOnce(&Node<'a>) -> Option<T>) {
+        match self.table.may(row, read).sound() {
+            Some(value) => *to = value,
+            None => *self.sound = false,
+        }
     }
-    good
+}
+
+/// A note name.
+pub(crate) fn note<'a>(node: &Node<'a>) -> Option<&'a str> {
+    let note = node.text()?;
+    frequency(note, 440.0)
+        .is_ok()
+        .then_some(note)
+        .or_else(|| node.refused(P::NoNote {}))
 }
 
 /// Number of strings: that of the set, or the greatest number spelled out.
@@ -122,18 +111,16 @@ pub(crate) fn by_number<'s, 'a>(
             sound = false;
             continue;
         };
-        let refuse = |what: String| {
-            if let Some(node) = own.table.get("number") {
-                node.refuse(what);
+        let refuse = |kind: P| {
+            if let Some(node) = own.table.get(f!("string.number")) {
+                node.refuse(kind);
             }
         };
         if number > count {
-            refuse(format!("The set has {count} strings, so it has no string {number}."));
+            refuse(P::NotInSet { count, number });
             sound = false;
         } else if places[count - number].is_some() {
-            refuse(format!(
-                "String {number} is given twice. Keep one [[string]] for each number."
-            ));
+            refuse(P::StringTwice { number });
             sound = false;
         } else {
             places[count - number] = Some(own);
@@ -142,9 +129,7 @@ pub(crate) fn by_number<'s, 'a>(
     if set.is_none() {
         for number in (1..=count).filter(|number| places[count - number].is_none()) {
             if let Some(first) = spelled.first() {
-                first.table.node.refuse(format!(
-                    "String {number} of {count} is missing. Add a [[string]] with number = {number}, or name a set."
-                ));
+                first.table.node.refuse(P::StringMissing { number, count });
             }
             sound = false;
         }

@@ -5,12 +5,12 @@ use nut::{Outer, spacing::centres};
 use strings::{StringModel, frequency};
 
 use super::nut_blank::Margins;
-use super::spelled::{Spelled, by_number, count, is_note, spelled_out};
-use crate::limits;
+use super::spelled::{Spelled, by_number, count, note, spelled_out};
+use crate::fields::{Field, f};
 use crate::node::{Got, Node};
 use crate::per_string::fits;
-use crate::schema::STRINGS;
-use crate::string_spec::{StringKind, StringSpec, unknown};
+use crate::problem::{ProblemKind as P, Why, mm};
+use crate::string_spec::{StringKind, StringSpec};
 use crate::table::Table;
 use crate::{Profiles, StringSet};
 
@@ -71,39 +71,32 @@ impl<'a> Across<'a> {
     ) -> Self {
         let courses = count.and_then(|count| courses(table, count, set));
         let by_margin = margins.filter(|margins| margins.given);
-        let spread = |key| match (count, table.get(key)) {
-            (_, given) if key == "nut_spread" && by_margin.is_some() => {
-                if let Some(node) = given {
-                    node.refuse(
-                        "The margins of [nut_blank] place the outer strings. Keep one of the two: margin, or nut_spread.",
-                    );
-                }
-                None
-            }
+        let at_nut = f!("strings.nut_spread");
+        let spread = |row: &'static Field| match (count, table.get(row)) {
+            (_, given) if row == at_nut && by_margin.is_some() => given?.refused(P::SpreadBesideMargin {}),
             (Some(1), given) => {
                 if let Some(node) = given {
-                    node.doubt("One string has no spread, so this is not used. Leave it out.");
+                    node.doubt(P::SpreadOfOneString {});
                 }
                 None
             }
-            _ => table.need(key),
+            _ => table.need(row),
         };
-        let [nut_spread, saddle_spread] = ["nut_spread", "saddle_spread"]
-            .map(|key| spread(key).and_then(|n| Some(n.got(n.length(&limits::SPREAD)?))));
+        let [nut_spread, saddle_spread] =
+            [at_nut, f!("strings.saddle_spread")].map(|row| spread(row).and_then(|n| Some(n.got(n.figure()?))));
         let pairs = courses.as_ref().is_some_and(|sizes| sizes.contains(&2));
-        let [nut_pair, saddle_pair] = ["nut_pair", "saddle_pair"].map(|key| {
-            let node = if pairs { table.need(key) } else { table.get(key) };
+        let [nut_pair, saddle_pair] = [f!("strings.nut_pair"), f!("strings.saddle_pair")].map(|row| {
+            let node = if pairs { table.need(row) } else { table.get(row) };
             if let (Some(node), Some(_), false) = (&node, &courses, pairs) {
-                node.doubt("No course is a pair, so this is not used. Leave it out, or say which courses are pairs.");
+                node.doubt(P::NoPairs {});
             }
-            node.and_then(|n| n.length(&limits::PAIR))
+            node.and_then(|n| n.figure())
         });
-        // Equal gaps at the nut and equal centres at the saddle where nothing is said: common practice, no source.
-        let rule = |key, default| table.get(key).map_or(Some(default), |n| n.choice(&RULES));
-        let rules = [
-            rule("nut_spacing", SpacingRule::EqualGaps),
-            rule("saddle_spacing", SpacingRule::EqualCentres),
-        ];
+        let rules = [f!("strings.nut_spacing"), f!("strings.saddle_spacing")].map(|row| {
+            table
+                .choice(row, [SpacingRule::EqualGaps, SpacingRule::EqualCentres])
+                .given()
+        });
         let by_spread = |spread: &Option<Got<'a, f64>>| match spread {
             Some(got) => Some(Outer::Spread(got.value)),
             None if count == Some(1) => Some(Outer::Spread(0.0)),
@@ -131,7 +124,7 @@ impl<'a> Across<'a> {
                 .map_err(|error| does_not_fit(place.unwrap_or(&table.node), error))
                 .ok()
         };
-        let margin_node = by_margin.and_then(|margins| margins.table.get("margin"));
+        let margin_node = by_margin.and_then(|margins| margins.table.get(f!("nut_blank.margin")));
         let nut_place = margin_node.as_ref().or(nut_spread.as_ref().map(|got| &got.at));
         let (nut_courses, saddle_courses) = (laid(nut_pair), laid(saddle_pair));
         let at_nut = at(outer, nut_place, nut_courses.as_ref(), rules[0]);
@@ -162,18 +155,18 @@ impl<'a> Strung<'a> {
         margins: Option<&Margins<'a>>,
         profiles: &Profiles,
     ) -> Option<Self> {
-        let table = table.table(&STRINGS)?;
-        let set_node = table.get("set");
+        let table = table.table()?;
+        let set_node = table.get(f!("strings.set"));
         let set = set_node.as_ref().and_then(|n| find_set(n, profiles));
         let set_lost = set_node.is_some() && set.is_none();
         let spelled = spelled.map(spelled_out);
         let count = if set_lost { None } else { count(set, spelled.as_deref()) };
         if !set_lost && set.is_none() && spelled.is_none() {
-            table.lacks("set", "Name a set, or spell the strings out as [[string]].");
+            table.lacks(f!("strings.set"), Why::OrSpelledOut {});
         }
         table.node.source.strings.set(count);
-        let tuning = table.get("tuning").and_then(|n| tuning(&n, count));
-        let a4 = table.get("a4").map_or(Some(440.0), |n| n.number(&limits::A4, "Hz"));
+        let tuning = table.may(f!("strings.tuning"), tuning).given();
+        let a4 = table.value(f!("strings.a4"));
         let strings = count.and_then(|count| {
             let spelled = by_number(spelled.as_deref().unwrap_or(&[]), count, set)?;
             let each = spelled.iter().enumerate().map(|(i, own)| {
@@ -192,7 +185,7 @@ impl<'a> Strung<'a> {
             each.collect::<Vec<_>>().into_iter().collect::<Option<Vec<_>>>()
         });
         let across = Across::read(&table, count, set, strings.as_deref(), margins);
-        let press = table.get("press").and_then(|n| Some(n.got(n.length(&limits::PRESS)?)));
+        let press = table.figure(f!("strings.press")).given();
         Some(Self {
             count,
             set: set.map(|set| set.name.clone()),
@@ -217,61 +210,46 @@ impl<'a> Strung<'a> {
     }
 }
 
-const RULES: [(&str, SpacingRule); 2] = [
-    ("equal gaps", SpacingRule::EqualGaps),
-    ("equal centres", SpacingRule::EqualCentres),
-];
-
 fn does_not_fit(node: &Node, error: SpacingError) {
-    match error {
-        SpacingError::TooTight(gap) => node.refuse(format!(
-            "The strings do not fit: the clear gap between neighbours would be {}. Look at the spread, the gauges and \
-             the distance within a pair.",
-            node.source.show(gap)
-        )),
-        other => node.refuse(format!("The strings cannot be placed: {other}.")),
-    }
+    node.refuse(match error {
+        SpacingError::TooTight(gap) => P::TooTight { gap: mm(gap) },
+        other => P::CannotBePlaced { why: other.to_string() },
+    });
 }
 
 fn find_set<'p>(node: &Node, profiles: &'p Profiles) -> Option<&'p StringSet> {
-    let name = node.text()?;
-    let set = profiles.string_set(name);
-    if set.is_none() {
-        let known: Vec<&str> = profiles.string_sets().collect();
-        node.refuse(unknown(name, &known, "string set"));
-    }
-    set
+    node.named(profiles.string_sets(), |name| profiles.string_set(name))
 }
 
 /// Note names with their places, bass to treble.
-fn tuning<'a>(node: &Node<'a>, count: Option<usize>) -> Option<Vec<Got<'a, String>>> {
+fn tuning<'a>(node: &Node<'a>) -> Option<Vec<Got<'a, String>>> {
     let Some(parts) = node.list() else {
-        node.refuse("Expected a list of note names from bass to treble, such as [\"E2\", \"A2\", \"D3\", \"G3\", \"B3\", \"E4\"].");
-        return None;
+        return node.unexpected();
     };
     let notes: Vec<_> = parts
         .iter()
-        .map(|part| {
-            let note = part.text()?;
-            is_note(part, note).then(|| part.got(note.to_owned()))
-        })
+        .map(|part| Some(part.got(note(part)?.to_owned())))
         .collect();
-    if !fits(node, parts.len(), count) {
+    if !fits(node, parts.len()) {
         return None;
     }
     notes.into_iter().collect()
 }
 
+fn about_string(number: usize, about: Box<P>) -> P {
+    P::InString { number, about }
+}
+
 /// Keys that a description gives of how the string is made.
-fn construction(spec: &StringSpec) -> impl Iterator<Item = &'static str> {
+fn construction(spec: &StringSpec) -> impl Iterator<Item = &'static Field> {
     let given = [
-        ("core", spec.core.is_some()),
-        ("core_shape", spec.core_shape.is_some()),
-        ("core_material", spec.core_material.is_some()),
-        ("material", spec.material.is_some()),
-        ("wrap", spec.wrap.is_some()),
+        (f!("string.core"), spec.core.is_some()),
+        (f!("string.core_shape"), spec.core_shape.is_some()),
+        (f!("string.core_material"), spec.core_material.is_some()),
+        (f!("string.material"), spec.material.is_some()),
+        (f!("string.wrap"), spec.wrap.is_some()),
     ];
-    given.into_iter().filter_map(|(key, given)| given.then_some(key))
+    given.into_iter().filter_map(|(row, given)| given.then_some(row))
 }
 
 fn one<'a>(
@@ -286,34 +264,32 @@ fn one<'a>(
     let none = StringSpec::default();
     let top = own.map_or(&none, |own| &own.spec);
     let spec = base.unwrap_or(&none).over(top);
-    let set_node = strings.get("set").unwrap_or_else(|| strings.node.clone());
-    let place = |key: &str| match own {
-        Some(own) => own.table.get(key).unwrap_or_else(|| own.table.node.clone()),
+    let set_node = strings.get(f!("strings.set")).unwrap_or_else(|| strings.node.clone());
+    let place = |row: &'static Field| match own {
+        Some(own) => own.table.get(row).unwrap_or_else(|| own.table.node.clone()),
         None => set_node.clone(),
     };
-    let in_string = |what: &str| format!("String {number}: {what}");
+    let in_string = |about: P| about_string(number, Box::new(about));
     if own.is_some_and(|own| !own.sound) {
         return None;
     }
+    let (note_row, gauge_row) = (f!("string.note"), f!("string.gauge"));
     if let (Some(tuned), Some(note)) = (tuned, &top.note)
         && tuned.value != *note
     {
-        place("note").refuse(in_string(&format!(
-            "the tuning gives {}, this note {note}. Keep one of them.",
-            tuned.value
-        )));
-        return None;
+        return place(note_row).refused(in_string(P::TwoNotes {
+            tuned: tuned.value.clone(),
+            note: note.clone(),
+        }));
     }
     let note_node = match (tuned, &top.note) {
         (Some(tuned), _) => tuned.at.clone(),
-        (None, Some(_)) => place("note"),
+        (None, Some(_)) => place(note_row),
         (None, None) => set_node.clone(),
     };
     let note = tuned.map(|t| t.value.clone()).or(spec.note.clone());
     if note.is_none() {
-        place("note").refuse(in_string(
-            "its note is missing. Write note = \"E2\" or the like here, or a tuning in [strings].",
-        ));
+        place(note_row).refuse(in_string(P::NoteMissing {}));
     }
     // A gauge laid over a measured string would leave the old string's mass.
     if let (Some(base), Some(_)) = (base, top.gauge)
@@ -321,33 +297,24 @@ fn one<'a>(
         && spec.linear_density == base.linear_density
         && top.linear_density.is_none()
     {
-        place("gauge").refuse(in_string(
-            "the set gives this string by its measured linear_density, which does not fit another gauge. Give \
-             linear_density and stretch_response too.",
-        ));
-        return None;
+        return place(gauge_row).refused(in_string(P::GaugeOfMeasured {}));
     }
     if let (Some(base), Some(_), None) = (base, top.gauge, top.core)
         && base.core.is_some()
         && spec.core == base.core
     {
-        place("gauge").doubt(in_string(
-            "the gauge is yours but the core is still the set's. Give core too if you can measure it.",
-        ));
+        place(gauge_row).doubt(in_string(P::CoreOfSet {}));
     }
     let measured = spec.linear_density.is_some() && spec.stretch_response.is_some();
-    for key in construction(top).filter(|_| measured) {
-        place(key).doubt(in_string(
-            "this is not used, because linear_density and stretch_response say all that the construction would. \
-             Leave it out.",
-        ));
+    for row in construction(top).filter(|_| measured) {
+        place(row).doubt(in_string(P::ConstructionUnused {}));
     }
     let model = spec
         .model(&profiles.wire)
-        .map_err(|fault| place(fault.key).refuse(in_string(&fault.what)))
+        .map_err(|fault| place(fault.row).refuse(about_string(number, fault.kind)))
         .ok();
     if let (Some(_), Some(fault)) = (&model, spec.doubt()) {
-        place(fault.key).doubt(in_string(&fault.what));
+        place(fault.row).doubt(about_string(number, fault.kind));
     }
     let (note, mut model, a4) = (note?, model?, a4?);
     let stretch = own.and_then(|own| own.stretch.clone());
@@ -373,41 +340,23 @@ fn one<'a>(
 
 /// Strings in each course, bass to treble: as said, else the set's own.
 fn courses(table: &Table, count: usize, set: Option<&StringSet>) -> Option<Vec<usize>> {
-    let Some(node) = table.get("courses") else {
+    let Some(node) = table.get(f!("strings.courses")) else {
         return Some(set.map_or_else(|| vec![1; count], |set| set.courses.clone()));
     };
     if let Some(parts) = node.list() {
-        let limit = limits::Limit {
-            least: 1.0,
-            most: 2.0,
-            usual: (1.0, 2.0),
-            hint: "A course is 1 string or a pair of 2.",
-        };
-        let sizes: Vec<_> = parts.iter().map(|part| part.whole(&limit)).collect();
+        let sizes: Vec<_> = parts.iter().map(Node::whole).collect();
         let sizes: Option<Vec<usize>> = sizes.into_iter().map(|size| usize::try_from(size?).ok()).collect();
         let sizes = sizes?;
         let held: usize = sizes.iter().sum();
         if held != count {
-            node.refuse(format!(
-                "The courses hold {held} strings, but there are {count}. Write 1 or 2 for each course, from bass to treble."
-            ));
-            return None;
+            return node.refused(P::CoursesHold { held, count });
         }
         return Some(sizes);
     }
-    if !node.is_text() {
-        node.refuse("Expected \"single\", \"pairs\", or a list such as [1, 2, 2, 1] from bass to treble.");
-        return None;
+    match node.as_text() {
+        Some("single") => Some(vec![1; count]),
+        Some("pairs") if count % 2 == 1 => node.refused(P::OddPairs { count }),
+        Some("pairs") => Some(vec![2; count / 2]),
+        _ => node.unexpected(),
     }
-    let pairs = node.choice(&[("single", false), ("pairs", true)])?;
-    if !pairs {
-        return Some(vec![1; count]);
-    }
-    if count % 2 == 1 {
-        node.refuse(format!(
-            "{count} strings do not make pairs. Write a list such as [1, 2, 2], from bass to treble."
-        ));
-        return None;
-    }
-    Some(vec![2; count / 2])
 }

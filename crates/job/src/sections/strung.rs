@@ -2,37 +2,31 @@
 
 use instrument::StrungString;
 
-use crate::limits;
+use crate::fields::{Field, f};
 use crate::node::Node;
 use crate::per_string::gaps;
-use crate::schema::{CENTS_AT, STRUNG};
+use crate::problem::{ProblemKind as P, Why};
 
 /// Readings of every string, bass to treble.
-pub(crate) fn strung(node: &Node, count: Option<usize>) -> Option<Vec<StrungString>> {
-    let table = node.table(&STRUNG)?;
-    let read = |key: &str, value: &dyn Fn(&Node) -> Option<f64>| match table.get(key) {
-        None => Some(Vec::new()),
-        Some(n) => some_strings(&n, count, value),
-    };
-    if table.get("action_12").is_none() {
-        table.lacks("action_12", "The fit needs it for the outer strings at least.");
+pub(crate) fn strung(node: &Node) -> Option<Vec<StrungString>> {
+    let table = node.table()?;
+    let read = |row: &'static Field| table.may(row, some_strings).or(Vec::new());
+    let row = f!("strung.action_12");
+    if table.get(row).is_none() {
+        table.lacks(row, Why::OuterStrings {});
     }
-    let action = read("action_12", &|n: &Node| n.length(&limits::ACTION_12));
-    if let (Some(n), Some(action)) = (table.get("action_12"), &action)
+    let action = read(row);
+    if let (Some(n), Some(action)) = (table.get(row), &action)
         && action.iter().all(Option::is_none)
     {
-        n.refuse("No action was read. Read it over fret 12 for the outer strings at least.");
+        n.refuse(P::NoActionRead {});
     }
-    let clearance = read("first_fret_clearance", &|n: &Node| {
-        n.length(&limits::FIRST_FRET_CLEARANCE)
-    });
-    let cents_12 = read("cents_12", &|n: &Node| n.cents(&limits::CENTS_12));
-    let others = table
-        .get("cents_at")
-        .map_or(Some(Vec::new()), |n| other_frets(&n, count));
+    let clearance = read(f!("strung.first_fret_clearance"));
+    let cents_12 = read(f!("strung.cents_12"));
+    let others = table.may(f!("strung.cents_at"), other_frets).or(Vec::new());
     let (action, clearance, cents_12, others) = (action?, clearance?, cents_12?, others?);
     let at = |values: &[Option<f64>], i: usize| values.get(i).copied().flatten();
-    let each = (0..count?).map(|i| StrungString {
+    let each = (0..node.source.strings.get()?).map(|i| StrungString {
         action_12: at(&action, i),
         clearance: at(&clearance, i),
         cents_12: at(&cents_12, i),
@@ -45,13 +39,14 @@ pub(crate) fn strung(node: &Node, count: Option<usize>) -> Option<Vec<StrungStri
 }
 
 /// `{ bass, treble }` are the outer strings and no others; a list has `"-"` where none was read.
-fn some_strings(node: &Node, count: Option<usize>, read: &dyn Fn(&Node) -> Option<f64>) -> Option<Vec<Option<f64>>> {
+fn some_strings(node: &Node) -> Option<Vec<Option<f64>>> {
+    let count = node.source.strings.get();
     if node.list().is_some() {
-        let read = gaps(node, count, read)?;
+        let read = gaps(node)?;
         return Some(read.into_iter().map(|got| got.map(|got| got.value)).collect());
     }
     if node.is_table() {
-        let [bass, treble] = node.pair(read)?.map(|got| got.value);
+        let [bass, treble] = node.pair()?.map(|got| got.value);
         let mut each = vec![None; count?];
         if let Some(first) = each.first_mut() {
             *first = Some(bass);
@@ -61,34 +56,27 @@ fn some_strings(node: &Node, count: Option<usize>, read: &dyn Fn(&Node) -> Optio
         }
         return Some(each);
     }
-    let one = read(node)?;
+    let one = node.figure()?;
     if count == Some(1) {
         return Some(vec![Some(one)]);
     }
-    node.refuse(
-        "One value does not say which strings were read. Give { bass = .., treble = .. } for the outer strings, or a list \
-         from bass to treble with \"-\" where none was read.",
-    );
-    None
+    node.refused(P::WhichStrings {})
 }
 
-fn other_frets(node: &Node, count: Option<usize>) -> Option<Vec<(u32, Vec<Option<f64>>)>> {
+fn other_frets(node: &Node) -> Option<Vec<(u32, Vec<Option<f64>>)>> {
     let Some(parts) = node.list() else {
-        node.refuse("Expected a list such as [{ fret = 5, cents = [1, 1, 0, \"-\", 2, 1] }].");
-        return None;
+        return node.unexpected();
     };
     let mut seen = Vec::new();
     let each: Vec<_> = parts
         .iter()
         .map(|part| {
-            let table = part.table(&CENTS_AT)?;
-            let cents = table.need("cents");
-            let cents = cents.and_then(|n| some_strings(&n, count, &|n: &Node| n.cents(&limits::CENTS_12)));
-            let fret_node = table.need("fret")?;
-            let fret = fret_node.whole(&limits::CENTS_FRET)?;
+            let table = part.table()?;
+            let cents = table.may(f!("strung.cents_at:cents"), some_strings).given();
+            let fret_node = table.need(f!("strung.cents_at:fret"))?;
+            let fret = fret_node.whole()?;
             if seen.contains(&fret) {
-                fret_node.refuse(format!("Fret {fret} is given twice. Keep one list for each fret."));
-                return None;
+                return fret_node.refused(P::FretTwice { fret });
             }
             seen.push(fret);
             Some((fret, cents?))

@@ -4,13 +4,9 @@ use instrument::{Paired, Uncertainty};
 use saddle::tolerance::{Band, Sampling};
 
 use crate::ToleranceSetup;
-use crate::limits::{self, Limit};
+use crate::fields::{Field, f};
 use crate::node::Node;
-use crate::schema::{PAIRED_READING, TOLERANCE, UNCERTAINTY};
-
-/// Correlation of readings taken with one tool, where none is given: the part of the tool and of the hand are taken alike
-/// (common practice, no source). The defaults of the uncertainties have the same.
-const CORRELATION: f64 = 0.5;
+use crate::table::{Table, default};
 
 /// `[tolerance]`, or its defaults.
 pub(crate) fn tolerance(node: Option<&Node>) -> Option<ToleranceSetup> {
@@ -19,86 +15,81 @@ pub(crate) fn tolerance(node: Option<&Node>) -> Option<ToleranceSetup> {
         sampling: Sampling::default(),
     };
     let Some(node) = node else { return Some(setup) };
-    let table = node.table(&TOLERANCE)?;
-    let mut sound = true;
-    let mut put = |key: &str, to: &mut f64, read: &dyn Fn(&Node) -> Option<f64>| {
-        if let Some(n) = table.get(key) {
-            let value = read(&n);
-            sound &= value.is_some();
-            *to = value.unwrap_or(*to);
+    let mut put = Put::new(node.table()?);
+    put.figure(f!("tolerance.action"), &mut setup.band.action);
+    put.figure(f!("tolerance.cents"), &mut setup.band.cents);
+    put.figure(f!("tolerance.confidence"), &mut setup.sampling.confidence);
+    if let Some(n) = put.table.get(f!("tolerance.samples")) {
+        setup.sampling.samples = usize::try_from(n.whole()?).ok()?;
+    }
+    if let Some(n) = put.table.get(f!("tolerance.seed")) {
+        setup.sampling.seed = u64::from(n.whole()?);
+    }
+    put.sound.then_some(setup)
+}
+
+/// Puts what a table gives in place of defaults.
+struct Put<'a> {
+    table: Table<'a>,
+    /// Nothing was refused so far.
+    sound: bool,
+}
+
+impl<'a> Put<'a> {
+    fn new(table: Table<'a>) -> Self {
+        Self { table, sound: true }
+    }
+
+    fn figure(&mut self, row: &'static Field, to: &mut f64) {
+        self.with(row, to, Node::figure);
+    }
+
+    fn paired(&mut self, row: &'static Field, to: &mut Paired) {
+        self.with(row, to, paired);
+    }
+
+    fn with<T: Copy>(&mut self, row: &'static Field, to: &mut T, read: impl FnOnce(&Node<'a>) -> Option<T>) {
+        match self.table.may(row, read).or(*to) {
+            Some(value) => *to = value,
+            None => self.sound = false,
         }
-    };
-    let band = &mut setup.band;
-    put("action", &mut band.action, &|n| n.length(&limits::BAND_ACTION));
-    put("cents", &mut band.cents, &|n| n.cents(&limits::BAND_CENTS));
-    let confidence = &mut setup.sampling.confidence;
-    put("confidence", confidence, &|n| n.number(&limits::CONFIDENCE, ""));
-    if let Some(n) = table.get("samples") {
-        setup.sampling.samples = usize::try_from(n.whole(&limits::SAMPLES)?).ok()?;
     }
-    if let Some(n) = table.get("seed") {
-        setup.sampling.seed = u64::from(n.whole(&limits::SEED)?);
-    }
-    sound.then_some(setup)
 }
 
 /// `[uncertainty]`, or its defaults.
 pub(crate) fn uncertainty(node: Option<&Node>) -> Option<Uncertainty> {
     let mut unsure = Uncertainty::default();
     let Some(node) = node else { return Some(unsure) };
-    let table = node.table(&UNCERTAINTY)?;
-    let mut sound = true;
-    let mut put = |key: &str, to: &mut f64, read: &dyn Fn(&Node) -> Option<f64>| {
-        if let Some(n) = table.get(key) {
-            let value = read(&n);
-            sound &= value.is_some();
-            *to = value.unwrap_or(*to);
-        }
-    };
-    let height = |n: &Node| n.length(&limits::UNSURE_HEIGHT);
-    let share = |n: &Node| n.number(&limits::UNSURE_SHARE, "");
-    put("relief", &mut unsure.relief, &height);
-    put("board_radius", &mut unsure.board_radius, &share);
-    put("lean", &mut unsure.lean, &|n| n.angle(&limits::UNSURE_LEAN));
-    put("stretch", &mut unsure.stretch, &share);
-    put("stretch_calibrated", &mut unsure.stretch_calibrated, &share);
-    put("seating", &mut unsure.seating, &height);
-    put("made_height", &mut unsure.made_height, &height);
-    put("made_ridge", &mut unsure.made_ridge, &|n| {
-        n.length(&limits::UNSURE_PLACE)
-    });
-    for (key, to, limit) in [
-        ("first_fret_clearance", &mut unsure.clearance, &limits::UNSURE_HEIGHT),
-        ("present_action", &mut unsure.present_action, &limits::UNSURE_HEIGHT),
-        ("slot_edge", &mut unsure.slot_edge, &limits::UNSURE_PLACE),
-        ("bridge_top", &mut unsure.bridge_top, &limits::UNSURE_HEIGHT),
-        ("slot_depth", &mut unsure.slot_depth, &limits::UNSURE_HEIGHT),
-        (
-            "reference_contact",
-            &mut unsure.reference_contact,
-            &limits::UNSURE_PLACE,
-        ),
-        ("reference_height", &mut unsure.reference_height, &limits::UNSURE_HEIGHT),
-        ("reference_back", &mut unsure.reference_back, &limits::UNSURE_PLACE),
-    ] {
-        if let Some(n) = table.get(key) {
-            let value = paired(&n, limit);
-            sound &= value.is_some();
-            *to = value.unwrap_or(*to);
-        }
-    }
-    sound.then_some(unsure)
+    let mut put = Put::new(node.table()?);
+    put.figure(f!("uncertainty.relief"), &mut unsure.relief);
+    put.figure(f!("uncertainty.board_radius"), &mut unsure.board_radius);
+    put.figure(f!("uncertainty.lean"), &mut unsure.lean);
+    put.figure(f!("uncertainty.stretch"), &mut unsure.stretch);
+    put.figure(f!("uncertainty.stretch_calibrated"), &mut unsure.stretch_calibrated);
+    put.figure(f!("uncertainty.seating"), &mut unsure.seating);
+    put.figure(f!("uncertainty.made_height"), &mut unsure.made_height);
+    put.figure(f!("uncertainty.made_ridge"), &mut unsure.made_ridge);
+    put.paired(f!("uncertainty.first_fret_clearance"), &mut unsure.clearance);
+    put.paired(f!("uncertainty.present_action"), &mut unsure.present_action);
+    put.paired(f!("uncertainty.slot_edge"), &mut unsure.slot_edge);
+    put.paired(f!("uncertainty.bridge_top"), &mut unsure.bridge_top);
+    put.paired(f!("uncertainty.slot_depth"), &mut unsure.slot_depth);
+    put.paired(f!("uncertainty.reference_contact"), &mut unsure.reference_contact);
+    put.paired(f!("uncertainty.reference_height"), &mut unsure.reference_height);
+    put.paired(f!("uncertainty.reference_back"), &mut unsure.reference_back);
+    put.sound.then_some(unsure)
 }
 
-/// A length, or `{ total, correlation }`.
-fn paired(node: &Node, limit: &Limit) -> Option<Paired> {
+/// A length, or `{ total, correlation }`. Where no correlation is given, the part of the tool and of the hand are taken alike (common
+/// practice, no source).
+fn paired(node: &Node) -> Option<Paired> {
+    let correlation = f!("paired.correlation");
     if !node.is_table() {
-        return Some(Paired::correlated(node.length(limit)?, CORRELATION));
+        return Some(Paired::correlated(node.figure()?, default(correlation)?));
     }
-    let table = node.table(&PAIRED_READING)?;
-    let total = table.need("total").and_then(|n| n.length(limit));
-    let correlation = table
-        .get("correlation")
-        .map_or(Some(CORRELATION), |n| n.number(&limits::CORRELATION, ""));
-    Some(Paired::correlated(total?, correlation?))
+    let table = node.table_of("paired")?;
+    let total = table
+        .need(f!("paired.total"))
+        .and_then(|n| n.figure_in(&node.row.range));
+    Some(Paired::correlated(total?, table.value(correlation)?))
 }

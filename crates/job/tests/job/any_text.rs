@@ -60,7 +60,7 @@ proptest! {
         match read_strung(&mutated, &job) {
             Ok((strung, _)) => prop_assert_eq!(strung.len(), job.saddle.as_ref().unwrap().survey.strings.len()),
             Err(found) => for p in found {
-                prop_assert!(!p.to_string().contains('\n') && p.what.ends_with(['.', '?']), "{}", p);
+                prop_assert!(!p.to_string().contains('\n') && p.what().ends_with(['.', '?']), "{}", p);
             },
         }
     }
@@ -80,7 +80,7 @@ proptest! {
                 }
             }
             Err(found) => for p in found {
-                prop_assert!(!p.to_string().contains('\n') && p.what.ends_with(['.', '?']), "{}", p);
+                prop_assert!(!p.to_string().contains('\n') && p.what().ends_with(['.', '?']), "{}", p);
             },
         }
     }
@@ -109,7 +109,7 @@ proptest! {
                 for p in found {
                     prop_assert!(p.line.is_none_or(|line| (1..=lines).contains(&line)), "{}", p);
                     prop_assert!(!p.to_string().contains('\n'), "{}", p);
-                    prop_assert!(p.what.ends_with(['.', '?']), "{}", p);
+                    prop_assert!(p.what().ends_with(['.', '?']), "{}", p);
                 }
             }
         }

@@ -76,7 +76,7 @@ fn a_loose_blank_is_doubted_against_the_limit_of_its_job() {
             Err(problems) => problems,
         };
         let loose = found.into_iter().filter(|p| p.field == "blank.thickness");
-        loose.map(|p| p.what).collect()
+        loose.map(|p| p.what()).collect()
     };
     for (width, own, over) in [
         ("3.40", "", Some("over 0.150 mm it tips")),

@@ -11,6 +11,7 @@ mod cut;
 mod cutting;
 mod edit;
 mod examples;
+mod format;
 mod nut_blank;
 mod old;
 mod profiles;

@@ -238,9 +238,9 @@ fn a_bad_profile_is_refused_whole_with_file_name_and_field() {
         let mut profiles = Profiles::built_in();
         let problems = profiles.add_text("mine.toml", &SET.replacen(old, new, 1)).unwrap_err();
         assert_eq!(profiles, Profiles::built_in(), "{new}");
-        let hit = problems.iter().find(|p| p.field == field && p.what.contains(word));
+        let hit = problems.iter().find(|p| p.field == field && p.what().contains(word));
         assert!(
-            hit.is_some_and(|p| p.what.contains("mine.toml") && p.line == Some(line)),
+            hit.is_some_and(|p| p.what().contains("mine.toml") && p.line == Some(line)),
             "{new}: {problems:?}"
         );
     }

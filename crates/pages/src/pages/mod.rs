@@ -175,7 +175,7 @@ pub fn problems(list: &[Problem]) -> Markup {
                     @if let Some(line) = problem.line { ", line " (line) }
                     @if !problem.field.is_empty() { ", " code { (problem.field) } }
                     @if let Some(read) = &problem.read { ": read " code { (read) } }
-                    ": " (problem.what)
+                    ": " (problem.what())
                 }
             }
             @if more > 0 { li { (more) " more are not shown. Mend these first." } }

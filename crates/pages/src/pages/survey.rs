@@ -146,7 +146,7 @@ fn question(bench: &Bench, opened: &Opened, block: &[Step], said: Option<(&str, 
                 @if !asked.help.is_empty() { details { summary { "More" } p { (asked.help) } } }
                 @for step in block { (field(bench, opened, step, pair, "survey", said)) }
             }
-            @if let Some(svg) = how(asked.key) { (picture(svg)) }
+            @if let Some(svg) = how(asked) { (picture(svg)) }
         }
     }
 }
@@ -226,7 +226,7 @@ fn control(opened: &Opened, step: &Step, now: &str, described: &str, wrong: bool
     let key = step.key();
     let choices = interview.choices(step);
     let usual = interview.enter(step).filter(|_| now.is_empty());
-    let number = matches!(step.question.kind, Kind::Whole(..) | Kind::Number);
+    let number = matches!(step.question.kind, Kind::Whole | Kind::Number(_));
     html! {
         @if choices.is_empty() {
             input id={ "f-" (key) } name="text" value=(now) placeholder=[usual]
@@ -316,7 +316,7 @@ fn one_of(bench: &Bench, opened: &Opened, key: Option<&str>, status: u16, said: 
                     input type="hidden" name="key" value=(key);
                     input type="hidden" name="view" value="ask";
                     h1.reading { @if is_choice(asked.kind) { span id={ "l-" (key) } { (step.title()) } } @else { label for={ "f-" (key) } { (step.title()) } } }
-                    @if let Some(svg) = how(asked.key) { (picture(svg)) }
+                    @if let Some(svg) = how(asked) { (picture(svg)) }
                     p.how id={ "how-" (key) } { (asked.how) }
                     div.entry { (control(opened, &step, &now, &described, matches!(words, Said::Refused(_)))) }
                     p.say.(words.state()) id={ "say-" (key) } role="status" aria-live="polite" { (words.html()) }

@@ -3,6 +3,9 @@
 mod marks;
 mod nut_blank;
 
+use job::Picture as P;
+use survey::Question;
+
 use super::pen::Pen;
 use marks::{blank, drop};
 
@@ -19,68 +22,59 @@ const FRET_6: f64 = 110.0;
 const FRET_12: f64 = 142.0;
 const SADDLE: f64 = 214.0;
 
-/// The drawing for a question's key; `None` where there is nothing to measure.
+/// The drawing for a question; `None` where there is nothing to measure.
 #[must_use]
-pub fn how(key: &str) -> Option<String> {
-    let (title, draw): (&str, fn(&mut Pen)) = match key {
-        "instrument.nut_to_12" | "instrument.scale" => {
-            ("A rule from the front of the nut to the crown of fret 12", nut_to_12)
-        }
-        "instrument.board_radius" | "instrument.board_radius:nut" | "instrument.board_radius:fret_12" => {
-            ("A radius gauge standing on a fret crown", radius)
-        }
-        "instrument.relief:gap" | "instrument.relief:fret" => (
+pub fn how(question: &Question) -> Option<String> {
+    let picture = question.picture?;
+    let (title, draw): (&str, fn(&mut Pen)) = match picture {
+        P::NutTo12 => ("A rule from the front of the nut to the crown of fret 12", nut_to_12),
+        P::Radius => ("A radius gauge standing on a fret crown", radius),
+        P::Relief => (
             "A string held at fret 1 and at the joint fret, with a feeler in the gap between",
             relief,
         ),
-        "instrument.joint_fret" => ("The fret where neck and body meet", joint),
-        "string.gauge" => ("A micrometer across a string", gauge),
-        "string.core" | "string.core_shape" => ("A wound string cut across: the core inside the wrap", core),
-        "strings.nut_spread" | "strings.nut_spacing" => (
+        P::Joint => ("The fret where neck and body meet", joint),
+        P::Gauge => ("A micrometer across a string", gauge),
+        P::Core => ("A wound string cut across: the core inside the wrap", core),
+        P::NutSpread => (
             "From the middle of one outer string to the other, at the nut",
             nut_spread,
         ),
-        "strings.saddle_spread" | "strings.saddle_spacing" => (
+        P::SaddleSpread => (
             "From the middle of one outer string to the other, over the saddle",
             saddle_spread,
         ),
-        "strings.nut_pair" | "strings.saddle_pair" => ("From the middle of one string of a pair to the other", pair),
-        "strings.press" => ("The finger a little behind the fret", press),
-        "present.action_12" | "target.action_12" => (
+        P::Pair => ("From the middle of one string of a pair to the other", pair),
+        P::Press => ("The finger a little behind the fret", press),
+        P::Action => (
             "A rule on edge on fret 12: from its crown to the underside of the string",
             action,
         ),
-        "nut.first_fret_clearance" | "nut.new_clearance" => ("Feelers between fret 1 and the open string", first_fret),
-        "nut.held_at_3" | "nut.new_held_at_3" => ("The string held down at fret 3, feelers over fret 1", held_at_3),
-        "nut.setback" => ("The nut's front edge against the place of fret 0", nut_setback),
-        "present.cents_12" => ("The harmonic at 12 and the fretted note at 12 on a tuner", tuner),
-        "present.contact_from_fret_12" | "slot.reference.contact_from_fret_12" => (
+        P::FirstFret => ("Feelers between fret 1 and the open string", first_fret),
+        P::HeldAt3 => ("The string held down at fret 3, feelers over fret 1", held_at_3),
+        P::NutSetback => ("The nut's front edge against the place of fret 0", nut_setback),
+        P::Tuner => ("The harmonic at 12 and the fretted note at 12 on a tuner", tuner),
+        P::ToContact => (
             "A rule along the string from fret 12 to where it bears on the saddle",
             to_contact,
         ),
-        "slot.edge_from_fret_12" => ("A rule from fret 12 to the front edge of the slot", to_edge),
-        "slot.bridge_top" | "slot.under_tension:bridge_top" => {
-            ("A straightedge on the frets, reaching over the bridge top", bridge_top)
-        }
-        "slot.lean" | "slot.under_tension:lean" => ("The angle between the slot's front wall and a square", lean),
-        "slot.depth" => ("A depth rod down the front wall of the slot", depth),
-        "slot.width" => ("Caliper jaws in the slot", width),
-        "slot.length" => ("The slot from end to end", length),
-        "slot.under" => ("A shim on the floor of the slot", under),
-        "slot.reference.height" => ("A caliper on the saddle, from its bottom edge to the ridge", height),
-        "slot.reference.back" => ("A caliper from the front face to the ridge", back),
-        "bridge.behind_slot" | "bridge.above_bridge_top" | "bridge.string_exit" => {
-            ("From the slot's front edge to the hole where the string leaves", exit)
-        }
-        "blank.thickness" | "blank.height" | "blank.length" | "blank.bass_end" => {
-            ("The blank: thickness, height, length", blank)
-        }
-        "blank.land" => ("The land between the ridge and a face", land),
-        "crown.rounding" | "crown.front_fall" | "crown.back_fall" | "crown.ridge" => (
+        P::ToEdge => ("A rule from fret 12 to the front edge of the slot", to_edge),
+        P::BridgeTop => ("A straightedge on the frets, reaching over the bridge top", bridge_top),
+        P::Lean => ("The angle between the slot's front wall and a square", lean),
+        P::Depth => ("A depth rod down the front wall of the slot", depth),
+        P::Width => ("Caliper jaws in the slot", width),
+        P::Length => ("The slot from end to end", length),
+        P::Under => ("A shim on the floor of the slot", under),
+        P::Height => ("A caliper on the saddle, from its bottom edge to the ridge", height),
+        P::Back => ("A caliper from the front face to the ridge", back),
+        P::Exit => ("From the slot's front edge to the hole where the string leaves", exit),
+        P::Blank => ("The blank: thickness, height, length", blank),
+        P::Land => ("The land between the ridge and a face", land),
+        P::Crown => (
             "The crown cut across: ridge, rounding and the falls to both faces",
             crown,
         ),
-        "blank.kind" => ("A slot open at both ends, and one closed at both ends", kinds),
+        P::Kinds => ("A slot open at both ends, and one closed at both ends", kinds),
         other => nut_blank::how(other)?,
     };
     let mut pen = Pen::new("how-picture", WIDE, TALL, title);
@@ -480,14 +474,14 @@ mod tests {
             if question.key == "target.offsets" {
                 continue; // a wish, not a reading
             }
-            assert!(how(question.key).is_some(), "{}", question.key);
+            assert!(how(question).is_some(), "{}", question.key);
         }
     }
 
     #[test]
     fn drawings_are_sound_svg() {
         for question in questions() {
-            let Some(svg) = how(question.key) else { continue };
+            let Some(svg) = how(question) else { continue };
             assert!(usvg_like(&svg), "{svg}");
         }
     }

@@ -1,42 +1,42 @@
 //! How the readings of a nut to be made are taken.
 
+use job::Picture as P;
+
 use super::marks::{blank, drop};
 use crate::pictures::pen::Pen;
 
 /// What a drawing shows, and the drawing.
 type Drawing = (&'static str, fn(&mut Pen));
 
-/// The drawing for a question of the nut's blank.
-pub(super) fn how(key: &str) -> Option<Drawing> {
-    Some(match key {
-        "nut_blank.board_width" => ("A caliper across the board just in front of the nut", board_width),
-        "nut_blank.margin" | "nut_blank.margin_to" => (
+/// The drawings for the questions of the nut's blank.
+pub(super) fn how(picture: P) -> Option<Drawing> {
+    Some(match picture {
+        P::BoardWidth => ("A caliper across the board just in front of the nut", board_width),
+        P::Margin => (
             "From the edge of the board to the outer string, at the nut from the front",
             margin,
         ),
-        "nut_blank.fret_height" => (
+        P::FretHeight => (
             "A straightedge on frets 1 and 2, feelers under it down to the board",
             fret_height,
         ),
-        "nut_blank.seat" => ("A depth rod from the board down to where the nut stands", seat),
-        "nut_blank.headstock" => ("The angle between the line of the frets and the headstock", headstock),
-        "nut_blank.fall" => ("The slot's floor falls from the front edge to the tuners", fall),
-        "nut_blank.post_back" | "nut_blank.post_across" => (
+        P::Seat => ("A depth rod from the board down to where the nut stands", seat),
+        P::Headstock => ("The angle between the line of the frets and the headstock", headstock),
+        P::Fall => ("The slot's floor falls from the front edge to the tuners", fall),
+        P::Posts => (
             "From above: from the nut's front back to the post, and from the centre line across",
             posts,
         ),
-        "nut_blank.post_below" => (
+        P::PostBelow => (
             "A straightedge on the frets out over the headstock, and down to the string at its post",
             post_below,
         ),
-        "nut_blank.thickness" | "nut_blank.height" | "nut_blank.length" => {
-            ("The nut's blank: thickness, height, length", blank)
-        }
-        "nut_blank.shows" | "nut_blank.plain_allowance" | "nut_blank.wound_allowance" | "nut_blank.proud" => (
+        P::NutBlank => ("The nut's blank: thickness, height, length", blank),
+        P::Slot => (
             "A slot cut across: the string shows above the top, the slot is a little wider",
             slot,
         ),
-        "nut_blank.top" => ("The top of the nut as an arc across the strings", arc),
+        P::Arc => ("The top of the nut as an arc across the strings", arc),
         _ => return None,
     })
 }

@@ -1,0 +1,33 @@
+//! `[filing]` and `[strung]`: the crown before the file touches it, and readings after stringing up.
+
+use super::build::*;
+use super::shared::*;
+
+/// In the order in which they are asked, then what is not asked.
+#[rustfmt::skip]
+pub(super) const ROWS: &[Field] = &[
+    field("filing.crown", Kind::Other)
+        .value("`\"planned\"`, `\"flat\"` (square flat top), `\"facet\"` (one plane) or `\"rounded\"`; one for all, or a list bass to treble").otherwise("planned"),
+    angle("filing.fall").from(-45.0, 70.0).usual(-20.0, 45.0).hint("It is how steeply the facet falls toward the front face, measured in the blank; negative where it falls back.").strings()
+        .value("angle; required where a crown is a facet").page("how steeply it falls toward the front, in the blank; negative where it falls back"),
+    length("filing.radius", RadiusGauge).from(0.05, 200.0).usual(0.2, 30.0).hint("It is the radius of the rounded crown from front to back.").strings()
+        .value("length; required where a crown is rounded").page("radius gauge over the crown, front to back"),
+    length("filing.contact_back", Rule).from(0.0, 12.0).usual(0.0, 7.0).hint("Measure from the front face of the saddle to where the string rests.").strings()
+        .page("front face to where the string rests").otherwise("the planned contact, on a flat top its highest edge"),
+    length("filing.action_12", Rule).is(ACTION_12).strings().page("the action as it stands").otherwise("the target"),
+    length("filing.floor_12", Rule).is(ACTION_12).strings()
+        .page("action that must not be gone under").otherwise("the target less `tolerance.action`"),
+    field("filing.at_height", Kind::YesNo)
+        .page("`true`: the saddle is at its height and can no longer be left proud").default("no"),
+    length("strung.action_12", Rule).is(ACTION_12).listed()
+        .value("length; required, for the outer strings at least").page("as in `[present]`"),
+    length("strung.first_fret_clearance", Feeler).is(FIRST_FRET_CLEARANCE).listed()
+        .page("feeler over the crown of fret 1, string open"),
+    cents("strung.cents_12").is(CENTS_12).listed()
+        .page("tuner: fretted note at 12 against the open string's octave, sharp positive"),
+    field("strung.cents_at", Kind::Other)
+        .value("list of tables").page("the same at other frets, to see whether a reading can be believed"),
+    whole("strung.cents_at:fret").from(1.0, 11.0).hint("Give a fret from 1 to 11; fret 12 is cents_12.").needed()
+        .value("1 to 11").page("the fret"),
+    cents("strung.cents_at:cents").is(CENTS_12).listed().needed().page("against that fret's note over the open string"),
+];

@@ -1,0 +1,39 @@
+//! `[neck]` and `[assess]`: what is asked of the whole instrument, and limits of the job's own.
+
+use super::build::*;
+use super::shared::*;
+
+/// In the order in which they are asked, then what is not asked.
+#[rustfmt::skip]
+pub(super) const ROWS: &[Field] = &[
+    length("neck.heel_height", Rule).from(10.0, 200.0).usual(40.0, 125.0).hint("Measure from the top edge of the body down to the lowest point of the heel.")
+        .page("from the top edge of the body down to the lowest point of the heel; gives the wood to take off in a neck set"),
+    length("neck.board_thickness", DepthRod).from(0.0, 25.0).usual(3.0, 12.0).hint("Measure from the crowns of the frets at the body joint down to the top of the body.")
+        .page("from the crowns of the frets at the body joint down to the top of the body").default("7 mm"),
+    whole("neck.last_fret").from(5.0, 40.0).usual(12.0, 25.0).hint("Count the frets up to the end of the board.")
+        .page("the last fret on the board; gives the wedge under its end"),
+    number("assess.humidity", "per cent").from(1.0, 100.0).usual(15.0, 90.0).hint("Read the hygrometer where the instrument lay for a day: 45 is 45 %.")
+        .page("relative humidity where the instrument lay before it was read").otherwise("not known"),
+    field("assess.accept", Kind::Other)
+        .value("list of what is accepted although it is unsafe: `\"front wall\"` (more pressure than the wood bears), `\"slot\"` (too little of the saddle in the slot)").otherwise("`[]`"),
+    length("assess.wanted_exposure", Caliper).is(EXPOSURE_LIMIT).page("mean exposure that a neck set aims at").default("3.2 mm"),
+    length("assess.least_exposure", Caliper).is(EXPOSURE_LIMIT).value("length, under any string").default("1.6 mm"),
+    length("assess.most_exposure", Caliper).is(EXPOSURE_LIMIT).value("length, as the mean").default("4.8 mm"),
+    number("assess.least_in_slot", "").is(SHARE_LIMIT)
+        .value("share of the saddle's height that stands in the slot").default("0.5"),
+    length("assess.least_wood_under", Caliper).is(WOOD_LIMIT).value("length, under the slot").default("1.5 mm"),
+    length("assess.most_clearance", Caliper).from(0.0, 2.0).usual(0.0, 0.5).hint("A blank slides in without play.")
+        .page("play of the blank in the slot").default("0.15 mm"),
+    angle("assess.least_break_angle").is(BREAK_LIMIT).default("12 deg"),
+    angle("assess.most_break_angle").is(BREAK_LIMIT).default("45 deg"),
+    length("assess.least_relief", Caliper).is(RELIEF_LIMIT).value("length at mid-span").default("0 mm"),
+    length("assess.most_relief", Caliper).is(RELIEF_LIMIT).value("length at mid-span").default("0.38 mm"),
+    length("assess.least_first_fret", Caliper).is(FIRST_FRET_CLEARANCE).page("open gap over fret 1").default("0.1 mm"),
+    length("assess.most_first_fret", Caliper).is(FIRST_FRET_CLEARANCE)
+        .page("open gap over fret 1").otherwise("0.65 mm; nylon and gut 0.9 mm"),
+    cents("assess.most_cents").from(0.0, 50.0).usual(0.5, 15.0).hint("3 is the default.")
+        .value("cents at fret 12 that the slot may leave").default("3"),
+    number("assess.most_pressure", "").is(SHARE_LIMIT).value("share of the wood's compression across the grain").default("0.5"),
+    length("assess.least_front_wall", Caliper).is(WOOD_LIMIT).page("wood in front of the slot").default("3 mm"),
+    length("assess.least_to_holes", Caliper).is(WOOD_LIMIT).page("wood between slot and holes").default("3 mm"),
+];

@@ -1,0 +1,213 @@
+//! How a row is written: a kind, then what else is to be said of the field.
+
+pub(super) use super::Heading::{Blank, Crown, Instrument, Nut, NutBlank, Present, Slot, Strings, Target};
+pub(super) use super::List::{Blanks, Cutters, Cutting, Machines, Sets, StringMaterials, Woods, WrapMetals};
+pub(super) use super::Picture as P;
+pub(super) use super::Tool::{Caliper, DepthRod, Feeler, Fine, Micrometer, RadiusGauge, Rule};
+pub(super) use super::When::{All, Any, Given, Is, ManyStrings, Pairs, SetChosen};
+pub(super) use super::{Field, Kind, NUT_MADE, SADDLE_MADE, SADDLE_STAYS, SPELLED_OUT, Start, When};
+use super::{Heading, List, Picture, Range, Spread, Tool};
+
+pub(super) const fn field(key: &'static str, kind: Kind) -> Field {
+    Field {
+        key,
+        kind,
+        spread: Spread::One,
+        tool: Tool::None,
+        range: Range::ANY,
+        needed: false,
+        default: "",
+        otherwise: "",
+        value: "",
+        page: "",
+        heading: Heading::Unasked,
+        title: "",
+        how: "",
+        help: "",
+        start: Start::None,
+        when: When::Always,
+        required: When::Always,
+        strings_off: false,
+        picture: None,
+    }
+}
+
+pub(super) const fn length(key: &'static str, tool: Tool) -> Field {
+    Field {
+        tool,
+        ..field(key, Kind::Length)
+    }
+}
+
+pub(super) const fn angle(key: &'static str) -> Field {
+    field(key, Kind::Angle)
+}
+
+pub(super) const fn cents(key: &'static str) -> Field {
+    field(key, Kind::Cents)
+}
+
+pub(super) const fn number(key: &'static str, unit: &'static str) -> Field {
+    field(key, Kind::Number(unit))
+}
+
+pub(super) const fn whole(key: &'static str) -> Field {
+    field(key, Kind::Whole)
+}
+
+pub(super) const fn choice(key: &'static str, choices: &'static [(&'static str, &'static str)]) -> Field {
+    field(key, Kind::Choice(choices))
+}
+
+pub(super) const fn name(key: &'static str, list: List) -> Field {
+    field(key, Kind::Name(list))
+}
+
+pub(super) const fn range(least: f64, most: f64) -> Range {
+    Range {
+        least,
+        most,
+        usual: (least, most),
+        hint: "",
+    }
+}
+
+impl Range {
+    pub(super) const fn usual(self, from: f64, to: f64) -> Self {
+        Self {
+            usual: (from, to),
+            ..self
+        }
+    }
+
+    pub(super) const fn hint(self, hint: &'static str) -> Self {
+        Self { hint, ..self }
+    }
+}
+
+impl Field {
+    /// What is allowed.
+    pub(super) const fn from(self, least: f64, most: f64) -> Self {
+        self.is(range(least, most))
+    }
+
+    /// What raises no doubt.
+    pub(super) const fn usual(self, from: f64, to: f64) -> Self {
+        let range = self.range.usual(from, to);
+        self.is(range)
+    }
+
+    pub(super) const fn hint(self, hint: &'static str) -> Self {
+        let range = self.range.hint(hint);
+        self.is(range)
+    }
+
+    pub(super) const fn is(self, range: Range) -> Self {
+        Self { range, ..self }
+    }
+
+    const fn spread(self, spread: Spread) -> Self {
+        Self { spread, ..self }
+    }
+
+    pub(super) const fn ends(self) -> Self {
+        self.spread(Spread::Ends)
+    }
+
+    pub(super) const fn strings(self) -> Self {
+        self.spread(Spread::Strings)
+    }
+
+    pub(super) const fn each_string(self) -> Self {
+        self.spread(Spread::EachString)
+    }
+
+    pub(super) const fn listed(self) -> Self {
+        self.spread(Spread::Listed)
+    }
+
+    pub(super) const fn paired(self) -> Self {
+        self.spread(Spread::Paired)
+    }
+
+    pub(super) const fn needed(self) -> Self {
+        Self { needed: true, ..self }
+    }
+
+    /// The value taken where none is given.
+    pub(super) const fn default(self, default: &'static str) -> Self {
+        Self { default, ..self }
+    }
+
+    /// What holds where none is given, in words.
+    pub(super) const fn otherwise(self, otherwise: &'static str) -> Self {
+        Self { otherwise, ..self }
+    }
+
+    /// The page's words for what is written, where its kind does not say it.
+    pub(super) const fn value(self, value: &'static str) -> Self {
+        Self { value, ..self }
+    }
+
+    /// The page's words for how it is read.
+    pub(super) const fn page(self, page: &'static str) -> Self {
+        Self { page, ..self }
+    }
+
+    pub(super) const fn ask(self, heading: Heading, title: &'static str, how: &'static str) -> Self {
+        Self {
+            heading,
+            title,
+            how,
+            ..self
+        }
+    }
+
+    pub(super) const fn help(self, help: &'static str) -> Self {
+        Self { help, ..self }
+    }
+
+    pub(super) const fn start(self, start: Start) -> Self {
+        Self { start, ..self }
+    }
+
+    pub(super) const fn start_with(self, text: &'static str) -> Self {
+        let start = match self.spread {
+            Spread::Ends | Spread::Strings => Start::TextSame(text),
+            _ => Start::Text(text),
+        };
+        self.start(start)
+    }
+
+    /// Enter takes the default.
+    pub(super) const fn start_usual(self) -> Self {
+        let text = self.default;
+        self.start_with(text)
+    }
+
+    pub(super) const fn when(self, when: When) -> Self {
+        Self { when, ..self }
+    }
+
+    pub(super) const fn required(self, required: When) -> Self {
+        Self { required, ..self }
+    }
+
+    pub(super) const fn optional(self) -> Self {
+        self.required(When::Never)
+    }
+
+    pub(super) const fn strings_off(self) -> Self {
+        Self {
+            strings_off: true,
+            ..self
+        }
+    }
+
+    pub(super) const fn picture(self, picture: Picture) -> Self {
+        Self {
+            picture: Some(picture),
+            ..self
+        }
+    }
+}

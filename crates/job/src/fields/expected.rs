@@ -1,0 +1,108 @@
+//! What is expected in a field, in words, with examples that the bench would write.
+
+use units::BenchUnit;
+
+use super::{Field, Kind, List, Spread, Tool};
+use crate::problem::one_of;
+
+impl Field {
+    /// What is expected, as the end of a sentence.
+    pub(crate) fn expected(&self, bench: BenchUnit) -> String {
+        match self.key {
+            "instrument.board_radius" => "\"flat\", a radius, or one at each of two places: { nut = .., fret_12 = .. }".to_owned(),
+            "instrument.relief" => "the gap at mid-span, or the gap and its fret: { gap = .., fret = 7 }".to_owned(),
+            "nut_blank.top" => "\"follow\", or the radius of an arc".to_owned(),
+            "filing.crown" => "\"planned\", \"flat\", \"facet\" or \"rounded\", or a list of these from bass to treble".to_owned(),
+            "strung.cents_at" => "a list such as [{ fret = 5, cents = [1, 1, 0, \"-\", 2, 1] }]".to_owned(),
+            "cut.wings.bass" | "cut.wings.treble" => {
+                "a list of pairs, distance inward from the end and height over the seat, such as [[\"0 mm\", \"5 mm\"], [\"8 mm\", \"7 mm\"]]".to_owned()
+            }
+            "nut_cut.slot_cutters" => "a list of names of cutters, such as [\"V 60 degrees\"]".to_owned(),
+            "nut_cut.saws" => "a list of names of saws, such as [\"saw 0.3 mm\"]".to_owned(),
+            _ => self.by_kind(bench),
+        }
+    }
+
+    /// The same for one value of several.
+    pub(crate) fn expected_once(&self, bench: BenchUnit) -> String {
+        let spread = match self.key {
+            "cut.wings.bass" | "cut.wings.treble" => return self.expected(bench),
+            _ => Spread::One,
+        };
+        Self { spread, ..*self }.by_kind(bench)
+    }
+
+    fn by_kind(&self, bench: BenchUnit) -> String {
+        let [one, bass, treble] = self.examples(bench);
+        let ends = format!("{{ bass = {bass}, treble = {treble} }}");
+        match (self.kind, self.spread) {
+            (Kind::Text, _) => "text in quotes".to_owned(),
+            (Kind::YesNo, _) => "true or false, without quotes".to_owned(),
+            (Kind::Choice(words), _) => {
+                let quoted: Vec<String> = words.iter().map(|(word, _)| format!("\"{word}\"")).collect();
+                one_of(&quoted)
+            }
+            (Kind::Name(_), _) => format!("the name of a {}", self.list_word()),
+            (Kind::Note, _) => "a note name with its octave, such as \"E2\"".to_owned(),
+            (Kind::Notes, _) => {
+                "a list of note names from bass to treble, such as [\"E2\", \"A2\", \"D3\", \"G3\", \"B3\", \"E4\"]"
+                    .to_owned()
+            }
+            (Kind::Courses, _) => {
+                "\"single\", \"pairs\", or a list such as [1, 2, 2, 1] from bass to treble".to_owned()
+            }
+            (Kind::Table, _) => format!("a table [{}]", self.key),
+            (Kind::Whole, _) => "a whole number without quotes".to_owned(),
+            (Kind::Number(""), _) => "a number without quotes".to_owned(),
+            (Kind::Number(unit), _) => format!("a number without quotes, in {unit}"),
+            (Kind::Cents, Spread::Listed) => {
+                "a list of cents from bass to treble, such as [3, 2, \"-\", 1, 4, 1]; \"-\" where none was read"
+                    .to_owned()
+            }
+            (Kind::Cents, _) => "cents such as 3 or \"-2 cents\"".to_owned(),
+            (_, Spread::Ends) => format!("one value for both ends such as {one}, or {ends}"),
+            (_, Spread::Strings) => {
+                format!("one value for all strings such as {one}, {ends}, or a list from bass to treble")
+            }
+            (_, Spread::Listed) => {
+                format!("{ends} for the outer strings, or a list from bass to treble, \"-\" where none was read")
+            }
+            (_, Spread::Paired) => format!("a length such as {one}, or {{ total = {one}, correlation = 0.5 }}"),
+            (Kind::Angle, _) => format!("an angle such as {one} or \"0.5 mm over 3.2 mm\""),
+            (Kind::Other, _) => "a value".to_owned(),
+            (Kind::Length, _) => format!("a length such as {one}"),
+        }
+    }
+
+    /// One value, and one at each end, as its tool and the bench would have it.
+    fn examples(&self, bench: BenchUnit) -> [&'static str; 3] {
+        if self.kind == Kind::Angle {
+            return ["\"9 deg\"", "\"9 deg\"", "\"8 deg\""];
+        }
+        match (self.tool, bench) {
+            (Tool::Feeler | Tool::Fine, BenchUnit::Millimetre) => ["\"0.25 mm\"", "\"0.5 mm\"", "\"0.35 mm\""],
+            (Tool::Feeler | Tool::Fine, _) => ["\"10 thou\"", "\"20 thou\"", "\"14 thou\""],
+            (Tool::Micrometer, BenchUnit::Millimetre) => ["\"0.30 mm\"", "\"1.35 mm\"", "\"0.30 mm\""],
+            (Tool::Micrometer, _) => ["\"0.012 in\"", "\"0.053 in\"", "\"0.012 in\""],
+            (Tool::RadiusGauge, BenchUnit::Millimetre) => ["\"400 mm\"", "\"300 mm\"", "\"400 mm\""],
+            (Tool::RadiusGauge, _) => ["\"16 in\"", "\"12 in\"", "\"16 in\""],
+            (Tool::Caliper | Tool::DepthRod, BenchUnit::Thou) => ["\"0.126 in\"", "\"0.210 in\"", "\"0.205 in\""],
+            (_, BenchUnit::Millimetre) => ["\"3.2 mm\"", "\"2.4 mm\"", "\"1.9 mm\""],
+            _ => ["\"1/8 in\"", "\"6/64 in\"", "\"5/64 in\""],
+        }
+    }
+
+    /// What the names of its list are names of.
+    pub(crate) fn list_word(&self) -> &'static str {
+        match self.kind {
+            Kind::Name(List::Sets) => "string set",
+            Kind::Name(List::StringMaterials) => "string material",
+            Kind::Name(List::WrapMetals) => "wrap metal",
+            Kind::Name(List::Blanks) => "blank material",
+            Kind::Name(List::Woods) => "wood",
+            Kind::Name(List::Machines) => "machine",
+            Kind::Name(List::Cutting) => "material whose cutting is known",
+            _ => "cutter",
+        }
+    }
+}

@@ -1,0 +1,39 @@
+//! `[tolerance]` and `[uncertainty]`: what counts as good, and how sure the readings are.
+
+use super::build::*;
+use super::shared::*;
+
+/// In the order in which they are asked, then what is not asked.
+#[rustfmt::skip]
+pub(super) const ROWS: &[Field] = &[
+    length("tolerance.action", Caliper).from(0.005, 2.0).usual(0.03, 0.5).hint("It is how far the action at fret 12 may lie from the target and still be good; {0.1 mm} is the default.")
+        .page("good within this of the target at fret 12").default("0.1 mm"),
+    cents("tolerance.cents").from(0.1, 50.0).usual(0.5, 10.0).hint("It is how far fret 12 may lie from the plan and still be good; 3 cents is the default.")
+        .page("good within this of the plan at fret 12; a string held at the land that is in tune at fret 12 within this asks for no way out").default("3"),
+    number("tolerance.confidence", "").from(0.5, 0.9999).usual(0.8, 0.999).hint("Write 0.95 for 95 in 100; that is the default.")
+        .value("0.5 to 0.9999, for the height to leave proud").default("0.95"),
+    whole("tolerance.samples").from(100.0, 10_000_000.0).usual(1000.0, 2_000_000.0).hint("It is how many instruments are tried; 20000 is the default.")
+        .value("how many instruments are tried, 100 to 10000000").default("20000"),
+    whole("tolerance.seed").from(0.0, 4_294_967_295.0).hint("Any whole number from 0 up; the same one gives the same result.")
+        .value("whole number; the same one gives the same result").default("1"),
+    length("uncertainty.relief", Fine).is(UNSURE_HEIGHT).default("0.025 mm"),
+    number("uncertainty.board_radius", "").is(UNSURE_SHARE).value("share of itself").default("0.05"),
+    length("uncertainty.first_fret_clearance", Fine).is(UNSURE_HEIGHT).paired()
+        .value("paired; also the gap held at fret 3, and what a new nut is cut to").default("0.025 mm"),
+    length("uncertainty.present_action", Fine).is(UNSURE_HEIGHT).paired().default("0.1 mm"),
+    length("uncertainty.slot_edge", Fine).is(UNSURE_PLACE).paired().default("0.3 mm"),
+    length("uncertainty.bridge_top", Fine).is(UNSURE_HEIGHT).paired().default("0.15 mm"),
+    length("uncertainty.slot_depth", Fine).is(UNSURE_HEIGHT).paired().default("0.05 mm"),
+    angle("uncertainty.lean").from(0.0, 10.0).usual(0.0, 3.0).hint("Two readings in three lie within it. By eye it is about 1 degree, by a gauge less; 0 leaves it out.")
+        .otherwise("1 degree"),
+    length("uncertainty.reference_contact", Fine).is(UNSURE_PLACE).paired().default("0.3 mm"),
+    length("uncertainty.reference_height", Fine).is(UNSURE_HEIGHT).paired().default("0.02 mm"),
+    length("uncertainty.reference_back", Fine).is(UNSURE_PLACE).paired().default("0.1 mm"),
+    number("uncertainty.stretch", "").is(UNSURE_SHARE).page("stretch stiffness of a string").default("0.15"),
+    number("uncertainty.stretch_calibrated", "").is(UNSURE_SHARE)
+        .page("the same, where a cents reading or a `stretch_factor` calibrates it").default("0.08"),
+    length("uncertainty.seating", Fine).is(UNSURE_HEIGHT)
+        .page("how well the saddle sits on the floor of the slot").default("0.03 mm"),
+    length("uncertainty.made_height", Fine).is(UNSURE_HEIGHT).page("height as made").default("0.025 mm"),
+    length("uncertainty.made_ridge", Fine).is(UNSURE_PLACE).page("ridge as made, front to back").default("0.1 mm"),
+];

@@ -1,0 +1,33 @@
+//! Conditions that the rows share.
+
+use super::When::{self, All, Any, Is};
+use super::{NUT_MADE, SADDLE_STAYS};
+
+pub(super) const CENTS: When = Is("ask.cents", "yes");
+pub(super) const STRAIGHTEDGE: When = Is("slot.read_by", "straightedge");
+pub(super) const REFERENCE: When = Is("slot.read_by", "reference saddle");
+pub(super) const SLACK: When = Is("slot.taken", "slack");
+pub(super) const EXIT: When = When::Given("bridge.string_exit");
+/// A new nut shall give a gap of its own.
+pub(super) const NEW: When = Any(&[Is("ask.nut", "new"), NUT_MADE]);
+pub(super) const NEW_HELD: When = Is("ask.new_nut_reading", "held at 3");
+/// Whether the present nut has to be read: a nut that stays, and one on which something else is read.
+pub(super) const NUT_NEEDED: When = Any(&[Is("ask.nut", "kept"), CENTS, REFERENCE, SADDLE_STAYS]);
+pub(super) const OPEN: When = Is("ask.nut_reading", "open");
+pub(super) const MARGIN: When = Is("ask.nut_places", "margin");
+pub(super) const POSTS: When = Is("ask.posts", "yes");
+const BUILT_STRING: When = Is("ask.string.data", "build");
+pub(super) const MEASURED_STRING: When = Is("ask.string.data", "measured");
+pub(super) const PLAIN_BUILT: When = All(&[Is("string.kind", "plain"), BUILT_STRING]);
+pub(super) const WOUND_BUILT: When = All(&[Is("string.kind", "wound"), BUILT_STRING]);
+
+/// The two ways to read a nut, or to say what it shall give.
+pub(super) const READ_BY: &[(&str, &str)] = &[
+    ("open", "gap over fret 1, string open"),
+    ("held at 3", "gap over fret 1, string held down at fret 3"),
+];
+
+pub(super) const SPACING: &[(&str, &str)] = &[
+    ("equal gaps", "the same clear space between neighbours"),
+    ("equal centres", "the same distance from centre to centre"),
+];
