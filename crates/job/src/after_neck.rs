@@ -3,7 +3,7 @@
 use instrument::{NutReading, SlotSurvey, StringLine};
 use saddle::{Plan, SaddleSurvey, StringSurvey};
 
-use crate::corrected::{Edit, figure, lengthened};
+use crate::corrected::{Figures, NONE, USED_UP, lengthened};
 use crate::fields::f;
 use crate::{CorrectedError, Job};
 
@@ -23,50 +23,29 @@ const WORKED_OUT: &str = "as it will be; read again";
 /// # Errors
 /// [`CorrectedError`] if a figure is outside what a job may hold or the text is not the job's.
 pub fn after_neck(text: &str, job: &Job, plan: &Plan, then: &SaddleSurvey) -> Result<String, CorrectedError> {
-    let SlotSurvey::Straightedge(ends) = then.slot else {
+    let SlotSurvey::Straightedge(slot) = then.slot else {
         return Err(CorrectedError::Text("its slot is read in another way".into()));
     };
     let was = job.saddle.as_ref().ok_or(CorrectedError::NoSaddle)?;
-    let mut edit = Edit::new(text, job)?;
-    let none = [f64::NAN; 2];
-    edit.put(
-        "",
-        "title",
-        lengthened(&job.title, ", after the neck is set").into(),
-        "",
-    )?;
-    edit.put("slot", "read_by", "straightedge".into(), "")?;
-    let edges = ends.map(|end| end.edge_from_fret_12);
-    edit.ends(
-        "slot",
-        "edge_from_fret_12",
-        [none, edges],
-        &f!("slot.edge_from_fret_12").range,
-        WORKED_OUT,
-    )?;
-    let tops = ends.map(|end| end.bridge_top);
-    edit.ends(
-        "slot",
-        "bridge_top",
-        [none, tops],
+    let mut edit = Figures::new(text, job)?;
+    let title = lengthened(&job.title, ", after the neck is set");
+    edit.put("title", title, "")?;
+    edit.put("slot.read_by", "straightedge", "")?;
+    let mut ends = |field: &str, ends: [f64; 2], limit| edit.ends(field, [NONE, ends], limit, WORKED_OUT);
+    let edges = slot.map(|end| end.edge_from_fret_12);
+    ends("slot.edge_from_fret_12", edges, &f!("slot.edge_from_fret_12").range)?;
+    ends(
+        "slot.bridge_top",
+        slot.map(|end| end.bridge_top),
         &f!("slot.bridge_top").range,
-        WORKED_OUT,
     )?;
-    let degrees = then.lean.to_degrees();
-    edit.check("slot.lean", degrees, &f!("slot.lean").range, |v| format!("{v:.1}°"))?;
-    edit.put("slot", "lean", format!("{} deg", figure(degrees)).into(), WORKED_OUT)?;
+    edit.lean(f64::NAN, then.lean, WORKED_OUT)?;
+    let mut ends = |field: &str, ends: [f64; 2], limit| edit.ends(field, [NONE, ends], limit, WORKED_OUT);
     if let Some(exit) = then.exit {
         let behind = exit.map(|end| end.behind_slot);
-        edit.ends(
-            "bridge",
-            "behind_slot",
-            [none, behind],
-            &f!("bridge.behind_slot").range,
-            WORKED_OUT,
-        )?;
+        ends("bridge.behind_slot", behind, &f!("bridge.behind_slot").range)?;
         let above = exit.map(|end| end.above_bridge_top);
-        let limit = &f!("bridge.above_bridge_top").range;
-        edit.ends("bridge", "above_bridge_top", [none, above], limit, WORKED_OUT)?;
+        ends("bridge.above_bridge_top", above, &f!("bridge.above_bridge_top").range)?;
     }
     nut(&mut edit, plan, then)?;
     for (was, planned) in was.survey.strings.iter().zip(&plan.strings) {
@@ -74,17 +53,8 @@ pub fn after_neck(text: &str, job: &Job, plan: &Plan, then: &SaddleSurvey) -> Re
         now.model.stiffness = now.model.stiffness.scaled(planned.calibration.unwrap_or(1.0));
         edit.stretch(was, &now)?;
     }
-    for (table, key) in [
-        ("slot", "reference"),
-        ("slot", "taken"),
-        ("slot", "under_tension"),
-        ("present", "cents_12"),
-        ("present", "contact_from_fret_12"),
-        ("", "strung"),
-        ("", "filing"),
-    ] {
-        edit.take_out(table, key);
-    }
+    edit.take_out("slot.reference slot.taken slot.under_tension");
+    edit.take_out(USED_UP);
     Ok(edit.finish(
         "The survey as it will be after the neck is set, to plan the saddle by. Written by bonewright assess from",
     ))
@@ -92,14 +62,13 @@ pub fn after_neck(text: &str, job: &Job, plan: &Plan, then: &SaddleSurvey) -> Re
 
 /// The nut, which stays: by the gap held at fret 3; a nut so low that this gap is less than nothing, by the open gaps that it
 /// will have with the wanted action.
-fn nut(edit: &mut Edit, plan: &Plan, then: &SaddleSurvey) -> Result<(), CorrectedError> {
+fn nut(edit: &mut Figures, plan: &Plan, then: &SaddleSurvey) -> Result<(), CorrectedError> {
     let held: Option<Vec<(u32, f64)>> = then.strings.iter().map(|s| held_at_3(then, s)).collect();
     let Some(held) = held else { return Ok(()) };
     if held.iter().all(|(_, gap)| *gap >= 0.0) {
         let remark = "not changed by the neck's angle";
-        edit.lengths("nut", "held_at_3", held.into_iter(), &f!("nut.held_at_3").range, remark)?;
-        edit.take_out("nut", "first_fret_clearance");
-        edit.take_out("", "present");
+        edit.lengths("nut.held_at_3", held.into_iter(), &f!("nut.held_at_3").range, remark)?;
+        edit.take_out("nut.first_fret_clearance present");
         return Ok(());
     }
     let gaps = then.strings.iter().zip(&plan.strings).map(|(s, planned)| {
@@ -114,16 +83,10 @@ fn nut(edit: &mut Edit, plan: &Plan, then: &SaddleSurvey) -> Result<(), Correcte
         (s.number, line.action(&then.board, &s.run, 1))
     });
     let limit = &f!("nut.first_fret_clearance").range;
-    edit.lengths("nut", "first_fret_clearance", gaps, limit, WORKED_OUT)?;
-    edit.take_out("nut", "held_at_3");
+    edit.lengths("nut.first_fret_clearance", gaps, limit, WORKED_OUT)?;
+    edit.take_out("nut.held_at_3");
     let actions = then.strings.iter().map(|s| (s.number, s.target_action));
-    edit.lengths(
-        "present",
-        "action_12",
-        actions,
-        &f!("present.action_12").range,
-        WORKED_OUT,
-    )
+    edit.lengths("present.action_12", actions, &f!("present.action_12").range, WORKED_OUT)
 }
 
 /// Gap over fret 1 with the string held at fret 3, mm, at the present nut; `None` if that nut was not read.

@@ -4,13 +4,13 @@ use instrument::{NutReading, SlotSurvey};
 use saddle::{Fit, StringSurvey};
 use strings::{Criterion, Stiffness};
 use thiserror::Error;
-use toml_edit::{Array, ArrayOfTables, DocumentMut, InlineTable, Item, Table, TableLike, Value};
+use toml_edit::Value;
 
 use crate::Job;
+use crate::edit::{Edit, EditError};
 use crate::fields::{Range, f};
 use crate::head::MOST_TITLE;
-use crate::problem::{Quantity, printable};
-use crate::text_form::TextForm;
+use crate::problem::Quantity;
 
 /// Why no job file for a second saddle can be written.
 #[derive(Debug, Clone, PartialEq, Error)]
@@ -46,6 +46,9 @@ pub enum CorrectedError {
 /// A figure that differs by less than this from what the file says is left as it is written; mm, radians, no unit.
 const SAME: f64 = 1e-9;
 
+/// A pair that was not there: it differs from every other.
+pub(crate) const NONE: [f64; 2] = [f64::NAN; 2];
+
 /// The job file for a second saddle, written from `text`, the file that `job` was read from. The user's remarks and order stay.
 ///
 /// What [`saddle::fit`] corrected is set: lean, slot depth or height of the reference saddle, nut, present action and the
@@ -66,71 +69,62 @@ pub fn corrected(text: &str, fit: &Fit, job: &Job, title: Option<&str>) -> Resul
             job: was.strings.len(),
         });
     }
-    let mut edit = Edit::new(text, job)?;
+    let mut edit = Figures::new(text, job)?;
     let title = title.map_or_else(|| next_title(&job.title), one_line);
-    edit.put("", "title", title.into(), "")?;
+    edit.put("title", title, "")?;
     edit.slot(&was.slot, &now.slot)?;
-    if (now.lean - was.lean).abs() > SAME {
-        let degrees = now.lean.to_degrees();
-        edit.check("slot.lean", degrees, &f!("slot.lean").range, |v| format!("{v:.1}°"))?;
-        edit.put("slot", "lean", format!("{} deg", figure(degrees)).into(), FOUND)?;
-    }
+    edit.lean(was.lean, now.lean, FOUND)?;
     edit.heights(&now.strings)?;
     let nut_moved = |(was, now): (&StringSurvey, &StringSurvey)| (now.nut_x - was.nut_x).abs() > SAME;
     if was.strings.iter().zip(&now.strings).any(nut_moved) {
         let setbacks = now.strings.iter().map(|s| (s.number, -s.nut_x));
-        edit.lengths(
-            "nut",
-            "setback",
-            setbacks,
-            &f!("nut.setback").range,
-            "as the first plan moved the nut",
-        )?;
+        let remark = "as the first plan moved the nut";
+        edit.lengths("nut.setback", setbacks, &f!("nut.setback").range, remark)?;
     }
     let with_nut = |s: &StringSurvey| s.criterion == Criterion::BestFitWithNut;
     if was.strings.iter().any(with_nut) && !now.strings.iter().any(with_nut) {
-        edit.put("target", "intonation", "best-fit".into(), "the nut is made")?;
+        edit.put("target.intonation", "best-fit", "the nut is made")?;
     }
     for (was, now) in was.strings.iter().zip(&now.strings) {
         edit.stretch(was, now)?;
     }
-    for (table, key) in [
-        ("nut", "held_at_3"),
-        ("nut", "new_clearance"),
-        ("nut", "new_held_at_3"),
-        ("nut_blank", "front"),
-        ("present", "cents_12"),
-        ("present", "contact_from_fret_12"),
-        ("", "strung"),
-        ("", "filing"),
-    ] {
-        edit.take_out(table, key);
-    }
+    edit.take_out("nut.held_at_3 nut.new_clearance nut.new_held_at_3 nut_blank.front");
+    edit.take_out(USED_UP);
     Ok(edit.finish(
         "A second saddle, planned from what the first one showed after stringing up. Written by bonewright fit from",
     ))
 }
 
+/// Readings of the old saddle.
+pub(crate) const USED_UP: &str = "present.cents_12 present.contact_from_fret_12 strung filing";
+
 /// Remark beside a figure of the fit.
 const FOUND: &str = "found by bonewright fit";
 
-/// A job's text under change, with a list of what was changed.
-pub(crate) struct Edit<'a> {
-    document: DocumentMut,
-    form: TextForm,
+impl From<EditError> for CorrectedError {
+    fn from(error: EditError) -> Self {
+        Self::Text(error.to_string())
+    }
+}
+
+/// Figures put into a job's text, each held against its limits, with a list of what was changed.
+pub(crate) struct Figures<'a> {
+    edit: Edit,
     job: &'a Job,
     set: Vec<String>,
     stretched: Vec<String>,
-    out: Vec<String>,
+    out: Vec<&'static str>,
 }
 
-impl<'a> Edit<'a> {
+impl<'a> Figures<'a> {
     pub(crate) fn new(text: &str, job: &'a Job) -> Result<Self, CorrectedError> {
+        let mut edit = Edit::of(text)?;
+        // Every job with a saddle has them.
+        if let Some(table) = ["slot", "nut"].into_iter().find(|table| !edit.has_table(table)) {
+            return Err(CorrectedError::Text(format!("it has no table [{table}]")));
+        }
         Ok(Self {
-            document: text
-                .parse()
-                .map_err(|error: toml_edit::TomlError| CorrectedError::Text(printable(error.message())))?,
-            form: TextForm::of(text),
+            edit,
             job,
             set: Vec::new(),
             stretched: Vec::new(),
@@ -142,24 +136,21 @@ impl<'a> Edit<'a> {
         match (was, now) {
             (SlotSurvey::Straightedge(was), SlotSurvey::Straightedge(now)) => {
                 let depths = [was.map(|end| end.depth), now.map(|end| end.depth)];
-                self.ends("slot", "depth", depths, &f!("slot.depth").range, FOUND)
+                self.ends("slot.depth", depths, &f!("slot.depth").range, FOUND)
             }
             (SlotSurvey::Reference(was), SlotSurvey::Reference(now)) => {
                 let heights = [was.map(|end| end.height), now.map(|end| end.height)];
                 self.ends(
-                    "slot.reference",
-                    "height",
+                    "slot.reference.height",
                     heights,
                     &f!("slot.reference.height").range,
                     FOUND,
                 )?;
                 // Else the new present action would be taken for the one that the reference saddle stood at.
-                let none = [f64::NAN; 2];
-                let actions = [none, now.map(|end| end.action_12)];
+                let actions = [NONE, now.map(|end| end.action_12)];
                 let remark = "with the reference saddle in";
                 self.ends(
-                    "slot.reference",
-                    "action_12",
+                    "slot.reference.action_12",
                     actions,
                     &f!("present.action_12").range,
                     remark,
@@ -167,6 +158,16 @@ impl<'a> Edit<'a> {
             }
             _ => Err(CorrectedError::Text("its slot is read in another way".into())),
         }
+    }
+
+    /// Lean, radians.
+    pub(crate) fn lean(&mut self, was: f64, now: f64, remark: &str) -> Result<(), CorrectedError> {
+        if (now - was).abs() <= SAME {
+            return Ok(());
+        }
+        let degrees = now.to_degrees();
+        self.check("slot.lean", degrees, &f!("slot.lean").range, |v| format!("{v:.1}°"))?;
+        self.put("slot.lean", format!("{} deg", figure(degrees)), remark)
     }
 
     /// Clearance and present action as they stand.
@@ -179,9 +180,9 @@ impl<'a> Edit<'a> {
         let open = open.ok_or_else(|| CorrectedError::Text("the nut of its strings is not known".into()))?;
         let clearance = open.iter().map(|&(number, clearance, _)| (number, clearance));
         let limit = &f!("nut.first_fret_clearance").range;
-        self.lengths("nut", "first_fret_clearance", clearance, limit, FOUND)?;
+        self.lengths("nut.first_fret_clearance", clearance, limit, FOUND)?;
         let action = open.iter().map(|&(number, _, action)| (number, action));
-        self.lengths("present", "action_12", action, &f!("present.action_12").range, FOUND)
+        self.lengths("present.action_12", action, &f!("present.action_12").range, FOUND)
     }
 
     /// Multiplies the factor that a string has by what the fit found.
@@ -194,63 +195,26 @@ impl<'a> Edit<'a> {
         if (ratio - 1.0).abs() <= SAME {
             return Ok(());
         }
-        let number = i64::from(was.number);
-        let field = format!("stretch_factor of string {number}");
-        let position = self.position("strings");
-        let list = self
-            .document
-            .entry("string")
-            .or_insert_with(|| Item::ArrayOfTables(ArrayOfTables::new()));
-        let own = |table: &dyn TableLike| table.get("number").and_then(Item::as_integer) == Some(number);
-        let before = |table: &dyn TableLike| {
-            let item = table.get("stretch_factor")?;
-            item.as_float().or_else(|| item.as_integer().map(|i| i as f64))
-        };
-        let inline = !list.is_array_of_tables();
-        let count;
-        // The place of the string's table, which is added if there is none.
-        let table: Option<&mut dyn TableLike> = match list {
-            Item::ArrayOfTables(tables) => {
-                let at = tables.iter().position(|table| own(table));
-                count = tables.len();
-                if at.is_none() {
-                    let mut table = Table::new();
-                    table.insert("number", number.into());
-                    // The first stands behind [strings], later ones behind the last.
-                    table.set_position(if count == 0 { position } else { None });
-                    tables.push(table);
-                }
-                tables.get_mut(at.unwrap_or(count)).map(|table| table as _)
-            }
-            Item::Value(Value::Array(tables)) => {
-                let at = tables
-                    .iter()
-                    .position(|value| value.as_inline_table().is_some_and(|table| own(table)));
-                count = tables.len();
-                if at.is_none() {
-                    tables.push(InlineTable::from_iter([("number", number)]));
-                }
-                tables
-                    .get_mut(at.unwrap_or(count))
-                    .and_then(Value::as_inline_table_mut)
-                    .map(|table| table as _)
-            }
-            _ => None,
-        };
-        let table = table.ok_or_else(|| CorrectedError::Text("its strings are not laid out as tables".into()))?;
-        let factor = before(table).unwrap_or(1.0) * ratio;
-        let rounded = (factor * STRETCH_STEPS).round() / STRETCH_STEPS;
-        place(table, "stretch_factor", rounded.into(), FOUND, inline);
-        self.stretched.push(was.number.to_string());
-        self.check(&field, factor, &f!("string.stretch_factor").range, |v| {
+        let number = was.number;
+        let field = format!("string.{number}.stretch_factor");
+        let before = self.edit.value(&field);
+        let before = before.and_then(|(value, _)| value.as_float().or_else(|| value.as_integer().map(|i| i as f64)));
+        let factor = before.unwrap_or(1.0) * ratio;
+        let named = format!("stretch_factor of string {number}");
+        self.check(&named, factor, &f!("string.stretch_factor").range, |v| {
             format!("{v:.2}")
-        })
+        })?;
+        self.edit
+            .set(&field, (factor * STRETCH_STEPS).round() / STRETCH_STEPS)?;
+        self.edit.remark(&field, FOUND);
+        self.stretched.push(number.to_string());
+        Ok(())
     }
 
+    /// A length at each end, mm, if it differs from what was; [`NONE`] differs from all.
     pub(crate) fn ends(
         &mut self,
-        table: &str,
-        key: &str,
+        field: &str,
         [was, now]: [[f64; 2]; 2],
         limit: &Range,
         remark: &str,
@@ -259,39 +223,36 @@ impl<'a> Edit<'a> {
             return Ok(());
         }
         for (mm, end) in now.iter().zip(["bass", "treble"]) {
-            self.check_length(&format!("{table}.{key}.{end}"), *mm, limit)?;
+            self.check_length(&format!("{field}.{end}"), *mm, limit)?;
         }
         let [bass, treble] = now.map(length);
-        let value = if bass == treble {
-            bass.into()
-        } else {
-            InlineTable::from_iter([("bass", bass), ("treble", treble)]).into()
-        };
-        self.put(table, key, value, remark)
+        if bass == treble {
+            return self.put(field, bass, remark);
+        }
+        self.put(field, Value::from_iter([("bass", bass), ("treble", treble)]), remark)
     }
 
     /// One length for each string, `(number, mm)` bass to treble.
     pub(crate) fn lengths(
         &mut self,
-        table: &str,
-        key: &str,
+        field: &str,
         each: impl Iterator<Item = (u32, f64)>,
         limit: &Range,
         remark: &str,
     ) -> Result<(), CorrectedError> {
-        let mut list = Array::new();
-        for (number, mm) in each {
-            self.check_length(&format!("{table}.{key} of string {number}"), mm, limit)?;
-            list.push(length(mm));
-        }
-        self.put(table, key, list.into(), remark)
+        let list = each.map(|(number, mm)| {
+            self.check_length(&format!("{field} of string {number}"), mm, limit)?;
+            Ok(length(mm))
+        });
+        let list = list.collect::<Result<Vec<_>, CorrectedError>>()?;
+        self.put(field, Value::from_iter(list), remark)
     }
 
     fn check_length(&self, field: &str, mm: f64, limit: &Range) -> Result<(), CorrectedError> {
         self.check(field, mm, limit, |length| Quantity::Length(length).show(self.job.bench))
     }
 
-    pub(crate) fn check(
+    fn check(
         &self,
         field: &str,
         value: f64,
@@ -308,63 +269,34 @@ impl<'a> Edit<'a> {
         })
     }
 
-    /// A table by its dotted name, the empty one for the top of the file; and whether it is written within one line.
-    fn table(&mut self, name: &str) -> Option<(&mut dyn TableLike, bool)> {
-        let mut item = self.document.as_item_mut();
-        let mut inline = false;
-        for part in name.split('.').filter(|part| !part.is_empty()) {
-            item = item.as_table_like_mut()?.get_mut(part)?;
-            inline |= item.is_inline_table();
+    /// Sets a value, with a remark of ours that says where it comes from.
+    pub(crate) fn put(&mut self, field: &str, value: impl Into<Value>, remark: &str) -> Result<(), CorrectedError> {
+        self.edit.set(field, value)?;
+        if !remark.is_empty() {
+            self.edit.remark(field, remark);
         }
-        Some((item.as_table_like_mut()?, inline))
-    }
-
-    /// Position of a table in the file, if it has a header of its own.
-    fn position(&self, table: &str) -> Option<isize> {
-        self.document.get(table)?.as_table()?.position()
-    }
-
-    pub(crate) fn put(&mut self, table: &str, key: &str, value: Value, remark: &str) -> Result<(), CorrectedError> {
-        if table == "present" && self.table(table).is_none() {
-            let mut present = Table::new();
-            // Behind [nut], whose readings belong to it.
-            present.set_position(self.position("nut"));
-            self.document.insert(table, Item::Table(present));
-        }
-        let Some((into, inline)) = self.table(table) else {
-            return Err(CorrectedError::Text(format!("it has no table [{table}]")));
-        };
-        place(into, key, value, remark, inline);
-        let dot = if table.is_empty() { "" } else { "." };
-        self.set.push(format!("{table}{dot}{key}"));
+        self.set.push(field.to_owned());
         Ok(())
     }
 
-    pub(crate) fn take_out(&mut self, table: &str, key: &str) {
-        if let Some((from, _)) = self.table(table)
-            && from.remove(key).is_some()
-        {
-            let dot = if table.is_empty() { "" } else { "." };
-            self.out.push(format!("{table}{dot}{key}"));
-        }
+    /// Takes out these fields, named with a space between.
+    pub(crate) fn take_out(&mut self, fields: &'static str) {
+        let there = fields.split(' ').filter(|field| self.edit.remove(field));
+        self.out.extend(there);
     }
 
     /// The whole text under a remark that begins with `head` and says what was changed.
     pub(crate) fn finish(mut self, head: &str) -> String {
         if !self.stretched.is_empty() {
-            self.set
-                .push(format!("stretch_factor of string {}", self.stretched.join(", ")));
+            let numbers = self.stretched.join(", ");
+            self.set.push(format!("stretch_factor of string {numbers}"));
         }
         let mut head = format!("{head} the job \"{}\". Set: {}.", self.job.title, self.set.join(", "));
         if !self.out.is_empty() {
             head += &format!(" Taken out: {}.", self.out.join(", "));
         }
         head += " All else stands as it was written.";
-        let mut text = remark_lines(&head);
-        text += "\n";
-        // A mark of the byte order would no longer stand at the beginning.
-        text += self.document.to_string().trim_start_matches('\u{feff}');
-        self.form.put(&text)
+        self.edit.text_below(&(remark_lines(&head) + "\n"))
     }
 }
 
@@ -403,37 +335,6 @@ pub(crate) fn lengthened(title: &str, more: &str) -> String {
 /// A title has no line breaks or other control characters.
 fn one_line(title: &str) -> String {
     title.chars().map(|c| if c.is_control() { ' ' } else { c }).collect()
-}
-
-/// Sets a key. The user's remark behind it stays, and a remark of ours says where the figure comes from.
-fn place(table: &mut dyn TableLike, key: &str, mut value: Value, remark: &str, inline: bool) {
-    let old = table
-        .get(key)
-        .and_then(Item::as_value)
-        .map(|value| value.decor().clone());
-    if let Some(decor) = old {
-        *value.decor_mut() = decor;
-    }
-    if !inline && !remark.is_empty() {
-        let behind = value
-            .decor()
-            .suffix()
-            .and_then(|suffix| suffix.as_str())
-            .unwrap_or_default();
-        let behind = behind.trim_end();
-        let remark = match behind.contains('#') {
-            true if behind.ends_with(remark) => behind.to_owned(),
-            true => format!("{behind}; {remark}"),
-            false => format!(" # {remark}"),
-        };
-        value.decor_mut().set_suffix(remark);
-    }
-    match table.get_mut(key) {
-        Some(item) => *item = Item::Value(value),
-        None => {
-            table.insert(key, Item::Value(value));
-        }
-    }
 }
 
 /// A text as remark lines of a job file.

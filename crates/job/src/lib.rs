@@ -8,6 +8,7 @@ mod after_neck;
 mod corrected;
 mod cross;
 mod cut_job;
+mod edit;
 mod fields;
 mod head;
 mod job;
@@ -32,6 +33,7 @@ mod text_form;
 pub use after_neck::after_neck;
 pub use corrected::{CorrectedError, corrected};
 pub use cut_job::{CutJob, outlined_among};
+pub use edit::{Edit, EditError};
 pub use fields::{
     Field, Heading, Kind, List, NUT_MADE, Picture, Range, SADDLE_MADE, SADDLE_STAYS, SPELLED_OUT, Spread, Start, Tool,
     When, fields, format_table,
@@ -44,3 +46,5 @@ pub use read::read;
 pub use readings::read_strung;
 pub use string_spec::{StringKind, StringSpec};
 pub use text_form::TextForm;
+/// A value as it is put into a job file's text.
+pub use toml_edit::Value;

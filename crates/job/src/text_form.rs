@@ -3,22 +3,12 @@
 /// Mark of the byte order, as some editors put it before UTF-8.
 const MARK: char = '\u{feff}';
 
-/// Line ends of a text.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-enum Ends {
-    /// `\n` alone, or there are none.
-    Lf,
-    /// `\r\n` alone.
-    CrLf,
-    /// Both.
-    Mixed,
-}
-
 /// How a text file is put down.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct TextForm {
     mark: bool,
-    ends: Ends,
+    /// The one line end of the text; `None` if there are several.
+    end: Option<&'static str>,
 }
 
 impl TextForm {
@@ -26,27 +16,23 @@ impl TextForm {
     #[must_use]
     pub fn of(text: &str) -> Self {
         let (all, long) = (text.matches('\n').count(), text.matches("\r\n").count());
-        let ends = match long {
-            0 => Ends::Lf,
-            _ if long == all => Ends::CrLf,
-            _ => Ends::Mixed,
-        };
         Self {
             mark: text.starts_with(MARK),
-            ends,
+            end: match long {
+                0 => Some("\n"),
+                _ => (long == all).then_some("\r\n"),
+            },
         }
     }
 
     /// A text in this form. Where line ends are mixed, they stay as they are.
     #[must_use]
     pub fn put(self, text: &str) -> String {
-        let text = text.strip_prefix(MARK).unwrap_or(text);
-        let mark = if self.mark { MARK.to_string() } else { String::new() };
-        mark + &match self.ends {
-            Ends::Mixed => text.to_owned(),
-            Ends::Lf => text.replace("\r\n", "\n"),
-            Ends::CrLf => text.replace("\r\n", "\n").replace('\n', "\r\n"),
+        let mut text = text.strip_prefix(MARK).unwrap_or(text).to_owned();
+        if let Some(end) = self.end {
+            text = text.replace("\r\n", "\n").replace('\n', end);
         }
+        if self.mark { format!("{MARK}{text}") } else { text }
     }
 }
 

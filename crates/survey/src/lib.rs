@@ -18,4 +18,3 @@ pub use check::{AnswerCheck, SAME};
 pub use flow::{Interview, Step, ValueAt};
 pub use lists::{Lists, SetName};
 pub use question::{Heading, Kind, List, Question, SPELLED_OUT, Spread, Start, When, questions};
-pub use write::TABLES;

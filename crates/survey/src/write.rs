@@ -1,36 +1,19 @@
 //! The job file: what was answered, in order, with how to take each reading as a comment.
 
-use std::fmt::Write as _;
-
-use toml::Value;
+use job::{Edit, EditError, SADDLE_MADE, Value};
 use units::parse_cents;
 
 use crate::check::SAME;
-use crate::flow::{Interview, Step, ValueAt};
+use crate::flow::{Interview, Step, ValueAt, key_of};
 use crate::values;
 use crate::{Kind, Question, SPELLED_OUT, Spread};
-use job::SADDLE_MADE;
 
 /// Version of the job file's format.
-const FORMAT: u32 = 1;
+const FORMAT: i64 = 1;
 
-/// Tables of the job file that the survey writes, in their order; the first, without a name, is the top of the file, and `string` is a
-/// list of tables.
-pub const TABLES: [&str; 13] = [
-    "",
-    "instrument",
-    "strings",
-    "string",
-    "nut",
-    "nut_blank",
-    "present",
-    "target",
-    "slot",
-    "slot.reference",
-    "bridge",
-    "blank",
-    "crown",
-];
+/// Remark above the whole.
+const HEAD: &str = "# A survey by `bonewright new`. Edit it; `bonewright check` finds slips.\n\
+                    # Lengths as at the bench: \"25 3/8 in\", \"5/64 in\", \"10 thou\", \"3.2 mm\".\n\n";
 
 /// Two values that are the same are written as one, or are kept apart so that a problem names the right end.
 #[derive(Clone, Copy, PartialEq, Eq)]
@@ -41,15 +24,13 @@ pub(crate) enum Ends {
 
 /// One key of the file.
 struct Entry {
+    /// Its table, as an edit of a job file names it; with the number in a `[[string]]` table.
     table: String,
-    /// String number in a `[[string]]` table.
-    number: Option<u32>,
     key: &'static str,
     /// Field of an inline table.
     inline: Option<&'static str>,
-    value: String,
-    title: &'static str,
-    how: &'static str,
+    value: Value,
+    question: &'static Question,
 }
 
 impl Interview {
@@ -60,27 +41,38 @@ impl Interview {
     }
 
     pub(crate) fn text(&self, ends: Ends) -> String {
-        let entries = self.entries(ends);
-        let mut out = format!(
-            "# A survey by `bonewright new`. Edit it; `bonewright check` finds slips.\n\
-             # Lengths as at the bench: \"25 3/8 in\", \"5/64 in\", \"10 thou\", \"3.2 mm\".\n\n\
-             format = {FORMAT}\n"
-        );
-        for table in TABLES {
-            let of_table: Vec<&Entry> = entries.iter().filter(|entry| entry.table == table).collect();
-            if table == "string" {
-                write_strings(&mut out, &of_table);
-            } else if table == "slot" && of_table.is_empty() && self.saddle_to_come(&entries) {
-                // An empty table, so that the file is not taken for that of a nut alone.
-                out += "\n[slot]\n";
-            } else if !of_table.is_empty() {
-                if !table.is_empty() {
-                    let _ = writeln!(out, "\n[{table}]");
-                }
-                write_keys(&mut out, &of_table);
-            }
+        // Nothing is in the way in a text that begins empty.
+        self.written(&self.entries(ends)).unwrap_or_default()
+    }
+
+    fn written(&self, entries: &[Entry]) -> Result<String, EditError> {
+        let mut edit = Edit::of("")?;
+        edit.set("format", FORMAT)?;
+        if self.saddle_to_come(entries) {
+            // An empty table, so that the file is not taken for that of a nut alone.
+            edit.table("slot")?;
         }
-        out
+        let mut explained: Vec<&str> = Vec::new();
+        for same in entries.chunk_by(|a, b| (&a.table, a.key) == (&b.table, b.key)) {
+            let Entry { table, key, .. } = &same[0];
+            // What an earlier string explained is not explained again.
+            let known = table.starts_with("string.") && explained.contains(key);
+            explained.push(key);
+            let remark = |entry: &Entry| format!("# {}:\n# {}\n", entry.question.title, entry.question.how);
+            let remarks: String = same.iter().filter(|_| !known).map(remark).collect();
+            let beside = entries.iter().filter(|entry| entry.table == *table);
+            let width = beside.map(|entry| entry.key.len()).max().unwrap_or(0);
+            let value = match same {
+                // A relief without its fret was read at mid-span.
+                [one] if matches!(one.inline, None | Some("gap")) => one.value.clone(),
+                _ => same
+                    .iter()
+                    .map(|one| (one.inline.unwrap_or_default(), one.value.clone()))
+                    .collect(),
+            };
+            edit.write(&format!("{table}.{key}"), &remarks, width, value)?;
+        }
+        Ok(edit.text_below(HEAD))
     }
 
     /// A nut is answered, and a saddle is to be made of which nothing is answered yet.
@@ -98,14 +90,10 @@ impl Interview {
             let question = step.question;
             // Without an action of its own, a saddle that stays has this one word of the target.
             if question.key == "ask.setbacks" && self.answers.given("ask.setbacks") == Some("yes") {
-                entries.push(entry(&step, "target.intonation", "\"best-fit-with-nut\"".to_owned()));
+                entries.push(entry(&step, "target.intonation", "best-fit-with-nut".into()));
             }
             if question.key == "ask.board" && self.answers.given("ask.board") == Some("flat") {
-                entries.push(Entry {
-                    key: "board_radius",
-                    value: "\"flat\"".to_owned(),
-                    ..entry(&step, "instrument.board_radius", String::new())
-                });
+                entries.push(entry(&step, "instrument.board_radius", "flat".into()));
             }
             if !question.is_written() {
                 continue;
@@ -117,138 +105,65 @@ impl Interview {
         entries
     }
 
-    /// The value of a step and, at the bass end, of the treble end with it, as TOML.
-    fn value(&self, step: &Step, ends: Ends) -> Option<String> {
+    /// The value of a step and, at the bass end, of the treble end with it.
+    fn value(&self, step: &Step, ends: Ends) -> Option<Value> {
         let question = step.question;
         let text = self.answers.given(&step.key()).filter(|text| *text != SPELLED_OUT)?;
-        let scalar = |text: &str| scalar(question, text);
         if question.spread == Spread::Strings && values::is_list(text) {
-            let values: Vec<String> = values::list(text).map(scalar).collect();
-            return Some(format!("[{}]", values.join(", ")));
+            return Some(values::list(text).map(|text| scalar(question, text)).collect());
         }
-        let bass = scalar(text);
-        let treble_step = Step {
-            part: ValueAt::Treble,
-            ..*step
-        };
-        let treble = self
-            .answers
-            .given(&treble_step.key())
-            .filter(|_| step.part == ValueAt::Bass && self.string_count() != Some(1));
-        Some(match treble {
-            Some(text) => {
-                let treble = if text == SAME { bass.clone() } else { scalar(text) };
-                if treble == bass && ends == Ends::Joined {
-                    bass
-                } else {
-                    format!("{{ bass = {bass}, treble = {treble} }}")
-                }
-            }
-            None => bass,
-        })
+        let treble = key_of(question.key, ValueAt::Treble);
+        let both = step.part == ValueAt::Bass && self.string_count() != Some(1);
+        let treble = self.answers.given(&treble).filter(|_| both);
+        let bass = scalar(question, text);
+        let Some(treble) = treble else { return Some(bass) };
+        let treble = scalar(question, if treble == SAME { text } else { treble });
+        if ends == Ends::Joined && treble.to_string() == bass.to_string() {
+            return Some(bass);
+        }
+        Some(Value::from_iter([("bass", bass), ("treble", treble)]))
     }
 }
 
 /// An entry from a key such as `instrument.relief:gap`.
-fn entry(step: &Step, key: &'static str, value: String) -> Entry {
+fn entry(step: &Step, key: &'static str, value: Value) -> Entry {
     let (path, inline) = match key.split_once(':') {
         Some((path, inline)) => (path, Some(inline)),
         None => (key, None),
     };
     let (table, key) = path.rsplit_once('.').unwrap_or(("", path));
     Entry {
-        table: table.to_owned(),
-        number: match step.part {
-            ValueAt::Number(n) => Some(n),
-            _ => None,
+        table: match step.part {
+            ValueAt::Number(number) => format!("{table}.{number}"),
+            _ => table.to_owned(),
         },
         key,
         inline,
         value,
-        title: step.question.title,
-        how: step.question.how,
+        question: step.question,
     }
 }
 
-/// One value as TOML.
-fn scalar(question: &Question, text: &str) -> String {
-    let quoted = |text: &str| Value::String(text.to_owned()).to_string();
-    let array = |values: Vec<String>| format!("[{}]", values.join(", "));
+/// One value.
+fn scalar(question: &Question, text: &str) -> Value {
     match question.kind {
-        Kind::YesNo => (text == "yes").to_string(),
-        Kind::Whole | Kind::Number(_) => text.to_owned(),
-        Kind::Notes => array(values::words(text).map(quoted).collect()),
-        Kind::Cents => array(
-            values::words(text)
-                .map(|word| parse_cents(word).map_or_else(|_| quoted(word), |c| c.to_string()))
-                .collect(),
-        ),
+        Kind::YesNo => (text == "yes").into(),
+        Kind::Whole | Kind::Number(_) => as_typed(text),
+        Kind::Notes => values::words(text).collect(),
+        Kind::Cents => values::words(text)
+            .map(|word| parse_cents(word).map_or_else(|_| word.into(), |cents| as_typed(&cents.to_string())))
+            .collect(),
         Kind::Courses => match values::course_sizes(text) {
-            Some(sizes) => array(sizes.iter().map(u32::to_string).collect()),
-            None => quoted(text),
+            Some(sizes) => sizes.into_iter().map(i64::from).collect(),
+            None => text.into(),
         },
-        _ => quoted(text),
+        _ => text.into(),
     }
 }
 
-fn write_strings(out: &mut String, entries: &[&Entry]) {
-    let mut numbers: Vec<u32> = entries.iter().filter_map(|entry| entry.number).collect();
-    numbers.dedup();
-    let mut explained: Vec<&str> = Vec::new();
-    for number in numbers {
-        let _ = writeln!(out, "\n[[string]]\nnumber = {number}");
-        let of_string: Vec<&Entry> = entries
-            .iter()
-            .filter(|entry| entry.number == Some(number))
-            .copied()
-            .collect();
-        // What an earlier string explained is not explained again.
-        let width = of_string.iter().map(|entry| entry.key.len()).max().unwrap_or(0);
-        for entry in of_string {
-            if !explained.contains(&entry.key) {
-                explained.push(entry.key);
-                write_comment(out, entry);
-            }
-            let _ = writeln!(out, "{:width$} = {}", entry.key, entry.value);
-        }
-    }
-}
-
-fn write_keys(out: &mut String, entries: &[&Entry]) {
-    let width = entries.iter().map(|entry| entry.key.len()).max().unwrap_or(0);
-    let mut rest = entries;
-    while let Some(first) = rest.first() {
-        let (same, after) = rest.split_at(rest.iter().take_while(|entry| entry.key == first.key).count());
-        rest = after;
-        for entry in same {
-            write_comment(out, entry);
-        }
-        let value = match same {
-            [
-                Entry {
-                    inline: None, value, ..
-                },
-            ] => value.clone(),
-            // A relief without its fret was read at mid-span.
-            [
-                Entry {
-                    inline: Some("gap"),
-                    value,
-                    ..
-                },
-            ] => value.clone(),
-            _ => {
-                let fields: Vec<String> = same
-                    .iter()
-                    .map(|entry| format!("{} = {}", entry.inline.unwrap_or_default(), entry.value))
-                    .collect();
-                format!("{{ {} }}", fields.join(", "))
-            }
-        };
-        let _ = writeln!(out, "{:width$} = {value}", first.key);
-    }
-}
-
-fn write_comment(out: &mut String, entry: &Entry) {
-    let _ = writeln!(out, "# {}:\n# {}", entry.title, entry.how);
+/// A number in the digits it was given in.
+fn as_typed(text: &str) -> Value {
+    let mut value: Value = text.parse().unwrap_or_else(|_| text.into());
+    value.decor_mut().clear();
+    value
 }

@@ -9,6 +9,7 @@ mod assess;
 mod corrected;
 mod cut;
 mod cutting;
+mod edit;
 mod examples;
 mod format;
 mod nut_blank;

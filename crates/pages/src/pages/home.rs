@@ -1,5 +1,6 @@
 //! The first page: the jobs of the folder, and how to begin one.
 
+use job::{Edit, EditError};
 use maud::{Markup, html};
 
 use super::{frame, hidden, store_trouble, to, trouble};
@@ -211,15 +212,12 @@ pub fn begin(bench: &Bench, ask: &Ask) -> Reply {
 /// A text with another title.
 fn titled(text: Option<&str>, title: &str) -> Result<String, &'static str> {
     let text = text.ok_or("There is no example of this name.")?;
-    let mut doc: toml_edit::DocumentMut = text
-        .parse()
-        .map_err(|_| "That job cannot be read, so it cannot be copied.")?;
-    if let Some(item) = doc.get_mut("title") {
-        *item = toml_edit::value(title);
-    } else {
-        doc.insert("title", toml_edit::value(title));
-    }
-    Ok(doc.to_string())
+    let retitled = || {
+        let mut edit = Edit::of(text)?;
+        edit.set("title", title)?;
+        Ok(edit.text())
+    };
+    retitled().map_err(|_: EditError| "That job cannot be read, so it cannot be copied.")
 }
 
 /// Whether a name is one of these; names that differ in capitals alone are the same.

@@ -1,11 +1,10 @@
 //! After stringing up: the readings, and what is left to do, in figures that can be read from a metre away.
 
 use instrument::StrungString;
-use job::{Problem, Severity, TextForm};
+use job::{Edit, EditError, Problem, Severity, Value};
 use maud::{Markup, html};
 use saddle::StringFit;
 use serde_json::json;
-use toml_edit::{Array, DocumentMut, Item, Value};
 use units::{BenchUnit, LengthUnit, parse_cents};
 use work::{Left, Planned, SaddleWork, StringLeft, Whole};
 
@@ -13,6 +12,7 @@ use super::{Tab, frame, hidden, live, no_plan, nut, opened, problems, steps, sto
 use crate::bench::Bench;
 use crate::desk::{Judged, Opened};
 use crate::figures::{cents, length};
+use crate::patch::refused;
 use crate::talk::{Ask, Fields, Reply};
 
 /// Most characters of one reading.
@@ -81,77 +81,45 @@ fn form(bench: &Bench, opened: &Opened, done: &Planned, typed: Option<&Fields>, 
 /// The readings in the file as texts, a list for each kind.
 fn kept(opened: &Opened, count: usize) -> Vec<Vec<String>> {
     let table: Option<toml::Table> = opened.text.parse().ok();
-    let strung = table
-        .as_ref()
-        .and_then(|t| t.get("strung"))
-        .and_then(toml::Value::as_table);
     let plain = |value: &toml::Value| match value {
         toml::Value::String(text) if text == "-" => String::new(),
         toml::Value::String(text) => text.clone(),
         other => other.to_string(),
     };
-    KINDS
-        .iter()
-        .map(|(key, ..)| {
-            let mut list = vec![String::new(); count];
-            match strung.and_then(|s| s.get(*key)) {
-                Some(toml::Value::Array(values)) => {
-                    for (place, value) in list.iter_mut().zip(values) {
-                        *place = plain(value);
-                    }
-                }
-                Some(toml::Value::Table(ends)) => {
-                    for (place, side) in [(0, "bass"), (count.saturating_sub(1), "treble")] {
-                        if let (Some(place), Some(value)) = (list.get_mut(place), ends.get(side)) {
-                            *place = plain(value);
-                        }
-                    }
-                }
-                Some(one) if count == 1 => list = vec![plain(one)],
-                _ => {}
-            }
-            list
-        })
-        .collect()
+    let lists = KINDS.iter().map(|(key, ..)| {
+        let read = table.as_ref().and_then(|table| table.get("strung")?.get(key));
+        let of = |i: usize| match read? {
+            toml::Value::Array(values) => values.get(i),
+            toml::Value::Table(ends) if i + 1 == count => ends.get("treble"),
+            toml::Value::Table(ends) if i == 0 => ends.get("bass"),
+            toml::Value::Table(_) => None,
+            one => (count == 1).then_some(one),
+        };
+        (0..count).map(|i| of(i).map_or_else(String::new, plain)).collect()
+    });
+    lists.collect()
 }
 
 /// The file with these readings in it.
-fn with(opened: &Opened, done: &Planned, fields: &Fields) -> Result<String, String> {
-    let mut doc: DocumentMut = opened.text.parse().map_err(|_| "The file is no TOML.".to_owned())?;
-    let strung = doc
-        .entry("strung")
-        .or_insert_with(|| Item::Table(toml_edit::Table::new()));
-    let Some(strung) = strung.as_table_like_mut() else {
-        return Err("`strung` in the file is no table.".to_owned());
-    };
+fn with(opened: &Opened, done: &Planned, fields: &Fields) -> Result<String, EditError> {
+    let mut edit = Edit::of(&opened.text)?;
     let mut any = false;
     for (key, short, _) in KINDS {
-        let texts: Vec<String> = done
-            .strings()
-            .map(|(number, _)| {
-                fields
-                    .text(&format!("{short}{number}"))
-                    .trim()
-                    .chars()
-                    .take(LONG)
-                    .collect()
-            })
-            .collect();
+        let name = |(number, _)| format!("{short}{number}");
+        let typed = done.strings().map(|string| fields.text(&name(string)).trim());
+        let texts: Vec<String> = typed.map(|text| text.chars().take(LONG).collect()).collect();
+        let field = format!("strung.{key}");
         if texts.iter().all(String::is_empty) {
-            strung.remove(key);
+            edit.remove(&field);
             continue;
         }
         any = true;
-        let mut list = Array::new();
-        for text in &texts {
-            list.push(one(key, text));
-        }
-        strung.insert(key, Item::Value(Value::Array(list)));
+        edit.set(&field, Value::from_iter(texts.iter().map(|text| one(key, text))))?;
     }
     if !any {
-        doc.remove("strung");
+        edit.remove("strung");
     }
-    Ok(TextForm::of(&opened.text).put(&doc.to_string()))
+    Ok(edit.text())
 }
 
 /// One reading as it stands in the file.
@@ -190,7 +158,7 @@ pub fn post(bench: &Bench, ask: &Ask, attempt: bool) -> Reply {
     };
     let text = match with(&opened, done, &ask.fields) {
         Ok(text) => text,
-        Err(why) => return super::trouble(bench, ask, 422, &why, &to(&opened.name, "text")),
+        Err(why) => return super::trouble(bench, ask, 422, &refused(why), &to(&opened.name, "text")),
     };
     let judged = bench.desk().judge(&text);
     let about: Vec<Problem> = judged
