@@ -10,6 +10,7 @@ mod corrected;
 mod cut;
 mod cutting;
 mod examples;
+mod hands;
 mod nut_blank;
 mod old;
 mod profiles;
