@@ -12,6 +12,7 @@ use units::{
 
 use crate::limits::Limit;
 use crate::problem::{nearest, printable, shorten};
+use crate::spelling::same_word;
 use crate::{Problem, Severity};
 
 /// The text, its units and the problems found so far.
@@ -169,12 +170,12 @@ impl<'a> Node<'a> {
         value
     }
 
-    /// One of the words given, exactly.
+    /// One of the words given, in any spelling of it.
     pub(crate) fn choice<T: Copy>(&self, choices: &[(&str, T)]) -> Option<T> {
         let words = choices.iter().map(|(word, _)| *word);
         let list = words.clone().map(|word| format!("\"{word}\"")).collect::<Vec<_>>();
         let text = self.value.as_str();
-        let found = text.and_then(|text| choices.iter().find(|(word, _)| *word == text));
+        let found = text.and_then(|text| choices.iter().find(|(word, _)| same_word(word, text)));
         if found.is_none() {
             let near = text.and_then(|text| nearest(text, words));
             let meant = near.map_or_else(String::new, |near| format!(" Did you mean \"{near}\"?"));

@@ -11,7 +11,9 @@ use strings::{CoreShape, Material, PitchError, frequency};
 use toml::Spanned;
 pub(crate) use wire::Wire;
 
+use crate::mending::is_sound;
 use crate::node::SourceText;
+use crate::parse::parse;
 use crate::problem::printable;
 use crate::string_spec::{StringKind, StringSpec};
 use crate::{Problem, Severity};
@@ -217,6 +219,14 @@ impl Profiles {
             read: None,
             what: format!("Profile {name}: {what}"),
         };
+        if !is_sound(text) {
+            let _ = parse(&source, text);
+            let named = |found: Problem| Problem {
+                what: format!("Profile {name}: {}", found.what),
+                ..found
+            };
+            return Err(source.into_problems().into_iter().map(named).collect());
+        }
         let file: File = toml::from_str(text).map_err(|error| {
             let at = error.span().map_or(0, |span| span.start);
             vec![problem(at, String::new(), format!("{}.", error.message()))]

@@ -213,7 +213,7 @@ fn a_second_file_is_refused_with_reasons() {
             "strung.cents_12",
             "there are 6 strings",
         ),
-        ("[2, 1, 0, \"-\", 3, 1]", "[2, 1, = 0]", Some(6), "", "TOML"),
+        ("[2, 1, 0, \"-\", 3, 1]", "[2, 1, = 0]", Some(6), "", "not laid out"),
     ] {
         let found = problems(&SECOND.replace(from, to));
         let hit = found

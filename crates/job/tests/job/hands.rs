@@ -86,3 +86,28 @@ fn sixty_slips_are_answered_as_they_were_last_looked_at() {
     }
     assert!(changed.is_empty(), "{}", changed.join("\n"));
 }
+
+/// What a message says to write can be written: in the place of the line it leaves nothing to say of the layout.
+#[test]
+fn every_mend_that_is_offered_mends() {
+    let mut mends = 0;
+    for row in rows().1 {
+        let text = with(row.line, &row.hand);
+        let Err(found) = read(&text, &PROFILES) else { continue };
+        let mut lines: Vec<String> = text.lines().map(str::to_owned).collect();
+        let mut mended = 0;
+        for problem in found.iter().filter(|p| p.field.is_empty()) {
+            let offered = problem.what.split_once(" Write `").map(|(_, rest)| rest);
+            if let (Some(offered), Some(line)) = (offered.and_then(|rest| rest.strip_suffix("`.")), problem.line) {
+                lines[line - 1] = offered.replace("` and below it `", "\n");
+                mended += 1;
+            }
+        }
+        if mended > 0 {
+            let again = read(&lines.join("\n"), &PROFILES).err().unwrap_or_default();
+            assert!(again.iter().all(|p| !p.field.is_empty()), "{}: {again:?}", row.hand);
+        }
+        mends += mended;
+    }
+    assert!(mends >= 40, "{mends}");
+}

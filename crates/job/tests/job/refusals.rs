@@ -52,7 +52,7 @@ const TABLE: &[Row] = &[
     // Instrument.
     ("scale = 645", "scale = 100", "instrument.scale", E, "150.000 mm to 1200.000 mm"),
     ("scale = 645", "scale = \"645,0\"", "instrument.scale", E, "645.0"),
-    ("scale = 645", "scale = \"about 645\"", "instrument.scale", E, "about"),
+    ("scale = 645", "scale = \"some 645\"", "instrument.scale", E, "some"),
     ("scale = 645", "scale = \"1/0 in\"", "instrument.scale", E, "fraction over 0"),
     ("scale = 645", "scale = nan", "instrument.scale", E, "finite"),
     ("scale = 645", "scale = -inf", "instrument.scale", E, "finite"),
@@ -205,7 +205,7 @@ const TABLE: &[Row] = &[
     ("[crown]", "[crwon]", "crwon", E, "Did you mean `crown`?"),
     ("[crown]", "[blank]", "blank", E, "twice"),
     ("land = 0.4", "kind = \"through\"", "kind", E, "twice"),
-    ("land = 0.4", "land = = 3", "", E, "TOML"),
+    ("land = 0.4", "land = = 3", "", E, "Write `land = 3`."),
 ];
 
 #[test]
