@@ -1,6 +1,6 @@
 //! The top of a job file: format, title, units, sides, paper.
 
-use units::{BenchUnit, LengthUnit};
+use units::{BenchUnit, Decimal, LengthUnit};
 
 use crate::Paper;
 use crate::fields::f;
@@ -44,12 +44,14 @@ pub(crate) fn head<'a>(top: &Table<'a>) -> Head<'a> {
     }
 }
 
-/// Unit of bare numbers, from here on.
+/// Unit of bare numbers and mark of decimals, from here on.
 pub(crate) fn length_unit(top: &Table) -> Option<LengthUnit> {
     let unit = top
         .choice(f!("unit"), [LengthUnit::Millimetre, LengthUnit::Inch, LengthUnit::Thou])
         .given();
     top.node.source.unit.set(unit);
+    let decimal = top.choice(f!("decimal"), Decimal::ALL).given();
+    top.node.source.decimal.set(decimal.unwrap_or_default());
     unit
 }
 

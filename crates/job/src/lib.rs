@@ -10,10 +10,14 @@ mod cross;
 mod cut_job;
 mod edit;
 mod fields;
+mod format_table;
 mod head;
 mod job;
+mod layout;
 mod made;
 mod may;
+mod mended_value;
+mod mending;
 mod node;
 mod parse;
 mod parts;
@@ -22,9 +26,12 @@ mod problem;
 mod profiles;
 mod read;
 mod readings;
+mod said;
 mod sections;
 mod source;
+mod spelling;
 mod standing;
+mod statements;
 mod string_model;
 mod string_spec;
 mod table;
@@ -36,14 +43,17 @@ pub use cut_job::{CutJob, outlined_among};
 pub use edit::{Edit, EditError};
 pub use fields::{
     Field, Heading, Kind, List, NUT_MADE, Picture, Range, SADDLE_MADE, SADDLE_STAYS, SPELLED_OUT, Spread, Start, Tool,
-    When, fields, format_table,
+    When, fields,
 };
+pub use format_table::format_table;
 pub use head::FORMAT;
 pub use job::{Checked, FilingSetup, Job, NutJob, Paper, SaddleJob, StringExit, ToleranceSetup};
+pub use layout::{Layout, Slip};
 pub use problem::{Beside, Problem, ProblemKind, Quantity, Severity, Values, Wanted, Why, shown};
 pub use profiles::{BlankMaterial, Dust, Profiles, StringSet};
 pub use read::read;
 pub use readings::read_strung;
+pub use spelling::same_word;
 pub use string_spec::{StringKind, StringSpec};
 pub use text_form::TextForm;
 /// A value as it is put into a job file's text.

@@ -4,14 +4,16 @@ use std::ops::Range as Span;
 
 use toml::de::DeValue;
 use units::{
-    LengthUnit, ReadError, angle_from_number, cents_from_number, length_from_number, parse_angle, parse_cents,
-    parse_length,
+    Decimal, LengthUnit, ReadError, ReadErrorKind, angle_from_number, cents_from_number, length_from_number,
+    parse_angle, parse_cents, parse_length,
 };
 
 use crate::Severity;
 use crate::fields::{Field, Kind, Range};
-use crate::problem::{Beside, ProblemKind as P, Quantity, Wanted, capital, in_unit, nearest};
+use crate::problem::{Beside, ProblemKind as P, Quantity, Wanted, in_unit, nearest};
+use crate::said::capital;
 use crate::source::SourceText;
+use crate::spelling::same_word;
 
 /// A value and its place.
 #[derive(Clone)]
@@ -37,12 +39,21 @@ pub(crate) struct Got<'a, T> {
 impl<'a> Node<'a> {
     /// Reports an error here.
     pub(crate) fn refuse(&self, kind: P) {
-        self.source.report_at(self, Severity::Error, kind);
+        self.report(Severity::Error, kind);
     }
 
     /// Reports a warning here.
     pub(crate) fn doubt(&self, kind: P) {
-        self.source.report_at(self, Severity::Warning, kind);
+        self.report(Severity::Warning, kind);
+    }
+
+    fn report(&self, severity: Severity, kind: P) {
+        let read = match self.value {
+            DeValue::Table(_) => None,
+            _ => self.source.slice(self.span.clone()),
+        };
+        let line = self.source.line(self.span.start);
+        self.source.report(severity, Some(line), self.field.clone(), read, kind);
     }
 
     /// Reports an error here, and gives nothing.
@@ -104,7 +115,7 @@ impl<'a> Node<'a> {
         };
         debug_assert_eq!(words.len(), N, "{}", self.row.key);
         let text = self.as_text();
-        let found = text.and_then(|text| words.iter().position(|(word, _)| *word == text));
+        let found = text.and_then(|text| words.iter().position(|(word, _)| same_word(word, text)));
         if found.is_none() {
             let near = text.and_then(|text| nearest(text, words.iter().map(|(word, _)| *word)));
             return self.refused(P::NoSuchWord {
@@ -202,7 +213,7 @@ impl<'a> Node<'a> {
         number: impl Fn(f64, LengthUnit) -> T,
     ) -> Option<T> {
         match (self.as_text(), self.as_number()) {
-            (Some(written), _) => Some(text(written, unit)),
+            (Some(written), _) => Some(text(&self.source.decimal.get().with_point(written), unit)),
             (_, Some(value)) => Some(number(value, unit)),
             _ => None,
         }
@@ -253,10 +264,15 @@ impl<'a> Node<'a> {
 
     fn read_or_refuse(&self, read: Result<f64, ReadError>) -> Option<f64> {
         read.map_err(|error| {
+            let kind = error.kind().clone();
+            let mut hint = capital(&error.hint());
+            if kind == ReadErrorKind::Comma && self.source.decimal.get() == Decimal::Point {
+                hint += ", or decimal = \",\" at the top of the file";
+            }
             self.refuse(P::Unreadable {
-                kind: error.kind().clone(),
+                kind,
                 wanted: self.wanted(),
-                hint: capital(&error.hint()),
+                hint,
             });
         })
         .ok()

@@ -12,7 +12,6 @@ pub use kind::{ProblemKind, Why};
 pub use quantity::{Beside, Quantity};
 pub(crate) use quantity::{in_unit, mm};
 pub use words::{Values, Wanted};
-pub(crate) use words::{capital, one_of};
 
 /// Most characters of a text that a message repeats.
 const SHOWN_CHARS: usize = 60;
@@ -86,7 +85,7 @@ impl Problem {
     /// What is wrong, what is expected and how to mend it, in plain sentences and the job's unit.
     #[must_use]
     pub fn what(&self) -> String {
-        self.kind.words(self.bench)
+        self.kind.words(self.bench).trim_end().to_owned()
     }
 
     /// The problem as one paragraph that starts with the file's name.

@@ -12,6 +12,8 @@ use toml::Spanned;
 use units::BenchUnit;
 pub(crate) use wire::Wire;
 
+use crate::mending::is_sound;
+use crate::parse::parse;
 use crate::problem::{ProblemKind, printable};
 use crate::source::SourceText;
 use crate::string_spec::{StringKind, StringSpec};
@@ -222,6 +224,18 @@ impl Profiles {
             },
             bench: BenchUnit::Millimetre,
         };
+        if !is_sound(text) {
+            let _ = parse(&source, text);
+            let named = |found: Problem| Problem {
+                kind: ProblemKind::Profile {
+                    name: name.to_owned(),
+                    what: found.what(),
+                },
+                ..found
+            };
+            let layout = source.outcome::<()>(None).err().unwrap_or_default();
+            return Err(layout.into_iter().map(named).collect());
+        }
         let file: File = toml::from_str(text).map_err(|error| {
             let at = error.span().map_or(0, |span| span.start);
             vec![problem(at, String::new(), format!("{}.", error.message()))]

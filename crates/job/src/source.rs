@@ -3,10 +3,8 @@
 use std::cell::{Cell, RefCell};
 use std::ops::Range;
 
-use toml::de::DeValue;
-use units::{BenchUnit, LengthUnit};
+use units::{BenchUnit, Decimal, LengthUnit};
 
-use crate::node::Node;
 use crate::problem::{ProblemKind, in_line_order, printable, shorten};
 use crate::{Problem, Severity};
 
@@ -19,6 +17,8 @@ pub(crate) struct SourceText<'a> {
     line_starts: Vec<usize>,
     /// Unit of bare numbers, once it is read.
     pub(crate) unit: Cell<Option<LengthUnit>>,
+    /// Mark of decimals, once it is read.
+    pub(crate) decimal: Cell<Decimal>,
     /// Unit that messages speak in.
     pub(crate) bench: Cell<BenchUnit>,
     /// Number of strings, once it is known.
@@ -33,6 +33,7 @@ impl<'a> SourceText<'a> {
             text,
             line_starts: std::iter::once(0).chain(breaks.map(|(at, _)| at + 1)).collect(),
             unit: Cell::new(None),
+            decimal: Cell::default(),
             bench: Cell::new(BenchUnit::Millimetre),
             strings: Cell::new(None),
             problems: RefCell::default(),
@@ -69,20 +70,6 @@ impl<'a> SourceText<'a> {
         self.problems.borrow_mut().push(problem);
     }
 
-    pub(crate) fn report_at(&self, node: &Node, severity: Severity, kind: ProblemKind) {
-        let read = match node.value {
-            DeValue::Table(_) => None,
-            _ => self.slice(node.span.clone()),
-        };
-        self.report(
-            severity,
-            Some(self.line(node.span.start)),
-            node.field.clone(),
-            read,
-            kind,
-        );
-    }
-
     /// What was read with its warnings, or all problems in line order; at least one of them is an error.
     pub(crate) fn outcome<T>(self, read: Option<T>) -> Result<(T, Vec<Problem>), Vec<Problem>> {
         let bench = self.bench.get();
@@ -116,6 +103,11 @@ impl<'a> SourceText<'a> {
 /// A file that declares no unit lacks it in every line: one problem, at the first.
 fn without_unit_at_once(problems: &mut Vec<Problem>) {
     let lacking = |problem: &Problem| problem.kind == ProblemKind::NoUnit {};
+    // Where the unit itself is refused, that is all there is to mend.
+    if problems.iter().any(|problem| problem.field == "unit") {
+        problems.retain(|problem| !lacking(problem));
+        return;
+    }
     let mut lines: Vec<usize> = problems.iter().filter(|p| lacking(p)).filter_map(|p| p.line).collect();
     lines.sort_unstable();
     lines.dedup();

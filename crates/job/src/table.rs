@@ -9,7 +9,8 @@ use crate::fields::{Field, Kind, f, fields};
 use crate::may::May;
 use crate::node::{Got, Node};
 use crate::per_string::PerString;
-use crate::problem::{ProblemKind as P, Why, nearest, one_of, printable};
+use crate::problem::{ProblemKind as P, Why, nearest, printable};
+use crate::said::one_of;
 use crate::source::SourceText;
 
 /// A value at each end, bass and treble.

@@ -15,9 +15,9 @@ pub struct Answers(BTreeMap<String, String>);
 /// Why a draft was refused.
 #[derive(Debug, Clone, PartialEq, Eq, Error)]
 pub enum DraftError {
-    /// Not TOML.
-    #[error("this is not a draft of the survey: {0}")]
-    Toml(String),
+    /// Not TOML from this line on, from 1.
+    #[error("this is not a draft of the survey: its line {0} cannot be read")]
+    Toml(usize),
     /// No version, or one that is not known here.
     #[error("the draft's version is not {DRAFT}: it was written by another release")]
     Version,
@@ -74,9 +74,10 @@ impl Answers {
     /// # Errors
     /// [`DraftError`]: not TOML, another version, an answer that is no text.
     pub fn from_draft(text: &str) -> Result<Self, DraftError> {
-        let mut draft: Table = text
-            .parse()
-            .map_err(|error: toml::de::Error| DraftError::Toml(error.message().to_owned()))?;
+        let mut draft: Table = text.parse().map_err(|error: toml::de::Error| {
+            let before = error.span().and_then(|span| text.get(..span.start)).unwrap_or_default();
+            DraftError::Toml(before.matches('\n').count() + 1)
+        })?;
         if draft.get("draft").and_then(Value::as_integer) != Some(DRAFT) {
             return Err(DraftError::Version);
         }
@@ -103,7 +104,7 @@ mod tests {
     fn a_draft_of_another_version_is_refused() {
         assert_eq!(Answers::from_draft("draft = 2"), Err(DraftError::Version));
         assert_eq!(Answers::from_draft(""), Err(DraftError::Version));
-        assert!(matches!(Answers::from_draft("draft = "), Err(DraftError::Toml(_))));
+        assert_eq!(Answers::from_draft("draft = 1\nx = "), Err(DraftError::Toml(2)));
         let number = "draft = 1\n[answers]\ntitle = 3";
         assert_eq!(
             Answers::from_draft(number),

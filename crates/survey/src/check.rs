@@ -1,5 +1,6 @@
 //! Whether one answer can be read, and in what form it is kept.
 
+use job::same_word;
 use strings::frequency;
 use units::{LengthUnit, parse_angle, parse_cents, parse_length};
 
@@ -9,6 +10,30 @@ use crate::{Kind, List, Spread, Start};
 
 /// The answer at a treble step that stands for the bass answer.
 pub const SAME: &str = "same";
+
+/// What is said to "don't know" where the job cannot be made without an answer.
+const NEEDED: &str = "This is needed, so the question stays open. Leave the survey and come back when you have it: what you have answered \
+                      so far is kept.";
+
+/// Ways of saying that something is not known, in small letters and with plain apostrophes.
+const UNKNOWN: [&str; 16] = [
+    "?",
+    "??",
+    "???",
+    "don't know",
+    "dont know",
+    "do not know",
+    "i don't know",
+    "i dont know",
+    "not known",
+    "not measured",
+    "not read",
+    "not sure",
+    "no idea",
+    "unknown",
+    "n/a",
+    "n.a.",
+];
 
 /// Most characters of an answer: a line at the bench is shorter.
 const MAX_CHARS: usize = 400;
@@ -42,7 +67,7 @@ impl Interview {
     /// Reads one answer by itself, without the checks of the job file: the form in which it is kept, or why it is refused.
     #[must_use]
     pub fn read(&self, step: &Step, text: &str) -> AnswerCheck {
-        let text = text.trim();
+        let text = unquoted(text.trim(), step.question.kind);
         if text.is_empty() {
             return if self.may_skip(step) {
                 AnswerCheck::Keep(String::new())
@@ -58,6 +83,8 @@ impl Interview {
         }
         match self.kept(step, text) {
             Ok(kept) => AnswerCheck::Keep(kept),
+            Err(_) if is_unknown(text) && self.may_skip(step) => AnswerCheck::Keep(String::new()),
+            Err(_) if is_unknown(text) => AnswerCheck::Refuse(NEEDED.to_owned()),
             Err(why) => AnswerCheck::Refuse(why),
         }
     }
@@ -154,7 +181,10 @@ impl Interview {
             let at: usize = text.parse().ok()?;
             choices.get(at.checked_sub(1)?)
         };
-        let by_name = || choices.iter().find(|(value, _)| value.to_lowercase() == low);
+        let by_name = || {
+            let exact = choices.iter().find(|(value, _)| value.to_lowercase() == low);
+            exact.or_else(|| choices.iter().find(|(value, _)| same_word(value, text)))
+        };
         let by_start = || {
             let mut starting = choices
                 .iter()
@@ -205,6 +235,28 @@ impl Interview {
             _ => Ok(()),
         }
     }
+}
+
+/// Whether an answer says that it is not known.
+fn is_unknown(text: &str) -> bool {
+    let said = text.to_lowercase().replace(['’', '‘'], "'");
+    let said = said.trim_end_matches(['.', '!']);
+    UNKNOWN.iter().any(|word| word.trim_end_matches('.') == said)
+}
+
+/// An answer without the quotes around it. Those of one kind at both ends alone are taken off: one at the end is an inch mark.
+fn unquoted(text: &str, kind: Kind) -> &str {
+    let curly = |c: char| matches!(c, '“' | '”' | '„' | '‟' | '«' | '»');
+    let single = |c: char| matches!(c, '‘' | '’' | '‚' | '‛');
+    // A title may have plain quotes of its own.
+    let plain = |c: char| kind != Kind::Text && c == '"';
+    let mut inside = text.chars();
+    let (Some(first), Some(last)) = (inside.next(), inside.next_back()) else {
+        return text;
+    };
+    let pair = [first, last];
+    let quoted = pair.into_iter().all(curly) || pair.into_iter().all(single) || pair.into_iter().all(plain);
+    if quoted { inside.as_str().trim() } else { text }
 }
 
 /// A plain decimal number above 0.

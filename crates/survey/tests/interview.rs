@@ -517,6 +517,65 @@ fn choices_are_taken_by_number_name_or_beginning() {
     assert!(matches!(interview.check(&intonation, "0"), AnswerCheck::Refuse(_)));
 }
 
+/// What is not known keeps its question open: it is skipped where that is allowed, and refused with the way back where not.
+#[test]
+fn an_answer_may_say_that_it_is_not_known() {
+    let interview = filled(&parlour());
+    let skipped = step(&interview, "slot.width");
+    let needed = step(&interview, "slot.depth.bass");
+    assert!(interview.may_skip(&skipped) && !interview.may_skip(&needed));
+    for text in [
+        "don't know",
+        "Don’t know.",
+        "dont know",
+        "?",
+        "unknown",
+        "Not read",
+        "\"unknown\"",
+    ] {
+        assert_eq!(
+            interview.check(&skipped, text),
+            AnswerCheck::Keep(String::new()),
+            "{text}"
+        );
+        match interview.check(&needed, text) {
+            AnswerCheck::Refuse(why) => assert!(why.contains("come back"), "{text}: {why}"),
+            other => panic!("{text}: {other:?}"),
+        }
+    }
+    // A title may be anything, and a word that is near is no such answer.
+    let title = step(&interview, "title");
+    assert_eq!(
+        interview.check(&title, "Unknown"),
+        AnswerCheck::Keep("Unknown".to_owned())
+    );
+    match interview.check(&skipped, "unknwon") {
+        AnswerCheck::Refuse(why) => assert!(why.contains("no meaning"), "{why}"),
+        other => panic!("{other:?}"),
+    }
+}
+
+#[test]
+fn quotes_around_an_answer_and_other_spellings_say_nothing() {
+    let interview = filled(&parlour());
+    for (key, text, kept) in [
+        ("slot.width", "“3.25 mm”", "3.25 mm"),
+        ("slot.width", "\"3.25 mm\"", "3.25 mm"),
+        ("slot.width", "‘3.25’", "3.25 mm"),
+        ("slot.width", "“1/8””", "1/8”"),
+        ("slot.width", "1/8\"", "1/8\""),
+        ("slot.width", "about 3.25", "about 3.25 mm"),
+        ("blank.kind", "“Through”", "through"),
+        ("bridge.string_exit", "pin-holes", "pin holes"),
+        ("strings.saddle_spacing", "equal centers", "equal centres"),
+        ("title", "“Parlour”", "Parlour"),
+        ("title", "\"Parlour\"", "\"Parlour\""),
+    ] {
+        let verdict = interview.read(&step(&interview, key), text);
+        assert_eq!(verdict, AnswerCheck::Keep(kept.to_owned()), "{key} = {text}");
+    }
+}
+
 #[test]
 fn a_field_of_the_file_leads_back_to_its_question() {
     let interview = filled(&spelled_out());

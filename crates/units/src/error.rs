@@ -86,6 +86,9 @@ pub enum ReadErrorKind {
     /// A sign anywhere but at the start: `1 -3/8`.
     #[error("a sign may only stand once, at the start")]
     SignInside,
+    /// `about` or `~` anywhere but once, before everything or after the unit.
+    #[error("`about` or `~` may only stand once, before everything or after the unit")]
+    AboutInside,
     /// More than one unit.
     #[error("there are two units")]
     TwoUnits,
@@ -182,6 +185,7 @@ impl ReadError {
             }
             (K::BareFraction, Expected::Angle) => return format!("write `{read} deg`"),
             (K::BareFraction, _) => return format!("write `{read} in` if inches are meant"),
+            (K::Stray(mark), _) if is_dash(mark) => "write minus as the plain sign, as in `-3`",
             (K::Stray(_) | K::WrongUnit(_) | K::Feet | K::Mil, Expected::Cents) => "use cents or no unit",
             (K::Feet, Expected::Angle) => "write minutes as decimals of a degree, as in `9.5 deg`",
             (K::Feet, _) => "write inches, as in `25 3/8 in`",
@@ -202,7 +206,7 @@ impl ReadError {
                 "use mm, cm, in, thou or 64ths, and nothing after the unit"
             }
             (K::Stray(_) | K::WrongUnit(_), Expected::Angle) => "use deg, or the word `over` between a rise and a run",
-            (K::MoreThanOneNumber | K::NumberAfterUnit | K::TwoUnits | K::UnitFirst, _) => {
+            (K::MoreThanOneNumber | K::NumberAfterUnit | K::TwoUnits | K::UnitFirst | K::AboutInside, _) => {
                 "write one number, then one unit"
             }
             (K::SignInside, Expected::Length(_)) => {
@@ -221,6 +225,11 @@ impl ReadError {
         };
         text.to_owned()
     }
+}
+
+/// A dash that a text program may have made of a minus; between two figures it means a range, so it is not read.
+fn is_dash(mark: &str) -> bool {
+    matches!(mark, "–" | "—" | "‒" | "‐" | "‑")
 }
 
 /// `3,2 mm` as `3.2 mm`, where that is beyond doubt: one comma and not three digits after it.

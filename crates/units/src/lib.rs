@@ -17,6 +17,7 @@
 mod angle;
 mod bench;
 mod cents;
+mod decimal;
 mod error;
 mod length;
 mod number;
@@ -25,6 +26,7 @@ mod unit;
 pub use angle::{angle_from_number, degrees, parse_angle};
 pub use bench::BenchUnit;
 pub use cents::{cents_from_number, parse_cents};
+pub use decimal::Decimal;
 pub use error::{Expected, ReadError, ReadErrorKind};
 pub use length::{MAX_LENGTH_MM, MM_PER_INCH, length_from_number, parse_length};
 pub use unit::LengthUnit;

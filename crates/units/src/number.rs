@@ -65,8 +65,13 @@ pub(crate) enum TokenKind {
     Vulgar(u128, u128),
     Slash,
     Over,
+    /// `about` and its kin: it says nothing of the figure.
+    About,
     Unit(Unit),
 }
+
+/// Words and marks before or after a figure that call it rounded. A reading is never exact, so they change nothing.
+const ABOUT: [&str; 7] = ["about", "approx", "approximately", "around", "ca", "circa", "roughly"];
 
 /// A part of the text and whether a space stands before it.
 #[derive(Debug, Clone, Copy)]
@@ -88,13 +93,7 @@ pub(crate) fn scan(text: &str) -> Result<Vec<Token>, Kind> {
         let (part, tail) = if first.is_ascii_digit() || first == '.' {
             scan_number(trimmed)?
         } else if first.is_alphabetic() {
-            let (word, tail) = split_word(trimmed);
-            let part = if word.eq_ignore_ascii_case("over") {
-                TokenKind::Over
-            } else {
-                TokenKind::Unit(unit_of_word(word)?)
-            };
-            (part, tail)
+            scan_word(trimmed)?
         } else {
             let (mark, tail) = trimmed.split_at(first.len_utf8());
             (scan_mark(first, mark)?, tail)
@@ -105,15 +104,50 @@ pub(crate) fn scan(text: &str) -> Result<Vec<Token>, Kind> {
     Ok(tokens)
 }
 
+fn scan_word(text: &str) -> Result<(TokenKind, &str), Kind> {
+    let (word, tail) = split_word(text);
+    if word.eq_ignore_ascii_case("over") {
+        return Ok((TokenKind::Over, tail));
+    }
+    if ABOUT.iter().any(|about| word.eq_ignore_ascii_case(about)) {
+        return Ok((TokenKind::About, full_stop(tail)));
+    }
+    let unit = unit_of_word(word)?;
+    let tail = match unit {
+        Unit::Thou => of_an_inch(tail),
+        _ => full_stop(tail),
+    };
+    Ok((TokenKind::Unit(unit), tail))
+}
+
+/// What follows the full stop of a shortened word (`in.`, `approx.`). One that a digit follows is a decimal point.
+fn full_stop(tail: &str) -> &str {
+    match tail.strip_prefix('.') {
+        Some(rest) if !rest.starts_with(|c: char| c.is_ascii_digit() || c == '.') => rest,
+        _ => tail,
+    }
+}
+
+/// What follows `of an inch` after a part of one; of anything else nothing is taken off, so that it is refused.
+fn of_an_inch(tail: &str) -> &str {
+    let word = |tail, word: &str| {
+        let (first, tail) = split_word(str::trim_start(tail));
+        first.eq_ignore_ascii_case(word).then_some(tail)
+    };
+    let of = word(tail, "of").and_then(|tail| word(tail, "an").or_else(|| word(tail, "one")));
+    full_stop(of.and_then(|tail| word(tail, "inch")).unwrap_or(tail))
+}
+
 fn unit_of_word(word: &str) -> Result<Unit, Kind> {
     Ok(match word.to_lowercase().as_str() {
-        "mm" => Unit::Millimetre,
-        "cm" => Unit::Centimetre,
-        "in" | "inch" | "inches" | "\"" | "″" => Unit::Inch,
-        "thou" => Unit::Thou,
+        "mm" | "millimetre" | "millimetres" | "millimeter" | "millimeters" => Unit::Millimetre,
+        "cm" | "centimetre" | "centimetres" | "centimeter" | "centimeters" => Unit::Centimetre,
+        // A text program makes the closing curly quote of a typed inch mark.
+        "in" | "ins" | "inch" | "inches" | "\"" | "″" | "”" => Unit::Inch,
+        "thou" | "thous" | "thousandth" | "thousandths" => Unit::Thou,
         "deg" | "degree" | "degrees" | "°" => Unit::Degree,
         "c" | "cent" | "cents" => Unit::Cent,
-        "mil" | "mils" => return Err(Kind::Mil),
+        "mil" | "mils" | "mill" | "mills" => return Err(Kind::Mil),
         "ft" | "foot" | "feet" | "'" | "′" | "’" => return Err(Kind::Feet),
         "nan" | "inf" | "infinity" | "∞" => return Err(Kind::NotFinite),
         "," => return Err(Kind::Comma),
@@ -133,6 +167,7 @@ fn scan_mark(first: char, mark: &str) -> Result<TokenKind, Kind> {
     Ok(match first {
         '+' | '-' | '−' => TokenKind::Sign(first),
         '/' | '⁄' | '∕' => TokenKind::Slash,
+        '~' | '≈' | '∼' => TokenKind::About,
         _ => match vulgar(first) {
             Some((over, under)) => TokenKind::Vulgar(over, under),
             None => TokenKind::Unit(unit_of_word(mark)?),
@@ -173,7 +208,7 @@ fn scan_number(text: &str) -> Result<(TokenKind, &str), Kind> {
     if whole == "64" {
         let (word, tail) = split_word(after);
         if word.eq_ignore_ascii_case("ths") || word.eq_ignore_ascii_case("th") {
-            return Ok((TokenKind::Unit(Unit::SixtyFourths), tail));
+            return Ok((TokenKind::Unit(Unit::SixtyFourths), of_an_inch(tail)));
         }
     }
     let (decimals, tail) = match after.strip_prefix('.') {
@@ -199,13 +234,38 @@ fn scan_number(text: &str) -> Result<(TokenKind, &str), Kind> {
     Ok((TokenKind::Number { digits, scale }, tail))
 }
 
-/// Reads `[sign] number [unit]`, all of it.
+/// Reads `[about] [sign] number [unit [about]]`, all of it.
 pub(crate) fn read(tokens: &[Token]) -> Result<Reading, Kind> {
     if tokens.is_empty() {
         return Err(Kind::Empty);
     }
-    if tokens.iter().any(|t| t.part == TokenKind::Over) {
+    let is = |t: &Token, part: TokenKind| t.part == part;
+    if tokens.iter().any(|t| is(t, TokenKind::Over)) {
         return Err(Kind::Stray("over".to_owned()));
+    }
+    let tokens = match tokens {
+        [first, rest @ ..] if is(first, TokenKind::About) => rest,
+        // Without a unit, `1.5 ca` may be a slip for `1.5 cm`.
+        [rest @ .., last]
+            if is(last, TokenKind::About)
+                && matches!(
+                    rest,
+                    [
+                        ..,
+                        Token {
+                            part: TokenKind::Unit(_),
+                            ..
+                        }
+                    ]
+                ) =>
+        {
+            rest
+        }
+        all => all,
+    };
+    // Between two figures, or twice, it may mean a range or a slip.
+    if tokens.iter().any(|t| is(t, TokenKind::About)) {
+        return Err(Kind::AboutInside);
     }
     let (negative, tokens) = match tokens {
         [

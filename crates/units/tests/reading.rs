@@ -72,7 +72,7 @@ fn number(shape: Shape) -> BoxedStrategy<(String, u128, u128)> {
 }
 
 /// Units as written and their size in mm as a ratio: 25.4 mm to the inch, so 254/10 and its parts.
-const WRITTEN: [(&str, u128, u128); 8] = [
+const WRITTEN: [(&str, u128, u128); 12] = [
     ("mm", 1, 1),
     ("cm", 10, 1),
     ("in", 254, 10),
@@ -80,7 +80,11 @@ const WRITTEN: [(&str, u128, u128); 8] = [
     ("inches", 254, 10),
     ("\"", 254, 10),
     ("″", 254, 10),
+    ("ins", 254, 10),
+    ("millimetres", 1, 1),
     ("thou", 254, 10_000),
+    ("thousandths", 254, 10_000),
+    ("thousandths of an inch", 254, 10_000),
 ];
 
 fn known() -> impl Strategy<Value = Known> {
@@ -160,6 +164,10 @@ fn soup() -> impl Strategy<Value = String> {
         "thou",
         "\"",
         "″",
+        "”",
+        "~",
+        "about",
+        "thousandths",
         "over",
         "deg",
         "°",
@@ -205,9 +213,11 @@ proptest! {
     #[test]
     fn what_is_read_has_one_number_and_one_unit(text in soup(), default in any_default()) {
         if let Ok(mm) = parse_length(&text, default) {
-            let text = text.replace("64ths", "u").replace("inch", "u").replace("thou", "u");
+            // `about` and `~` say nothing; what is read with them is read without.
+            let text = text.replace('~', "").replace("about", "");
+            let text = text.replace("64ths", "u").replace("inch", "u").replace("thousandths", "u").replace("thou", "u");
             let text = text.replace("in", "u").replace("mm", "u").replace("cm", "u");
-            let text = text.replace(['"', '″'], "u");
+            let text = text.replace(['"', '″', '”'], "u").replace("u.", "u");
             let count = |wanted: &[char]| text.matches(wanted).count();
             prop_assert!(count(&['u']) <= 1);
             prop_assert!(count(&['/']) + count(&['½', '⅜']) <= 1);

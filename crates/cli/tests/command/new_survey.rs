@@ -405,7 +405,7 @@ fn wrong_text_is_refused_with_the_reason_and_asked_again() {
         "305,5",
         "",
         "-305",
-        "about 305",
+        "under 305",
         "nan",
         "1/0 in",
         "305 deg",

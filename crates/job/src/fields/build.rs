@@ -1,12 +1,14 @@
 //! How a row is written: a kind, then what else is to be said of the field.
 
-pub(super) use super::Heading::{Blank, Crown, Instrument, Nut, NutBlank, Present, Slot, Strings, Target};
-pub(super) use super::List::{Blanks, Cutters, Cutting, Machines, Sets, StringMaterials, Woods, WrapMetals};
-pub(super) use super::Picture as P;
-pub(super) use super::Tool::{Caliper, DepthRod, Feeler, Fine, Micrometer, RadiusGauge, Rule};
-pub(super) use super::When::{All, Any, Given, Is, ManyStrings, Pairs, SetChosen};
-pub(super) use super::{Field, Kind, NUT_MADE, SADDLE_MADE, SADDLE_STAYS, SPELLED_OUT, Start, When};
-use super::{Heading, List, Picture, Range, Spread, Tool};
+use super::heading::Heading;
+pub(super) use super::heading::Heading::{Blank, Crown, Instrument, Nut, NutBlank, Present, Slot, Strings, Target};
+pub(super) use super::row::List::{Blanks, Cutters, Cutting, Machines, Sets, StringMaterials, Woods, WrapMetals};
+pub(super) use super::row::Picture as P;
+pub(super) use super::row::Tool::{Caliper, DepthRod, Feeler, Fine, Micrometer, RadiusGauge, Rule};
+pub(super) use super::row::When::{All, Any, Given, Is, ManyStrings, Pairs, SetChosen};
+pub(super) use super::row::{Field, Kind, Start, When};
+use super::row::{List, Picture, Range, Spread, Tool};
+pub(super) use super::when::{NUT_MADE, SADDLE_MADE, SADDLE_STAYS, SPELLED_OUT};
 
 pub(super) const fn field(key: &'static str, kind: Kind) -> Field {
     Field {

@@ -2,13 +2,15 @@
 
 use units::BenchUnit;
 
-use super::{Field, Kind, List, Spread, Tool};
-use crate::problem::one_of;
+use super::row::{Field, Kind, List, Spread, Tool};
+use crate::said::one_of;
 
 impl Field {
     /// What is expected, as the end of a sentence.
     pub(crate) fn expected(&self, bench: BenchUnit) -> String {
         match self.key {
+            "ends.bass" => "the value at the bass string".to_owned(),
+            "ends.treble" => "the value at the treble string".to_owned(),
             "instrument.board_radius" => "\"flat\", a radius, or one at each of two places: { nut = .., fret_12 = .. }".to_owned(),
             "instrument.relief" => "the gap at mid-span, or the gap and its fret: { gap = .., fret = 7 }".to_owned(),
             "nut_blank.top" => "\"follow\", or the radius of an arc".to_owned(),

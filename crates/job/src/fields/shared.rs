@@ -3,8 +3,8 @@
 //! Unless a line names a source these, and those in the rows themselves, are `common practice, no source`: they stop slips of the pen, the
 //! unit and the decimal point, and judge no instrument.
 
-use super::Range;
 use super::build::range;
+use super::row::Range;
 
 /// Fingerboard radius: 184 mm (7 1/4 in) to 508 mm (20 in) and flatter.
 #[rustfmt::skip]

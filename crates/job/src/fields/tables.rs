@@ -23,5 +23,5 @@ pub(super) const WITHIN: &[Field] = &[
         .page("0 (each errs by itself) to 1 (all err alike)").default("0.5"),
     length("wing.inward", Caliper).from(0.0, 60.0).usual(0.0, 30.0).hint("It counts inward from the blank's end."),
     length("wing.height", Caliper).from(0.5, 40.0).usual(2.0, 15.0).hint("It counts up from the slot's floor."),
-    whole("readings.format").needed(), choice("readings.unit", &[("mm", ""), ("in", ""), ("thou", "")]), field("readings.strung", Kind::Table).needed(),
+    whole("readings.format").needed(), choice("readings.unit", &[("mm", ""), ("in", ""), ("thou", "")]), choice("readings.decimal", &[(".", ""), (",", "")]), field("readings.strung", Kind::Table).needed(),
 ];

@@ -52,7 +52,10 @@ pub(super) const ROWS: &[Field] = &[
     whole("instrument.relief:fret").from(2.0, 35.0).hint("Give the number of the fret where the gap was read.").needed()
         .page("the fret over which it was read; the program works out mid-span")
         .ask(Instrument, "Fret where relief was read", "The fret under the feeler. Skip it if you read midway from 1 to the joint.").optional().picture(P::Relief),
-    whole("format").needed().value("1, the version of this format"),
+    choice("decimal", &[(".", ""), (",", "")]).default(".")
+        .value("decimal mark of lengths, angles and cents in quotes: `\".\"` or `\",\"`")
+        .page("with `\",\"` a `\"3,2 mm\"` is read; a comma that may part thousands is refused still"),
+    whole("format").from(0.0, 4_294_967_295.0).hint("Write format = 1.").needed().value("1, the version of this format"),
     length("instrument.relief", Feeler).is(RELIEF).needed()
         .value("length at mid-span, or a table; required").page("straightedge on the crowns of fret 1 and the joint fret, feeler under it. A back-bow is negative: shim the straightedge level and measure over the hump"),
 ];

@@ -1,7 +1,15 @@
 //! Conditions that the rows share.
 
-use super::When::{self, All, Any, Is};
-use super::{NUT_MADE, SADDLE_STAYS};
+use super::row::When::{self, All, Any, Is};
+
+/// The answer to "which set" that asks for every string instead.
+pub const SPELLED_OUT: &str = "spelled out";
+/// A saddle is to be made, with or without a nut.
+pub const SADDLE_MADE: When = When::Any(&[When::Is("ask.part", "saddle"), When::Is("ask.part", "both")]);
+/// A nut is to be made, with or without a saddle.
+pub const NUT_MADE: When = When::Any(&[When::Is("ask.part", "nut"), When::Is("ask.part", "both")]);
+/// A nut alone is to be made: the saddle stays.
+pub const SADDLE_STAYS: When = When::Is("ask.part", "nut");
 
 pub(super) const CENTS: When = Is("ask.cents", "yes");
 pub(super) const STRAIGHTEDGE: When = Is("slot.read_by", "straightedge");

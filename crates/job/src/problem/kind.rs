@@ -1,10 +1,11 @@
 //! Every kind of problem, with its words: the one place where they are made.
 
-use units::ReadErrorKind;
+use units::{BenchUnit, ReadErrorKind};
 
 use super::quantity::{Beside, Quantity};
-use super::words::{Values, Wanted, kinds};
+use super::words::{Said, Values, Wanted, kinds};
 use crate::fields::Field;
+use crate::layout::Layout;
 
 kinds! {
     /// Why a field is needed.
@@ -34,8 +35,7 @@ kinds! {
     /// What is wrong or doubtful, with the values that say how.
     ProblemKind {
         // How the file is laid out.
-        Layout { what: String } => "{what}";
-        Twice {} => "This name stands twice in its table. Keep one of the two.";
+        Layout { layout: Layout } => "{layout}";
         Unknown { key: String, table: String, advice: String } => "`{key}` is not known in {table}. {advice}";
         Missing { key: &'static str, table: String, why: Why, field: &'static Field } => "`{key}` is missing from {table}.{why} Expected {field}.";
         NoTable { keys: String } => "Expected a table with {keys}.";
@@ -171,5 +171,17 @@ kinds! {
         TabsAsHighAsStock {} => "The tabs are as high as the stock is thick. Give a smaller height.";
         WingsUnused {} => "Only winged ends have a contour. Write ends = \"winged\", or leave wings out.";
         WingFalls {} => "Going inward, each place lies further in than the one before and no lower.";
+    }
+}
+
+impl Said for Why {
+    fn said(&self, bench: BenchUnit) -> String {
+        self.words(bench)
+    }
+}
+
+impl Said for Box<ProblemKind> {
+    fn said(&self, bench: BenchUnit) -> String {
+        self.words(bench)
     }
 }

@@ -31,16 +31,18 @@ impl Quantity {
     /// For a message: long lengths in thou are unreadable, so they are shown in inches.
     #[must_use]
     pub fn show(self, bench: BenchUnit) -> String {
-        self.finely(bench, 0)
+        self.finely(bench, 0, self.is_long())
     }
 
-    fn finely(self, bench: BenchUnit, further: usize) -> String {
+    /// So long that thou are unreadable.
+    fn is_long(self) -> bool {
+        matches!(self, Self::Length(mm) if mm.abs() >= MM_PER_INCH)
+    }
+
+    fn finely(self, bench: BenchUnit, further: usize, long: bool) -> String {
         match self {
-            Self::Length(mm) if bench != BenchUnit::Millimetre && mm.abs() >= MM_PER_INCH && further == 0 => {
-                match bench {
-                    BenchUnit::Thou => format!("{:.3} in", mm / MM_PER_INCH),
-                    _ => bench.show(mm),
-                }
+            Self::Length(mm) if bench == BenchUnit::Thou && long => {
+                format!("{} in", numerics::fixed(mm / MM_PER_INCH, 3 + further))
             }
             Self::Length(mm) if further == 0 => bench.show(mm),
             Self::Length(mm) => match bench {
@@ -58,9 +60,17 @@ impl Quantity {
     /// A figure and the two ends of a range, with as many decimals as tell the figure from the ends, and the ends from each other.
     pub(super) fn beside(self, ends: [Self; 2], bench: BenchUnit) -> [String; 3] {
         let all = [self, ends[0], ends[1]];
-        let said = |further| all.map(|quantity| quantity.finely(bench, further));
+        // One unit for all of them.
+        let long = all.iter().any(|quantity| quantity.is_long());
+        let said = |further| all.map(|quantity| quantity.finely(bench, further, long));
         let apart = |said: &[String; 3]| said[0] != said[1] && said[0] != said[2] && said[1] != said[2];
         (0..MOST_FURTHER).map(said).find(apart).unwrap_or_else(|| said(0))
+    }
+}
+
+impl Said for Quantity {
+    fn said(&self, bench: BenchUnit) -> String {
+        self.show(bench)
     }
 }
 
@@ -114,5 +124,7 @@ mod tests {
         assert_eq!(said, ["0.016 thou", "0.020 thou", "3.937 thou"]);
         let said = mm(12.0).beside([mm(0.5), mm(9.0)], BenchUnit::Thou);
         assert_eq!(said, ["472.4 thou", "19.7 thou", "354.3 thou"]);
+        let said = mm(130.0).beside([mm(5.0), mm(120.0)], BenchUnit::Thou);
+        assert_eq!(said, ["5.118 in", "0.197 in", "4.724 in"]);
     }
 }

@@ -2,20 +2,14 @@
 
 use units::{BenchUnit, ReadErrorKind};
 
-use super::kind::{ProblemKind, Why};
-use super::quantity::Quantity;
 use crate::fields::Field;
+use crate::layout::Layout;
+use crate::said::{capital, one_of};
 
 /// What a sentence can hold.
 pub(super) trait Said {
     /// Its words in the bench unit.
     fn said(&self, bench: BenchUnit) -> String;
-}
-
-impl Said for Quantity {
-    fn said(&self, bench: BenchUnit) -> String {
-        self.show(bench)
-    }
 }
 
 impl Said for String {
@@ -49,15 +43,9 @@ impl Said for ReadErrorKind {
     }
 }
 
-impl Said for Why {
-    fn said(&self, bench: BenchUnit) -> String {
-        self.words(bench)
-    }
-}
-
-impl Said for Box<ProblemKind> {
-    fn said(&self, bench: BenchUnit) -> String {
-        self.words(bench)
+impl Said for Layout {
+    fn said(&self, _: BenchUnit) -> String {
+        self.to_string()
     }
 }
 
@@ -102,23 +90,6 @@ impl Said for Vec<String> {
     fn said(&self, _: BenchUnit) -> String {
         let quoted: Vec<String> = self.iter().map(|word| format!("\"{word}\"")).collect();
         one_of(&quoted)
-    }
-}
-
-/// The text with a capital at its beginning.
-pub(crate) fn capital(text: &str) -> String {
-    let mut chars = text.chars();
-    chars
-        .next()
-        .map_or_else(String::new, |first| first.to_uppercase().chain(chars).collect())
-}
-
-/// `a`, `a or b`, `a, b or c`.
-pub(crate) fn one_of(words: &[String]) -> String {
-    match words {
-        [] => "nothing".to_owned(),
-        [only] => only.clone(),
-        [first @ .., last] => format!("{} or {last}", first.join(", ")),
     }
 }
 

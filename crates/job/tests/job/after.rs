@@ -213,7 +213,7 @@ fn a_second_file_is_refused_with_reasons() {
             "strung.cents_12",
             "Count",
         ),
-        ("[2, 1, 0, \"-\", 3, 1]", "[2, 1, = 0]", Some(6), "", "TOML"),
+        ("[2, 1, 0, \"-\", 3, 1]", "[2, 1, = 0]", Some(6), "", "Layout"),
     ] {
         let found = problems(&SECOND.replace(from, to));
         let hit = found

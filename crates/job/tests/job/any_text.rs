@@ -132,6 +132,45 @@ proptest! {
     }
 }
 
+/// Lines that a hand may write, near enough to a job's to be mended or not.
+fn slip() -> impl Strategy<Value = String> {
+    let pieces = [
+        "height", "bass", "treble", "a4", "=", ":", " ", " ", " ", ",", ";", "\"", "“", "”", "'", "[", "]", "{", "}",
+        "(", ")", "12", "3.25", "3,2", "1/2", "1,000", "0", ".5", "5.", "-", "−", "mm", "in", "yes", "No", "#", "//",
+        "E2", "\\", "\u{a0}", "½", "\n", "`", "=", "°",
+    ];
+    prop::collection::vec(prop::sample::select(pieces.to_vec()), 1..14).prop_map(|pieces| pieces.concat())
+}
+
+/// The figures of a text: its digits in order, without noughts, which may be added before a point or taken off.
+fn figures(text: &str) -> String {
+    text.chars().filter(|c| c.is_numeric() && *c != '0').collect()
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig { cases: 1000, failure_persistence: None, ..Default::default() })]
+
+    /// A mend that is offered can be read, has every figure of the line, and none of the parser's words is shown.
+    #[test]
+    fn a_mend_keeps_every_figure(line in slip()) {
+        let Err(found) = read(&line, &PROFILES) else { return Err(TestCaseError::fail("a line is no job")) };
+        let lines: Vec<&str> = line.split('\n').collect();
+        for p in found.iter().filter(|p| p.field.is_empty() && p.line.is_some()) {
+            for word in ["expected ", "invalid ", "missing ", "unexpected ", "TOML", "literal", "array"] {
+                prop_assert!(!p.what().contains(word), "{}", p);
+            }
+            let what = p.what();
+            let Some((_, offered)) = what.split_once(" Write `") else { continue };
+            let mend = offered.trim_end_matches("`.").replace("` and below it `", "\n");
+            prop_assert!(toml::from_str::<toml::Table>(&mend).is_ok() || mend.starts_with('#') || mend.contains('\n'), "{}", p);
+            let read: String = lines[p.line.unwrap() - 1..].join("\n");
+            prop_assert!(figures(&read).starts_with(&figures(&mend)), "{} in {:?}", p, line);
+            let first = lines[p.line.unwrap() - 1];
+            prop_assert!(figures(&mend).starts_with(&figures(first)), "{} in {:?}", p, line);
+        }
+    }
+}
+
 /// Deep nesting is refused, not followed.
 #[test]
 fn deep_nesting_is_answered() {
@@ -139,6 +178,23 @@ fn deep_nesting_is_answered() {
     assert!(read(&deep, &PROFILES).is_err());
     let closed = format!("a = {}{}", "[".repeat(5_000), "]".repeat(5_000));
     assert!(read(&closed, &PROFILES).is_err());
+    for slip in [
+        "a = [1,\n",
+        "a = {\n",
+        "[a\n",
+        "[a]\n",
+        "a = \"\"\"\n",
+        "a = 1, b = ",
+        "a = 1/2\n",
+        "= \n",
+        "“",
+        "a = [\"b\" ",
+    ] {
+        let long = slip.repeat(60_000 / slip.len());
+        let started = std::time::Instant::now();
+        assert!(read(&long, &PROFILES).is_err());
+        assert!(started.elapsed().as_secs() < 10, "{slip:?}: {:?}", started.elapsed());
+    }
     let dotted = format!("{}a = 1", "a.".repeat(20_000));
     assert!(read(&dotted, &PROFILES).is_err());
 }

@@ -12,6 +12,7 @@ mod cutting;
 mod edit;
 mod examples;
 mod format;
+mod hands;
 mod nut_blank;
 mod old;
 mod profiles;

@@ -48,11 +48,11 @@ const TABLE: &[Row] = &[
     ("title = \"Good\"", "title = \"a\\nb\"", "title", E, "LineBreak"),
     ("title = \"Good\"", "title = 3", "title", E, "NoText"),
     ("unit = \"mm\"", "unit = \"cm\"", "unit", E, "NoSuchWord"),
-    ("unit = \"mm\"", "unit = \"mm\"\nbench = \"inch\"", "bench", E, "NoSuchWord"),
+    ("unit = \"mm\"", "unit = \"mm\"\nbench = \"feet\"", "bench", E, "NoSuchWord"),
     // Instrument.
     ("scale = 645", "scale = 100", "instrument.scale", E, "Outside"),
     ("scale = 645", "scale = \"645,0\"", "instrument.scale", E, "Unreadable"),
-    ("scale = 645", "scale = \"about 645\"", "instrument.scale", E, "Unreadable"),
+    ("scale = 645", "scale = \"some 645\"", "instrument.scale", E, "Unreadable"),
     ("scale = 645", "scale = \"1/0 in\"", "instrument.scale", E, "Unreadable"),
     ("scale = 645", "scale = nan", "instrument.scale", E, "Unreadable"),
     ("scale = 645", "scale = -inf", "instrument.scale", E, "Unreadable"),
@@ -203,8 +203,8 @@ const TABLE: &[Row] = &[
     ("slot_edge = { total = 0.3, correlation = 0.5 }", "slot_egde = 0.3", "uncertainty.slot_egde", E, "Unknown"),
     // The layout.
     ("[crown]", "[crwon]", "crwon", E, "Unknown"),
-    ("[crown]", "[blank]", "blank", E, "Twice"),
-    ("land = 0.4", "kind = \"through\"", "kind", E, "Twice"),
+    ("[crown]", "[blank]", "blank", E, "Layout"),
+    ("land = 0.4", "kind = \"through\"", "kind", E, "Layout"),
     ("land = 0.4", "land = = 3", "", E, "Layout"),
 ];
 

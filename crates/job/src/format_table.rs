@@ -1,6 +1,7 @@
 //! The tables of `examples/FORMAT.md`.
 
-use super::{Field, Kind, Spread, fields};
+use crate::fields::{Field, Kind, Spread, fields};
+use crate::said::one_of;
 
 /// The Markdown table of the keys of one table of the job file, such as `slot`; empty for the top of the file.
 #[must_use]
@@ -56,7 +57,7 @@ fn value(row: &Field) -> String {
         Kind::YesNo => "`true` or `false`".to_owned(),
         Kind::Choice(words) => {
             let quoted: Vec<String> = words.iter().map(|(word, _)| format!("`\"{word}\"`")).collect();
-            crate::problem::one_of(&quoted)
+            one_of(&quoted)
         }
         Kind::Name(_) => format!("name of a {}", row.list_word()),
         Kind::Length => "length".to_owned(),
