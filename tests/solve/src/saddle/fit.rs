@@ -117,6 +117,7 @@ const ANY: FitLimits = FitLimits {
     action: 0.02,
     cents: 0.2,
     reading: 0.001,
+    stroke_cents: 1.0,
     stray_action: 9.0,
     stray_cents: 99.0,
 };
