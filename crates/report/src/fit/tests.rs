@@ -167,3 +167,23 @@ fn outer_strings_alone_are_enough_and_twelve_fit() {
         assert!(text.contains("A dash: not read"), "{text}")
     });
 }
+
+/// Where the aim is no true octave, what is off is told as off the aim, so that it is not taken for the cents of the table.
+#[test]
+fn what_stays_out_of_tune_is_named() {
+    let mut survey = survey();
+    for string in &mut survey.strings {
+        string.criterion = strings::Criterion::BestFit;
+    }
+    let plan = planned(&survey);
+    assert!(plan.strings.iter().any(|s| s.aim_cents_12.abs() > 0.1));
+    told(&survey, &readings(&plan, [0.0, 0.0], 6.0), |f, text, _| {
+        let left = f.strings().iter().find(|s| s.untuned.is_some()).unwrap();
+        let off = left.untuned.unwrap().off;
+        assert!((off - left.then_cents_12).abs() > 0.1, "{left:?}");
+        assert!(
+            text.contains(&format!("string {} stays {off:.1} cents sharp of its aim", left.number)),
+            "{text}"
+        );
+    });
+}

@@ -16,7 +16,7 @@ pub fn left(s: &StringLeft, bench: BenchUnit) -> String {
         Left::Good => "good".to_owned(),
         Left::Held => "held at the land, leave it".to_owned(),
         Left::Low(_) => format!("{}, leave it", low()),
-        Left::Untuned => format!("{}, leave it", tuning(s.untuned.map_or(0.0, |untuned| untuned.off))),
+        Left::Untuned => format!("{}, leave it", tuning(s)),
         Left::File => "file to these figures".to_owned(),
         Left::TooLow => format!("too {}", low()),
         Left::ReadAgain => "reading doubtful".to_owned(),
@@ -26,13 +26,16 @@ pub fn left(s: &StringLeft, bench: BenchUnit) -> String {
     }
 }
 
-/// `4.1 cents sharp`.
-fn tuning(off: f64) -> String {
-    format!(
-        "{} cents {}",
-        fixed(off.abs(), 1),
-        if off < 0.0 { "flat" } else { "sharp" }
-    )
+/// `4.1 cents sharp`; where the aim is another than a true octave, `4.1 cents sharp of its aim`.
+fn tuning(s: &StringLeft) -> String {
+    let off = s.untuned.map_or(0.0, |untuned| untuned.off);
+    let side = if off < 0.0 { "flat" } else { "sharp" };
+    let of = if signed(off, 1) == signed(s.then_cents_12, 1) {
+        ""
+    } else {
+        " of its aim"
+    };
+    format!("{} cents {side}{of}", fixed(off.abs(), 1))
 }
 
 /// Why a reading is doubtful, and what to do.
@@ -283,9 +286,9 @@ fn stays(fitted: &Fitted) -> String {
     ];
     let decided = |s: &&StringLeft| !matches!(s.left, Left::Wait | Left::ReadAgain);
     let of = |why| {
-        let untuned = |s: &StringLeft| Some((s.number, s.untuned.filter(|u| u.why == why)?.off));
-        let each = fitted.strings().iter().filter(decided).filter_map(untuned);
-        let each = each.map(|(number, off)| format!("string {number} stays {}", tuning(off)));
+        let untuned = |s: &&StringLeft| s.untuned.is_some_and(|untuned| untuned.why == why);
+        let each = fitted.strings().iter().filter(decided).filter(untuned);
+        let each = each.map(|s| format!("string {} stays {}", s.number, tuning(s)));
         let each: Vec<String> = each.collect();
         (!each.is_empty()).then(|| list(&each))
     };
