@@ -178,16 +178,13 @@ fn nut(plan: &Plan, facts: &Facts) -> Option<Finding> {
     )
 }
 
-/// A mean exposure beyond its limit by less than this factor is watched, not acted on: the limit was published for steel
-/// strings, and nylon pulls about half as hard. Chosen by this program.
-const FAR_OVER: f64 = 1.25;
-
 /// Exposure, told three times: as the saddle's own, as the neck's if it is too low, as the bridge's if it is too high.
 fn saddle(facts: &Facts, found: &Assessment) -> Vec<Finding> {
     let limits = &facts.limits;
-    let range = || both(limits.least_exposure, limits.most_exposure);
+    let tall = limits.too_tall();
     let Some(exposure) = &found.exposure else {
-        return vec![unknown(Topic::Saddle, Quantity::Length, range())];
+        let range = both(limits.least_exposure, limits.most_exposure);
+        return vec![unknown(Topic::Saddle, Quantity::Length, range)];
     };
     let own = |s: &crate::StringExposure| (s.number, s.exposure);
     let lowest = of_strings(
@@ -205,7 +202,7 @@ fn saddle(facts: &Facts, found: &Assessment) -> Vec<Finding> {
             )
         },
     );
-    let far = exposure.mean > FAR_OVER * limits.most_exposure.value;
+    let far = exposure.mean > tall.value;
     let mean = judged(
         Topic::Bridge,
         exposure.mean,
@@ -222,7 +219,15 @@ fn saddle(facts: &Facts, found: &Assessment) -> Vec<Finding> {
             Topic::Saddle,
             exposure.mean,
             Quantity::Length,
-            range(),
+            // A tall one is in order up to where it is no remedy; that it is tall is told beside it.
+            both(
+                limits.least_exposure,
+                if mean.verdict == Verdict::Watch {
+                    tall
+                } else {
+                    limits.most_exposure
+                },
+            ),
             Verdict::Sound,
             Undo::Reversible,
         );

@@ -69,6 +69,10 @@ const BEARS: Bound = Bound {
     source: Source::Own("the wood's own compression across the grain"),
 };
 
+/// A mean exposure beyond its limit by less than this factor is watched, not acted on: the limit was published for steel
+/// strings, and nylon pulls about half as hard. Chosen by this program.
+const FAR_OVER: f64 = 1.25;
+
 /// Least share of the saddle's height in the slot with which it stands safely, where the job sets no limit.
 const HELD: Bound = common(1.0 / 3.0);
 
@@ -152,6 +156,15 @@ impl Default for Limits {
 }
 
 impl Limits {
+    /// Mean exposure over which a saddle is too tall to be the remedy, mm; between that and [`Limits::most_exposure`] it is to be watched.
+    #[must_use]
+    pub fn too_tall(&self) -> Bound {
+        Bound {
+            value: FAR_OVER * self.most_exposure.value,
+            source: Source::Own("this program's choice: a quarter over the limit of a tall saddle"),
+        }
+    }
+
     /// Pressure on the front wall, as a share of the wood's compression across the grain, over which a bridge may split: the job's own
     /// limit, else what the wood bears.
     #[must_use]

@@ -96,7 +96,7 @@ pub fn what_if(survey: &SaddleSurvey, plan: &Plan, facts: &Facts) -> Option<What
     });
     Some(WhatIf {
         saddle_from: crossing(&actions, lowest, least),
-        saddle_to: crossing(&actions, |s| s.mean, most),
+        saddle_to: crossing(&actions, |s| s.mean, limits.too_tall().value),
         planed_from: planed.and_then(|spare| crossing(&actions, lowest, least - spare)),
         exposures: exposures.collect(),
         actions,
@@ -122,7 +122,7 @@ fn action_sample(survey: &SaddleSurvey, facts: &Facts, change: f64) -> Option<Ac
         least,
         remedy: if least < facts.limits.least_exposure.value {
             Remedy::Neck
-        } else if average > facts.limits.most_exposure.value {
+        } else if average > facts.limits.too_tall().value {
             Remedy::Bridge
         } else {
             Remedy::Saddle

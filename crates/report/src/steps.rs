@@ -49,12 +49,21 @@ pub fn step_words(step: &Step, bench: BenchUnit) -> String {
         Step::SaddleLast => "Then bring the saddle to its height, and last set the intonation: each thou off the nut has taken half a thou off the action at 12.".to_owned(),
         Step::ReadAction => "Last read the action at 12 against the table. If it is not what is wanted, the saddle cannot stay: measure slot and blank too, and make both.".to_owned(),
         Step::AllGood => "Every string is good, or stands as near as it can. File nothing more.".to_owned(),
-        Step::Shim(by) => format!("Lay a shim {} thick under the whole length.", show(by)),
-        Step::NewSaddle(by) => format!("Too low by {}: make a new saddle. File this one no further.", show(by)),
+        Step::Leave { string, low_12 } => format!("String {string}: leave it, {} under its target at fret 12.", show(low_12)),
+        Step::Shim(by) => format!("Too low: lay a shim {} thick under the whole length. String up and read again before you file.", show(by)),
+        Step::ShimOrNew(by) => format!(
+            "Too low: file no further. While the ends are not blended and it is not glued, lay a shim {} thick under the whole length, string up and read again; else make a new saddle. \"bonewright fit\" says what the shim costs.",
+            show(by)
+        ),
+        Step::NewSaddle => "Too low: file no further, and make a new saddle. A shim would lift this one too far out of its slot.".to_owned(),
+        Step::SlotsFirst => "First bring the nut's slots right: they change the action at 12 too. String up and read again before the saddle is filed.".to_owned(),
         Step::ReadAgain => "Take the doubtful readings again before anything is filed.".to_owned(),
         Step::Move { string, back } => {
             let way = if back <= 0.0 { "forward" } else { "back" };
             format!("String {string}: move the ridge {way} by {}.", show(back.abs()))
+        }
+        Step::Lower { string, all, rest } if all == rest => {
+            format!("String {string}: lower the contact by {}, from the top.", show(rest))
         }
         Step::Lower { string, all, rest } => format!(
             "String {string}: then lower the contact by {} more, from the top. With what the move has taken that is {} in all.",

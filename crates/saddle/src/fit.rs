@@ -1,7 +1,8 @@
 //! After stringing up: where the saddle really stands, what is left to do, and the survey for a second try.
 
 use crate::filing::{PresentCrown, Standing, Start, Stroke};
-use crate::{BlankKind, Plan, PlanError, SaddleSurvey, StringPlan, StringSurvey, plan};
+use crate::ways_out::LIKE;
+use crate::{Plan, PlanError, SaddleSurvey, StringPlan, StringSurvey, plan};
 use instrument::{BlankPoint, Frame, NutReading, SlotSurvey, StringLine, StrungString};
 use numerics::{NotSettled, Round, UNCHANGED};
 use serde::Serialize;
@@ -15,9 +16,11 @@ pub struct FitLimits {
     pub action: f64,
     /// Good within this of the aim at fret 12, cents.
     pub cents: f64,
-    /// Standard uncertainty of an action reading, mm: how far the fit trusts them against the survey's lean.
-    #[serde(skip)]
+    /// Standard uncertainty of an action reading, mm: how far the fit trusts them against the survey's lean, and what no height is filed
+    /// for.
     pub reading: f64,
+    /// A move of the ridge that betters fret 12 by less than this is not worth its stroke, cents.
+    pub stroke_cents: f64,
     /// A reading that stands this far from the seat that the others agree on is doubtful, mm of action at fret 12.
     pub stray_action: f64,
     /// A reading at another fret this far from the calibrated model is doubtful, cents.
@@ -25,13 +28,14 @@ pub struct FitLimits {
 }
 
 impl Default for FitLimits {
-    /// 0.1 mm and 2 cents are good; readings are sure to 0.05 mm; 0.15 mm and 4 cents are doubtful. Common practice, no source: half a rule's division, and what
-    /// a tuner and a player's hand repeat.
+    /// 0.1 mm and 2 cents are good; readings are sure to 0.05 mm; a stroke brings 1 cent ([`LIKE`]); 0.15 mm and 4 cents are doubtful.
+    /// Common practice, no source: half a rule's division, and what a tuner and a player's hand repeat.
     fn default() -> Self {
         Self {
             action: 0.1,
             cents: 2.0,
             reading: 0.05,
+            stroke_cents: LIKE,
             stray_action: 0.15,
             stray_cents: 4.0,
         }
@@ -68,20 +72,7 @@ pub enum Doubt {
     },
 }
 
-/// What is left to do on one string.
-#[derive(Debug, Clone, PartialEq)]
-pub enum StringWork {
-    /// Within tolerance.
-    Good,
-    /// File to the figures of [`StringFit`].
-    File,
-    /// The crown has not enough height where the contact must go; short by so much, mm along v.
-    TooLow(f64),
-    /// A reading is doubtful: take it again before filing.
-    Doubtful(Doubt),
-}
-
-/// One string after stringing up.
+/// One string after stringing up: where it stands, and the two ways in which a file could bring it to its target action.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct StringFit {
     /// String number.
@@ -95,36 +86,35 @@ pub struct StringFit {
     pub stretch: f64,
     /// How far the action read stands from what the fitted seat gives, mm at fret 12; `None` where it was not read.
     pub off_seat: Option<f64>,
-    /// Lower the contact by so much, mm along v; negative where it must come up.
-    pub lower: f64,
-    /// Move the ridge back by so much, mm square to the face; negative is forward.
-    pub move_back: f64,
-    /// What the move alone does, from the contact as it stands; `None` if it would leave the blank.
-    pub move_alone: Option<Stroke>,
-    /// Action at fret 12 with the contact where the corrected plan has it, mm.
+    /// How far the action at fret 12 is over its target, mm; negative: too low.
+    pub off_12: f64,
+    /// The same at the saddle, mm along v where the contact stands: about twice as much.
+    pub off_saddle: f64,
+    /// Contact as it stands in the blank, mm.
     #[serde(skip)]
-    pub then_action_12: f64,
-    /// Error at fret 12 likewise, cents.
+    pub contact: BlankPoint,
+    /// Error at fret 12 once the contact is at the target's height where it stands, cents.
     #[serde(skip)]
-    pub then_cents_12: f64,
-    /// What to do.
+    pub level_cents_12: f64,
+    /// The ridge moved to where the corrected plan has it; `None` if it would leave the blank.
     #[serde(skip)]
-    pub verdict: StringWork,
+    pub moved: Option<Moved>,
+    /// Why its reading is doubtful, if it is: take it again before filing.
+    #[serde(skip)]
+    pub doubt: Option<Doubt>,
 }
 
-/// What to do with the whole saddle.
+/// A ridge moved to where the corrected plan has it.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub enum Outcome {
-    /// Nothing is left to do.
-    Good,
-    /// File the strings that say so.
-    File,
-    /// Drop-in saddle: lay a shim of this thickness, mm, under it; then lower the other strings.
-    Shim(f64),
-    /// Through saddle: too low by this much, mm; make a new one from [`Fit::next`].
-    NewSaddle(f64),
-    /// Take the doubtful readings again first.
-    ReadAgain,
+pub struct Moved {
+    /// How far back, mm square to the face; negative is forward.
+    pub back: f64,
+    /// What the move alone does, down the crown as it was made.
+    pub alone: Stroke,
+    /// What the contact then is over the target's height, mm along v; negative: the crown lacks so much there.
+    pub rest: f64,
+    /// Error at fret 12 with the contact at that height, cents.
+    pub cents_12: f64,
 }
 
 /// The saddle as it stands and what follows.
@@ -136,8 +126,6 @@ pub struct Fit {
     pub lean: f64,
     /// Strings, bass to treble.
     pub strings: Vec<StringFit>,
-    /// What to do.
-    pub outcome: Outcome,
     /// The survey with what was learnt: seat, nut, stretch. Plan this for a second saddle.
     pub corrected: SaddleSurvey,
     /// The plan of that survey.
@@ -241,6 +229,8 @@ fn crossing(made: &Plan, frame: &Frame, s: &StringPlan) -> BlankPoint {
     point
 }
 
+/// How far inside the range of what a string can show a reading is put that lies a little outside it, cents.
+const EDGE: f64 = 1e-6;
 /// Fewest readings with which one stray can be told from the rest.
 const READINGS_TO_JUDGE: usize = 4;
 
@@ -272,52 +262,45 @@ pub fn fit(survey: &SaddleSurvey, read: &[StrungString], limits: &FitLimits) -> 
     }
     keep_reference(survey, &mut corrected);
     let next = plan(&corrected)?;
-    let standing = as_it_stands(&corrected, &found)?;
-    let strings: Vec<StringFit> = made
-        .strings
-        .iter()
-        .zip(&next.strings)
-        .zip(&standing.strings)
-        .zip(found)
-        .map(|(((made_string, then), now), found)| {
-            let lower = now.contact.v - then.contact.v;
-            let spare = made.crown.section(then.contact.u).height(then.contact.b) - then.contact.v;
-            let allowed = limits.action / shows(made_string);
-            let good = (found.action_12 - then.action_12).abs() <= limits.action
-                && (found.cents_12 - then.aim_cents_12).abs() <= limits.cents;
-            let verdict = match found.doubt {
-                Some(doubt) => StringWork::Doubtful(doubt),
-                None if good => StringWork::Good,
-                None if spare >= -allowed => StringWork::File,
-                None => StringWork::TooLow(-spare),
-            };
-            let move_back = then.contact.b - now.contact.b;
-            let move_alone = Standing::new(&standing, now, PresentCrown::Planned, Start::default())
-                .and_then(|s| s.stroke(found.x - then.position.x))
-                .ok();
-            StringFit {
-                number: then.number,
-                action_12: found.action_12,
-                cents_12: found.cents_12,
-                stretch: found.stretch,
-                off_seat: found.off_seat,
-                lower,
-                move_back,
-                move_alone,
-                then_action_12: then.action_12,
-                then_cents_12: then.cents[FRETS - 1],
-                verdict,
-            }
-        })
-        .collect();
+    let mut standing = as_it_stands(&corrected, &found)?;
+    standing.crown = made.crown.clone();
+    let each = next.strings.iter().zip(&standing.strings).zip(found);
+    let strings = each.map(|((then, now), found)| {
+        let off_12 = found.action_12 - then.action_12;
+        let back = Some(now.contact.b);
+        // On the corrected plan's line, where the contact stands.
+        let level = Standing::new(&next, then, PresentCrown::Planned, Start { action_12: None, back }).ok();
+        let moved = Standing::new(&standing, now, PresentCrown::Planned, Start::default())
+            .and_then(|stands| stands.stroke_to_back(then.contact.b))
+            .ok();
+        StringFit {
+            number: then.number,
+            action_12: found.action_12,
+            cents_12: found.cents_12,
+            stretch: found.stretch,
+            off_seat: found.off_seat,
+            off_12,
+            off_saddle: level
+                .as_ref()
+                .map_or(off_12 / shows(then), |level| now.contact.v - level.contact().v),
+            contact: now.contact,
+            level_cents_12: level.map_or(found.cents_12, |level| level.cents_12()),
+            moved: moved.map(|alone| Moved {
+                back: then.contact.b - now.contact.b,
+                alone,
+                rest: alone.contact.v - then.contact.v,
+                cents_12: then.cents[FRETS - 1],
+            }),
+            doubt: found.doubt,
+        }
+    });
     Ok(Fit {
         seat: Seat {
             bass: seated.raised[0],
             treble: seated.raised[1],
         },
         lean: seated.lean,
-        outcome: outcome(&strings, survey.blank.kind),
-        strings,
+        strings: strings.collect(),
         corrected,
         next,
     })
@@ -469,9 +452,18 @@ impl Strung<'_> {
             z: line.z(s.nut.x),
         };
         let mut planned = s.string;
-        let factor = r
-            .cents_12
-            .map(|cents_12| calibration(&planned, &Measured { nut, saddle, cents_12 }));
+        let shown = |cents_12: f64| calibration(&planned, &Measured { nut, saddle, cents_12 });
+        // A reading that a string can all but show is no doubtful one: it is taken for what the string can show.
+        let all_but = |read: f64| match shown(read) {
+            Err(CalibrationError::Doubtful { low, high, .. })
+                if read >= low - self.limits.stroke_cents && read <= high + self.limits.stroke_cents =>
+            {
+                let inside = EDGE.min((high - low) / 2.0);
+                shown(read.clamp(low + inside, high - inside))
+            }
+            other => other,
+        };
+        let factor = r.cents_12.map(all_but);
         let stretch = factor.and_then(Result::ok).unwrap_or(1.0);
         planned.model.stiffness = planned.model.stiffness.scaled(stretch);
         let model_cents = planned.cents(nut, saddle);
@@ -594,24 +586,4 @@ fn as_it_stands(corrected: &SaddleSurvey, found: &[Found]) -> Result<Plan, Vec<P
         string.criterion = Criterion::Offset(found.x - survey.board.scale());
     }
     plan(&survey)
-}
-
-fn outcome(strings: &[StringFit], kind: BlankKind) -> Outcome {
-    let short = strings.iter().filter_map(|s| match s.verdict {
-        StringWork::TooLow(by) => Some(by),
-        _ => None,
-    });
-    let worst = short.fold(0.0, f64::max);
-    if strings.iter().any(|s| matches!(s.verdict, StringWork::Doubtful(_))) {
-        Outcome::ReadAgain
-    } else if worst > 0.0 {
-        match kind {
-            BlankKind::DropIn => Outcome::Shim(worst),
-            BlankKind::Through => Outcome::NewSaddle(worst),
-        }
-    } else if strings.iter().any(|s| s.verdict == StringWork::File) {
-        Outcome::File
-    } else {
-        Outcome::Good
-    }
 }

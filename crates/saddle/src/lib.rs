@@ -21,7 +21,7 @@ mod ways_out;
 pub use best_slot::{BestSlot, best_slot};
 pub use crown::{Crown, Section};
 pub use error::PlanError;
-pub use fit::{Doubt, Fit, FitError, FitLimits, Outcome, Seat, StringFit, StringWork, fit};
+pub use fit::{Doubt, Fit, FitError, FitLimits, Moved, Seat, StringFit, fit};
 pub use plan::{Plan, StringPlan};
 pub use solve::plan;
 pub use solved::Hold;

@@ -1,28 +1,48 @@
 //! After stringing up: what is left to do on every string, and on the whole saddle.
 
 use assess::Facts;
-use instrument::StrungString;
-use saddle::{Fit, FitError, FitLimits, Hold, Outcome, Plan, SaddleSurvey, StringFit, StringPlan, StringWork};
+use instrument::{Frame, StrungString};
+use nut::NutPlan;
+use nut::filing::{Lowered, SlotWork};
+use saddle::{BlankKind, Fit, FitError, FitLimits, Hold, Moved, Plan, SaddleSurvey, StringFit, StringPlan, plan};
+use strings::Point;
 
-use crate::{Remark, SaddleWork};
+use crate::filing::NO_TUNER;
+use crate::{Remark, SaddleWork, SlotRead};
 
-/// A fit with what it was made from.
-#[derive(Debug, Clone)]
-pub struct Fitted<'a> {
+/// What is given to a fit: the saddle as it was planned and made, and what was read over it.
+#[derive(Debug, Clone, Copy)]
+pub struct Strung<'a> {
     /// The plan that the saddle was made to.
     pub made: &'a Plan,
     /// The survey of that plan.
     pub survey: &'a SaddleSurvey,
     /// The readings, bass to treble.
     pub read: &'a [StrungString],
+    /// What counts as good and as doubtful.
+    pub limits: FitLimits,
+    /// Actions at fret 12 that the job says must not be gone under, bass to treble, mm; none where the list ends.
+    pub floors: &'a [Option<f64>],
+    /// What a new saddle is held against.
+    pub facts: &'a Facts,
+    /// The nut that is made beside the saddle.
+    pub nut: Option<&'a NutPlan>,
+}
+
+/// A fit with what it was made from, and what is left to do.
+#[derive(Debug, Clone)]
+pub struct Fitted<'a> {
+    /// The plan that the saddle was made to.
+    pub made: &'a Plan,
+    /// The readings, bass to treble.
+    pub read: &'a [StrungString],
     /// What counted as good and as doubtful.
     pub limits: FitLimits,
     /// What came of it.
     pub fit: Fit,
-    /// Actions at fret 12 that the job says must not be gone under, bass to treble, mm.
-    pub floors: Vec<Option<f64>>,
-    /// What the plan of a second saddle is held against.
-    pub facts: &'a Facts,
+    facts: &'a Facts,
+    strings: Vec<StringLeft>,
+    whole: Whole,
 }
 
 /// What is left to do on one string.
@@ -34,39 +54,89 @@ pub enum Left {
     File,
     /// Leave it: held at the land, a file has nothing to do.
     Held,
-    /// Leave it: low by so much, mm along v, and within what can be borne.
-    Low(f64),
-    /// Too low by so much, mm along v.
-    TooLow(f64),
+    /// Leave it: it is low, and within what can be borne.
+    Low(Borne),
+    /// Leave it: out of tune, and no stroke would better it that is worth it or that its height allows.
+    Untuned,
+    /// Too low.
+    TooLow,
     /// A reading is doubtful: take it again first.
     ReadAgain,
+    /// Nothing yet: other readings, or the nut's slots, come first.
+    Wait,
+    /// Lower it once the shim is in.
+    WithShim,
+    /// It comes right with the new saddle.
+    Remade,
 }
 
-/// One string after stringing up. Lengths in mm.
+/// Why a low string can be left as it is.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum Borne {
+    /// No further under what is good than a reading can tell.
+    WithinReading,
+    /// Over this action at fret 12, mm, that the job says must not be gone under.
+    OverFloor(f64),
+}
+
+/// One string after stringing up. Lengths in mm; heights at the saddle along v.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct StringLeft {
     /// String number.
     pub number: u32,
     /// The verdict.
     pub left: Left,
-    /// Move the ridge back by so much, square to the face; negative is forward.
+    /// Action at fret 12 over its target now; negative: too low.
+    pub off_12: f64,
+    /// The same at the saddle.
+    pub off_saddle: f64,
+    /// What the shim gives the action at fret 12; 0 without one.
+    pub lifted_12: f64,
+    /// Move the ridge back by so much, square to the face; negative is forward, 0 where it stays.
     pub move_back: f64,
-    /// Lower the contact by so much in all; negative where it must come up.
+    /// Lower the contact by so much in all, 0 or more.
     pub lower: f64,
-    /// What of that the move alone makes, filed down the planned crown; `None` if it would leave the blank.
-    pub by_move: Option<f64>,
-    /// Action at fret 12 when it is done: as read where nothing is done, else that of the corrected plan.
+    /// What of that the move alone makes, filed down the planned crown.
+    pub by_move: f64,
+    /// Action at fret 12 when what is proposed is done.
     pub then_action_12: f64,
     /// Error at fret 12 likewise, cents.
     pub then_cents_12: f64,
+    /// Where fret 12 then is further from its aim than is good.
+    pub untuned: Option<StaysUntuned>,
+}
+
+/// A string that stays out of tune at fret 12.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct StaysUntuned {
+    /// How far from its aim, cents, sharp positive.
+    pub off: f64,
+    /// Why nothing is done about it.
+    pub why: Untunable,
+}
+
+/// Why the ridge of a string that is out of tune stays where it is.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Untunable {
+    /// It is held at the land.
+    Held,
+    /// The move would leave the string too low.
+    EndsLow,
+    /// No move betters it by what is worth a stroke.
+    NotWorth,
 }
 
 impl StringLeft {
-    /// What is still to be lowered when the move is made, not under 0 where the string is to be filed.
+    /// What is still to be lowered when the move is made, 0 or more.
     #[must_use]
     pub fn rest(&self) -> f64 {
-        let rest = self.lower - self.by_move.unwrap_or(0.0);
-        if self.left == Left::File { rest.max(0.0) } else { rest }
+        (self.lower - self.by_move).max(0.0)
+    }
+
+    /// Whether a file has something to do on it.
+    #[must_use]
+    pub fn is_filed(&self) -> bool {
+        self.move_back != 0.0 || self.rest() > 0.0
     }
 }
 
@@ -75,22 +145,57 @@ impl StringLeft {
 pub enum Whole {
     /// Nothing: every string is good.
     Good,
-    /// Nothing that a file could mend: every string is good or stands as near as it can.
+    /// Nothing that a file could mend: every string is good or is left as it is.
     AsNear,
     /// File the strings that say so.
     File,
     /// Lay a shim of this thickness, mm, under a saddle that drops in; then lower each string.
     Shim(f64),
-    /// Too low by this much, mm: make a new saddle.
+    /// The same under a through saddle as long as its ends are not blended and it is not glued; else make a new one.
+    ShimOrNew(f64),
+    /// Too low, and a shim of this thickness, mm, would lift it too far out of its slot: make a new saddle.
     NewSaddle(f64),
+    /// Slots of the nut come first: they change the action too.
+    SlotsFirst,
     /// File nothing; take the doubtful readings again.
     ReadAgain,
 }
 
-/// A contact that would go down or move by less than this stays where it is, mm: no file at the bench is so fine.
+/// A contact that would move by less than this stays where it is, mm: no file at the bench is so fine.
 const STAYS: f64 = 0.02;
 
-impl Fitted<'_> {
+impl<'a> Fitted<'a> {
+    /// Fits the readings and judges what is left.
+    ///
+    /// # Errors
+    /// [`FitError`].
+    pub fn of(strung: &Strung<'a>) -> Result<Self, FitError> {
+        let fit = saddle::fit(strung.survey, strung.read, &strung.limits)?;
+        let slots = strung.nut.map_or_else(Vec::new, |nut| slots(nut, strung.read));
+        let slots = slots.into_iter().chain(std::iter::repeat(None));
+        let floors = strung.floors.iter().copied().chain(std::iter::repeat(None));
+        let each = fit.strings.iter().zip(&fit.next.strings).zip(floors).zip(slots);
+        let of = |(((s, next), floor), slot)| One {
+            s,
+            next,
+            floor,
+            slot,
+            limits: &strung.limits,
+            frame: &fit.next.frame,
+        };
+        let ones: Vec<One> = each.map(of).collect();
+        let (whole, strings) = whole(&ones, &fit, strung);
+        Ok(Self {
+            made: strung.made,
+            read: strung.read,
+            limits: strung.limits,
+            facts: strung.facts,
+            strings,
+            whole,
+            fit,
+        })
+    }
+
     /// What is to be known of the plan of a second saddle, made with what these readings taught.
     #[must_use]
     pub fn next_remarks(&self) -> Vec<Remark> {
@@ -98,61 +203,303 @@ impl Fitted<'_> {
     }
 
     /// What is left to do on every string, bass to treble.
-    pub fn strings(&self) -> impl Iterator<Item = StringLeft> + Clone {
-        let floors = self.floors.iter().copied().chain(std::iter::repeat(None));
-        let strings = self.fit.strings.iter().zip(&self.fit.next.strings).zip(floors);
-        strings.map(|((s, next), floor)| {
-            let left = self.left(s, next, floor);
-            let (then_action_12, then_cents_12) = match left {
-                Left::File | Left::TooLow(_) => (s.then_action_12, s.then_cents_12),
-                Left::Good | Left::Held | Left::Low(_) | Left::ReadAgain => (s.action_12, s.cents_12),
-            };
-            StringLeft {
-                number: s.number,
-                left,
-                move_back: s.move_back,
-                lower: s.lower,
-                by_move: s.move_alone.as_ref().map(|alone| alone.drop),
-                then_action_12,
-                then_cents_12,
-            }
-        })
-    }
-
-    fn left(&self, s: &StringFit, next: &StringPlan, floor: Option<f64>) -> Left {
-        let done = s.lower < STAYS && s.move_back.abs() < STAYS;
-        match s.verdict {
-            StringWork::Good => Left::Good,
-            StringWork::File if done && next.hold != Hold::Free => Left::Held,
-            StringWork::File if done => Left::Low((-s.lower).max(0.0)),
-            StringWork::File => Left::File,
-            // A good saddle is not thrown away for what the readings cannot tell, nor over the job's own floor.
-            StringWork::TooLow(by) if s.action_12 >= self.bearable(next.action_12, floor) => Left::Low(by),
-            StringWork::TooLow(by) => Left::TooLow(by),
-            StringWork::Doubtful(_) => Left::ReadAgain,
-        }
-    }
-
-    /// Action at fret 12 that is left as it is although the target is higher, mm: the job's floor, or what cannot be told from good.
-    fn bearable(&self, target: f64, floor: Option<f64>) -> f64 {
-        let told = target - self.limits.action - self.limits.reading;
-        floor.map_or(told, |floor| floor.min(told))
+    #[must_use]
+    pub fn strings(&self) -> &[StringLeft] {
+        &self.strings
     }
 
     /// What to do with the whole saddle.
     #[must_use]
     pub fn whole(&self) -> Whole {
-        let any = |of: fn(&Left) -> bool| self.strings().any(|s| of(&s.left));
-        let too_low = any(|left| matches!(left, Left::TooLow(_)));
-        match self.fit.outcome {
-            Outcome::Good => Whole::Good,
-            Outcome::ReadAgain => Whole::ReadAgain,
-            Outcome::Shim(by) if too_low => Whole::Shim(by),
-            Outcome::NewSaddle(by) if too_low => Whole::NewSaddle(by),
-            Outcome::File | Outcome::Shim(_) | Outcome::NewSaddle(_) if any(|left| *left == Left::File) => Whole::File,
-            Outcome::File | Outcome::Shim(_) | Outcome::NewSaddle(_) => Whole::AsNear,
+        self.whole
+    }
+}
+
+/// What slots that are not at their gap do to their strings once they are; `None` where one is, or was not read.
+fn slots(nut: &NutPlan, read: &[StrungString]) -> Vec<Option<Lowered>> {
+    let found = SlotRead::of(nut, read).into_iter();
+    let then = |found: SlotRead| match found.work {
+        SlotWork::File(then) | SlotWork::TooLow(then) => Some(then),
+        SlotWork::Good => None,
+    };
+    found.map(|found| found.and_then(then)).collect()
+}
+
+/// One string with what it is judged by.
+struct One<'a> {
+    s: &'a StringFit,
+    next: &'a StringPlan,
+    floor: Option<f64>,
+    /// Its slot once it is at its gap, where it is not.
+    slot: Option<Lowered>,
+    limits: &'a FitLimits,
+    /// The blank's frame as the saddle stands.
+    frame: &'a Frame,
+}
+
+impl One<'_> {
+    fn off_cents(&self, cents: f64) -> f64 {
+        cents - self.next.aim_cents_12
+    }
+
+    fn in_tune(&self, cents: f64) -> bool {
+        self.off_cents(cents).abs() <= self.limits.cents + NO_TUNER
+    }
+
+    /// Least action at fret 12 that is left as it is, mm: the job's floor where that is lower than what cannot be told from good. A floor
+    /// that is higher holds too, as far as a reading tells.
+    fn least(&self) -> f64 {
+        let told = self.next.action_12 - self.limits.action - self.limits.reading;
+        let floor = self.floor.map(|floor| {
+            if floor < told {
+                floor
+            } else {
+                (floor - self.limits.reading).max(told)
+            }
+        });
+        floor.unwrap_or(told)
+    }
+
+    /// The move to where the corrected plan has the ridge, if it is worth its stroke: fret 12 shows `without` cents without it and `with`
+    /// after it.
+    fn worth(&self, without: f64, with: impl Fn(&Moved) -> f64) -> Option<&Moved> {
+        let moved = self.s.moved.as_ref()?;
+        let gain = self.off_cents(without).abs() - self.off_cents(with(moved)).abs();
+        (gain >= self.limits.stroke_cents && moved.back.abs() >= STAYS).then_some(moved)
+    }
+
+    /// The same for a string that is filed to its target's height.
+    fn worth_at_height(&self) -> Option<&Moved> {
+        self.worth(self.s.level_cents_12, |moved| moved.cents_12)
+    }
+
+    /// The same for one that is filed for its pitch alone.
+    fn worth_alone(&self) -> Option<&Moved> {
+        let off = !self.in_tune(self.s.cents_12);
+        off.then(|| self.worth(self.s.cents_12, |moved| moved.alone.cents_12))?
+    }
+
+    /// With its slot at its gap and the saddle as it is.
+    fn slotted(&self, slot: &Lowered) -> StringLeft {
+        let (nut, saddle) = (self.next.nut, self.frame.to_fret(self.s.contact));
+        let lowered = Point {
+            z: nut.z - slot.by,
+            ..nut
+        };
+        let cents = |nut: Point| {
+            let (x, z) = (saddle.x, saddle.z);
+            self.next.string.cents_at_12(nut, Point { x, z })
+        };
+        let change = cents(lowered) - cents(nut);
+        self.done(Left::Wait, slot.action_12, self.s.cents_12 + change)
+    }
+
+    /// As it stands, with nothing done.
+    fn left_so(&self, left: Left) -> StringLeft {
+        self.done(left, self.s.action_12, self.s.cents_12)
+    }
+
+    fn done(&self, left: Left, action_12: f64, cents_12: f64) -> StringLeft {
+        StringLeft {
+            number: self.s.number,
+            left,
+            off_12: self.s.off_12,
+            off_saddle: self.s.off_saddle,
+            lifted_12: 0.0,
+            move_back: 0.0,
+            lower: 0.0,
+            by_move: 0.0,
+            then_action_12: action_12,
+            then_cents_12: cents_12,
+            untuned: (!self.in_tune(cents_12)).then(|| StaysUntuned {
+                off: self.off_cents(cents_12),
+                why: self.untunable(),
+            }),
         }
     }
+
+    fn untunable(&self) -> Untunable {
+        if self.next.hold != Hold::Free {
+            Untunable::Held
+        } else if self.worth_alone().or(self.worth_at_height()).is_some() {
+            Untunable::EndsLow
+        } else {
+            Untunable::NotWorth
+        }
+    }
+
+    /// Brought to its target action with the contact lifted by `lift` mm first: over where it stands, or with its ridge moved.
+    fn to_target(&self, left: Left, moved: Option<&Moved>, lift: f64) -> StringLeft {
+        let action = self.next.action_12;
+        match moved {
+            None => StringLeft {
+                lower: (self.s.off_saddle + lift).max(0.0),
+                ..self.done(left, action, self.s.level_cents_12)
+            },
+            Some(moved) => {
+                let by_move = self.s.contact.v - moved.alone.contact.v;
+                StringLeft {
+                    move_back: moved.back,
+                    by_move,
+                    lower: by_move + (moved.rest + lift).max(0.0),
+                    ..self.done(left, action, moved.cents_12)
+                }
+            }
+        }
+    }
+
+    /// Its ridge moved, and nothing else.
+    fn moved_alone(&self, moved: &Moved) -> StringLeft {
+        let by_move = self.s.contact.v - moved.alone.contact.v;
+        StringLeft {
+            move_back: moved.back,
+            by_move,
+            lower: by_move,
+            ..self.done(Left::File, moved.alone.action_12, moved.alone.cents_12)
+        }
+    }
+
+    /// What is left on it, whatever the others need.
+    fn alone(&self) -> StringLeft {
+        let (s, limits) = (self.s, self.limits);
+        if s.doubt.is_some() {
+            return self.left_so(Left::ReadAgain);
+        }
+        let least = self.least();
+        if s.action_12 < least {
+            return self.left_so(Left::TooLow);
+        }
+        let high = s.off_12 > limits.action;
+        let moved = if high {
+            self.worth_at_height()
+        } else {
+            self.worth_alone()
+        };
+        // As a stroke of the file is judged: it ends no lower than is good.
+        let lowest = least.max(self.next.action_12 - limits.action);
+        if let Some(moved) = moved.filter(|moved| moved.alone.action_12 >= lowest) {
+            // What is over the target by less than a reading tells is no height to file.
+            let over = moved.alone.action_12 - self.next.action_12 > limits.reading;
+            return if over {
+                self.to_target(Left::File, Some(moved), 0.0)
+            } else {
+                self.moved_alone(moved)
+            };
+        }
+        if high {
+            return self.to_target(Left::File, None, 0.0);
+        }
+        let low = s.off_12 < -limits.action;
+        let in_tune = self.in_tune(s.cents_12);
+        let left = match self.floor {
+            _ if low && s.off_12 >= -(limits.action + limits.reading) => Left::Low(Borne::WithinReading),
+            Some(floor) if low => Left::Low(Borne::OverFloor(floor)),
+            _ if in_tune => Left::Good,
+            _ if self.next.hold != Hold::Free => Left::Held,
+            _ => Left::Untuned,
+        };
+        self.left_so(left)
+    }
+
+    /// The move that is made where every string is filed to its target's height anyhow, but not for a pitch that is good without it.
+    fn called_for(&self) -> Option<&Moved> {
+        let off = !self.in_tune(self.s.level_cents_12);
+        self.worth_at_height().filter(|_| off)
+    }
+
+    /// How far its contact must come up at the saddle for its target, its ridge moved where that is called for, mm along v.
+    fn lacks(&self) -> f64 {
+        self.called_for().map_or(-self.s.off_saddle, |moved| -moved.rest)
+    }
+
+    /// A height at the saddle, along v, shows at fret 12 in this proportion.
+    fn shows(&self) -> f64 {
+        let (nut, saddle) = (self.next.nut, self.next.position);
+        let slope = (saddle.z - nut.z) / (saddle.x - nut.x);
+        let over_12 = (self.next.string.crowns[strings::FRETS - 1].x - nut.x) / (saddle.x - nut.x);
+        let up = self.frame.e_v;
+        over_12 * (up.z - slope * up.x)
+    }
+
+    /// What is left over a shim of this thickness, mm.
+    fn shimmed(&self, left: Left, shim: f64) -> StringLeft {
+        StringLeft {
+            lifted_12: shim * self.shows(),
+            ..self.to_target(left, self.called_for(), shim)
+        }
+    }
+}
+
+fn whole(ones: &[One], fit: &Fit, strung: &Strung) -> (Whole, Vec<StringLeft>) {
+    let alone: Vec<StringLeft> = ones.iter().map(One::alone).collect();
+    let any = |left: Left| alone.iter().any(|s| s.left == left);
+    let is_work = |left: Left| matches!(left, Left::File | Left::TooLow);
+    if any(Left::ReadAgain) {
+        let waits = ones
+            .iter()
+            .zip(&alone)
+            .map(|(one, s)| if is_work(s.left) { one.left_so(Left::Wait) } else { *s });
+        return (Whole::ReadAgain, waits.collect());
+    }
+    if ones.iter().any(|one| one.slot.is_some()) {
+        let waits = ones.iter().zip(&alone).map(|(one, s)| match one.slot {
+            Some(slot) => one.slotted(&slot),
+            None if is_work(s.left) => one.left_so(Left::Wait),
+            None => *s,
+        });
+        return (Whole::SlotsFirst, waits.collect());
+    }
+    if any(Left::TooLow) {
+        return too_low(ones, &alone, fit, strung);
+    }
+    let whole = if any(Left::File) {
+        Whole::File
+    } else if alone.iter().all(|s| s.left == Left::Good) {
+        Whole::Good
+    } else {
+        Whole::AsNear
+    };
+    (whole, alone)
+}
+
+/// What becomes of a saddle with a string that is too low: a shim that brings every string up to its target at least, or a new one.
+fn too_low(ones: &[One], alone: &[StringLeft], fit: &Fit, strung: &Strung) -> (Whole, Vec<StringLeft>) {
+    let shim = ones.iter().map(One::lacks).fold(0.0, f64::max);
+    let bears = bears_shim(fit, strung, shim);
+    let each = ones.iter().zip(alone).map(|(one, s)| {
+        let left = match s.left {
+            Left::TooLow => Left::TooLow,
+            _ if bears => Left::WithShim,
+            _ => Left::Remade,
+        };
+        if bears {
+            one.shimmed(left, shim)
+        } else {
+            one.done(left, one.next.action_12, one.next.cents[strings::FRETS - 1])
+        }
+    });
+    let whole = match fit.corrected.blank.kind {
+        _ if !bears => Whole::NewSaddle(shim),
+        BlankKind::DropIn => Whole::Shim(shim),
+        BlankKind::Through => Whole::ShimOrNew(shim),
+    };
+    (whole, each.collect())
+}
+
+/// Whether the saddle may stand on a shim of this thickness, mm: nothing stands against it that does not stand against a new saddle. It may
+/// be the saddle that is short and not the slot that is deeper, so the slot is taken as it was read.
+fn bears_shim(fit: &Fit, strung: &Strung, shim: f64) -> bool {
+    let stops = |plan: &Plan, survey: &SaddleSurvey| {
+        let mut all = Remark::of(plan, survey, strung.facts);
+        all.retain(Remark::stops);
+        all.iter().map(std::mem::discriminant).collect::<Vec<_>>()
+    };
+    let mut on_shim = fit.corrected.clone();
+    on_shim.slot = strung.survey.slot;
+    on_shim.under += shim;
+    let Ok(shimmed) = plan(&on_shim) else { return false };
+    let new = stops(&fit.next, &fit.corrected);
+    stops(&shimmed, &on_shim).iter().all(|stop| new.contains(stop))
 }
 
 impl<'a> SaddleWork<'a> {
@@ -167,14 +514,14 @@ impl<'a> SaddleWork<'a> {
             cents: band.cents,
             ..FitLimits::default()
         };
-        Ok(Fitted {
+        Fitted::of(&Strung {
             made: self.plan,
             survey: self.survey,
             read,
             limits,
-            fit: saddle::fit(self.survey, read, &limits)?,
+            floors: &self.made.filing.floor_12,
             facts: &self.made.assess,
-            floors: self.made.filing.floor_12.clone(),
+            nut: self.nut,
         })
     }
 }

@@ -102,7 +102,7 @@ const SAME_PLACE: f64 = 1e-6;
 /// A string that rises by less than this does not, mm.
 const LEVEL: f64 = 1e-6;
 /// Fret 12 that ends further off by less than this is no worse, cents: no tuner shows it.
-const NO_WORSE: f64 = 0.05;
+pub(crate) const NO_TUNER: f64 = 0.05;
 
 fn verdict(
     plan: &Plan,
@@ -141,7 +141,7 @@ fn verdict(
 fn untuned(string: &StringPlan, before: &Stroke, stroke: &Stroke, allowed: f64) -> Option<Untuned> {
     let off = |stroke: &Stroke| stroke.cents_12 - string.aim_cents_12;
     let worse = off(stroke).abs() - off(before).abs();
-    (off(stroke).abs() > allowed && worse > NO_WORSE).then_some(Untuned {
+    (off(stroke).abs() > allowed && worse > NO_TUNER).then_some(Untuned {
         off: off(stroke),
         worse,
     })

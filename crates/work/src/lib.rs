@@ -20,7 +20,7 @@ mod steps;
 mod stops;
 mod sureness;
 
-pub use after::{Fitted, Left, StringLeft, Whole};
+pub use after::{Borne, Fitted, Left, StaysUntuned, StringLeft, Strung, Untunable, Whole};
 pub use cutting::{CutError, Made, Tried, Way, outlined, setups, tried, unprepared};
 pub use filed::{
     FiledString, Filing, FilingAsk, FilingRefusal, FilingTerms, FilingVerdict, QUARTER_MM, SIXTY_FOURTH, STEPS,

@@ -79,6 +79,7 @@ impl Planned {
             made: self.job.saddle.as_ref()?,
             survey,
             plan,
+            nut: self.nut.as_ref(),
         })
     }
 
@@ -127,6 +128,8 @@ pub struct SaddleWork<'a> {
     pub survey: &'a SaddleSurvey,
     /// Its plan.
     pub plan: &'a Plan,
+    /// The plan of the nut that is made beside it.
+    pub nut: Option<&'a NutPlan>,
 }
 
 /// A nut that is made, planned.

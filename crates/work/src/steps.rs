@@ -71,12 +71,23 @@ pub enum Step {
     SaddleLast,
     /// Last the action is read, over a saddle that stays.
     ReadAction,
-    /// Every string is good.
+    /// Every string is good, or is left as it is.
     AllGood,
+    /// A string is left although it is low.
+    Leave {
+        /// String number.
+        string: u32,
+        /// How far it is under its target at fret 12.
+        low_12: f64,
+    },
     /// A shim goes under the saddle.
     Shim(f64),
-    /// The saddle is too low by so much: a new one.
-    NewSaddle(f64),
+    /// A shim goes under a through saddle whose ends are not blended yet; else a new saddle is made.
+    ShimOrNew(f64),
+    /// The saddle is too low: a new one.
+    NewSaddle,
+    /// The nut's slots come before the saddle.
+    SlotsFirst,
     /// Doubtful readings are taken again.
     ReadAgain,
     /// The ridge of a string is moved back by so much; negative is forward.
@@ -145,8 +156,10 @@ impl Step {
             Self::SaddleLast => own("nut-saddle-last"),
             Self::ReadAction => own("nut-action"),
             Self::AllGood => read("good"),
-            Self::Shim(_) => read("shim"),
-            Self::NewSaddle(_) => read("new"),
+            Self::Leave { string, .. } => read(&format!("leave{string}")),
+            Self::Shim(_) | Self::ShimOrNew(_) => read("shim"),
+            Self::NewSaddle => read("new"),
+            Self::SlotsFirst => read("slots"),
             Self::ReadAgain => read("again"),
             Self::Move { string, .. } => read(&format!("move{string}")),
             Self::Lower { string, .. } => read(&format!("low{string}")),
@@ -259,28 +272,26 @@ pub fn nut_steps(saddle_stays: bool, proud: f64) -> Vec<Step> {
 }
 
 fn after_stringing(fitted: &Fitted) -> Vec<Step> {
+    let leave = fitted.strings().iter().filter_map(|s| {
+        let (string, low_12) = (s.number, -s.off_12);
+        matches!(s.left, Left::Low(_)).then_some(Step::Leave { string, low_12 })
+    });
     match fitted.whole() {
-        Whole::Good | Whole::AsNear => vec![Step::AllGood],
+        Whole::Good | Whole::AsNear => leave.chain([Step::AllGood]).collect(),
         Whole::Shim(by) => vec![Step::Shim(by)],
-        Whole::NewSaddle(by) => vec![Step::NewSaddle(by)],
+        Whole::ShimOrNew(by) => vec![Step::ShimOrNew(by)],
+        Whole::NewSaddle(_) => vec![Step::NewSaddle],
+        Whole::SlotsFirst => vec![Step::SlotsFirst],
         Whole::ReadAgain => vec![Step::ReadAgain],
         Whole::File => {
-            let to_file = fitted.strings().filter(|s| s.left == Left::File);
-            let each = to_file.flat_map(|s| {
-                let (string, all) = (s.number, s.lower);
-                [
-                    Step::Move {
-                        string,
-                        back: s.move_back,
-                    },
-                    Step::Lower {
-                        string,
-                        all,
-                        rest: s.rest(),
-                    },
-                ]
+            let each = fitted.strings().iter().flat_map(|s| {
+                let (string, back) = (s.number, s.move_back);
+                let (all, rest) = (s.lower, s.rest());
+                let moved = (back != 0.0).then_some(Step::Move { string, back });
+                let lowered = (rest > 0.0).then_some(Step::Lower { string, all, rest });
+                moved.into_iter().chain(lowered)
             });
-            each.chain([Step::LastStrokes]).collect()
+            each.chain(leave).chain([Step::LastStrokes]).collect()
         }
     }
 }

@@ -332,3 +332,127 @@ fn what_is_accepted_stands_on_every_sheet() {
     }
     assert!(page(&survey(row), "plan").contains(words));
 }
+
+/// One saddle after stringing up: its rule, the example it was made from, what is read over it against its plan, and what is said.
+struct StrungRow {
+    rule: &'static str,
+    from: &'static str,
+    /// What is changed in it.
+    edits: &'static [(&'static str, &'static str)],
+    /// Put behind it.
+    more: &'static str,
+    /// Action at fret 12 less the plan's, mm at bass and treble.
+    off: [f64; 2],
+    /// Cents at fret 12 less the plan's.
+    cents: f64,
+    /// Gap over fret 1 less the plan's, mm, if it is read.
+    gap: Option<f64>,
+    say: &'static str,
+    /// Words of the headline.
+    words: &'static [&'static str],
+    /// Words that must not stand on the page.
+    not: &'static [&'static str],
+}
+
+const PLAIN: StrungRow = StrungRow {
+    rule: "",
+    from: "sound",
+    edits: &[],
+    more: "",
+    off: [0.0, 0.0],
+    cents: 0.0,
+    gap: None,
+    say: "good",
+    words: &[],
+    not: &[],
+};
+
+const FLOOR: &str = "[filing]\nfloor_12 = { bass = \"2.0 mm\", treble = \"1.4 mm\" }\n";
+const NOTHING: &[&str] = &["shim", "new saddle", "ile the strings"];
+
+/// Common practice, no source, where a rule names none: what is filed off is gone, so that nothing is filed, shimmed or thrown away for
+/// what a reading cannot tell.
+#[rustfmt::skip]
+const STRUNG: &[StrungRow] = &[
+    StrungRow { rule: "as planned", words: &["every string is good"], not: NOTHING, ..PLAIN },
+    StrungRow { rule: "within the job's tolerance of 0.1 mm", off: [-0.09, 0.08], words: &["every string is good"], not: NOTHING, ..PLAIN },
+    StrungRow { rule: "a tenth of a cent is no stroke", cents: 0.1, words: &["every string is good"], not: NOTHING, ..PLAIN },
+    StrungRow { rule: "2.5 cents are within the tolerance of 3", cents: 2.5, words: &["every string is good"], not: NOTHING, ..PLAIN },
+    StrungRow { rule: "a cent beside what a string can show is still a reading", cents: -2.6, words: &["every string is good"], not: NOTHING, ..PLAIN },
+    StrungRow { rule: "low by less than a reading of 0.05 mm tells from good", off: [-0.13, -0.13], say: "as-near", words: &["Leave strings 6, 5, 4, 3, 2 and 1: each is 0.130 mm (5.1 thou) under its target at fret 12, within what the reading can tell"], not: NOTHING, ..PLAIN },
+    StrungRow { rule: "one end low by less than can be told", off: [-0.13, 0.0], say: "as-near", words: &["Leave strings 6 and 5: they are 0.130 mm and 0.104 mm under their targets at fret 12, within what the reading can tell"], not: NOTHING, ..PLAIN },
+    StrungRow { rule: "low, but over the job's floor", more: FLOOR, off: [-0.25, -0.25], say: "as-near", words: &["each is 0.250 mm", "but over the job's floor of 2.000 mm", "or lower the target in the job"], not: NOTHING, ..PLAIN },
+    StrungRow { rule: "under the job's floor", more: "[filing]\nfloor_12 = { bass = \"2.35 mm\", treble = \"1.75 mm\" }\n", off: [-0.12, -0.12], say: "shim", words: &["Too low", "0.120 mm (4.7 thou) under its target at fret 12"], ..PLAIN },
+    StrungRow { rule: "high", off: [0.3, 0.3], say: "file", words: &["File the strings that say so"], not: &["shim", "new saddle"], ..PLAIN },
+    StrungRow { rule: "out of tune by more than the tolerance, with height to spare", off: [0.3, 0.3], cents: 6.0, say: "file", words: &["the move first"], ..PLAIN },
+    StrungRow { rule: "too low, drop-in: a shim", off: [-0.4, -0.3], say: "shim", words: &["most of all string 6: it is 0.400 mm (15.7 thou) under its target at fret 12, which is 0.80", "at the saddle", "lay a shim"], not: &["new saddle"], ..PLAIN },
+    StrungRow { rule: "too low, through: a shim before its ends are blended, and what it costs", from: "parlour", off: [-0.5, -0.4], say: "shim-or-new", words: &["under its target at fret 12, which is", "As long as its ends are not blended", "trace them again", "less of the saddle stands in its slot", "glued in with it", "then make a new saddle"], ..PLAIN },
+    StrungRow { rule: "a shim that would lift it out of its slot is none: the job's own limit", edits: &[("humidity = 47", "humidity = 47\nleast_in_slot = 0.52")], off: [-0.6, -0.6], say: "new-saddle", words: &["A shim would have to be", "too far out of its slot", "Make a new saddle"], not: &["lay a shim"], ..PLAIN },
+    StrungRow { rule: "the nut before the saddle", from: "nylon-nut", off: [0.4, 0.4], gap: Some(0.15), say: "slots-first", words: &["First the nut", "File nothing at the saddle yet"], not: &["file to these figures"], ..PLAIN },
+    StrungRow { rule: "the nut at its gap, then the saddle", from: "nylon-nut", off: [0.4, 0.4], gap: Some(0.0), say: "file", words: &["File the strings that say so"], ..PLAIN },
+    StrungRow { rule: "what no string can show is read again", cents: 90.0, off: [0.3, 0.3], say: "read-again", words: &["File nothing yet"], not: &["file to these figures"], ..PLAIN },
+];
+
+#[test]
+fn every_saddle_strung_up_has_its_headline() {
+    let folder = tempfile::tempdir().unwrap();
+    let mut wrong = Vec::new();
+    for (number, row) in STRUNG.iter().enumerate() {
+        let own = std::fs::read_to_string(example(&format!("{}.toml", row.from))).unwrap();
+        let mut own = own.split("\n[strung]").next().unwrap().to_owned();
+        for (old, new) in row.edits {
+            assert!(own.contains(old), "{}", row.rule);
+            own = own.replacen(old, new, 1);
+        }
+        let done = work::planned(job::read(&own, &Profiles::built_in()).unwrap().job);
+        let plan = done.saddle().unwrap().plan;
+        let last = (plan.strings.len() - 1) as f64;
+        let list = |value: &dyn Fn(usize) -> f64, unit: &str| {
+            let each = (0..plan.strings.len()).map(|i| match unit {
+                "" => format!("{:.4}", value(i)),
+                unit => format!("\"{:.5} {unit}\"", value(i)),
+            });
+            each.collect::<Vec<_>>().join(", ")
+        };
+        let action = list(
+            &|i| plan.strings[i].action_12 + row.off[0] + (row.off[1] - row.off[0]) * i as f64 / last,
+            "mm",
+        );
+        let cents = list(&|i| plan.strings[i].cents[11] + row.cents, "");
+        let gap = row.gap.map_or_else(String::new, |off| {
+            format!(
+                "first_fret_clearance = [{}]\n",
+                list(&|i| plan.strings[i].action_1 + off, "mm")
+            )
+        });
+        let text = format!(
+            "{own}\n{}[strung]\naction_12 = [{action}]\ncents_12 = [{cents}]\n{gap}",
+            row.more
+        );
+        let path = folder.path().join(format!("s{number}.toml"));
+        std::fs::write(&path, &text).unwrap();
+        let said = run(bonewright().args(["fit", "--bench", "mm"]).arg(&path));
+        let json = run(bonewright().args(["fit", "--json"]).arg(&path));
+        assert_eq!((said.code, json.code), (0, 0), "{}: {}", row.rule, said.err);
+        let json: Value = serde_json::from_str(&json.out).unwrap();
+        let headline = flat(said.out.split_once("WHAT TO DO").unwrap().1);
+        let missing: Vec<&&str> = row.words.iter().filter(|words| !headline.contains(**words)).collect();
+        let body = flat(said.out.split("CAUTIONS").next().unwrap());
+        let over: Vec<&&str> = row.not.iter().filter(|words| body.contains(**words)).collect();
+        if json["whole"]["say"] != row.say || !missing.is_empty() || !over.is_empty() {
+            wrong.push(format!(
+                "{}: {} not {missing:?} but {over:?}: {headline:.700}",
+                row.rule, json["whole"]["say"]
+            ));
+        }
+        // The page and the work list say no other thing.
+        let shown = page(&text, "strung");
+        assert_eq!(shown.contains("ile the strings"), row.say == "file", "{}", row.rule);
+        let steps = run(bonewright().arg("steps").arg(&path)).out;
+        let asks = ["lower the contact", "move the ridge"]
+            .iter()
+            .any(|words| flat(&steps).contains(words));
+        assert_eq!(asks, row.say == "file", "{}: {steps}", row.rule);
+    }
+    assert!(wrong.is_empty(), "{}", wrong.join("\n"));
+}

@@ -16,7 +16,7 @@ pub(super) const ROWS: &[Field] = &[
         .page("front face to where the string rests").otherwise("the planned contact, on a flat top its highest edge"),
     length("filing.action_12", Rule).is(ACTION_12).strings().page("the action as it stands").otherwise("the target"),
     length("filing.floor_12", Rule).is(ACTION_12).strings()
-        .page("action that must not be gone under").otherwise("the target less `tolerance.action`"),
+        .page("action that must not be gone under; `fit` leaves a low string that stands over it").otherwise("the target less `tolerance.action`"),
     field("filing.at_height", Kind::YesNo)
         .page("`true`: the saddle is at its height and can no longer be left proud").default("no"),
     length("strung.action_12", Rule).is(ACTION_12).listed()

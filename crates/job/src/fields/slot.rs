@@ -17,7 +17,7 @@ pub(super) const ROWS: &[Field] = &[
         .ask(Slot, "Fret 12 to the slot's front edge", "Steel rule along the outer string's run, fret 12's crown to the edge. 0.3 mm.").when(STRAIGHTEDGE).picture(P::ToEdge)
         .help("The front edge is the one toward the nut, where the slot's front wall meets the bridge top. Measure under the bass string, then under the treble string."),
     length("slot.bridge_top", Feeler).from(-15.0, 15.0).usual(-6.0, 7.0).hint("Positive where the bridge top stands above the straightedge laid on frets 1 and the joint fret, negative below.").ends()
-        .value("end, length; straightedge").page("straightedge along each outer string on frets 1 and the joint fret, end over the slot's front edge: bridge top above it (+) or below it (-), by feelers")
+        .value("end, length; straightedge").page("straightedge along each outer string on frets 1 and the joint fret, end over the slot's front edge: bridge top above it (+) or below it (-), by feelers; where it is above, the straightedge lies on equal shims on both frets, which are subtracted")
         .ask(Slot, "Bridge top above the straightedge", "Straightedge under the string on frets 1 and joint; below it is -. 0.1 mm.").when(STRAIGHTEDGE).picture(P::BridgeTop)
         .help("Lay a true straightedge along the run of each outer string, touching the crowns of fret 1 and the body-joint fret, and reach over the bridge. Read at the slot's front edge. If the straightedge passes above the bridge top, the reading is negative; if the bridge top stands higher than its line, it is positive."),
     length("slot.reference.contact_from_fret_12", Rule).is(FROM_FRET_12).ends().needed()

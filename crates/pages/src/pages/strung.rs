@@ -215,9 +215,13 @@ fn left_of_saddle(saddle: &SaddleWork, read: &[StrungString]) -> Markup {
         Err(why) => html! { p.say.refused { span.mark aria-hidden="true" { "✕" } " " (why) } },
         Ok(fitted) => {
             let (state, sign) = whole_sign(fitted.whole());
-            let strings = fitted.strings().zip(&fitted.fit.strings).zip(&saddle.plan.strings);
+            let strings = fitted
+                .strings()
+                .iter()
+                .zip(&fitted.fit.strings)
+                .zip(&saddle.plan.strings);
             html! {
-                p.verdict.(state) { span.mark aria-hidden="true" { (sign) } " " (report::whole_short(fitted.whole(), bench)) }
+                p.verdict.(state) { span.mark aria-hidden="true" { (sign) } " " (report::whole_short(&fitted, bench)) }
                 ul.left { @for ((left, s), made) in strings { (card(bench, left, s, &made.note)) } }
                 details { summary { "Every figure, as the command prints it" } pre tabindex="0" { (report::fit_page(&saddle.job.title, &fitted, saddle.hazards(), bench)) } }
             }
@@ -229,8 +233,8 @@ fn left_of_saddle(saddle: &SaddleWork, read: &[StrungString]) -> Markup {
 fn whole_sign(whole: Whole) -> (&'static str, &'static str) {
     match whole {
         Whole::Good | Whole::AsNear => ("kept", "✓"),
-        Whole::File | Whole::Shim(_) => ("doubt", "!"),
-        Whole::NewSaddle(_) => ("refused", "✕"),
+        Whole::File | Whole::Shim(_) | Whole::SlotsFirst => ("doubt", "!"),
+        Whole::ShimOrNew(_) | Whole::NewSaddle(_) => ("refused", "✕"),
         Whole::ReadAgain => ("refused", "?"),
     }
 }
@@ -238,26 +242,35 @@ fn whole_sign(whole: Whole) -> (&'static str, &'static str) {
 /// State and sign of what is left on a string.
 fn left_sign(left: Left) -> (&'static str, &'static str) {
     match left {
-        Left::Good | Left::Held | Left::Low(_) => ("kept", "✓"),
-        Left::File => ("doubt", "!"),
-        Left::TooLow(_) => ("refused", "✕"),
+        Left::Good | Left::Held | Left::Low(_) | Left::Untuned => ("kept", "✓"),
+        Left::File | Left::WithShim | Left::Remade | Left::Wait => ("doubt", "!"),
+        Left::TooLow => ("refused", "✕"),
         Left::ReadAgain => ("refused", "?"),
     }
 }
 
-fn card(bench: BenchUnit, left: StringLeft, s: &StringFit, note: &str) -> Markup {
+fn card(bench: BenchUnit, left: &StringLeft, s: &StringFit, note: &str) -> Markup {
     let (state, sign) = left_sign(left.left);
     html! {
         li.card.(state) {
-            h3 { (left.number) " " (note) span.verdict-word { span.mark aria-hidden="true" { (sign) } " " (report::left_words(left.left, bench)) } }
-            @if matches!(left.left, Left::File | Left::TooLow(_)) {
-                dl {
-                    (big(bench, if left.move_back <= 0.0 { "Move forward" } else { "Move back" }, left.move_back.abs()))
-                    (big(bench, if left.rest() >= 0.0 { "Then lower" } else { "Must come up" }, left.rest().abs()))
+            h3 { (left.number) " " (note) span.verdict-word { span.mark aria-hidden="true" { (sign) } " " (report::left_words(left, bench)) } }
+            @match left.left {
+                Left::File => {
+                    dl {
+                        (big(bench, if left.move_back <= 0.0 { "Move forward" } else { "Move back" }, left.move_back.abs()))
+                        (big(bench, "Then lower", left.rest()))
+                    }
+                    @if left.move_back != 0.0 && left.rest() > 0.0 {
+                        p.small { "The move alone lowers it by " (length(bench, left.by_move)) "; in all it goes down by " (length(bench, left.lower)) "." }
+                    }
                 }
-                @if let Some(drop) = left.by_move.filter(|_| left.left == Left::File) {
-                    p.small { "The move alone lowers it by " (length(bench, drop)) "; in all it goes down by " (length(bench, left.lower)) "." }
+                Left::TooLow => {
+                    dl {
+                        (big(bench, "Too low at fret 12", -left.off_12))
+                        (big(bench, "At the saddle", -left.off_saddle))
+                    }
                 }
+                _ => {}
             }
             p.small { "Now: action " (length(bench, s.action_12)) ", " (cents(s.cents_12)) " cents at 12." }
         }

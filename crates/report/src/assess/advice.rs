@@ -88,7 +88,8 @@ impl Assessed<'_> {
                 "The exposure is not known, so it cannot be said whether a saddle alone is the remedy. Measure the depth of the slot at both ends.".to_owned()
             }
             Topic::Saddle => format!(
-                "A saddle alone brings the wanted action, with a mean exposure of {value}. Make it as the plan says. Keep the old saddle: it can be put back."
+                "A saddle alone brings the wanted action, with a mean exposure of {value}. {} Keep the old saddle: it can be put back.",
+                self.when_to_make()
             ),
             // What else is in order needs no words.
             _ if sound => String::new(),
@@ -123,11 +124,11 @@ impl Assessed<'_> {
                 "Where the strings leave the bridge is not known, so neither break angles nor the load are. Add [bridge] to the job.".to_owned()
             }
             Topic::BreakAngle if low && watch => format!(
-                "{} would bend by only {value} over so low a saddle. The neck mends that too: cut no ramps before it is set.",
+                "{} would bend too little over so low a saddle, least {value}. The neck mends that too: cut no ramps before it is set.",
                 sentence(&self.under(finding))
             ),
             Topic::BreakAngle if low => format!(
-                "{} bend by only {value} over the saddle and may seat weakly. A deeper ramp from the holes gives more; its wood cannot be put back.",
+                "{} bend little over the saddle, least {value}, and may seat weakly. A deeper ramp from the holes gives more; its wood cannot be put back.",
                 sentence(&self.under(finding))
             ),
             Topic::BreakAngle => format!(
@@ -280,9 +281,18 @@ impl Assessed<'_> {
         text
     }
 
+    /// Whether the saddle is to be made now.
+    fn when_to_make(&self) -> &'static str {
+        let fork = Fork::of(self.found, self.stops);
+        match fork.end {
+            ForkEnd::Clear | ForkEnd::Watch if fork.first.is_empty() => "Make it as the plan says.",
+            _ => "See first to what stands above.",
+        }
+    }
+
     fn neck(&self, finding: &Finding) -> String {
         let mut text = format!(
-            "With the wanted action {} would have an exposure of only {}. No saddle mends that. When humidity, relief and nut are in order, the neck is to be set.",
+            "With the wanted action {} would stand out too little, least {}. No saddle mends that. When humidity, relief and nut are in order, the neck is to be set.",
             self.under(finding),
             self.value(finding),
         );

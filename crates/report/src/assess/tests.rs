@@ -150,3 +150,20 @@ fn json_md_describes_every_key() {
     });
     described_wholly("bonewright-assess", documents.into_iter());
 }
+
+/// "Make it" stands only where the headline says the same, and of several strings the figure is called the least.
+#[test]
+fn the_saddle_s_own_words_follow_the_headline() {
+    for survey in [survey(), twelve(), due()] {
+        with(&survey, &facts(), |of| {
+            let page = flat(&assess_page(of, Hazards::default()));
+            let clear = page.contains("A saddle alone is the remedy. ");
+            assert_eq!(
+                page.contains("Make it as the plan says"),
+                clear && page.contains("IN ORDER: Saddle"),
+                "{page}"
+            );
+            assert!(!page.contains("by only") && !page.contains("of only"), "{page}");
+        });
+    }
+}

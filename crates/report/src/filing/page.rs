@@ -75,8 +75,12 @@ pub fn final_words(filing: &Filing, kind: BlankKind) -> String {
     }
     let low = filing.not_to_file();
     if !low.is_empty() {
+        let mend = match kind {
+            BlankKind::Through => "a new saddle, or a shim while its ends are not blended,",
+            BlankKind::DropIn => "a shim or a new saddle",
+        };
         text += &format!(
-            " Do not file {}: the action would end too low, and only a new saddle would mend it.",
+            " Do not file {}: the action would end too low, and only {mend} would mend it.",
             strings(&low)
         );
     }

@@ -3,10 +3,11 @@
 use crate::json::{Document as PlanDocument, JSON_VERSION, Say, document, pretty};
 use crate::{Note, notes};
 use instrument::StrungString;
-use saddle::{Doubt, FitLimits, Outcome, Seat, StringFit, StringPlan, StringWork};
+use saddle::filing::Stroke;
+use saddle::{Doubt, FitLimits, Seat, StringFit, StringPlan};
 use serde::Serialize;
 use units::BenchUnit;
-use work::{Fitted, Left, StringLeft, Whole};
+use work::{Borne, Fitted, Left, StringLeft, Untunable, Whole};
 
 /// The fit as one JSON object, at full precision; `bench` is for the words of the corrected plan's notes.
 ///
@@ -15,13 +16,6 @@ use work::{Fitted, Left, StringLeft, Whole};
 pub fn fit_json(title: &str, fitted: &Fitted, bench: BenchUnit) -> Result<String, serde_json::Error> {
     let fit = &fitted.fit;
     let notes: Vec<Note> = notes(&fitted.next_remarks(), &fit.next, bench);
-    let (say, by) = match fit.outcome {
-        Outcome::Good => ("good", None),
-        Outcome::File => ("file", None),
-        Outcome::Shim(by) => ("shim", Some(by)),
-        Outcome::NewSaddle(by) => ("new-saddle", Some(by)),
-        Outcome::ReadAgain => ("read-again", None),
-    };
     let strings = fitted
         .made
         .strings
@@ -39,7 +33,6 @@ pub fn fit_json(title: &str, fitted: &Fitted, bench: BenchUnit) -> Result<String
         strings: strings
             .map(|(((plan, read), fit), left)| string(plan, read, fit, left))
             .collect(),
-        outcome: Say { say, by },
         whole: whole(fitted.whole()),
         next: document(title, &fit.next, &fit.corrected, &notes),
     })
@@ -54,7 +47,6 @@ struct Document<'a> {
     seat: Seat,
     lean: f64,
     strings: Vec<StringOut<'a>>,
-    outcome: Say,
     whole: Say,
     next: PlanDocument<'a>,
 }
@@ -66,11 +58,28 @@ struct StringOut<'a> {
     read: &'a StrungString,
     #[serde(flatten)]
     fit: &'a StringFit,
+    move_back: f64,
+    move_alone: Option<&'a Stroke>,
+    lower: f64,
+    rest: f64,
+    lifted_12: f64,
     then_action_12: f64,
     then_cents_12: f64,
-    verdict: Say,
-    left: Say,
+    untuned: Option<UntunedOut>,
+    left: LeftOut,
     doubt: Option<DoubtOut>,
+}
+
+#[derive(Serialize)]
+struct LeftOut {
+    say: &'static str,
+    floor: Option<f64>,
+}
+
+#[derive(Serialize)]
+struct UntunedOut {
+    off: f64,
+    why: &'static str,
 }
 
 #[derive(Serialize)]
@@ -107,43 +116,57 @@ fn whole(whole: Whole) -> Say {
         Whole::AsNear => ("as-near", None),
         Whole::File => ("file", None),
         Whole::Shim(by) => ("shim", Some(by)),
+        Whole::ShimOrNew(by) => ("shim-or-new", Some(by)),
         Whole::NewSaddle(by) => ("new-saddle", Some(by)),
+        Whole::SlotsFirst => ("slots-first", None),
         Whole::ReadAgain => ("read-again", None),
     };
     Say { say, by }
 }
 
-fn left_say(left: Left) -> Say {
-    let (say, by) = match left {
-        Left::Good => ("good", None),
-        Left::File => ("file", None),
-        Left::Held => ("held", None),
-        Left::Low(by) => ("low", Some(by)),
-        Left::TooLow(by) => ("too-low", Some(by)),
-        Left::ReadAgain => ("read-again", None),
+fn left_say(left: Left) -> LeftOut {
+    let say = match left {
+        Left::Good => "good",
+        Left::File => "file",
+        Left::Held => "held",
+        Left::Low(_) => "low",
+        Left::Untuned => "untuned",
+        Left::TooLow => "too-low",
+        Left::ReadAgain => "read-again",
+        Left::Wait => "wait",
+        Left::WithShim => "with-shim",
+        Left::Remade => "remade",
     };
-    Say { say, by }
+    let floor = match left {
+        Left::Low(Borne::OverFloor(floor)) => Some(floor),
+        _ => None,
+    };
+    LeftOut { say, floor }
 }
 
-fn string<'a>(plan: &'a StringPlan, read: &'a StrungString, fit: &'a StringFit, left: StringLeft) -> StringOut<'a> {
-    let (say, by) = match fit.verdict {
-        StringWork::Good => ("good", None),
-        StringWork::File => ("file", None),
-        StringWork::TooLow(by) => ("too-low", Some(by)),
-        StringWork::Doubtful(_) => ("doubtful", None),
-    };
+fn string<'a>(plan: &'a StringPlan, read: &'a StrungString, fit: &'a StringFit, left: &StringLeft) -> StringOut<'a> {
+    let moved = fit.moved.as_ref().filter(|_| left.move_back != 0.0);
     StringOut {
         number: plan.number,
         note: &plan.note,
         read,
         fit,
+        move_back: left.move_back,
+        move_alone: moved.map(|moved| &moved.alone),
+        lower: left.lower,
+        rest: left.rest(),
+        lifted_12: left.lifted_12,
         then_action_12: left.then_action_12,
         then_cents_12: left.then_cents_12,
-        verdict: Say { say, by },
+        untuned: left.untuned.map(|untuned| UntunedOut {
+            off: untuned.off,
+            why: match untuned.why {
+                Untunable::Held => "held",
+                Untunable::EndsLow => "ends-low",
+                Untunable::NotWorth => "not-worth",
+            },
+        }),
         left: left_say(left.left),
-        doubt: match &fit.verdict {
-            StringWork::Doubtful(why) => Some(doubt(why)),
-            _ => None,
-        },
+        doubt: fit.doubt.as_ref().map(doubt),
     }
 }

@@ -10,7 +10,7 @@ use crate::{Note, notes, table};
 use instrument::StrungString;
 use saddle::{StringFit, StringPlan};
 use units::BenchUnit;
-use work::{Fitted, Hazards, Whole};
+use work::{Fitted, Hazards, StringLeft, Whole};
 
 /// The page, at most [`crate::WIDTH`] columns wide.
 #[must_use]
@@ -25,21 +25,14 @@ pub fn fit_page(title: &str, fitted: &Fitted, hazards: Hazards, bench: BenchUnit
     text += &format!("\nWHAT WAS READ\n\n{}", page.read());
     text += &page.about_reading();
     text += &format!("\nWHAT IS LEFT TO DO\n\n{}", page.to_do());
-    text += &wrapped(
-        "Lower: down along the front face; minus: it would have to come up. Back: square to the front face; minus: forward. The move alone, filed down the planned crown, makes part of the drop: count it in.",
-        "",
-        "",
-    );
+    text += &page.about_to_do();
     text += &format!("\nWHEN IT IS DONE\n\n{}", page.then());
-    text += &format!(
-        "\nWHAT TO DO\n\n{}",
-        wrapped(&words::whole(fitted.whole(), bench), "", "")
-    );
+    text += &format!("\nWHAT TO DO\n\n{}", wrapped(&words::whole(fitted, bench), "", ""));
     for doubt in fit.strings.iter().filter_map(|s| words::doubt(s, bench)) {
         text += "\n";
         text += &wrapped(&doubt, "", "");
     }
-    if matches!(fitted.whole(), Whole::NewSaddle(_)) {
+    if matches!(fitted.whole(), Whole::NewSaddle(_) | Whole::ShimOrNew(_)) {
         let notes = notes(&fitted.next_remarks(), &fit.next, bench);
         let (stops, others): (Vec<&Note>, Vec<&Note>) = notes.iter().partition(|note| note.stops());
         text += &format!(
@@ -73,10 +66,6 @@ impl<'a> Lines<'a> {
 
     fn read(&self) -> String {
         let bench = self.bench;
-        let off = self.each().map(|(s, r, _)| {
-            r.action_12
-                .map_or_else(|| NONE.to_owned(), |read| bench.signed(read - s.action_12))
-        });
         let cents = Group::new(&["cents at 12", "read  planned"])
             .column(
                 "",
@@ -91,8 +80,11 @@ impl<'a> Lines<'a> {
                 &["action at 12", "read"],
                 self.each().map(|(_, r, _)| r.action_12),
             ),
-            Group::new(&["off the", "plan"]).column(bench.name(), off),
-            in_bench(bench, &["off the", "seat"], self.each().map(|(_, _, f)| f.off_seat)),
+            in_bench(
+                bench,
+                &["off the seat", "at 12"],
+                self.each().map(|(_, _, f)| f.off_seat),
+            ),
             cents,
             Group::new(&["stretch", "factor"]).column(
                 "",
@@ -108,7 +100,7 @@ impl<'a> Lines<'a> {
     }
 
     fn about_reading(&self) -> String {
-        let mut text = "Off the seat: how far the action stands from what the saddle's seat, found from all strings together, gives. Stretch factor: how much stiffer against stretching than surveyed the string is, by its cents.".to_owned();
+        let mut text = "Off the seat: how far the action at 12 stands from what the saddle's seat, found from all strings together, gives. Stretch factor: how much stiffer against stretching than surveyed the string is, by its cents.".to_owned();
         if self
             .each()
             .any(|(_, r, _)| r.action_12.is_none() || r.cents_12.is_none())
@@ -120,31 +112,53 @@ impl<'a> Lines<'a> {
 
     fn to_do(&self) -> String {
         let bench = self.bench;
-        let both = |head: &[&str], value: fn(&StringFit) -> f64| {
-            in_both(bench, head, self.each().map(move |(_, _, f)| Some(value(f))))
-        };
-        let alone = |value: fn(&saddle::filing::Stroke) -> f64| {
-            self.each().map(move |(_, _, f)| f.move_alone.as_ref().map(value))
-        };
-        let alone = add(
-            in_bench(bench, &["the move alone", "drops  takes at 12"], alone(|k| k.drop)),
-            bench,
-            alone(|k| k.loss_12),
-        );
-        let mut groups = vec![
-            self.names(),
-            both(&["lower the", "contact by"], |f| f.lower),
-            both(&["move the ridge", "back by"], |f| f.move_back),
-            alone,
-        ];
-        if let Whole::Shim(shim) = self.fitted.whole() {
+        let strings = || self.fitted.strings().iter();
+        let off = Group::new(&["off the target", "at 12  saddle"])
+            .column(bench.name(), strings().map(|s| bench.signed(s.off_12)))
+            .column(bench.name(), strings().map(|s| bench.signed(s.off_saddle)));
+        let moved = |value: fn(&StringLeft) -> f64| strings().map(move |s| (s.move_back != 0.0).then(|| value(s)));
+        let shimmed = self.shimmed();
+        let lowered = strings().map(|s| (shimmed || s.rest() > 0.0).then(|| s.rest()));
+        let mut groups = vec![self.names(), off];
+        if shimmed {
             groups.push(in_bench(
                 bench,
-                &["lower,", "shimmed"],
-                self.each().map(move |(_, _, f)| Some(f.lower + shim)),
+                &["shim lifts", "at 12"],
+                strings().map(|s| Some(s.lifted_12)),
             ));
         }
+        let ridge = in_bench(bench, &["move the ridge", "back by  lowers"], moved(|s| s.move_back));
+        groups.push(add(ridge, bench, moved(|s| s.by_move)));
+        let head: [&str; 2] = if shimmed {
+            ["lower,", "shimmed"]
+        } else {
+            ["then lower the", "contact by"]
+        };
+        groups.push(in_both(bench, &head, lowered));
         grid(&groups)
+    }
+
+    /// Whether the figures are for a saddle on a shim.
+    fn shimmed(&self) -> bool {
+        matches!(self.fitted.whole(), Whole::Shim(_) | Whole::ShimOrNew(_))
+    }
+
+    fn about_to_do(&self) -> String {
+        let mut text = "Off the target: the same twice, as it shows at fret 12 and as it is at the saddle, along the front face; minus: too low.".to_owned();
+        let strings = self.fitted.strings();
+        if strings.iter().any(|s| s.move_back != 0.0) {
+            text += " Back: square to the front face; minus: forward. Lowers: what the move alone takes off the height, filed down the planned crown.";
+        }
+        if strings.iter().any(StringLeft::is_filed) {
+            text += " Lower: along the front face, from the top, after the move.";
+        }
+        let limits = &self.fitted.limits;
+        text += &format!(
+            " A dash: nothing to do. No ridge is moved for less than {}, and no height that is good is filed for less than a reading tells ({} at fret 12).",
+            cents_of(limits.stroke_cents),
+            self.bench.show(limits.reading)
+        );
+        wrapped(&text, "", "")
     }
 
     fn then(&self) -> String {
@@ -154,15 +168,25 @@ impl<'a> Lines<'a> {
             in_both(
                 bench,
                 &["action at 12"],
-                self.fitted.strings().map(|s| Some(s.then_action_12)),
+                self.fitted.strings().iter().map(|s| Some(s.then_action_12)),
             ),
-            Group::new(&["cents", "at 12"]).column("", self.fitted.strings().map(|s| signed(s.then_cents_12, 1))),
-            columns::words("verdict", self.fitted.strings().map(|s| words::left(s.left, bench))),
+            Group::new(&["cents", "at 12"])
+                .column("", self.fitted.strings().iter().map(|s| signed(s.then_cents_12, 1))),
+            columns::words(
+                "now, and what to do",
+                self.fitted.strings().iter().map(|s| words::left(s, bench)),
+            ),
         ]);
         let limits = &self.fitted.limits;
+        let by = match self.fitted.whole() {
+            Whole::ShimOrNew(_) => "With the shim; what a new saddle gives stands in the corrected plan. ",
+            Whole::SlotsFirst => "With the nut's slots at their gap, and the saddle as it is. ",
+            Whole::ReadAgain => "Nothing is done yet: as read. ",
+            _ => "",
+        };
         text += &wrapped(
             &format!(
-                "Good: action within {} of the target now, and fret 12 within {} cents of its aim.",
+                "{by}Good: action within {} of the target now, and fret 12 within {} cents of its aim.",
                 length(bench, limits.action),
                 fixed(limits.cents, 1)
             ),
@@ -170,5 +194,14 @@ impl<'a> Lines<'a> {
             "",
         );
         text
+    }
+}
+
+/// `1 cent`, `1.5 cents`.
+fn cents_of(cents: f64) -> String {
+    if cents == 1.0 {
+        "1 cent".to_owned()
+    } else {
+        format!("{} cents", fixed(cents, 1))
     }
 }

@@ -3,11 +3,10 @@ use crate::WIDTH;
 use crate::fixture::{planned, survey, twelve};
 use crate::reference::{described_wholly, flat};
 use instrument::StrungString;
-use saddle::{BlankKind, Outcome, StringWork, fit};
-use saddle::{FitLimits, Plan, SaddleSurvey};
+use saddle::{BlankKind, FitLimits, Plan, SaddleSurvey};
 use serde_json::Value;
 use units::BenchUnit;
-use work::{Fitted, Hazards};
+use work::{Fitted, Hazards, Strung, Whole};
 
 /// Readings that are `off` in action at bass and treble, and `sharp` in cents.
 fn readings(plan: &Plan, off: [f64; 2], sharp: f64) -> Vec<StrungString> {
@@ -23,16 +22,16 @@ fn readings(plan: &Plan, off: [f64; 2], sharp: f64) -> Vec<StrungString> {
 
 fn told(survey: &SaddleSurvey, read: &[StrungString], check: impl Fn(&Fitted, &str, &Value)) -> Value {
     let made = planned(survey);
-    let limits = FitLimits::default();
-    let fitted = Fitted {
+    let strung = Strung {
         made: &made,
         survey,
         read,
-        limits,
-        fit: fit(survey, read, &limits).unwrap(),
+        limits: FitLimits::default(),
+        floors: &[],
         facts: &assess::Facts::default(),
-        floors: Vec::new(),
+        nut: None,
     };
+    let fitted = Fitted::of(&strung).unwrap();
     let fit = &fitted.fit;
     let mut text = String::new();
     for bench in BenchUnit::ALL {
@@ -43,14 +42,20 @@ fn told(survey: &SaddleSurvey, read: &[StrungString], check: impl Fn(&Fitted, &s
         assert!(!text.contains("NaN"));
     }
     let value: Value = serde_json::from_str(&fit_json("A title", &fitted, BenchUnit::Thou).unwrap()).unwrap();
-    for (out, s) in value["strings"].as_array().unwrap().iter().zip(&fit.strings) {
-        assert_eq!(out["lower"].as_f64(), Some(s.lower));
-        assert_eq!(out["move_back"].as_f64(), Some(s.move_back));
-        assert_eq!(out["stretch"].as_f64(), Some(s.stretch));
-        assert_eq!(
-            out["move_alone"]["drop"].as_f64(),
-            s.move_alone.as_ref().map(|k| k.drop)
-        );
+    let each = value["strings"].as_array().unwrap().iter().zip(&fit.strings);
+    for ((out, s), left) in each.zip(fitted.strings()) {
+        for (key, want) in [
+            ("off_12", s.off_12),
+            ("off_saddle", s.off_saddle),
+            ("stretch", s.stretch),
+            ("lower", left.lower),
+            ("rest", left.rest()),
+            ("move_back", left.move_back),
+            ("then_action_12", left.then_action_12),
+        ] {
+            assert_eq!(out[key].as_f64(), Some(want), "{key}");
+        }
+        assert_eq!(out["move_alone"].is_null(), left.move_back == 0.0);
     }
     assert_eq!(value["next"]["format"], "bonewright-plan");
     check(&fitted, &flat(&text), &value);
@@ -67,37 +72,65 @@ fn every_outcome_is_told() {
     let mut documents = Vec::new();
 
     documents.push(told(&wide, &readings(&plan, [0.0, 0.0], 0.0), |f, text, value| {
-        assert_eq!(f.fit.outcome, Outcome::Good);
+        assert_eq!(f.whole(), Whole::Good);
         assert!(text.contains("every string is good"), "{text}");
-        assert_eq!(value["outcome"]["say"], "good");
+        assert_eq!(value["whole"]["say"], "good");
     }));
     documents.push(told(&wide, &readings(&plan, [0.3, 0.4], 0.0), |f, text, value| {
-        assert_eq!(f.fit.outcome, Outcome::File);
+        assert_eq!(f.whole(), Whole::File);
         assert!(
             text.contains("file to these figures") && text.contains("higher than planned"),
             "{text}"
         );
-        assert_eq!(value["strings"][0]["verdict"]["say"], "file");
+        assert_eq!(value["strings"][0]["left"]["say"], "file");
     }));
+    // The low string by its number, at fret 12 and at the saddle; a shim while its ends are not blended, and what it costs.
     documents.push(told(&wide, &readings(&plan, [-0.4, -0.2], 0.0), |f, text, value| {
-        assert!(matches!(f.fit.outcome, Outcome::NewSaddle(_)));
-        assert!(
-            text.contains("nothing can be put back") && text.contains("THE CORRECTED PLAN"),
-            "{text}"
-        );
-        assert_eq!(value["outcome"]["say"], "new-saddle");
-        let Outcome::NewSaddle(by) = f.fit.outcome else { return };
-        assert_eq!(value["outcome"]["by"].as_f64(), Some(by));
+        let Whole::ShimOrNew(by) = f.whole() else {
+            panic!("{:?}", f.whole())
+        };
+        let show = |mm| BenchUnit::Millimetre.show(mm);
+        let lowest = &f.fit.strings[0];
+        for words in [
+            "most of all string 6".to_owned(),
+            format!("it is {} (15.7 thou) under its target at fret 12", show(-lowest.off_12)),
+            format!("which is {}", show(-lowest.off_saddle)),
+            "Nothing can be put back".to_owned(),
+            "As long as its ends are not blended".to_owned(),
+            format!("a shim {}", show(by)),
+            "trace them again".to_owned(),
+            "glued in with it".to_owned(),
+            "lower, shimmed".to_owned(),
+            "Once the ends are blended or it is glued".to_owned(),
+            "THE CORRECTED PLAN".to_owned(),
+        ] {
+            assert!(text.contains(&words), "{words}: {text}");
+        }
+        assert_eq!(value["whole"]["say"], "shim-or-new");
+        assert_eq!(value["whole"]["by"].as_f64(), Some(by));
+        // A ridge that moves as well goes down with its fall.
+        assert!(by > -lowest.off_saddle, "{by}");
+        assert!(text.contains("more than is lacking there"), "{text}");
     }));
     documents.push(told(&drop_in, &readings(&plan, [-0.4, -0.4], 0.0), |f, text, value| {
-        let Outcome::Shim(by) = f.fit.outcome else {
-            panic!("{:?}", f.fit.outcome)
+        let Whole::Shim(by) = f.whole() else {
+            panic!("{:?}", f.whole())
         };
         assert!(
             text.contains("lay a shim") && text.contains(&BenchUnit::Millimetre.show(by)),
             "{text}"
         );
-        assert!(text.contains("shimmed") && value["outcome"]["say"] == "shim");
+        assert!(text.contains("shimmed") && value["whole"]["say"] == "shim");
+        assert!(!text.contains("blended") && !text.contains("CORRECTED PLAN"), "{text}");
+    }));
+    // Low by less than can be told: the string is named, with what to do.
+    documents.push(told(&wide, &readings(&plan, [-0.12, -0.12], 0.0), |f, text, value| {
+        assert_eq!(f.whole(), Whole::AsNear);
+        assert!(
+            text.contains("Leave strings 6, 5, 4, 3, 2 and 1: each is 0.120 mm (4.7 thou) under its target at fret 12, within what the reading can tell"),
+            "{text}"
+        );
+        assert_eq!(value["strings"][0]["left"]["say"], "low");
     }));
 
     let mut stray = readings(&plan, [0.0, 0.0], 0.0);
@@ -105,7 +138,7 @@ fn every_outcome_is_told() {
     stray[4].cents_12 = Some(90.0);
     stray[5].others = vec![(3, 40.0)];
     documents.push(told(&wide, &stray, |f, text, value| {
-        assert_eq!(f.fit.outcome, Outcome::ReadAgain);
+        assert_eq!(f.whole(), Whole::ReadAgain);
         assert!(
             text.contains("File nothing yet") && text.contains("one straight bottom"),
             "{text}"
@@ -116,7 +149,7 @@ fn every_outcome_is_told() {
         );
         assert_eq!(value["strings"][2]["doubt"]["about"], "action");
         assert!(value["strings"][4]["doubt"]["high"].is_f64());
-        let doubtful = |s: &&saddle::StringFit| matches!(s.verdict, StringWork::Doubtful(_));
+        let doubtful = |s: &&saddle::StringFit| s.doubt.is_some();
         assert_eq!(f.fit.strings.iter().filter(doubtful).count(), 3);
     }));
     described_wholly("bonewright-fit", documents.into_iter());
@@ -132,5 +165,25 @@ fn outer_strings_alone_are_enough_and_twelve_fit() {
     }
     told(&twelve, &read, |_, text, _| {
         assert!(text.contains("A dash: not read"), "{text}")
+    });
+}
+
+/// Where the aim is no true octave, what is off is told as off the aim, so that it is not taken for the cents of the table.
+#[test]
+fn what_stays_out_of_tune_is_named() {
+    let mut survey = survey();
+    for string in &mut survey.strings {
+        string.criterion = strings::Criterion::BestFit;
+    }
+    let plan = planned(&survey);
+    assert!(plan.strings.iter().any(|s| s.aim_cents_12.abs() > 0.1));
+    told(&survey, &readings(&plan, [0.0, 0.0], 6.0), |f, text, _| {
+        let left = f.strings().iter().find(|s| s.untuned.is_some()).unwrap();
+        let off = left.untuned.unwrap().off;
+        assert!((off - left.then_cents_12).abs() > 0.1, "{left:?}");
+        assert!(
+            text.contains(&format!("string {} stays {off:.1} cents sharp of its aim", left.number)),
+            "{text}"
+        );
     });
 }

@@ -145,3 +145,9 @@ fn every_reading_has_its_words() {
     distinct(words::name);
     distinct(words::key);
 }
+
+/// A bridge top above the straightedge's line has no room for feelers: shims on the frets give it.
+#[test]
+fn a_bridge_top_is_read_over_shims() {
+    assert!(words::mend(Reading::BridgeTop).contains("two equal shims"));
+}

@@ -88,7 +88,7 @@ pub(super) fn mend(reading: Reading) -> &'static str {
         Reading::Clearance => "take it again with feelers",
         Reading::PresentAction => "take it again with feelers or a dial, not by the rule",
         Reading::SlotEdge => "take it again, with a long steel rule or calipers",
-        Reading::BridgeTop => "take it again, with feelers under the straightedge",
+        Reading::BridgeTop => "take it again: straightedge on two equal shims, feelers under it, less the shims",
         Reading::SlotDepth => "take it again with a depth rod, at both ends",
         Reading::Lean => "take it again, with a close blank in the slot against a square",
         Reading::ReferenceContact => "take it again, with a long steel rule or calipers",

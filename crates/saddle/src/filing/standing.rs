@@ -307,6 +307,22 @@ impl<'a> Standing<'a> {
             })
     }
 
+    /// The stroke that brings the contact to `back` mm from the front face, down (or up) the crown as it stands.
+    ///
+    /// # Errors
+    /// [`FilingError::LeavesBlank`].
+    pub fn stroke_to_back(&self, back: f64) -> Result<Stroke, FilingError> {
+        let (low, high) = self.reach();
+        if (low..=high).contains(&back) {
+            return Ok(self.stroke_to(back));
+        }
+        let moved = |b: f64| self.place.x - self.at(b).1.x;
+        Err(FilingError::LeavesBlank {
+            forward: moved(low),
+            back: -moved(high),
+        })
+    }
+
     /// The stroke that changes fret 12 by `change` cents, sharper positive.
     ///
     /// # Errors

@@ -3,9 +3,9 @@
 use assess::Facts;
 use fixtures::{Guitar, PARLOUR};
 use instrument::StrungString;
-use saddle::{FitLimits, Plan, SaddleSurvey, fit, plan};
+use saddle::{FitLimits, Plan, SaddleSurvey, plan};
 use strings::Criterion;
-use work::{Fitted, Left, StringLeft, Whole};
+use work::{Fitted, Left, StringLeft, Strung, Whole};
 
 /// A guitar with room across its blank, so that no contact is held.
 const ROOMY: Guitar = Guitar {
@@ -35,17 +35,17 @@ fn left(of: &Guitar, over: [f64; 6]) -> (Whole, Vec<StringLeft>) {
             others: Vec::new(),
         })
         .collect();
-    let limits = FitLimits::default();
-    let fitted = Fitted {
+    let strung = Strung {
         made: &made,
         survey: &survey,
         read: &read,
-        limits,
-        fit: fit(&survey, &read, &limits).unwrap(),
+        limits: FitLimits::default(),
+        floors: &[],
         facts: &Facts::default(),
-        floors: Vec::new(),
+        nut: None,
     };
-    (fitted.whole(), fitted.strings().collect())
+    let fitted = Fitted::of(&strung).unwrap();
+    (fitted.whole(), fitted.strings().to_vec())
 }
 
 fn verdicts(strings: &[StringLeft]) -> Vec<Left> {
@@ -66,7 +66,7 @@ fn too_high_is_filed() {
     assert_eq!((whole, verdicts(&strings)), (Whole::File, vec![Left::File; 6]));
     for s in &strings {
         assert!((s.lower - 0.6).abs() < 0.05, "{s:?}");
-        assert!((s.rest() + s.by_move.unwrap() - s.lower).abs() < 1e-12, "{s:?}");
+        assert!((s.rest() + s.by_move - s.lower).abs() < 1e-12, "{s:?}");
     }
 }
 
@@ -74,13 +74,14 @@ fn too_high_is_filed() {
 #[test]
 fn too_low_is_not_filed() {
     let (whole, strings) = left(&ROOMY, [-0.3; 6]);
-    let lacks = |s: &StringLeft| match s.left {
-        Left::TooLow(by) => by,
-        other => panic!("{other:?}"),
-    };
-    let most = strings.iter().map(lacks).fold(0.0, f64::max);
+    assert!(strings.iter().all(|s| s.left == Left::TooLow), "{strings:?}");
+    let most = strings.iter().map(|s| -s.off_saddle).fold(0.0, f64::max);
     assert!((most - 0.6).abs() < 0.05, "{most}");
-    assert_eq!(whole, Whole::NewSaddle(most));
+    assert!(strings.iter().all(|s| (s.off_12 + 0.3).abs() < 1e-9), "{strings:?}");
+    assert!(
+        matches!(whole, Whole::ShimOrNew(by) if (by - most).abs() < 1e-9),
+        "{whole:?}"
+    );
     let dropped = Guitar { drop_in: true, ..ROOMY };
     let (whole, _) = left(&dropped, [-0.3; 6]);
     assert!(matches!(whole, Whole::Shim(by) if (by - most).abs() < 0.1), "{whole:?}");
@@ -91,26 +92,4 @@ fn too_low_is_not_filed() {
 fn a_stray_reading_is_taken_again() {
     let (whole, strings) = left(&ROOMY, [0.3, 0.3, 0.9, 0.3, 0.3, 0.3]);
     assert_eq!((whole, strings[2].left), (Whole::ReadAgain, Left::ReadAgain));
-}
-
-#[test]
-fn the_rest_is_what_the_move_leaves() {
-    let rest = |left, lower, by_move| {
-        let string = StringLeft {
-            then_action_12: 2.0,
-            then_cents_12: 0.0,
-            number: 1,
-            left,
-            move_back: 0.2,
-            lower,
-            by_move,
-        };
-        string.rest()
-    };
-    assert!((rest(Left::File, 0.5, Some(0.2)) - 0.3).abs() < 1e-12);
-    assert_eq!(rest(Left::File, 0.5, None), 0.5);
-    // A move that takes off more than is to go leaves nothing to file, but what is too low stays too low.
-    assert_eq!(rest(Left::File, 0.25, Some(0.5)), 0.0);
-    assert_eq!(rest(Left::TooLow(0.25), -0.25, Some(0.5)), -0.75);
-    assert_eq!(rest(Left::Good, -0.25, None), -0.25);
 }

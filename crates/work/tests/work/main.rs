@@ -3,6 +3,7 @@
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)] // test code outside #[test] functions
 
 mod after;
+mod done;
 mod fork;
 mod remarks;
 mod sound;

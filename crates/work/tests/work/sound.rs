@@ -1,6 +1,6 @@
 //! Over random surveys: what may be made is possible, and what is sound is left alone.
 
-use assess::{Facts, Topic, Verdict};
+use assess::{Facts, Remedy, Topic, Verdict};
 use fixtures::guitars;
 use proptest::prelude::*;
 use proptest::strategy::ValueTree;
@@ -86,6 +86,46 @@ fn sound() -> impl Strategy<Value = String> {
                 })
             },
         )
+}
+
+/// What is called in order lies within the limit that stands beside it, and the table of other actions says of the wanted one what the
+/// fork says.
+#[test]
+fn findings_fork_and_table_agree() {
+    let mut runner = TestRunner::deterministic();
+    let mut seen: BTreeMap<&str, usize> = BTreeMap::new();
+    for _ in 0..600 {
+        let guitar = guitars().new_tree(&mut runner).unwrap().current();
+        let survey = guitar.survey(Criterion::Octave);
+        let Ok(plan) = saddle::plan(&survey) else { continue };
+        let found = assess::assess(&survey, &plan, &Facts::default());
+        for f in found.findings.iter().filter(|f| f.verdict == Verdict::Sound) {
+            assert!(!f.is_low() && !f.is_high(), "{f:?}");
+        }
+        let Some(what_if) = &found.what_if else { continue };
+        let Some(as_wanted) = what_if.actions.iter().find(|s| s.change.abs() < 1e-9) else {
+            continue;
+        };
+        let end = Fork::of(&found, &[]).end;
+        let (name, agrees) = match as_wanted.remedy {
+            Remedy::Neck => ("neck", end == ForkEnd::NeckDue),
+            Remedy::Bridge => ("bridge", end == ForkEnd::TooTall),
+            Remedy::Saddle => ("saddle", !matches!(end, ForkEnd::NeckDue | ForkEnd::TooTall)),
+        };
+        assert!(agrees, "{as_wanted:?} {end:?}");
+        *seen.entry(name).or_default() += 1;
+        let tall = found
+            .findings
+            .iter()
+            .any(|f| f.topic == Topic::Bridge && f.verdict == Verdict::Watch);
+        *seen.entry("tall").or_default() += usize::from(tall);
+    }
+    assert!(
+        ["neck", "bridge", "saddle", "tall"]
+            .iter()
+            .all(|name| seen.get(name).is_some_and(|n| *n > 3)),
+        "{seen:?}"
+    );
 }
 
 /// A finding that stands on nearly every job is a fault.

@@ -127,15 +127,11 @@ fn strings_are_moved_before_they_are_lowered() {
     let saddle = done.saddle().unwrap();
     let fitted = saddle.fit(done.job.strung.as_deref().unwrap()).unwrap();
     let mut want = Vec::new();
-    for s in fitted.strings().filter(|s| s.left == work::Left::File) {
-        let (string, all, rest) = (s.number, s.lower, s.rest());
-        want.extend([
-            Step::Move {
-                string,
-                back: s.move_back,
-            },
-            Step::Lower { string, all, rest },
-        ]);
+    for s in fitted.strings().iter().filter(|s| s.left == work::Left::File) {
+        let (string, back) = (s.number, s.move_back);
+        let (all, rest) = (s.lower, s.rest());
+        want.extend((back != 0.0).then_some(Step::Move { string, back }));
+        want.extend((rest > 0.0).then_some(Step::Lower { string, all, rest }));
     }
     assert!(!want.is_empty());
     want.push(Step::LastStrokes);
