@@ -14,6 +14,10 @@ pub(super) const ROWS: &[Field] = &[
         .page("the last fret on the board; gives the wedge under its end"),
     number("assess.humidity", "per cent").from(1.0, 100.0).usual(15.0, 90.0).hint("Read the hygrometer where the instrument lay for a day: 45 is 45 %.")
         .page("relative humidity where the instrument lay before it was read").otherwise("not known"),
+    number("assess.least_humidity", "per cent").from(1.0, 99.0).usual(20.0, 50.0).hint("It is the driest air that leaves a reading of the instrument as it is.")
+        .page("air drier than this moves the neck: humidity first").default("40"),
+    number("assess.most_humidity", "per cent").from(2.0, 100.0).usual(45.0, 75.0).hint("It is the dampest air that leaves a reading of the instrument as it is.")
+        .page("air damper than this swells the top: humidity first").default("55"),
     field("assess.accept", Kind::Other)
         .value("list of what is accepted although it is unsafe: `\"front wall\"` (more pressure than the wood bears), `\"slot\"` (too little of the saddle in the slot)").otherwise("`[]`"),
     length("assess.wanted_exposure", Caliper).is(EXPOSURE_LIMIT).page("mean exposure that a neck set aims at").default("3.2 mm"),

@@ -2,7 +2,7 @@
 
 use assess::{Accept, Bound, Facts, Limits, Ramp, wood, woods};
 
-use crate::fields::{Field, f};
+use crate::fields::{Field, Kind, f};
 use crate::node::Node;
 use crate::problem::{ProblemKind as P, Why};
 use crate::table::Table;
@@ -62,6 +62,15 @@ fn accepted(node: &Node) -> Option<Accept> {
     found.or_else(|| node.refused(P::NotAccepted {}))
 }
 
+/// A figure as a share of one where its row has per cent.
+fn share(row: &Field, value: f64) -> f64 {
+    if row.kind == Kind::Number("per cent") {
+        value / 100.0
+    } else {
+        value
+    }
+}
+
 fn read_own(table: &Table, facts: &mut Facts) -> Option<()> {
     let percent = table.may(f!("assess.humidity"), Node::figure);
     let Limits {
@@ -81,11 +90,13 @@ fn read_own(table: &Table, facts: &mut Facts) -> Option<()> {
         most_pressure,
         least_front_wall,
         least_to_holes,
+        least_humidity,
+        most_humidity,
         ..
     } = &mut facts.limits;
     let mut sound = true;
     let mut put = |row: &'static Field, to: &mut Bound| match table.may(row, Node::figure).sound() {
-        Some(value) => *to = value.map_or(*to, Into::into),
+        Some(value) => *to = value.map_or(*to, |value| share(row, value).into()),
         None => sound = false,
     };
     put(f!("assess.wanted_exposure"), wanted_exposure);
@@ -104,6 +115,8 @@ fn read_own(table: &Table, facts: &mut Facts) -> Option<()> {
     put(f!("assess.most_pressure"), most_pressure);
     put(f!("assess.least_front_wall"), least_front_wall);
     put(f!("assess.least_to_holes"), least_to_holes);
+    put(f!("assess.least_humidity"), least_humidity);
+    put(f!("assess.most_humidity"), most_humidity);
     for (least, most, rows) in [
         (
             least_exposure,
@@ -125,6 +138,11 @@ fn read_own(table: &Table, facts: &mut Facts) -> Option<()> {
             most_first_fret,
             [f!("assess.least_first_fret"), f!("assess.most_first_fret")],
         ),
+        (
+            least_humidity,
+            most_humidity,
+            [f!("assess.least_humidity"), f!("assess.most_humidity")],
+        ),
     ] {
         if least.value >= most.value {
             let [least, most] = rows;
@@ -144,6 +162,6 @@ fn read_own(table: &Table, facts: &mut Facts) -> Option<()> {
         let named: Vec<Option<Accept>> = named.iter().map(accepted).collect();
         facts.accept = named.into_iter().collect::<Option<_>>()?;
     }
-    facts.humidity = percent.sound()?.map(|percent| percent / 100.0);
+    facts.humidity = percent.sound()?.map(|percent| share(f!("assess.humidity"), percent));
     sound.then_some(())
 }

@@ -21,7 +21,7 @@ fn without_the_tables_all_is_at_its_default() {
 fn readings_and_limits_are_read() {
     let facts = with(
         "ramp_length = 4\nramp_depth = 1.5\nthickness = { bass = 8.5, treble = 8.4 }\nfront_wall = 6\nwood = \"ebony\"",
-        "[neck]\nheel_height = 88\nboard_thickness = 7.2\nlast_fret = 19\n[assess]\nhumidity = 47\nleast_exposure = 1.2\nmost_break_angle = \"40 deg\"",
+        "[neck]\nheel_height = 88\nboard_thickness = 7.2\nlast_fret = 19\n[assess]\nhumidity = 47\nleast_humidity = 30\nleast_exposure = 1.2\nmost_break_angle = \"40 deg\"",
     )
     .unwrap()
     .job
@@ -41,6 +41,8 @@ fn readings_and_limits_are_read() {
         (Some(88.0), Some(7.2), Some(19))
     );
     assert_eq!(facts.humidity, Some(0.47));
+    assert_eq!(facts.limits.least_humidity, 0.3.into());
+    assert_eq!(facts.limits.most_humidity, assess::Limits::default().most_humidity);
     assert_eq!(facts.limits.least_exposure, 1.2.into());
     assert!((facts.limits.most_break_angle.value - 40f64.to_radians()).abs() < 1e-12);
     assert_eq!(facts.limits.most_exposure, assess::Limits::default().most_exposure);
