@@ -53,7 +53,7 @@ pub fn after_neck(text: &str, job: &Job, plan: &Plan, then: &SaddleSurvey) -> Re
         now.model.stiffness = now.model.stiffness.scaled(planned.calibration.unwrap_or(1.0));
         edit.stretch(was, &now)?;
     }
-    edit.take_out("slot.reference slot.taken slot.under_tension");
+    edit.take_out("slot.reference slot.taken slot.under_tension slot.bridge_side");
     edit.take_out(USED_UP);
     Ok(edit.finish(
         "The survey as it will be after the neck is set, to plan the saddle by. Written by bonewright assess from",

@@ -75,16 +75,34 @@ fn straightedge<'a>(table: &Table<'a>, depth: Option<Ends<'a>>) -> Option<Way<'a
         table.need(row)?;
         table.ends(row).given()
     });
+    let side = table.choice(f!("slot.bridge_side"), [-1.0, 1.0]).sound()?;
     table.need(f!("slot.depth"));
     Some(Way::Straightedge {
         edge_from_fret_12: edge?,
-        bridge_top: top?,
+        bridge_top: on_side(top?, side)?,
         depth: depth?,
     })
 }
 
+/// The readings of the bridge top with the sign of its side, if one is said.
+fn on_side<'a>(mut top: Ends<'a>, side: Option<f64>) -> Option<Ends<'a>> {
+    if let Some(side) = side {
+        if let Some(signed) = top.iter().find(|end| end.value < 0.0) {
+            return signed.at.refused(P::SignBesideSide {});
+        }
+        for end in &mut top {
+            end.value *= side;
+        }
+    }
+    Some(top)
+}
+
 fn by_reference<'a>(table: &Table<'a>, depth: Option<Ends<'a>>) -> Option<Way<'a>> {
-    for row in [f!("slot.edge_from_fret_12"), f!("slot.bridge_top")] {
+    for row in [
+        f!("slot.edge_from_fret_12"),
+        f!("slot.bridge_side"),
+        f!("slot.bridge_top"),
+    ] {
         if let Some(node) = table.get(row) {
             node.doubt(P::StraightedgeUnused {});
         }

@@ -347,6 +347,24 @@ fn slack_readings_carry_what_tension_adds() {
 }
 
 /// Fed with a plan's own contacts, a reference saddle gives back the same axes (design of the project, frames).
+/// Above or below in words is the sign of the reading; both together are refused.
+#[test]
+fn the_side_of_the_bridge_top_is_its_sign() {
+    let with = |lines: &str| EXAMPLE_A.replace("bridge_top = { bass = 1.2, treble = 1.4 }", lines);
+    for (side, sign) in [("below", "-"), ("above", "")] {
+        let said = with(&format!("bridge_side = \"{side}\"\nbridge_top = \"0.8 mm\""));
+        let signed = with(&format!("bridge_top = \"{sign}0.8 mm\""));
+        let [said, signed] = [said, signed].map(|text| job(&text).saddle.unwrap().survey);
+        assert_eq!(said, signed);
+    }
+    let both = read(
+        &with("bridge_side = \"below\"\nbridge_top = \"-0.8 mm\""),
+        &Profiles::built_in(),
+    )
+    .unwrap_err();
+    assert!(both.iter().any(|p| p.name() == "SignBesideSide"), "{both:?}");
+}
+
 #[test]
 fn a_reference_saddle_gives_back_the_slot() {
     let first = plan(&job(EXAMPLE_A).saddle.unwrap().survey).unwrap();
