@@ -5,6 +5,7 @@ use instrument::BoardRadius;
 use saddle::BlankKind;
 
 use crate::fields::{Range, f};
+use crate::may::May;
 use crate::node::Got;
 use crate::parts::Parts;
 use crate::problem::{ProblemKind as P, Quantity, mm};
@@ -40,6 +41,8 @@ const USUAL_EXPOSURE: f64 = 3.0;
 const USUAL_SKEW: f64 = 8.0;
 /// The treble end of a slot may lie this far behind the bass end without a warning, mm.
 const TREBLE_BEHIND: f64 = 0.8;
+/// How far the old saddle may stand out of the bridge without a doubt, mm: a slip of the sign of the bridge's reading leaves it.
+const OLD_EXPOSURE: (f64, f64) = (0.3, 11.0);
 /// Share of the blank's height that a slot is deep at least. Half of the saddle is wanted; under a third it tips.
 const SHALLOW: f64 = 1.0 / 3.0;
 
@@ -59,6 +62,7 @@ pub(crate) fn check(parts: &Parts) {
     shallow_slot(parts);
     spreads(parts);
     bass_over_treble(parts);
+    bridge_under_string(parts);
 }
 
 fn blank_in_slot(parts: &Parts) {
@@ -142,6 +146,50 @@ fn bass_over_treble(parts: &Parts) {
             bass: mm(bass.value),
             treble: mm(treble.value),
         });
+    }
+}
+
+/// The string as it is now passes over the bridge top by what the old saddle stands out: where that cannot be, the sign or the size of the
+/// bridge's reading is doubtful. Fret crowns are taken to lie in the straightedge's line, which relief moves by some tenths of a millimetre.
+fn bridge_under_string(parts: &Parts) {
+    let (
+        Some(Way::Straightedge {
+            edge_from_fret_12,
+            bridge_top,
+            ..
+        }),
+        Some(action),
+        Some(scale),
+        Some(clearance),
+    ) = (
+        &parts.slot.way,
+        parts.each(parts.present.action_12.as_ref()),
+        &parts.neck.scale,
+        parts.each(parts.nut.first_fret_clearance.as_ref()),
+    )
+    else {
+        return;
+    };
+    let fret_1 = scale.value * (1.0 - (-1.0f64 / 12.0).exp2());
+    let span = 0.5 * scale.value - fret_1;
+    let ends = [
+        action.first().zip(clearance.first()),
+        action.last().zip(clearance.last()),
+    ];
+    for (i, end) in ends.into_iter().enumerate() {
+        let Some((Some(action), Some(clearance))) = end else {
+            continue;
+        };
+        let over_line = action + (action - clearance) * edge_from_fret_12[i].value / span;
+        let exposure = over_line - bridge_top[i].value;
+        if !(OLD_EXPOSURE.0..=OLD_EXPOSURE.1).contains(&exposure) {
+            bridge_top[i].at.doubt(P::BridgeAgainstString {
+                line: mm(over_line),
+                side: if exposure < 0.0 { "under" } else { "over" },
+                gap: mm(exposure.abs()),
+            });
+            return;
+        }
     }
 }
 
@@ -370,7 +418,7 @@ fn press(parts: &Parts) {
 }
 
 fn exit_behind_slot(parts: &Parts) {
-    let (Some(exit), Some(width)) = (&parts.exit, &parts.slot.width) else {
+    let (May::Read(exit), Some(width)) = (&parts.exit, &parts.slot.width) else {
         return;
     };
     let mut ends: Vec<&Got<f64>> = exit.behind_slot.iter().collect();

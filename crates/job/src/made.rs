@@ -85,13 +85,11 @@ fn saddle_job(
         (Some(_), None) => None,
         (Some(_), Some(filing)) => filing.resolve(shares.as_ref()?),
     };
-    if top.get(f!("bridge")).is_some() && parts.exit.is_none() {
-        return None;
-    }
+    let exit = parts.exit.as_ref().sound()?;
     let wound = parts.strung.strings.iter().flatten().map(|string| Some(string.wound));
     Some(SaddleJob {
         survey: survey(parts, instrument?, good_cents?)?,
-        string_exit: parts.exit.as_ref().map(|exit| exit.kind),
+        string_exit: exit.map(|exit| exit.kind),
         material: parts.blank.material.clone()?,
         filing: filing?,
         assess: assess::Facts {
@@ -119,7 +117,7 @@ fn survey(parts: &Parts, instrument: &StrungInstrument, good_cents: f64) -> Opti
         under: parts.slot.under?,
         slot_width: parts.slot.width.as_ref().map(|got| got.value),
         slot_length: parts.slot.length.as_ref().map(|got| got.value),
-        exit: parts.exit.as_ref().map(Exit::ends),
+        exit: parts.exit.as_ref().sound()?.map(Exit::ends),
         blank: blank(parts)?,
         crown: parts.crown?,
         left_handed: instrument.left_handed,

@@ -6,6 +6,7 @@ use saddle::CrownSpec;
 
 use crate::Profiles;
 use crate::fields::f;
+use crate::may::May;
 use crate::node::Node;
 use crate::per_string::PerString;
 use crate::problem::{ProblemKind as P, Why};
@@ -38,7 +39,7 @@ pub(crate) struct Parts<'a> {
     /// The strings are solved for a nut setback, if the target says so or not.
     pub(crate) with_setback: Option<bool>,
     pub(crate) slot: SlotRead<'a>,
-    pub(crate) exit: Option<Exit<'a>>,
+    pub(crate) exit: May<Exit<'a>>,
     pub(crate) blank: BlankRead<'a>,
     pub(crate) crown: Option<CrownSpec>,
     pub(crate) filing: Option<FilingRead<'a>>,
@@ -80,7 +81,7 @@ impl<'a> Parts<'a> {
             target: Target::default(),
             with_setback: None,
             slot: SlotRead::default(),
-            exit: None,
+            exit: May::Absent,
             blank: BlankRead::default(),
             crown: None,
             filing: None,
@@ -98,7 +99,7 @@ impl<'a> Parts<'a> {
             .and_then(|n| SlotRead::read(&n))
             .unwrap_or_default();
         let bridge = top.get(f!("bridge"));
-        parts.exit = bridge.as_ref().and_then(Exit::read);
+        parts.exit = bridge.as_ref().map_or(May::Absent, Exit::read);
         parts.blank = top
             .need(f!("blank"))
             .and_then(|n| BlankRead::read(&n, profiles))

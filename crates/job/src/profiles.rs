@@ -357,6 +357,11 @@ impl Profiles {
         self.wire.wrap(name)
     }
 
+    /// Names of the woods of bridges; no profile adds to them.
+    pub fn woods() -> impl Iterator<Item = &'static str> {
+        assess::woods().into_iter().map(|wood| wood.name)
+    }
+
     /// Names of the blank materials.
     pub fn materials(&self) -> impl Iterator<Item = &str> {
         self.materials.iter().map(|material| material.name.as_str())

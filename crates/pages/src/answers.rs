@@ -1,7 +1,8 @@
 //! A job file as the answers of the survey, so that a file written by hand can be gone through question by question.
 
 use survey::{
-    AnswerCheck, Answers, Interview, Kind, Question, SAME, SPELLED_OUT, Spread, Start, Step, ValueAt, questions,
+    AnswerCheck, Answers, Heading, Interview, Kind, Question, SAME, SPELLED_OUT, Spread, Start, Step, ValueAt,
+    questions,
 };
 use toml::{Table, Value};
 
@@ -236,6 +237,10 @@ fn steer(answers: &mut Answers, job: &Table) {
         set("ask.nut_reading", "held at 3");
     } else if has("nut.first_fret_clearance") {
         set("ask.nut_reading", "open");
+    }
+    let of_assess = questions().filter(|q| q.heading == Heading::Remedy && q.is_written());
+    if of_assess.map(|q| q.key).any(has) {
+        set("ask.assess", "yes");
     }
     if has("present.cents_12") {
         set("ask.cents", "yes");

@@ -26,6 +26,8 @@ pub struct Lists {
     pub wrap_metals: Vec<String>,
     /// Materials of blanks.
     pub blanks: Vec<String>,
+    /// Woods of bridges.
+    pub woods: Vec<String>,
 }
 
 impl Lists {
@@ -45,6 +47,7 @@ impl Lists {
             string_materials: profiles.string_materials().map(owned).collect(),
             wrap_metals: profiles.wraps().map(owned).collect(),
             blanks: profiles.materials().map(owned).collect(),
+            woods: Profiles::woods().map(owned).collect(),
         }
     }
 
@@ -61,7 +64,8 @@ impl Lists {
             List::StringMaterials => plain(&self.string_materials),
             List::WrapMetals => plain(&self.wrap_metals),
             List::Blanks => plain(&self.blanks),
-            List::Woods | List::Machines | List::Cutters | List::Cutting => Vec::new(),
+            List::Woods => plain(&self.woods),
+            List::Machines | List::Cutters | List::Cutting => Vec::new(),
         }
     }
 

@@ -1,7 +1,9 @@
 //! How a row is written: a kind, then what else is to be said of the field.
 
 use super::heading::Heading;
-pub(super) use super::heading::Heading::{Blank, Crown, Instrument, Nut, NutBlank, Present, Slot, Strings, Target};
+pub(super) use super::heading::Heading::{
+    Blank, Crown, Instrument, Nut, NutBlank, Present, Remedy, Slot, Strings, Target,
+};
 pub(super) use super::row::List::{Blanks, Cutters, Cutting, Machines, Sets, StringMaterials, Woods, WrapMetals};
 pub(super) use super::row::Picture as P;
 pub(super) use super::row::Tool::{Caliper, DepthRod, Feeler, Fine, Micrometer, RadiusGauge, Rule};

@@ -15,6 +15,8 @@ pub enum Heading {
     Target,
     /// Where the saddle stands.
     Slot,
+    /// Whether a saddle is the remedy at all.
+    Remedy,
     /// The nut to make, and where it stands.
     NutBlank,
     /// What the saddle is made of.
@@ -36,6 +38,7 @@ impl Heading {
             Self::Present => "Present",
             Self::Target => "Target",
             Self::Slot => "Slot and bridge",
+            Self::Remedy => "Bridge, neck and air",
             Self::NutBlank => "Making the nut",
             Self::Blank => "Blank",
             Self::Crown => "Crown",
@@ -56,6 +59,7 @@ impl Heading {
             Self::Present => &["Strings on, at pitch, on the saddle that is there now."],
             Self::Target => &["What you want. Nothing to measure here."],
             Self::Slot => &["Strings still on. You will be told when to take them off."],
+            Self::Remedy => &["For the question whether a saddle is the remedy. Skip what you cannot read."],
             Self::NutBlank => &["The nut you will make, and the place where it stands."],
             Self::Blank => &["The piece you will make the saddle from."],
             Self::Crown => &["The top of the saddle. Enter takes the usual shape."],

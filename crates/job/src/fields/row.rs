@@ -254,7 +254,7 @@ pub enum Start {
 #[allow(missing_docs, reason = "each is drawn, with its title, where it is named")]
 #[rustfmt::skip]
 pub enum Picture {
-    Action, Arc, Back, Blank, BoardWidth, BridgeTop, Core, Crown, Depth, Exit, Fall, FirstFret, FretHeight, Gauge, Headstock, Height,
+    Action, Arc, Back, Blank, BoardWidth, BridgeBlock, BridgeTop, Core, Crown, Depth, Exit, Fall, FirstFret, FretHeight, Gauge, Headstock, Heel, Height,
     HeldAt3, Joint, Kinds, Land, Lean, Length, Margin, NutBlank, NutSetback, NutSpread, NutTo12, Pair, PostBelow, Posts, Press, Radius,
     Relief, SaddleSpread, Seat, Slot, ToContact, ToEdge, Tuner, Under, Width,
 }

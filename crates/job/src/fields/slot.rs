@@ -37,7 +37,7 @@ pub(super) const ROWS: &[Field] = &[
     angle("slot.under_tension:lean").from(-5.0, 10.0).usual(-0.5, 4.0).hint("It is by how much the bridge tips toward the nut from slack to pitch.")
         .page("tip of the bridge toward the nut")
         .ask(Slot, "Change of lean from slack to pitch", "Lean at pitch less lean slack; further forward is +. To half a degree.").when(SLACK).picture(P::Lean),
-    choice("bridge.string_exit", &[("pin holes", ""), ("tie block", "")]).needed()
+    choice("bridge.string_exit", &[("pin holes", ""), ("tie block", "")]).needed().value("`\"pin holes\"` or `\"tie block\"`; required for break angles")
         .ask(Slot, "Where the strings leave the bridge", "Gives break angles and a check of the crown's back. Skip it if not read.").when(SADDLE_MADE).optional().picture(P::Exit),
     length("bridge.behind_slot", Rule).from(2.0, 80.0).usual(5.0, 35.0).hint("Measure from the front edge of the slot back to the front of the hole.").ends().needed()
         .page("from the slot's front edge back to the front of the hole")
@@ -63,6 +63,9 @@ pub(super) const ROWS: &[Field] = &[
     length("slot.under", Caliper).from(0.0, 6.0).usual(0.0, 3.0).hint("Measure what lies under the saddle, or write \"0 mm\".")
         .page("shim or pickup under the new saddle; with a reference saddle, what is more than lay under that one").default("0 mm")
         .ask(Slot, "Anything under the new saddle", "Caliper on the shim or pickup that will lie under it; 0 for nothing.").when(SADDLE_MADE).start_usual().strings_off().picture(P::Under),
+    field("ask.assess", Kind::YesNo)
+        .ask(Remedy, "Shall it be asked whether a saddle is the remedy", "`bonewright assess` then has what it wants. Each reading may be skipped.").when(SADDLE_MADE).start_with("no")
+        .help("The saddle may be good and the neck or the bridge at fault. Bridge, neck and air tell the cases apart before anything is cut."),
     field("slot.under_tension", Kind::Table)
         .value("table, with `taken = \"slack\"` only").page("what tension adds to the readings; read both before the strings came off"),
     field("slot.reference", Kind::Table).value("the table below; reference saddle"),
@@ -73,11 +76,14 @@ pub(super) const ROWS: &[Field] = &[
     length("bridge.ramp_depth", DepthRod).from(0.0, 10.0).usual(0.0, 5.0).hint("Measure down from the bridge top at the front of the hole.")
         .value("length, with `ramp_length`").page("depth of that slot or ramp below the bridge top at the front of the hole"),
     length("bridge.thickness", DepthRod).from(2.0, 30.0).usual(4.0, 13.0).hint("Depth rod over the edge of the bridge, beside the slot.").ends()
-        .page("depth rod over the edge of the bridge, beside the slot"),
+        .page("depth rod over the edge of the bridge, beside the slot")
+        .ask(Remedy, "Thickness of the bridge", "Depth rod over the edge of the bridge, beside the slot. To 0.1 mm.").when(ASSESSED).optional().start(Start::Same).picture(P::BridgeBlock),
     length("bridge.wood_under_slot", DepthRod).from(0.0, 20.0).usual(0.5, 8.0).hint("Thickness of the bridge less the depth of the slot.").ends()
         .page("wood left under the slot, if you can read it").otherwise("`thickness` less the slot's depth"),
     length("bridge.front_wall", Rule).from(0.5, 60.0).usual(2.0, 25.0).hint("Measure on the bridge top from the slot's front edge forward to the front of the bridge.").ends()
-        .page("on the bridge top, from the slot's front edge forward to the front of the bridge"),
+        .page("on the bridge top, from the slot's front edge forward to the front of the bridge")
+        .ask(Remedy, "Wood in front of the slot", "Rule on the bridge top, from the slot forward to the bridge's edge. 0.3 mm.").when(ASSESSED).optional().start(Start::Same).picture(P::BridgeBlock),
     name("bridge.wood", Woods)
-        .value("name of a wood: `\"Indian rosewood\"`, `\"Brazilian rosewood\"`, `\"ebony\"`, `\"mahogany\"`, `\"padauk\"`, `\"sugar maple\"`, `\"black walnut\"`, `\"black cherry\"`, `\"yellow birch\"`, `\"American beech\"`, `\"white ash\"`, `\"black locust\"`").page("for the pressure on the front wall"),
+        .value("name of a wood: `\"Indian rosewood\"`, `\"Brazilian rosewood\"`, `\"ebony\"`, `\"mahogany\"`, `\"padauk\"`, `\"sugar maple\"`, `\"black walnut\"`, `\"black cherry\"`, `\"yellow birch\"`, `\"American beech\"`, `\"white ash\"`, `\"black locust\"`").page("for the pressure on the front wall")
+        .ask(Remedy, "Wood of the bridge", "It says how much the string may press on the wall in front of the saddle.").when(ASSESSED).optional(),
 ];

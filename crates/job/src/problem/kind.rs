@@ -129,6 +129,7 @@ kinds! {
         NoSlotDepth {} => "The depth of the slot is missing, so no exposure above the bridge is worked out, and break angles and the string behind the ridge are not checked. Measure it down the front wall and add depth.";
         ReferenceUnused {} => "[slot.reference] is not used with read_by = \"straightedge\". Leave it out, or write read_by = \"reference saddle\".";
         StraightedgeUnused {} => "This is not used with read_by = \"reference saddle\". Leave it out, or write read_by = \"straightedge\".";
+        BridgeAgainstString { line: Quantity, side: &'static str, gap: Quantity } => "With the action as it is now the string runs {line} over the straightedge's line at the slot, and so {gap} {side} this bridge top. No saddle stood there: look at the sign and the size of bridge_top, and at present.action_12.";
         SignBesideSide {} => "bridge_side says on which side the bridge top stands, so this has no sign. Leave the sign out, or leave bridge_side out.";
         SlackWithoutChange {} => "The bridge rises and tips when the strings come up to pitch, and nothing is allowed for it. Read again at pitch, or add under_tension = {{ bridge_top = .., lean = .. }}.";
         ChangeWithoutSlack {} => "under_tension is used with taken = \"slack\" only. Write that, or leave under_tension out.";

@@ -17,16 +17,33 @@ pub(crate) struct Exit<'a> {
 }
 
 impl<'a> Exit<'a> {
-    pub(crate) fn read(node: &Node<'a>) -> Option<Self> {
-        let table = node.table()?;
-        let kind = table.choice(f!("bridge.string_exit"), [StringExit::PinHoles, StringExit::TieBlock]);
-        let behind = table.ends(f!("bridge.behind_slot"));
-        let above = table.plain_ends(f!("bridge.above_bridge_top"));
-        Some(Self {
-            kind: kind.given()?,
-            behind_slot: behind.given()?,
-            above_bridge_top: above.or([0.0; 2])?,
-        })
+    /// Absent where the table says nothing of it.
+    pub(crate) fn read(node: &Node<'a>) -> May<Self> {
+        let Some(table) = node.table() else {
+            return May::Unread;
+        };
+        let rows = [
+            f!("bridge.string_exit"),
+            f!("bridge.behind_slot"),
+            f!("bridge.above_bridge_top"),
+        ];
+        if rows.iter().all(|row| table.get(row).is_none()) {
+            return May::Absent;
+        }
+        let [kind_row, behind_row, above_row] = rows;
+        let kind = table
+            .choice(kind_row, [StringExit::PinHoles, StringExit::TieBlock])
+            .given();
+        let behind = table.ends(behind_row).given();
+        let above = table.plain_ends(above_row).or([0.0; 2]);
+        match (kind, behind, above) {
+            (Some(kind), Some(behind_slot), Some(above_bridge_top)) => May::Read(Self {
+                kind,
+                behind_slot,
+                above_bridge_top,
+            }),
+            _ => May::Unread,
+        }
     }
 
     pub(crate) fn ends(&self) -> [ExitEnd; 2] {

@@ -126,6 +126,7 @@ const TABLE: &[Row] = &[
     ("lean = 2", "lean = 40", "slot.lean", W, "Doubtful"),
     ("lean = 2", "lean = 50", "slot.lean", E, "Outside"),
     ("lean = 2", "lean = \"2 mm\"", "slot.lean", E, "Unreadable"),
+    ("bridge_top = { bass = 0.4, treble = 0.5 }", "bridge_top = 6.9", "slot.bridge_top", W, "BridgeAgainstString"),
     ("taken = \"at pitch\"", "bridge_side = \"under\"", "slot.bridge_side", E, "NoSuchWord"),
     ("taken = \"at pitch\"", "taken = \"slack\"", "slot.taken", W, "SlackWithoutChange"),
     ("taken = \"at pitch\"", "under_tension = { lean = 1 }", "slot.under_tension", E, "ChangeWithoutSlack"),

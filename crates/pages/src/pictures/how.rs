@@ -74,6 +74,11 @@ pub fn how(question: &Question) -> Option<String> {
             "The crown cut across: ridge, rounding and the falls to both faces",
             crown,
         ),
+        P::BridgeBlock => (
+            "The bridge cut across: its thickness, and the wood in front of the slot",
+            bridge_block,
+        ),
+        P::Heel => ("The heel from the side: from the top edge of the body down", heel),
         P::Kinds => ("A slot open at both ends, and one closed at both ends", kinds),
         other => nut_blank::how(other)?,
     };
@@ -428,6 +433,26 @@ fn exit(pen: &mut Pen) {
     drop(pen, 64.0, 18.0, 68.0);
     drop(pen, 150.0, 18.0, 70.0);
     pen.measure([64.0, 22.0], [150.0, 22.0]);
+}
+
+fn bridge_block(pen: &mut Pen) {
+    pen.line("part", [10.0, 96.0], [230.0, 96.0]);
+    pen.raw_path("part", "M60 96v-40h50v30h16v-30h70l6 40");
+    pen.measure([44.0, 56.0], [44.0, 96.0]);
+    pen.line("thin", [36.0, 56.0], [60.0, 56.0]);
+    drop(pen, 60.0, 24.0, 56.0);
+    drop(pen, 110.0, 24.0, 56.0);
+    pen.measure([60.0, 30.0], [110.0, 30.0]);
+    pen.text("t small", [128.0, 34.0], "slot");
+}
+
+fn heel(pen: &mut Pen) {
+    pen.raw_path("part", "M14 30h120v64q-16 -2 -30 -30q-10 -20 -30 -22h-60z");
+    pen.raw_path("part", "M134 24h96v80h-96");
+    pen.line("thin", [134.0, 94.0], [176.0, 94.0]);
+    pen.measure([166.0, 24.0], [166.0, 94.0]);
+    pen.text("t small", [174.0, 64.0], "body");
+    pen.text("t small", [40.0, 24.0], "board");
 }
 
 fn crown_shape(pen: &mut Pen) {
