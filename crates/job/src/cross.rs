@@ -152,22 +152,12 @@ fn bass_over_treble(parts: &Parts) {
 /// The string as it is now passes over the bridge top by what the old saddle stands out: where that cannot be, the sign or the size of the
 /// bridge's reading is doubtful. Fret crowns are taken to lie in the straightedge's line, which relief moves by some tenths of a millimetre.
 fn bridge_under_string(parts: &Parts) {
-    let (
-        Some(Way::Straightedge {
-            edge_from_fret_12,
-            bridge_top,
-            ..
-        }),
-        Some(action),
-        Some(scale),
-        Some(clearance),
-    ) = (
-        &parts.slot.way,
+    let (Some([edge_from_fret_12, bridge_top]), Some(action), Some(scale), Some(clearance)) = (
+        &parts.slot.line,
         parts.each(parts.present.action_12.as_ref()),
         &parts.neck.scale,
         parts.each(parts.nut.first_fret_clearance.as_ref()),
-    )
-    else {
+    ) else {
         return;
     };
     let fret_1 = scale.value * (1.0 - (-1.0f64 / 12.0).exp2());

@@ -31,6 +31,8 @@ pub(crate) enum Way<'a> {
 #[derive(Default)]
 pub(crate) struct SlotRead<'a> {
     pub(crate) way: Option<Way<'a>>,
+    /// By straightedge: from fret 12 to the slot's edge, and from the straightedge's line to the bridge top.
+    pub(crate) line: Option<[Ends<'a>; 2]>,
     pub(crate) by_reference: Option<Node<'a>>,
     pub(crate) lean: Option<f64>,
     pub(crate) width: Option<Got<'a, f64>>,
@@ -45,8 +47,17 @@ impl<'a> SlotRead<'a> {
         let table = node.table()?;
         let reference = table.choice(f!("slot.read_by"), [false, true]).given();
         let depth = table.ends(f!("slot.depth")).given();
+        let mut line = None;
         let way = match reference {
-            Some(false) => straightedge(&table, depth.clone()),
+            Some(false) => {
+                line = straightedge(&table);
+                let line = line.clone().zip(depth.clone());
+                line.map(|([edge_from_fret_12, bridge_top], depth)| Way::Straightedge {
+                    edge_from_fret_12,
+                    bridge_top,
+                    depth,
+                })
+            }
             Some(true) => by_reference(&table, depth.clone()),
             None => None,
         };
@@ -56,6 +67,7 @@ impl<'a> SlotRead<'a> {
         }
         Some(Self {
             way,
+            line,
             by_reference: table.get(f!("slot.read_by")).filter(|_| reference == Some(true)),
             lean: table.value(f!("slot.lean")),
             width: width.given(),
@@ -67,7 +79,7 @@ impl<'a> SlotRead<'a> {
     }
 }
 
-fn straightedge<'a>(table: &Table<'a>, depth: Option<Ends<'a>>) -> Option<Way<'a>> {
+fn straightedge<'a>(table: &Table<'a>) -> Option<[Ends<'a>; 2]> {
     if let Some(reference) = table.get(f!("slot.reference")) {
         reference.doubt(P::ReferenceUnused {});
     }
@@ -77,11 +89,7 @@ fn straightedge<'a>(table: &Table<'a>, depth: Option<Ends<'a>>) -> Option<Way<'a
     });
     let side = table.choice(f!("slot.bridge_side"), [-1.0, 1.0]).sound()?;
     table.need(f!("slot.depth"));
-    Some(Way::Straightedge {
-        edge_from_fret_12: edge?,
-        bridge_top: on_side(top?, side)?,
-        depth: depth?,
-    })
+    Some([edge?, on_side(top?, side)?])
 }
 
 /// The readings of the bridge top with the sign of its side, if one is said.
