@@ -1,6 +1,7 @@
 //! Widths and outlines of text, from the font that the sheets carry.
 
-use std::sync::LazyLock;
+use std::array;
+use std::sync::{LazyLock, OnceLock};
 use ttf_parser::{Face, GlyphId};
 
 /// DejaVu Sans Condensed 2.37, licence in `fonts/LICENSE-DejaVu`.
@@ -16,10 +17,44 @@ const NO_FONT_WIDTH: f64 = 0.6;
 /// Height of capitals in ems if the font does not tell (DejaVu 2.37: 1493 of 2048 units).
 const CAPITALS: f64 = 0.729;
 
+/// Characters whose measures are kept once they were asked for: Latin letters, where nearly all text is.
+const KEPT: usize = 0x250;
+
 /// A face with its measures in ems.
 struct Measure {
     face: Face<'static>,
     unit: f64,
+    advances: [OnceLock<f64>; KEPT],
+    inks: [OnceLock<Option<[f64; 2]>>; KEPT],
+}
+
+impl Measure {
+    /// Advance of a character.
+    fn advance(&self, c: char) -> f64 {
+        let read = || f64::from(self.face.glyph_hor_advance(self.glyph(c)).unwrap_or(0)) * self.unit;
+        kept(&self.advances, c, read)
+    }
+
+    /// Lowest and highest ink of a character; none of a space.
+    fn ink(&self, c: char) -> Option<[f64; 2]> {
+        let read = || {
+            let ink = self.face.glyph_bounding_box(self.glyph(c))?;
+            Some([ink.y_min, ink.y_max].map(|y| f64::from(y) * self.unit))
+        };
+        kept(&self.inks, c, read)
+    }
+
+    fn glyph(&self, c: char) -> GlyphId {
+        self.face.glyph_index(c).unwrap_or(GlyphId(0))
+    }
+}
+
+/// What is kept of a character, read where it is not kept yet, or not kept at all.
+fn kept<T: Copy>(all: &[OnceLock<T>], c: char, read: impl FnOnce() -> T) -> T {
+    match usize::try_from(u32::from(c)).ok().and_then(|at| all.get(at)) {
+        Some(one) => *one.get_or_init(read),
+        None => read(),
+    }
 }
 
 static FACES: LazyLock<Option<[Measure; 2]>> = LazyLock::new(|| {
@@ -27,6 +62,8 @@ static FACES: LazyLock<Option<[Measure; 2]>> = LazyLock::new(|| {
         Face::parse(data, 0).ok().map(|face| Measure {
             unit: 1.0 / f64::from(face.units_per_em()),
             face,
+            advances: array::from_fn(|_| OnceLock::new()),
+            inks: array::from_fn(|_| OnceLock::new()),
         })
     };
     Some([read(REGULAR)?, read(BOLD)?])
@@ -67,11 +104,7 @@ pub(crate) fn face(bold: bool) -> Option<(&'static Face<'static>, &'static [u8])
 
 /// Advance of one character in ems, without kerning.
 fn advance(c: char, bold: bool) -> f64 {
-    let Some(m) = measure(bold) else {
-        return NO_FONT_WIDTH;
-    };
-    let glyph = m.face.glyph_index(c).unwrap_or(GlyphId(0));
-    f64::from(m.face.glyph_hor_advance(glyph).unwrap_or(0)) * m.unit
+    measure(bold).map_or(NO_FONT_WIDTH, |m| m.advance(c))
 }
 
 /// Width of `text` in mm with capitals `capitals` mm high, without kerning: it is the sum of its characters' widths.
@@ -83,9 +116,8 @@ pub(crate) fn width(text: &str, capitals: f64, bold: bool) -> f64 {
 pub(crate) fn extent(text: &str, capitals: f64, bold: bool) -> Extent {
     let size = font_size(capitals);
     let ink = text.chars().filter_map(|c| {
-        let m = measure(bold)?;
-        let ink = m.face.glyph_bounding_box(m.face.glyph_index(c).unwrap_or(GlyphId(0)))?;
-        Some([ink.y_min, ink.y_max].map(|y| f64::from(y) * m.unit * size))
+        let ink = measure(bold)?.ink(c)?;
+        Some(ink.map(|y| y * size))
     });
     let (low, high) = ink.fold((0.0_f64, 0.0_f64), |(low, high), [min, max]| {
         (low.min(min), high.max(max))

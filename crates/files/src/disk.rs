@@ -1,6 +1,6 @@
 //! What is asked of a disk, so that tests can let it fail at any call.
 
-use std::fs::{self, File, OpenOptions};
+use std::fs::{self, File, Metadata, OpenOptions};
 use std::io::{self, Write};
 use std::path::{Path, PathBuf};
 
@@ -88,7 +88,7 @@ impl Disk for RealDisk {
                 Err(_) => {}
             }
         }
-        if to.symlink_metadata().is_ok() {
+        if standing(to)?.is_some() {
             return Err(io::ErrorKind::AlreadyExists.into());
         }
         fs::rename(from, to)
@@ -110,25 +110,50 @@ impl Disk for RealDisk {
     }
 }
 
+// What cannot be looked at is never taken for what is not there: files that stand would be lost by it.
+
 /// Names in a folder; none where there is no folder.
-pub(crate) fn names_in(folder: &Path) -> Vec<PathBuf> {
-    let entries = fs::read_dir(folder).into_iter().flatten().flatten();
-    let mut names: Vec<PathBuf> = entries.map(|entry| PathBuf::from(entry.file_name())).collect();
+///
+/// # Errors
+/// If it cannot be listed to its end.
+pub(crate) fn names_in(folder: &Path) -> io::Result<Vec<PathBuf>> {
+    let entries = match fs::read_dir(folder) {
+        Err(error) if error.kind() == io::ErrorKind::NotFound => return Ok(Vec::new()),
+        entries => entries?,
+    };
+    let names = entries.map(|entry| Ok(PathBuf::from(entry?.file_name())));
+    let mut names = names.collect::<io::Result<Vec<PathBuf>>>()?;
     names.sort();
-    names
+    Ok(names)
+}
+
+/// What stands under a name, a link itself if it is one; `None` if nothing does.
+///
+/// # Errors
+/// If it cannot be told.
+pub(crate) fn standing(path: &Path) -> io::Result<Option<Metadata>> {
+    match path.symlink_metadata() {
+        Ok(data) => Ok(Some(data)),
+        Err(error) if error.kind() == io::ErrorKind::NotFound => Ok(None),
+        Err(error) => Err(error),
+    }
 }
 
 /// Whether two names are one file's.
-pub(crate) fn same_file(a: &Path, b: &Path) -> bool {
+///
+/// # Errors
+/// If it cannot be told.
+pub(crate) fn same_file(a: &Path, b: &Path) -> io::Result<bool> {
     #[cfg(unix)]
     {
         use std::os::unix::fs::MetadataExt;
-        let id = |path: &Path| path.symlink_metadata().map(|data| (data.dev(), data.ino())).ok();
-        id(a).is_some_and(|id_a| id(b) == Some(id_a))
+        let id = |path: &Path| Ok::<_, io::Error>(standing(path)?.map(|data| (data.dev(), data.ino())));
+        let id_a = id(a)?;
+        Ok(id_a.is_some() && id_a == id(b)?)
     }
     #[cfg(not(unix))]
     {
         let _ = (a, b);
-        false
+        Ok(false)
     }
 }

@@ -1,5 +1,6 @@
 //! One file, written whole or not at all.
 
+use crate::disk::standing;
 use crate::{Disk, Replace};
 use std::hash::{BuildHasher, Hasher, RandomState};
 use std::io;
@@ -27,15 +28,16 @@ pub fn write_file(disk: &dyn Disk, path: &Path, content: &[u8], replace: Replace
         _ => Path::new("."),
     };
     let beside = staged(disk, folder, content)?;
-    let there = path.symlink_metadata().ok();
-    let moved = match (replace, there) {
-        (Replace::No, _) => disk.place(&beside, path),
-        (Replace::Yes, Some(data)) if data.is_file() => {
-            disk.copy_mode(path, &beside).and_then(|()| disk.replace(&beside, path))
+    let moved = || match replace {
+        Replace::No => disk.place(&beside, path),
+        Replace::Yes => {
+            if standing(path)?.is_some_and(|data| data.is_file()) {
+                disk.copy_mode(path, &beside)?;
+            }
+            disk.replace(&beside, path)
         }
-        (Replace::Yes, _) => disk.replace(&beside, path),
     };
-    if let Err(error) = moved {
+    if let Err(error) = moved() {
         let _ = disk.remove(&beside);
         return Err(error);
     }

@@ -11,7 +11,7 @@
 //!     fresh/NAME   nothing stood under this name before
 //! ```
 
-use crate::disk::{names_in, same_file};
+use crate::disk::{names_in, same_file, standing};
 use crate::lock::{LockError, lock_folder};
 use crate::one::{is_old, is_unfinished};
 use crate::{Disk, Replace};
@@ -136,8 +136,8 @@ pub fn recover(disk: &dyn Disk, folder: &Path) -> io::Result<()> {
     recover_locked(disk, folder)
 }
 
-fn recover_locked(disk: &dyn Disk, folder: &Path) -> io::Result<()> {
-    for name in names_in(folder) {
+pub(crate) fn recover_locked(disk: &dyn Disk, folder: &Path) -> io::Result<()> {
+    for name in names_in(folder)? {
         let (path, text) = (folder.join(&name), name.to_string_lossy());
         if text.starts_with(HIDDEN) {
             if let Some(_held) = Abandoned::of(&path)? {
@@ -159,9 +159,12 @@ struct Abandoned {
 impl Abandoned {
     /// None while the run lives.
     fn of(hidden: &Path) -> io::Result<Option<Self>> {
-        let Ok(owner) = File::open(hidden.join("owner")) else {
+        let owner = match File::open(hidden.join("owner")) {
             // It was ended between two steps, or another is at that very moment.
-            return Ok(is_old(hidden).then_some(Self { _owner: None }));
+            Err(error) if error.kind() == io::ErrorKind::NotFound => {
+                return Ok(is_old(hidden).then_some(Self { _owner: None }));
+            }
+            owner => owner?,
         };
         match owner.try_lock() {
             Ok(()) => Ok(Some(Self { _owner: Some(owner) })),
@@ -237,13 +240,10 @@ fn swap(
         go_on(stop)?;
         let to = folder.join(&file.name);
         let one = || {
-            if replace == Replace::Yes && to.symlink_metadata().is_ok() {
-                if to.is_dir() && !to.is_symlink() {
-                    return Err(io::ErrorKind::IsADirectory.into());
-                }
-                disk.replace(&to, &hidden.join("old").join(&file.name))?;
-            } else {
-                disk.write_new(&hidden.join("fresh").join(&file.name), b"")?;
+            match standing(&to)?.filter(|_| replace == Replace::Yes) {
+                Some(data) if data.is_dir() => return Err(io::ErrorKind::IsADirectory.into()),
+                Some(_) => disk.replace(&to, &hidden.join("old").join(&file.name))?,
+                None => disk.write_new(&hidden.join("fresh").join(&file.name), b"")?,
             }
             disk.place(&hidden.join("new").join(&file.name), &to)
         };
@@ -253,25 +253,25 @@ fn swap(
     go_on(stop)?;
     match disk.remove(&hidden.join("swap")) {
         // Whatever was said, it is gone, and with it the way back.
-        Err(error) if hidden.join("swap").exists() => Err(whole(error)),
+        Err(error) if hidden.join("swap").try_exists().unwrap_or(true) => Err(whole(error)),
         _ => Ok(()),
     }
 }
 
 /// Undoes a swap that was begun and not ended, and clears the hidden folder away.
 fn put_back(disk: &dyn Disk, folder: &Path, hidden: &Path) -> io::Result<()> {
-    if hidden.join("swap").exists() {
+    if hidden.join("swap").try_exists()? {
         let (new, old, fresh) = (hidden.join("new"), hidden.join("old"), hidden.join("fresh"));
-        for name in names_in(&fresh) {
+        for name in names_in(&fresh)? {
             // Once it is no longer here it stands in its place; a crash may have come between its two names.
-            if !new.join(&name).exists() || same_file(&new.join(&name), &folder.join(&name)) {
+            if !new.join(&name).try_exists()? || same_file(&new.join(&name), &folder.join(&name))? {
                 match disk.remove(&folder.join(&name)) {
                     Err(error) if error.kind() != io::ErrorKind::NotFound => return Err(error),
                     _ => {}
                 }
             }
         }
-        for name in names_in(&old) {
+        for name in names_in(&old)? {
             disk.replace(&old.join(&name), &folder.join(&name))?;
         }
         disk.sync_folder(folder)?;

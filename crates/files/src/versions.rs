@@ -3,10 +3,10 @@
 //! `FOLDER/.bonewright/STEM/` holds what came before of `FOLDER/STEM.toml` (`old-000001.toml` and on), what was undone
 //! (`undone-...`), and `beside.toml`.
 
-use crate::disk::names_in;
+use crate::disk::{names_in, standing};
 use crate::lock::{FolderLock, LockError, lock_folder};
 use crate::one::{is_old, is_unfinished, write_file};
-use crate::set::recover;
+use crate::set::recover_locked;
 use crate::{Disk, Replace};
 use std::fs::{self, File};
 use std::io::{self, Read};
@@ -17,6 +17,8 @@ use thiserror::Error;
 pub const HIDDEN: &str = ".bonewright";
 /// Beginning of names of unfinished files in version 0.1.0 and before.
 const UNFINISHED_ONCE: &str = ".unfinished-";
+/// What else is kept beside a file.
+const BESIDE: &str = "beside.toml";
 /// Ending of the files.
 const ENDING: &str = ".toml";
 
@@ -83,18 +85,22 @@ impl Versions {
     /// # Errors
     /// If the folder cannot be locked, or the disk refuses.
     pub fn tidy(&self) -> io::Result<()> {
-        recover(&*self.disk, &self.folder)?;
+        let _lock = self.lock()?;
+        self.tidy_locked()
+    }
+
+    fn tidy_locked(&self) -> io::Result<()> {
+        recover_locked(&*self.disk, &self.folder)?;
         let hidden = self.folder.join(HIDDEN);
         if !is_folder(&hidden)? {
             return Ok(());
         }
-        let _lock = lock_folder(&self.folder)?;
-        for stem in names_in(&hidden) {
+        for stem in names_in(&hidden)? {
             let beside = hidden.join(stem);
             if !is_folder(&beside).unwrap_or(false) {
                 continue;
             }
-            for name in names_in(&beside) {
+            for name in names_in(&beside)? {
                 let (path, text) = (beside.join(&name), name.to_string_lossy());
                 if is_unfinished(&text, &path) || text.starts_with(UNFINISHED_ONCE) && is_old(&path) {
                     self.disk.remove(&path)?;
@@ -120,7 +126,7 @@ impl Versions {
         let _lock = self.lock()?;
         let file = format!("{stem}{ENDING}");
         let same = |name: &PathBuf| name.to_string_lossy().eq_ignore_ascii_case(&file);
-        if names_in(&self.folder).iter().any(same) {
+        if names_in(&self.folder)?.iter().any(same) {
             return Err(VersionError::Exists);
         }
         self.fits(text)?;
@@ -145,10 +151,10 @@ impl Versions {
         self.keep(stem, "old-", old)?;
         self.write(&self.path(stem), text)?;
         // The change stands. What cannot be cleared away now, the next one clears away.
-        for (_, undone) in self.numbered(stem, "undone-") {
+        for (_, undone) in self.numbered(stem, "undone-").unwrap_or_default() {
             let _ = self.disk.remove(&undone);
         }
-        let old = self.numbered(stem, "old-");
+        let old = self.numbered(stem, "old-").unwrap_or_default();
         for (_, path) in old.iter().take(old.len().saturating_sub(self.kept)) {
             let _ = self.disk.remove(path);
         }
@@ -174,23 +180,34 @@ impl Versions {
     /// Whether there is something to undo, and something to do again.
     #[must_use]
     pub fn steps(&self, stem: &str) -> (bool, bool) {
-        let any = |prefix| !self.numbered(stem, prefix).is_empty();
+        let any = |prefix| self.numbered(stem, prefix).is_ok_and(|found| !found.is_empty());
         (any("old-"), any("undone-"))
     }
 
-    /// Whether versions of this file are kept already.
-    #[must_use]
-    pub fn is_kept(&self, stem: &str) -> bool {
-        self.beside(stem).is_ok_and(|beside| beside.is_dir())
+    /// Whether versions of this file are kept already; not where the way to them is a link.
+    fn is_kept(&self, stem: &str) -> Result<bool, VersionError> {
+        let hidden = self.folder.join(HIDDEN);
+        for folder in [&hidden, &hidden.join(stem)] {
+            if !standing(folder)?.is_some_and(|data| data.is_dir()) {
+                return Ok(false);
+            }
+        }
+        Ok(true)
     }
 
     /// What is kept beside a file; empty if there is nothing, or nothing readable.
     #[must_use]
     pub fn read_beside(&self, stem: &str) -> String {
-        let read = self
-            .beside(stem)
-            .and_then(|beside| self.text(&beside.join("beside.toml")));
-        read.unwrap_or_default()
+        self.beside_text(stem).unwrap_or_default()
+    }
+
+    /// What is kept beside a file; empty if there is nothing.
+    fn beside_text(&self, stem: &str) -> Result<String, VersionError> {
+        match self.text(&self.beside(stem)?.join(BESIDE)) {
+            // No text is nothing that was kept here.
+            Err(VersionError::Missing | VersionError::NoText) => Ok(String::new()),
+            read => read,
+        }
     }
 
     /// Changes what is kept beside a file; `change` is given what is there now.
@@ -199,12 +216,12 @@ impl Versions {
     /// The lock, or the disk.
     pub fn change_beside(&self, stem: &str, change: &dyn Fn(&str) -> String) -> Result<(), VersionError> {
         let _lock = self.lock()?;
-        let old = self.read_beside(stem);
+        let old = self.beside_text(stem)?;
         let new = change(&old);
         if old == new {
             return Ok(());
         }
-        self.write(&self.made_beside(stem)?.join("beside.toml"), &new)
+        self.write(&self.made_beside(stem)?.join(BESIDE), &new)
     }
 
     fn lock(&self) -> Result<FolderLock, LockError> {
@@ -235,7 +252,7 @@ impl Versions {
         let _lock = self.lock()?;
         let now = self.unchanged(stem, still)?;
         // A crash between keeping and replacing leaves a copy of the present text: pass over it.
-        for (_, path) in self.numbered(stem, take).into_iter().rev() {
+        for (_, path) in self.numbered(stem, take)?.into_iter().rev() {
             let text = self.text(&path)?;
             if text != now {
                 self.keep(stem, keep, &now)?;
@@ -268,25 +285,23 @@ impl Versions {
     }
 
     /// Numbered files of a kind, oldest first.
-    pub(crate) fn numbered(&self, stem: &str, prefix: &str) -> Vec<(u64, PathBuf)> {
-        let Ok(beside) = self.beside(stem) else {
-            return Vec::new();
-        };
+    pub(crate) fn numbered(&self, stem: &str, prefix: &str) -> Result<Vec<(u64, PathBuf)>, VersionError> {
+        let beside = self.beside(stem)?;
         let number = |name: &PathBuf| -> Option<u64> {
             let inner = name.to_str()?.strip_prefix(prefix)?.strip_suffix(ENDING)?;
             inner.parse().ok()
         };
-        let names = names_in(&beside).into_iter();
+        let names = names_in(&beside)?.into_iter();
         let mut found: Vec<(u64, PathBuf)> = names
             .filter_map(|name| Some((number(&name)?, beside.join(name))))
             .collect();
         found.sort();
-        found
+        Ok(found)
     }
 
     fn keep(&self, stem: &str, prefix: &str, text: &str) -> Result<(), VersionError> {
         let beside = self.made_beside(stem)?;
-        let last = self.numbered(stem, prefix).pop();
+        let last = self.numbered(stem, prefix)?.pop();
         let next = last.map_or(1, |(number, _)| number.saturating_add(1));
         let path = beside.join(format!("{prefix}{next:06}{ENDING}"));
         Ok(write_file(&*self.disk, &path, text.as_bytes(), Replace::No)?)
@@ -314,7 +329,7 @@ impl Versions {
 }
 
 /// Writes a text file that a command made: a new one, or in place of `was`, if that still stands. Where versions of the file are
-/// kept, the old one is kept too.
+/// kept, the old one is kept too. What an earlier run left half done in the folder is put right first.
 ///
 /// # Errors
 /// [`VersionError::Exists`] if it should be new, [`VersionError::Changed`] if it is no longer `was`, the lock, or the disk.
@@ -325,6 +340,8 @@ pub fn change_file(disk: Box<dyn Disk>, path: &Path, was: Option<&[u8]>, text: &
     };
     let versions = Versions::new(folder.to_owned(), disk, usize::MAX, usize::MAX);
     let _lock = versions.lock()?;
+    // What cannot be cleared away does not stand in the way of one file.
+    let _ = versions.tidy_locked();
     let Some(was) = was else {
         let written = write_file(&*versions.disk, path, text.as_bytes(), Replace::No);
         return written.map_err(|error| match error.kind() {
@@ -339,7 +356,7 @@ pub fn change_file(disk: Box<dyn Disk>, path: &Path, was: Option<&[u8]>, text: &
     }
     let stem = path.file_name().and_then(|name| name.to_str()?.strip_suffix(ENDING));
     match (stem, str::from_utf8(was)) {
-        (Some(stem), Ok(was)) if versions.is_kept(stem) => versions.replace(stem, was, text),
+        (Some(stem), Ok(was)) if versions.is_kept(stem)? => versions.replace(stem, was, text),
         _ => versions.write(path, text),
     }
 }

@@ -34,15 +34,18 @@ impl Folder {
     }
 }
 
-fn told(error: VersionError) -> StoreError {
+/// What the page tells of a job's file; of a refusal of the disk, also which file it is.
+fn told(name: &JobName, error: VersionError) -> StoreError {
+    let of_disk =
+        |error: io::Error| StoreError::Disk(io::Error::new(error.kind(), format!("{}: {error}", name.file())));
     match error {
         VersionError::Missing => StoreError::Missing,
         VersionError::Exists => StoreError::Exists,
         VersionError::Changed => StoreError::Changed,
         VersionError::Nothing => StoreError::Nothing,
         VersionError::NoText => StoreError::NoJob,
-        VersionError::Lock(error) => StoreError::Disk(error.into()),
-        VersionError::Disk(error) => StoreError::Disk(error),
+        VersionError::Lock(error) => of_disk(error.into()),
+        VersionError::Disk(error) => of_disk(error),
     }
 }
 
@@ -71,24 +74,30 @@ impl Jobs for Folder {
     }
 
     fn read(&self, name: &JobName) -> Result<String, StoreError> {
-        self.0.read(name.as_str()).map_err(told)
+        self.0.read(name.as_str()).map_err(|error| told(name, error))
     }
 
     fn create(&self, name: &JobName, text: &str) -> Result<(), StoreError> {
-        self.0.create(name.as_str(), text).map_err(told)
+        self.0.create(name.as_str(), text).map_err(|error| told(name, error))
     }
 
     fn save(&self, name: &JobName, from: &Version, text: &str) -> Result<Version, StoreError> {
-        self.0.save(name.as_str(), &still(from), text).map_err(told)?;
+        self.0
+            .save(name.as_str(), &still(from), text)
+            .map_err(|error| told(name, error))?;
         Ok(Version::of(text))
     }
 
     fn undo(&self, name: &JobName, from: &Version) -> Result<(), StoreError> {
-        self.0.undo(name.as_str(), &still(from)).map_err(told)
+        self.0
+            .undo(name.as_str(), &still(from))
+            .map_err(|error| told(name, error))
     }
 
     fn redo(&self, name: &JobName, from: &Version) -> Result<(), StoreError> {
-        self.0.redo(name.as_str(), &still(from)).map_err(told)
+        self.0
+            .redo(name.as_str(), &still(from))
+            .map_err(|error| told(name, error))
     }
 
     fn steps(&self, name: &JobName) -> (bool, bool) {
@@ -100,7 +109,9 @@ impl Jobs for Folder {
     }
 
     fn change_beside(&self, name: &JobName, change: &dyn Fn(&str) -> String) -> Result<(), StoreError> {
-        self.0.change_beside(name.as_str(), change).map_err(told)
+        self.0
+            .change_beside(name.as_str(), change)
+            .map_err(|error| told(name, error))
     }
 }
 

@@ -2,10 +2,10 @@
 
 #![allow(clippy::unwrap_used, clippy::panic, clippy::cast_possible_truncation)] // helpers of tests
 
-use fixtures::{Bow, bow_program, on_edge};
+use fixtures::{Bow, bow_program, on_edge, swept_by_all};
 use machining::{
-    ArcFault, Check, CutTolerance, Disagreement, Fault, Motion, ReplayFault, Report, Setup, Target, TextFault,
-    ToolLengths, read, replay, verify,
+    ArcFault, Check, CutTolerance, Disagreement, Fault, ReplayFault, Report, Setup, Target, TextFault, ToolLengths,
+    read, replay, verify,
 };
 use proptest::prelude::*;
 
@@ -673,29 +673,6 @@ fn findings_say_where_and_what_to_change() {
     );
 }
 
-/// Lowest tip surface over each place, by samples: knows nothing of the simulation.
-fn brute(motions: &[Motion], setup: &Setup, places: &[[f64; 2]]) -> Vec<f64> {
-    let mut low = vec![f64::INFINITY; places.len()];
-    for motion in motions {
-        let tool = if motion.tool == 1 {
-            &setup.rougher
-        } else {
-            &setup.finisher
-        };
-        let count = (motion.length() / 0.02).ceil().max(1.0) as u32;
-        for k in 0..=count {
-            let tip = motion.at(f64::from(k) / f64::from(count));
-            for (low, [x, y]) in low.iter_mut().zip(places) {
-                let (dx, dy) = (tip[0] - x, tip[1] - y);
-                if dx.abs() <= tool.radius() {
-                    *low = low.min(tip[2] + tool.profile(dx.hypot(dy)));
-                }
-            }
-        }
-    }
-    low
-}
-
 proptest! {
     #![proptest_config(ProptestConfig::with_cases(48))]
 
@@ -723,7 +700,7 @@ proptest! {
             let places: Vec<[f64; 2]> = (0..60)
                 .map(|k| [2.5 + 5.0 * f64::from(k / 4), -0.4 - 0.8 * f64::from(k % 4)])
                 .collect();
-            for (low, [x, y]) in brute(&near, &setup, &places).into_iter().zip(places) {
+            for (low, [x, y]) in swept_by_all(&near, &setup, &places).into_iter().zip(places) {
                 let off = low - Bow.height(x, y).unwrap();
                 // Samples lie 0.02 mm apart on a path of little slope, so they miss less than 0.001 mm.
                 prop_assert!(off > -0.011 && off < setup.scallop + 0.011, "line {line}: {off} at {x}, {y}");

@@ -2,7 +2,7 @@
 
 #![allow(clippy::unwrap_used, clippy::cast_possible_truncation, dead_code)]
 
-use fixtures::{Guitar, PARLOUR, cutter, guitars, on_edge};
+use fixtures::{Guitar, PARLOUR, cutter, guitars, located, on_edge};
 use machining::{Cutter, CutterShape, Ends, Feature, Locator, Setup, Surface, locate};
 use proptest::prelude::*;
 use saddle::Plan;
@@ -29,83 +29,6 @@ impl Dice {
     }
 }
 
-/// Top of the blank in the plan's own words, with what the ends take off; `None` off the blank.
-fn top(plan: &Plan, ends: &Ends, u: f64, b: f64) -> Option<f64> {
-    let t = plan.crown.thickness;
-    if !(0.0..=t).contains(&b) || u < plan.ends.0 || u > plan.ends.1 {
-        return None;
-    }
-    let crown = plan.crown.section(u).height(b);
-    match ends {
-        Ends::Square => Some(crown),
-        Ends::Round => {
-            let beyond = (plan.ends.0 + 0.5 * t - u).max(u - plan.ends.1 + 0.5 * t).max(0.0);
-            (beyond.hypot(b - 0.5 * t) <= 0.5 * t).then_some(crown)
-        }
-        Ends::Winged { bass, treble } => {
-            let cap = |points: &[(f64, f64)], x: f64| {
-                points
-                    .windows(2)
-                    .find(|w| x >= w[0].0 && x <= w[1].0)
-                    .map_or(f64::INFINITY, |w| {
-                        w[0].1 + (w[1].1 - w[0].1) * (x - w[0].0) / (w[1].0 - w[0].0)
-                    })
-            };
-            Some(crown.min(cap(bass, u - plan.ends.0)).min(cap(treble, plan.ends.1 - u)))
-        }
-    }
-}
-
-/// Greatest of top less the end of the cutter, on grids that close in on the best few cells of the one before.
-fn brute(plan: &Plan, ends: &Ends, cutter: &Cutter, u: f64, b: f64) -> f64 {
-    let r = cutter.radius();
-    let value = |p: (f64, f64)| {
-        let across = (p.0 - u).hypot(p.1 - b);
-        top(plan, ends, p.0, p.1).map_or(f64::NEG_INFINITY, |h| h - cutter.profile(across))
-    };
-    let mut step = r / 24.0;
-    let mut seeds = Vec::new();
-    for i in -24..=24 {
-        for j in -24..=24 {
-            seeds.push((u + f64::from(i) * step, b + f64::from(j) * step));
-        }
-    }
-    // Faces and ends, which a grid misses.
-    let on = |p: (f64, f64)| {
-        (
-            p.0.clamp(plan.ends.0, plan.ends.1),
-            p.1.clamp(0.0, plan.crown.thickness),
-        )
-    };
-    let keep = |places: Vec<(f64, f64)>, count: usize| -> Vec<(f64, f64)> {
-        let mut best: Vec<(f64, (f64, f64))> = Vec::with_capacity(count + 1);
-        for p in places.into_iter().map(on) {
-            let judged = (value(p), p);
-            if best.len() == count && judged.0 <= best[count - 1].0 || best.contains(&judged) {
-                continue;
-            }
-            let at = best.iter().position(|b| b.0 < judged.0).unwrap_or(best.len());
-            best.insert(at, judged);
-            best.truncate(count);
-        }
-        best.into_iter().map(|(_, p)| p).collect()
-    };
-    seeds = keep(seeds, 12);
-    while step > 2e-6 {
-        step *= 0.4;
-        let mut next = Vec::new();
-        for p in &seeds {
-            for i in -3..=3 {
-                for j in -3..=3 {
-                    next.push((p.0 + f64::from(i) * step, p.1 + f64::from(j) * step));
-                }
-            }
-        }
-        seeds = keep(next, 12);
-    }
-    value(seeds[0])
-}
-
 /// A random place over the blank and a little beside it.
 fn place(dice: &mut Dice, surface: &Surface, beside: f64) -> (f64, f64) {
     let (a, z) = surface.ends_x();
@@ -123,7 +46,7 @@ fn compare(plan: &Plan, setup: &Setup, cutter: &Cutter, count: u32, within: (f64
     for _ in 0..count {
         let (x, y) = place(&mut dice, &surface, 0.8 * cutter.radius());
         let ours = locator.z(x, y);
-        let theirs = brute(plan, &setup.ends, cutter, x + u0, -y);
+        let theirs = located(plan, &setup.ends, cutter, x + u0, -y);
         if theirs == f64::NEG_INFINITY {
             continue;
         }

@@ -4,7 +4,7 @@
 
 use std::f64::consts::PI;
 
-use fixtures::cutter;
+use fixtures::{cutter, swept};
 use machining::{Cutter, CutterShape, Grid, HeightMap, Met, Motion, MotionKind, Plane, simulate};
 use proptest::prelude::*;
 
@@ -187,19 +187,6 @@ fn sampled(motions: &[Motion], samples: u32) -> Vec<[f64; 3]> {
     motions.iter().flat_map(of).collect()
 }
 
-/// Lowest surface over `(x, y)` of a cutter widened by `wide` mm with its tip at all of these places.
-fn brute(tips: &[[f64; 3]], tool: &Cutter, wide: f64, x: f64, y: f64) -> f64 {
-    let reach = tool.radius() + wide;
-    let mut low = f64::INFINITY;
-    for tip in tips {
-        let (dx, dy) = (tip[0] - x, tip[1] - y);
-        if dx * dx + dy * dy <= reach * reach {
-            low = low.min(tip[2] + tool.profile((dx.hypot(dy) - wide).max(0.0)));
-        }
-    }
-    low
-}
-
 fn places() -> impl Strategy<Value = Vec<[f64; 3]>> {
     prop::collection::vec((0.0..4.0f64, 0.0..3.0f64, 1.0..3.0f64), 2..7)
         .prop_map(|points| points.into_iter().map(|(x, y, z)| [x, y, z]).collect())
@@ -232,8 +219,8 @@ proptest! {
         for j in 0..map.grid.count[1] {
             for i in 0..map.grid.count[0] {
                 let [x, y] = map.grid.centre(i, j);
-                let above = brute(&tips, &tool, 0.0, x, y).min(4.0);
-                let below = brute(&tips, &tool, wide, x, y).min(4.0) - wide;
+                let above = swept(&tips, &tool, 0.0, x, y).min(4.0);
+                let below = swept(&tips, &tool, wide, x, y).min(4.0) - wide;
                 let z = map.at(i, j);
                 prop_assert!(z <= above + 1e-7 && z >= below - machining::JOIN - 1e-7, "({x}, {y}): {below} {z} {above}");
             }
@@ -265,9 +252,9 @@ proptest! {
         for j in 0..map.grid.count[1] {
             for i in 0..map.grid.count[0] {
                 let [x, y] = map.grid.centre(i, j);
-                let above = brute(&tips, &tool, -0.0, x, y);
-                let above = above.max(brute(&tips, &narrow, 0.0, x, y)).min(4.0) + wide;
-                let below = brute(&tips, &tool, wide, x, y).min(4.0) - wide;
+                let above = swept(&tips, &tool, -0.0, x, y);
+                let above = above.max(swept(&tips, &narrow, 0.0, x, y)).min(4.0) + wide;
+                let below = swept(&tips, &tool, wide, x, y).min(4.0) - wide;
                 let z = map.at(i, j);
                 prop_assert!(z <= above + 1e-7 && z >= below - machining::JOIN - 1e-7, "({x}, {y}): {below} {z} {above}");
             }

@@ -14,6 +14,9 @@ BINARY = os.environ["BONEWRIGHT_BIN"]
 class Server:
     """`bonewright bench` over a folder with every example, inside a folder that must not change otherwise."""
 
+    def __init__(self, *flags):
+        self.flags = flags or ("--port", "0")
+
     def __enter__(self):
         self.root = Path(tempfile.mkdtemp(prefix="bonewright-bench-"))
         (self.root / "canary.toml").write_text("not a job")
@@ -22,10 +25,10 @@ class Server:
         for example in (TREE / "examples").glob("*.toml"):
             shutil.copy(example, self.jobs)
         self.errors = open(self.root / "stderr.txt", "w+")
-        command = [BINARY, "bench", str(self.jobs), "--no-open", "--port", "0"]
+        command = [BINARY, "bench", str(self.jobs), "--no-open", *self.flags]
         self.child = subprocess.Popen(command, stdout=subprocess.PIPE, stderr=self.errors, text=True, cwd=self.root)
-        line = self.child.stdout.readline()
-        self.host, self.port = re.search(r"http://([\d.]+):(\d+)", line).groups()
+        self.printed = self.child.stdout.readline()
+        self.host, self.port = re.search(r"http://([\d.]+):(\d+)", self.printed).groups()
         self.port = int(self.port)
         return self
 

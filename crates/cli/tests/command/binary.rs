@@ -1,7 +1,10 @@
 //! The binary under test, and the examples.
 
-use assert_cmd::Command;
+use std::ffi::OsStr;
+use std::io::Write;
 use std::path::{Path, PathBuf};
+use std::process::{Command, Output, Stdio};
+use std::thread;
 
 /// Where it is.
 pub const PATH: &str = env!("CARGO_BIN_EXE_bonewright");
@@ -44,9 +47,62 @@ pub fn example(name: &str) -> PathBuf {
     top().join("examples").join(name)
 }
 
+/// The command `bonewright`, and what it reads.
+pub struct Bonewright {
+    command: Command,
+    input: Vec<u8>,
+}
+
+impl Bonewright {
+    pub fn arg(&mut self, argument: impl AsRef<OsStr>) -> &mut Self {
+        self.command.arg(argument);
+        self
+    }
+
+    pub fn args<A: AsRef<OsStr>>(&mut self, arguments: impl IntoIterator<Item = A>) -> &mut Self {
+        self.command.args(arguments);
+        self
+    }
+
+    pub fn current_dir(&mut self, folder: impl AsRef<Path>) -> &mut Self {
+        self.command.current_dir(folder);
+        self
+    }
+
+    pub fn env(&mut self, name: &str, value: impl AsRef<OsStr>) -> &mut Self {
+        self.command.env(name, value);
+        self
+    }
+
+    /// What stands on standard input; else nothing does.
+    pub fn write_stdin(&mut self, input: impl Into<Vec<u8>>) -> &mut Self {
+        self.input = input.into();
+        self
+    }
+
+    /// Runs it to its end.
+    pub fn output(&mut self) -> std::io::Result<Output> {
+        let mut child = self
+            .command
+            .stdin(Stdio::piped())
+            .stdout(Stdio::piped())
+            .stderr(Stdio::piped())
+            .spawn()?;
+        let mut stdin = child.stdin.take().unwrap();
+        thread::scope(|scope| {
+            // It may end before it has read all.
+            scope.spawn(move || drop(stdin.write_all(&self.input)));
+            child.wait_with_output()
+        })
+    }
+}
+
 /// The command `bonewright`.
-pub fn bonewright() -> Command {
-    Command::new(PATH)
+pub fn bonewright() -> Bonewright {
+    Bonewright {
+        command: Command::new(PATH),
+        input: Vec::new(),
+    }
 }
 
 /// What a run gave: exit code, standard output, standard error.
@@ -57,7 +113,7 @@ pub struct Run {
 }
 
 /// Runs the command; it must end by itself and not panic.
-pub fn run(command: &mut Command) -> Run {
+pub fn run(command: &mut Bonewright) -> Run {
     let output = command.output().unwrap();
     let run = Run {
         code: output.status.code().expect("ends with a code"),

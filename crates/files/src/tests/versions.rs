@@ -81,7 +81,7 @@ fn all_of(folder: &Path) -> (String, String, Vec<String>) {
     let read = |(_, path): (u64, std::path::PathBuf)| fs::read_to_string(path).unwrap();
     let kept = ["old-", "undone-"]
         .into_iter()
-        .flat_map(|prefix| store.numbered("a", prefix));
+        .flat_map(|prefix| store.numbered("a", prefix).unwrap());
     (
         store.read("a").unwrap(),
         store.read_beside("a"),
