@@ -36,6 +36,7 @@ mod string_model;
 mod string_spec;
 mod table;
 mod text_form;
+mod unreadable;
 
 pub use after_neck::after_neck;
 pub use corrected::{CorrectedError, corrected};
@@ -58,3 +59,4 @@ pub use string_spec::{StringKind, StringSpec};
 pub use text_form::TextForm;
 /// A value as it is put into a job file's text.
 pub use toml_edit::Value;
+pub use unreadable::unreadable;

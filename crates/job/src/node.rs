@@ -4,16 +4,16 @@ use std::ops::Range as Span;
 
 use toml::de::DeValue;
 use units::{
-    Decimal, LengthUnit, ReadError, ReadErrorKind, angle_from_number, cents_from_number, length_from_number,
-    parse_angle, parse_cents, parse_length,
+    Decimal, LengthUnit, ReadError, angle_from_number, cents_from_number, length_from_number, parse_angle, parse_cents,
+    parse_length,
 };
 
 use crate::Severity;
 use crate::fields::{Field, Kind, Range};
 use crate::problem::{Beside, ProblemKind as P, Quantity, Wanted, in_unit, nearest};
-use crate::said::capital;
 use crate::source::SourceText;
 use crate::spelling::same_word;
+use crate::unreadable::unreadable;
 
 /// A value and its place.
 #[derive(Clone)]
@@ -263,19 +263,9 @@ impl<'a> Node<'a> {
     }
 
     fn read_or_refuse(&self, read: Result<f64, ReadError>) -> Option<f64> {
-        read.map_err(|error| {
-            let kind = error.kind().clone();
-            let mut hint = capital(&error.hint());
-            if kind == ReadErrorKind::Comma && self.source.decimal.get() == Decimal::Point {
-                hint += ", or decimal = \",\" at the top of the file";
-            }
-            self.refuse(P::Unreadable {
-                kind,
-                wanted: self.wanted(),
-                hint,
-            });
-        })
-        .ok()
+        let comma = self.source.decimal.get() == Decimal::Comma;
+        read.map_err(|error| self.refuse(unreadable(self.wanted(), &error, comma)))
+            .ok()
     }
 
     /// How to mend a figure outside a range, in the job's unit.

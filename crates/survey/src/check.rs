@@ -1,8 +1,9 @@
 //! Whether one answer can be read, and in what form it is kept.
 
 use job::same_word;
+use job::{Wanted, unreadable};
 use strings::frequency;
-use units::{LengthUnit, parse_angle, parse_cents, parse_length};
+use units::{BenchUnit, LengthUnit, ReadError, parse_angle, parse_cents, parse_length};
 
 use crate::flow::{Interview, Step, ValueAt, key_of};
 use crate::values::{course_sizes, is_list, list, words};
@@ -62,6 +63,22 @@ impl Interview {
             .given("unit")
             .and_then(LengthUnit::parse)
             .unwrap_or(LengthUnit::Millimetre)
+    }
+
+    /// What is said of a text that is no figure: what the job file would say of it.
+    fn refusal(&self, step: &Step, error: &ReadError) -> String {
+        let inches = self.unit() != LengthUnit::Millimetre;
+        let usual = if inches { BenchUnit::Thou } else { BenchUnit::Millimetre };
+        let bench = self.answers.given("bench").and_then(BenchUnit::parse).unwrap_or(usual);
+        let wanted = Wanted {
+            field: step.question,
+            one: true,
+        };
+        format!(
+            "read `{}`: {}",
+            error.read(),
+            unreadable(wanted, error, false).words(bench)
+        )
     }
 
     /// Reads one answer by itself, without the checks of the job file: the form in which it is kept, or why it is refused.
@@ -136,16 +153,18 @@ impl Interview {
         if step.part == ValueAt::Treble && text.eq_ignore_ascii_case(SAME) {
             return Ok(SAME.to_owned());
         }
+        let said = |error: ReadError| self.refusal(step, &error);
         match step.question.kind {
             Kind::Text | Kind::Table | Kind::Other => {}
             Kind::YesNo | Kind::Choice(_) | Kind::Name(_) => return self.chosen(step, text),
             Kind::Length if step.question.spread == Spread::Strings && step.part == ValueAt::Bass && is_list(text) => {
                 self.counted(list(text).count(), "value")?;
-                let parts: Result<Vec<String>, String> = list(text).map(|part| length(part, unit)).collect();
+                let parts: Result<Vec<String>, String> =
+                    list(text).map(|part| length(part, unit).map_err(said)).collect();
                 return parts.map(|parts| parts.join("; "));
             }
-            Kind::Length => return length(text, unit),
-            Kind::Angle => return angle(text, unit),
+            Kind::Length => return length(text, unit).map_err(said),
+            Kind::Angle => return angle(text, unit).map_err(said),
             Kind::Whole => {
                 let (least, most) = (step.question.range.least, step.question.range.most);
                 let number = text
@@ -167,7 +186,7 @@ impl Interview {
                 self.counted(words(text).count(), "number")?;
                 words(text)
                     .filter(|word| *word != "-")
-                    .try_for_each(|cents| parse_cents(cents).map(drop).map_err(|e| e.to_string()))?;
+                    .try_for_each(|cents| parse_cents(cents).map(drop).map_err(said))?;
             }
         }
         Ok(text.to_owned())
@@ -272,8 +291,8 @@ fn number(text: &str) -> Result<String, String> {
 }
 
 /// A length with its unit added where it has none, so that it still means the same when the unit is changed.
-fn length(text: &str, unit: LengthUnit) -> Result<String, String> {
-    let meant = parse_length(text, unit).map_err(|error| error.to_string())?;
+fn length(text: &str, unit: LengthUnit) -> Result<String, ReadError> {
+    let meant = parse_length(text, unit)?;
     let sure = LengthUnit::ALL
         .iter()
         .all(|other| parse_length(text, *other) == Ok(meant));
@@ -286,8 +305,8 @@ fn length(text: &str, unit: LengthUnit) -> Result<String, String> {
 }
 
 /// An angle, with `deg` added where it is a bare number.
-fn angle(text: &str, unit: LengthUnit) -> Result<String, String> {
-    let meant = parse_angle(text, unit).map_err(|error| error.to_string())?;
+fn angle(text: &str, unit: LengthUnit) -> Result<String, ReadError> {
+    let meant = parse_angle(text, unit)?;
     let written = format!("{text} deg");
     let bare = text.chars().all(|c| c.is_ascii_digit() || ".+-".contains(c));
     let same = parse_angle(&written, unit) == Ok(meant);

@@ -115,7 +115,7 @@ macro_rules! kinds {
             /// The words, with lengths in the bench unit.
             #[must_use]
             #[allow(unused_variables, reason = "a sentence need not name all values")]
-            pub(crate) fn words(&self, bench: units::BenchUnit) -> String {
+            pub fn words(&self, bench: units::BenchUnit) -> String {
                 match self {
                     $(Self::$name { $($field),* } => {
                         $(let $field = $crate::problem::words::Said::said($field, bench);)*
