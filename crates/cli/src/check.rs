@@ -33,5 +33,6 @@ pub fn run(args: &Check) -> Result<(), Failure> {
     if warnings > 0 {
         text += &format!(", {}", speak::count(warnings, "warning"));
     }
-    speak::result(&format!("{text}.\n"))
+    let first = report::first_words(&done.planned, &PartKind::ALL, job.bench);
+    speak::result(&format!("{text}.\n{first}"))
 }

@@ -110,7 +110,8 @@ pub fn run(args: &CutArgs) -> Result<(), Failure> {
         speak::error("Nothing was written.");
         return Err(Failure::Refused);
     }
-    let mut text: String = made.iter().map(report::cut_summary).collect();
+    let mut text = report::first_words(&done, &parts, done.job.bench);
+    text.extend(made.iter().map(report::cut_summary));
     if args.dry_run {
         text += "Nothing was written (--dry-run).\n";
         return speak::result(&text);

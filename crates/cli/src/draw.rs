@@ -127,6 +127,7 @@ pub fn run(args: &Draw) -> Result<(), Failure> {
     if files.iter().any(|file| file.name.ends_with(".pdf")) {
         text += "Print the PDF at 100 %, and check both bars on the paper before you use it.\n";
     }
+    text += &report::first_words(&done, &parts, done.job.bench);
     if !may_be {
         text += "Nothing was drawn: this is not to be made as it stands.\n";
     }

@@ -119,9 +119,9 @@ pub fn run(args: &FitArgs) -> Result<(), Failure> {
 fn nut_text(args: &FitArgs, nut: &NutWork, read: &[StrungString], bench: BenchUnit) -> Result<String, Failure> {
     let title = &nut.job.title;
     if args.json {
-        report::nut_fit_json(title, nut.plan, read, bench).map_err(unwritten)
+        report::nut_fit_json(title, &nut.slots(read), bench).map_err(unwritten)
     } else {
-        Ok(report::nut_fit_page(title, nut.plan, read, nut.hazards(), bench))
+        Ok(report::nut_fit_page(title, &nut.slots(read), nut.hazards(), bench))
     }
 }
 

@@ -1,4 +1,4 @@
-//! What a stroke in a nut slot does, and what is left to do after stringing up. The saddle contact stays.
+//! What a stroke in a nut slot does. The saddle contact stays.
 
 use crate::OpenString;
 use serde::Serialize;
@@ -26,20 +26,6 @@ pub struct PresentString<'a> {
     string: &'a OpenString,
     nut: Point,
     saddle: Point,
-}
-
-/// Gap over fret 1 within this of the one wanted is good, mm: about one thou, a step of a feeler (common practice, no source).
-pub const GOOD: f64 = 0.03;
-
-/// What is left to do in a slot.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub enum SlotWork {
-    /// Within [`GOOD`].
-    Good,
-    /// Lower the floor; what it then does.
-    File(Lowered),
-    /// Too low: fill the slot or make a new nut. What the string does with its floor raised to where it should be.
-    TooLow(Lowered),
 }
 
 impl<'a> PresentString<'a> {
@@ -88,23 +74,9 @@ impl<'a> PresentString<'a> {
 
     /// How far to lower the floor so that the open gap over fret 1 becomes `clearance` mm; negative: raise it.
     #[must_use]
-    pub(crate) fn lowering_to(&self, clearance: f64) -> f64 {
+    pub fn lowering_to(&self, clearance: f64) -> f64 {
         let fret_1 = self.string.string.crowns[0].x;
         let share = (self.saddle.x - fret_1) / (self.saddle.x - self.nut.x);
         (self.lowered(0.0).clearance - clearance) / share
-    }
-
-    /// What is left to do for an open gap of `clearance` mm over fret 1.
-    #[must_use]
-    pub fn verdict(&self, clearance: f64) -> SlotWork {
-        let off = self.lowered(0.0).clearance - clearance;
-        let then = self.lowered(self.lowering_to(clearance));
-        if off.abs() <= GOOD {
-            SlotWork::Good
-        } else if off > 0.0 {
-            SlotWork::File(then)
-        } else {
-            SlotWork::TooLow(then)
-        }
     }
 }

@@ -11,6 +11,15 @@ pub(crate) fn length(bench: BenchUnit, mm: f64) -> String {
     format!("{} ({})", bench.show(mm), bench.other().show(mm))
 }
 
+/// `1 cent`, `1.5 cents`.
+pub(crate) fn cents_of(cents: f64) -> String {
+    if cents == 1.0 {
+        "1 cent".to_owned()
+    } else {
+        format!("{} cents", fixed(cents, 1))
+    }
+}
+
 /// An angle in radians as `8.0 degrees`.
 pub(crate) fn degrees(radians: f64) -> String {
     format!("{} degrees", fixed(radians.to_degrees(), 1))

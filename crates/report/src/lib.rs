@@ -43,10 +43,12 @@ pub use json::json;
 pub use notes::{Note, NoteTopic, notes};
 pub use nut::{
     NutPage, both_page, nut_filing_json, nut_filing_page, nut_fit_json, nut_fit_page, nut_json, nut_notes,
-    nut_tolerance_json, nut_tolerance_page,
+    nut_tolerance_json, nut_tolerance_page, slots_left,
 };
 pub use page::Page;
-pub use plan::{both_documents, nut_page, nut_sheet_notes, plan_json, plan_page, saddle_notes, stop_words};
+pub use plan::{
+    both_documents, first_words, nut_page, nut_sheet_notes, plan_json, plan_page, saddle_notes, stop_words,
+};
 pub use steps::{stage_words, step_words, steps_page};
 pub use table::{plan_heads, table};
 pub use tolerance::{reading_words, sure_advice, tolerance_json, tolerance_page};

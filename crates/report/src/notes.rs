@@ -2,6 +2,7 @@
 
 mod note;
 
+use crate::assess::fork_words;
 use crate::figures::{degrees, fixed, length, list, sentence, strings};
 use crate::held::held;
 use assess::{Bound, Source};
@@ -55,6 +56,10 @@ fn note(remark: &Remark, plan: &Plan, bench: BenchUnit) -> Option<Note> {
     let show = |mm: f64| length(bench, mm);
     let (topic, text) = match remark {
         Remark::Held => return held(plan, bench),
+        Remark::NotYet(fork) => (
+            NoteTopic::Remedy,
+            format!("{} \"bonewright assess\" says why, and what to do.", fork_words(fork, false)),
+        ),
         Remark::BlankLow { top, wanted } => (
             NoteTopic::BlankHeight,
             format!(

@@ -11,7 +11,7 @@ mod tests;
 mod tolerance;
 
 pub use after::{nut_filing_json, nut_fit_json, nut_tolerance_json};
-pub use filing::{nut_filing_page, nut_fit_page};
+pub use filing::{nut_filing_page, nut_fit_page, slots_left};
 pub use json::nut_json;
 pub use notes::nut_notes;
 pub use page::{NutPage, both_page};

@@ -1,6 +1,6 @@
 //! What `bonewright plan` prints.
 
-use crate::{Note, cautions, table, wrapped};
+use crate::{Note, NoteTopic, cautions, table, wrapped};
 use saddle::Plan;
 use units::BenchUnit;
 use work::Hazards;
@@ -38,6 +38,10 @@ impl Page<'_> {
         }
         let (stops, others): (Vec<&Note>, Vec<&Note>) = self.notes.iter().partition(|note| note.stops());
         text += &stopped(&stops);
+        let (first, others): (Vec<&Note>, Vec<&Note>) = others.iter().partition(|note| note.topic == NoteTopic::Remedy);
+        for note in first {
+            text += &format!("BEFORE YOU MAKE IT\n\n{}\n", wrapped(&note.text, "", ""));
+        }
         text += &table(self.plan, stops.is_empty(), self.bench);
         text + &noted(&others)
     }

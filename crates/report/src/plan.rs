@@ -1,6 +1,6 @@
 //! The plan of a job, of one part or of both: as the page that `bonewright plan` prints, and as JSON.
 
-use crate::{Note, NoteTopic, NutPage, Page, both_page, json, notes, nut_json, nut_notes};
+use crate::{Note, NoteTopic, NutPage, Page, both_page, json, notes, nut_json, nut_notes, wrapped};
 use machining::PartKind;
 use saddle::SaddleSurvey;
 use units::BenchUnit;
@@ -28,6 +28,17 @@ pub fn stop_words(done: &Planned, parts: &[PartKind], bench: BenchUnit) -> Vec<S
     let nut = nut.map_or_else(Vec::new, |nut| nut_notes(nut.plan, bench));
     let stops = saddle.into_iter().chain(nut).filter(Note::stops);
     stops.map(|note| note.text).collect()
+}
+
+/// What comes before a saddle of these parts is made, or instead of it, as one paragraph; nothing where nothing does.
+#[must_use]
+pub fn first_words(done: &Planned, parts: &[PartKind], bench: BenchUnit) -> String {
+    let (saddle, _) = wanted(done, parts);
+    let notes = saddle.map_or_else(Vec::new, |saddle| saddle_notes(&saddle, bench));
+    let first = notes.iter().find(|note| note.topic == NoteTopic::Remedy);
+    first.map_or_else(String::new, |note| {
+        wrapped(&format!("Before you make it: {}", note.text), "", "")
+    })
 }
 
 /// The page of these parts, as far as they are planned; with both there is one title and one list of cautions.

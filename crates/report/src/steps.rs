@@ -26,6 +26,7 @@ pub fn step_words(step: &Step, bench: BenchUnit) -> String {
     match *step {
         Step::ReadAll => "Every reading that needs the strings on is in the survey. Note season and humidity with it.".to_owned(),
         Step::Print => "Print the sheets at 100 % and measure both bars on the paper.".to_owned(),
+        Step::AssessFirst => "Something else than a saddle is the remedy, or comes first: the plan says it in its first lines, \"bonewright assess\" says why. Go on only when that is settled.".to_owned(),
         Step::DecideHeld => "Some strings are held at the land. Decide first: the plan gives three ways out.".to_owned(),
         Step::Slacken => "Slack the strings in stages, eyes protected. Take the old saddle out and keep it.".to_owned(),
         Step::CleanSlot => "Clean the slot. Its floor is flat, its walls parallel; nothing rocks.".to_owned(),

@@ -3,7 +3,7 @@
 use crate::filing::{PresentCrown, Standing, Start, Stroke};
 use crate::ways_out::LIKE;
 use crate::{Plan, PlanError, SaddleSurvey, StringPlan, StringSurvey, plan};
-use instrument::{BlankPoint, Frame, NutReading, SlotSurvey, StringLine, StrungString};
+use instrument::{BlankPoint, Frame, NutReading, SlotSurvey, StringLine, StrungString, Uncertainty};
 use numerics::{NotSettled, Round, UNCHANGED};
 use serde::Serialize;
 use strings::{CalibrationError, Criterion, FRETS, Measured, Point, StringModel, calibration};
@@ -16,8 +16,7 @@ pub struct FitLimits {
     pub action: f64,
     /// Good within this of the aim at fret 12, cents.
     pub cents: f64,
-    /// Standard uncertainty of an action reading, mm: how far the fit trusts them against the survey's lean, and what no height is filed
-    /// for.
+    /// Standard uncertainty of an action reading, mm: what a string may be low by, and what no height is filed for.
     pub reading: f64,
     /// A move of the ridge that betters fret 12 by less than this is not worth its stroke, cents.
     pub stroke_cents: f64,
@@ -28,13 +27,13 @@ pub struct FitLimits {
 }
 
 impl Default for FitLimits {
-    /// 0.1 mm and 2 cents are good; readings are sure to 0.05 mm; a stroke brings 1 cent ([`LIKE`]); 0.15 mm and 4 cents are doubtful.
-    /// Common practice, no source: half a rule's division, and what a tuner and a player's hand repeat.
+    /// 0.1 mm and 2 cents are good; readings are as sure as a survey's; a stroke brings 1 cent ([`LIKE`]); 0.15 mm and 4 cents are
+    /// doubtful. Common practice, no source: half a rule's division, and what a tuner and a player's hand repeat.
     fn default() -> Self {
         Self {
             action: 0.1,
             cents: 2.0,
-            reading: 0.05,
+            reading: Uncertainty::default().present_action.total(),
             stroke_cents: LIKE,
             stray_action: 0.15,
             stray_cents: 4.0,
@@ -164,6 +163,10 @@ struct Rise {
     u: f64,
     height: f64,
 }
+
+/// How far one action is sure against the others of its set, mm at fret 12: what weighs them against the survey's lean. Less than
+/// [`FitLimits::reading`], because what the rule and the hand put on all of them tilts no saddle. Common practice, no source.
+const AGAINST_OTHERS: f64 = 0.05;
 
 /// Standard uncertainty of a lean read by eye or with a gauge, radians (1 degree). Common practice, no source.
 const LEAN_UNSURE: f64 = std::f64::consts::PI / 180.0;
@@ -381,7 +384,7 @@ impl Strung<'_> {
     fn seated(&self) -> Result<Seated, FitError> {
         let made = self.made;
         let at_saddle = |action: f64, i: usize| action / made.strings.get(i).map_or(0.5, shows);
-        let noise = at_saddle(self.limits.reading, 0);
+        let noise = at_saddle(AGAINST_OTHERS, 0);
         let first = self.rises(&made.frame);
         let (by_all, stray) =
             seat(&first, Some(noise), |i| at_saddle(self.limits.stray_action, i)).ok_or(FitError::NoAction)?;
@@ -440,9 +443,11 @@ impl Strung<'_> {
     fn string(&self, s: &StringPlan, r: &StrungString, frame: &Frame, is_stray: bool) -> Found {
         let board = &self.survey.board;
         let contact = frame.to_fret(crossing(self.made, frame, s));
-        let action_12 = r.action_12.filter(|_| !is_stray).unwrap_or_else(|| {
-            StringLine::through((s.nut.x, s.nut.z), (contact.x, contact.z)).action(board, &s.run, 12)
-        });
+        // Over the nut as it is read, where it is.
+        let [one, ..] = s.string.crowns;
+        let nut = r.clearance.map_or((s.nut.x, s.nut.z), |gap| (one.x, one.z + gap));
+        let by_seat = || StringLine::through(nut, (contact.x, contact.z)).action(board, &s.run, 12);
+        let action_12 = r.action_12.filter(|_| !is_stray).unwrap_or_else(by_seat);
         let line = line(self.survey, s, r.clearance, action_12);
         // The contact as it stands is where the string crosses the made ridge.
         let x = contact.x;

@@ -2,16 +2,16 @@
 
 use assess::Facts;
 use instrument::{Frame, StrungString};
-use nut::NutPlan;
-use nut::filing::{Lowered, SlotWork};
+use nut::filing::Lowered;
 use saddle::{BlankKind, Fit, FitError, FitLimits, Hold, Moved, Plan, SaddleSurvey, StringFit, StringPlan, plan};
 use strings::Point;
 
-use crate::filing::NO_TUNER;
-use crate::{Remark, SaddleWork, SlotRead};
+use crate::borne::{Borne, least_left};
+use crate::worth::{NO_TUNER, STAYS};
+use crate::{Remark, SaddleWork, SlotLeft, SlotLimits, SlotRead, SlotsRead};
 
 /// What is given to a fit: the saddle as it was planned and made, and what was read over it.
-#[derive(Debug, Clone, Copy)]
+#[derive(Debug, Clone)]
 pub struct Strung<'a> {
     /// The plan that the saddle was made to.
     pub made: &'a Plan,
@@ -25,8 +25,8 @@ pub struct Strung<'a> {
     pub floors: &'a [Option<f64>],
     /// What a new saddle is held against.
     pub facts: &'a Facts,
-    /// The nut that is made beside the saddle.
-    pub nut: Option<&'a NutPlan>,
+    /// The slots of the nut that is made beside the saddle, with the same readings.
+    pub slots: Option<SlotsRead<'a>>,
 }
 
 /// A fit with what it was made from, and what is left to do.
@@ -70,15 +70,6 @@ pub enum Left {
     Remade,
 }
 
-/// Why a low string can be left as it is.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub enum Borne {
-    /// No further under what is good than a reading can tell.
-    WithinReading,
-    /// Over this action at fret 12, mm, that the job says must not be gone under.
-    OverFloor(f64),
-}
-
 /// One string after stringing up. Lengths in mm; heights at the saddle along v.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct StringLeft {
@@ -118,8 +109,10 @@ pub struct StaysUntuned {
 /// Why the ridge of a string that is out of tune stays where it is.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Untunable {
-    /// It is held at the land.
+    /// It is held at the land, as in the plan that the saddle was made to.
     Held,
+    /// What was read would put its ridge past the land.
+    PastLand,
     /// The move would leave the string too low.
     EndsLow,
     /// No move betters it by what is worth a stroke.
@@ -161,9 +154,6 @@ pub enum Whole {
     ReadAgain,
 }
 
-/// A contact that would move by less than this stays where it is, mm: no file at the bench is so fine.
-const STAYS: f64 = 0.02;
-
 impl<'a> Fitted<'a> {
     /// Fits the readings and judges what is left.
     ///
@@ -171,13 +161,15 @@ impl<'a> Fitted<'a> {
     /// [`FitError`].
     pub fn of(strung: &Strung<'a>) -> Result<Self, FitError> {
         let fit = saddle::fit(strung.survey, strung.read, &strung.limits)?;
-        let slots = strung.nut.map_or_else(Vec::new, |nut| slots(nut, strung.read));
+        let slots = strung.slots.as_ref().map_or_else(Vec::new, slots);
         let slots = slots.into_iter().chain(std::iter::repeat(None));
         let floors = strung.floors.iter().copied().chain(std::iter::repeat(None));
-        let each = fit.strings.iter().zip(&fit.next.strings).zip(floors).zip(slots);
-        let of = |(((s, next), floor), slot)| One {
+        let plans = fit.next.strings.iter().zip(&strung.made.strings);
+        let each = fit.strings.iter().zip(plans).zip(floors).zip(slots);
+        let of = |(((s, (next, made)), floor), slot)| One {
             s,
             next,
+            made,
             floor,
             slot,
             limits: &strung.limits,
@@ -215,20 +207,21 @@ impl<'a> Fitted<'a> {
     }
 }
 
-/// What slots that are not at their gap do to their strings once they are; `None` where one is, or was not read.
-fn slots(nut: &NutPlan, read: &[StrungString]) -> Vec<Option<Lowered>> {
-    let found = SlotRead::of(nut, read).into_iter();
-    let then = |found: SlotRead| match found.work {
-        SlotWork::File(then) | SlotWork::TooLow(then) => Some(then),
-        SlotWork::Good => None,
+/// What slots do to their strings once they are at their gap; `None` where one stays as it is, or was not read.
+fn slots(slots: &SlotsRead) -> Vec<Option<Lowered>> {
+    let then = |found: &SlotRead| match found.left {
+        SlotLeft::File(then) | SlotLeft::TooLow(then) => Some(then),
+        SlotLeft::Good | SlotLeft::Low(..) => None,
     };
-    found.map(|found| found.and_then(then)).collect()
+    let each = slots.slots.iter();
+    each.map(|found| found.as_ref().and_then(then)).collect()
 }
 
 /// One string with what it is judged by.
 struct One<'a> {
     s: &'a StringFit,
     next: &'a StringPlan,
+    made: &'a StringPlan,
     floor: Option<f64>,
     /// Its slot once it is at its gap, where it is not.
     slot: Option<Lowered>,
@@ -246,18 +239,13 @@ impl One<'_> {
         self.off_cents(cents).abs() <= self.limits.cents + NO_TUNER
     }
 
-    /// Least action at fret 12 that is left as it is, mm: the job's floor where that is lower than what cannot be told from good. A floor
-    /// that is higher holds too, as far as a reading tells.
+    /// Least action at fret 12 that is left as it is, mm.
     fn least(&self) -> f64 {
-        let told = self.next.action_12 - self.limits.action - self.limits.reading;
-        let floor = self.floor.map(|floor| {
-            if floor < told {
-                floor
-            } else {
-                (floor - self.limits.reading).max(told)
-            }
-        });
-        floor.unwrap_or(told)
+        least_left(
+            self.next.action_12 - self.limits.action,
+            self.floor,
+            self.limits.reading,
+        )
     }
 
     /// The move to where the corrected plan has the ridge, if it is worth its stroke: fret 12 shows `without` cents without it and `with`
@@ -319,8 +307,10 @@ impl One<'_> {
     }
 
     fn untunable(&self) -> Untunable {
-        if self.next.hold != Hold::Free {
+        if self.next.hold != Hold::Free && self.made.hold != Hold::Free {
             Untunable::Held
+        } else if self.next.hold != Hold::Free {
+            Untunable::PastLand
         } else if self.worth_alone().or(self.worth_at_height()).is_some() {
             Untunable::EndsLow
         } else {
@@ -512,6 +502,7 @@ impl<'a> SaddleWork<'a> {
         let limits = FitLimits {
             action: band.action,
             cents: band.cents,
+            reading: self.job.uncertainty.present_action.total(),
             ..FitLimits::default()
         };
         Fitted::of(&Strung {
@@ -521,7 +512,7 @@ impl<'a> SaddleWork<'a> {
             limits,
             floors: &self.made.filing.floor_12,
             facts: &self.made.assess,
-            nut: self.nut,
+            slots: self.nut.map(|nut| SlotsRead::of(nut, read, SlotLimits::of(self.job))),
         })
     }
 }

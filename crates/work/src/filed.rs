@@ -56,6 +56,8 @@ pub struct FilingTerms {
 pub enum FilingVerdict {
     /// No move is asked, so there is nothing to judge.
     Still,
+    /// Leave it: a move for the pitch that changes fret 12 by less than [`saddle::LIKE`], or one that is shorter than [`crate::STAYS`].
+    NotWorth,
     /// The action ends no lower than allowed.
     Go,
     /// Leave the string this much over what the target asks at its present contact first, mm.

@@ -2,12 +2,13 @@
 
 use numerics::{NotSettled, Round, settle};
 use saddle::filing::{FilingError, Move, PresentCrown, Proud, Standing, Start, Stroke};
-use saddle::{Plan, StringPlan};
+use saddle::{LIKE, Plan, StringPlan};
 
 use crate::SaddleWork;
 use crate::filed::{
     FiledString, Filing, FilingAsk, FilingRefusal, FilingTerms, FilingVerdict, NO_MOVE, STEPS, Untuned,
 };
+use crate::worth::{NO_TUNER, STAYS};
 
 /// The contact has come to its planned place when it is nearer than this, mm.
 const ARRIVED: f64 = 1e-11;
@@ -57,7 +58,7 @@ fn one<'a>(
     };
     let steps = (1..=STEPS).map(|n| standing.stroke(f64::from(n) * terms.step).ok());
     let before = standing.stroke(0.0)?;
-    let verdict = verdict(plan, string, &before, &stroke, &proud, terms);
+    let verdict = verdict(plan, string, &ask, &before, &stroke, &proud, terms);
     let made = match (verdict, &proud) {
         (FilingVerdict::Go, _) => stroke.as_ref().ok(),
         (FilingVerdict::LeaveProud(_), Ok(proud)) => Some(&proud.stroke),
@@ -101,12 +102,20 @@ fn to_plan<T>(
 const SAME_PLACE: f64 = 1e-6;
 /// A string that rises by less than this does not, mm.
 const LEVEL: f64 = 1e-6;
-/// Fret 12 that ends further off by less than this is no worse, cents: no tuner shows it.
-pub(crate) const NO_TUNER: f64 = 0.05;
+/// What a stroke that is worked out for its cents may miss them by.
+const SOLVED: f64 = 1e-6;
+
+/// Whether a move is asked that no stroke is spent on.
+fn not_worth(step: Option<Move>, before: &Stroke, stroke: &Stroke) -> bool {
+    let for_pitch = !matches!(step, Some(Move::Forward(_)));
+    let changes = (stroke.cents_12 - before.cents_12).abs();
+    stroke.forward.abs() < STAYS || for_pitch && changes < LIKE - SOLVED
+}
 
 fn verdict(
     plan: &Plan,
     string: &StringPlan,
+    ask: &FilingAsk,
     before: &Stroke,
     stroke: &Result<Stroke, FilingError>,
     proud: &Result<Proud, FilingError>,
@@ -129,6 +138,9 @@ fn verdict(
     if out > outside(before.contact.b) + SAME_PLACE {
         return FilingVerdict::OutsideLand(out);
     }
+    if not_worth(ask.step, before, stroke) {
+        return FilingVerdict::NotWorth;
+    }
     let low = string.action_12 - stroke.action_12;
     match proud {
         _ if low <= terms.allowed => FilingVerdict::Go,
@@ -141,7 +153,7 @@ fn verdict(
 fn untuned(string: &StringPlan, before: &Stroke, stroke: &Stroke, allowed: f64) -> Option<Untuned> {
     let off = |stroke: &Stroke| stroke.cents_12 - string.aim_cents_12;
     let worse = off(stroke).abs() - off(before).abs();
-    (off(stroke).abs() > allowed && worse > NO_TUNER).then_some(Untuned {
+    (off(stroke).abs() > allowed + NO_TUNER && worse > NO_TUNER).then_some(Untuned {
         off: off(stroke),
         worse,
     })

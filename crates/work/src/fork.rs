@@ -9,6 +9,8 @@ use crate::{Remark, SaddleWork, Severity};
 pub struct Fork {
     /// What is to be put in order before the rest is believed: of humidity, relief and nut.
     pub first: Vec<Topic>,
+    /// What else is to be seen to where the saddle is the remedy only then ([`ForkEnd::Once`]).
+    pub once: Vec<Topic>,
     /// Whether a saddle is the remedy.
     pub end: ForkEnd,
 }
@@ -63,11 +65,23 @@ impl Fork {
         } else {
             ForkEnd::Clear
         };
-        let first = [Topic::Humidity, Topic::Relief, Topic::Nut];
+        const FIRST: [Topic; 3] = [Topic::Humidity, Topic::Relief, Topic::Nut];
+        let others = found.findings.iter().filter(|f| f.verdict == Verdict::Act);
+        let mut once: Vec<Topic> = others.map(|f| f.topic).filter(|topic| !FIRST.contains(topic)).collect();
+        if end != ForkEnd::Once {
+            once.clear();
+        }
         Self {
-            first: first.into_iter().filter(|topic| act(*topic)).collect(),
+            first: FIRST.into_iter().filter(|topic| act(*topic)).collect(),
+            once,
             end,
         }
+    }
+
+    /// Whether the saddle may be made as it is planned, and nothing else comes first.
+    #[must_use]
+    pub fn is_make(&self) -> bool {
+        self.first.is_empty() && matches!(self.end, ForkEnd::Clear | ForkEnd::Watch)
     }
 }
 

@@ -6,6 +6,7 @@
 //! Nothing here reads or writes a file, and nothing is put into words but errors.
 
 mod after;
+mod borne;
 mod cutting;
 mod filed;
 mod filing;
@@ -19,8 +20,10 @@ mod slots;
 mod steps;
 mod stops;
 mod sureness;
+mod worth;
 
-pub use after::{Borne, Fitted, Left, StaysUntuned, StringLeft, Strung, Untunable, Whole};
+pub use after::{Fitted, Left, StaysUntuned, StringLeft, Strung, Untunable, Whole};
+pub use borne::Borne;
 pub use cutting::{CutError, Made, Tried, Way, outlined, setups, tried, unprepared};
 pub use filed::{
     FiledString, Filing, FilingAsk, FilingRefusal, FilingTerms, FilingVerdict, QUARTER_MM, SIXTY_FOURTH, STEPS,
@@ -32,6 +35,7 @@ pub use hazards::Hazards;
 pub use nut_flags::flag_severity;
 pub use planned::{NutWork, Planned, Refusal, SaddleWork, planned};
 pub use remark::{Remark, Severity};
-pub use slots::{SlotRead, SlotStrokes, stroke_depth};
+pub use slots::{SLOT_GOOD, SlotLeft, SlotLimits, SlotRead, SlotStrokes, SlotsRead, stroke_depth};
 pub use steps::{Stage, Step, StepKey, nut_steps, steps};
 pub use sureness::{NutSureness, SureAdvice, Sureness, WORTH};
+pub use worth::STAYS;

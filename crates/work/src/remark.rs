@@ -3,6 +3,8 @@
 use assess::Bound;
 use serde::Serialize;
 
+use crate::Fork;
+
 /// How much a remark matters.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize)]
 #[serde(rename_all = "kebab-case")]
@@ -20,6 +22,8 @@ pub enum Severity {
 /// One remark. Lengths in mm, angles in radians; strings by their numbers, bass to treble.
 #[derive(Debug, Clone, PartialEq)]
 pub enum Remark {
+    /// The assessment does not say "make it": something else is the remedy, or comes first.
+    NotYet(Fork),
     /// The crown stands higher than the blank.
     BlankLow {
         /// Height of the crown.
@@ -149,7 +153,8 @@ impl Remark {
             } => Severity::Unsafe,
             Self::Calibrated { far, .. } if far.is_empty() => Severity::Tell,
             Self::ExposureUnknown | Self::BreakUnknown | Self::FallsChosen(_) | Self::LeftHanded => Severity::Tell,
-            Self::BlankScant { .. }
+            Self::NotYet(_)
+            | Self::BlankScant { .. }
             | Self::Held
             | Self::FirstFretLow { .. }
             | Self::ExposureLow { .. }

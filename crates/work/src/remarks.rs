@@ -4,7 +4,7 @@ use assess::{Accept, Facts, LOWEST_EXPOSURE, Limits, Source, load, paths};
 use instrument::{Board, StringLine};
 use saddle::{Bearing, Hold, Plan, SaddleSurvey, StringPlan};
 
-use crate::{Remark, SaddleWork, Severity};
+use crate::{Fork, Remark, SaddleWork, Severity};
 
 /// Least material above the crown for a clean cut, mm. Common practice, no source.
 const CLEAN_UP: f64 = 0.3;
@@ -21,13 +21,21 @@ impl SaddleWork<'_> {
     /// What is to be known beside the figures, what stops the work first.
     #[must_use]
     pub fn remarks(&self) -> Vec<Remark> {
-        Remark::of(self.plan, self.survey, &self.made.assess)
+        let mut all = Remark::of(self.plan, self.survey, &self.made.assess);
+        let stops = all.iter().take_while(|remark| remark.stops()).count();
+        if stops == 0 {
+            let fork = Fork::of(&self.assess(), &[]);
+            if !fork.is_make() {
+                all.insert(0, Remark::NotYet(fork));
+            }
+        }
+        all
     }
 
     /// Why this saddle is not to be made: it is impossible, or unsafe and not accepted. None where it may be.
     #[must_use]
     pub fn stops(&self) -> Vec<Remark> {
-        let mut all = self.remarks();
+        let mut all = Remark::of(self.plan, self.survey, &self.made.assess);
         all.retain(Remark::stops);
         all
     }

@@ -4,7 +4,7 @@ use instrument::StrungString;
 use numerics::ContentMark;
 use saddle::BlankKind;
 
-use crate::{Fitted, Left, NutWork, Planned, SaddleWork, Whole};
+use crate::{Fitted, Left, NutWork, Planned, Remark, SaddleWork, Whole};
 
 /// Part of the work.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -28,6 +28,8 @@ pub enum Stage {
 pub enum Step {
     /// All readings that need the strings on are taken.
     ReadAll,
+    /// Something else is the remedy, or comes first.
+    AssessFirst,
     /// The sheets are printed and their bars measured.
     Print,
     /// Held strings are too far out of tune: decide on a way out first.
@@ -138,6 +140,7 @@ impl Step {
         let read = |name: &str| StepKey(format!("{stamp}-{name}"));
         match self {
             Self::ReadAll => own("read"),
+            Self::AssessFirst => own("assess"),
             Self::Print => own("print"),
             Self::DecideHeld => own("held"),
             Self::Slacken => own("slack"),
@@ -226,7 +229,13 @@ pub fn steps(done: &Planned) -> Vec<(Stage, Vec<(StepKey, Step)>)> {
 
 fn before_cutting(saddle: &SaddleWork) -> Vec<Step> {
     let asks = saddle.plan.ways_out.is_some();
-    let mut steps = vec![Step::ReadAll, Step::Print];
+    let not_yet = saddle
+        .remarks()
+        .iter()
+        .any(|remark| matches!(remark, Remark::NotYet(_)));
+    let mut steps = vec![Step::ReadAll];
+    steps.extend(not_yet.then_some(Step::AssessFirst));
+    steps.push(Step::Print);
     steps.extend(asks.then_some(Step::DecideHeld));
     steps.extend([Step::Slacken, Step::CleanSlot]);
     steps

@@ -29,7 +29,7 @@ impl SaddleWork<'_> {
     /// What its cautions depend on.
     #[must_use]
     pub fn hazards(&self) -> Hazards {
-        let remarks = self.remarks();
+        let remarks = Remark::of(self.plan, self.survey, &self.made.assess);
         let accepted = |of: fn(&Remark) -> bool| remarks.iter().any(of);
         Hazards {
             front_wall_accepted: accepted(|remark| matches!(remark, Remark::FrontWall { accepted: true, .. })),

@@ -273,6 +273,7 @@ fn strokes_are_judged_once() {
                 let filed = &asked.strings[0];
                 let say = match filed.verdict {
                     work::FilingVerdict::Still => "still",
+                    work::FilingVerdict::NotWorth => "not-worth",
                     work::FilingVerdict::Go => "go",
                     work::FilingVerdict::LeaveProud(_) => "leave-proud",
                     work::FilingVerdict::EndsLow(_) => "ends-low",

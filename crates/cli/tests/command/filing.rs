@@ -26,6 +26,35 @@ fn piped(text: &str, more: &[&str]) -> Run {
     run(bonewright().args(["filing", "-"]).args(more).write_stdin(text))
 }
 
+/// What `fit` moves no ridge for, `filing` spends no stroke on: 1 cent for both.
+#[test]
+fn a_crumb_is_no_stroke() {
+    let path = example("sound.toml");
+    for (flag, value, say) in [
+        ("--cents", "0.1", "not-worth"),
+        ("--cents", "0.9", "not-worth"),
+        ("--cents", "1", "go"),
+        // Fret 12 at its tolerance, as near as a tuner shows, is in tune.
+        ("--cents", "3", "go"),
+        ("--forward", "0.01 mm", "not-worth"),
+        ("--forward", "0.1 mm", "go"),
+    ] {
+        let of = |more: &[&str]| run(bonewright().arg("filing").arg(&path).args([flag, value]).args(more));
+        let json: serde_json::Value = serde_json::from_str(&of(&["--json"]).out).unwrap();
+        let page = of(&[]).out.split_whitespace().collect::<Vec<_>>().join(" ");
+        let strings = json["strings"].as_array().unwrap();
+        let crumbs = strings.iter().filter(|s| s["verdict"]["say"] == "not-worth").count();
+        let wanted = if say == "go" { 0 } else { strings.len() };
+        assert_eq!(crumbs, wanted, "{flag} {value}: {page}");
+        assert!(!page.contains("out of tune"), "{flag} {value}: {page}");
+        assert_eq!(
+            page.contains("no ridge is moved for less than 1 cent"),
+            wanted > 0,
+            "{page}"
+        );
+    }
+}
+
 #[test]
 fn every_example_fits_eighty_columns_in_every_unit() {
     for job in examples() {

@@ -231,6 +231,26 @@ fn every_survey_has_its_headline_and_all_faces_agree() {
                 "{}: {files:?}",
                 row.rule
             );
+            // Who reads the plan alone is told what speaks against it, in the same words and before every figure.
+            let first = flat(plan.out.split("TO MAKE\n").next().unwrap());
+            let shown_first = shown.split(">To make<").next().unwrap();
+            let says = headline.split("FINDINGS").next().unwrap().trim();
+            let not_yet = !matches!(row.says, Says::Clear | Says::Watch);
+            let (check, draw) = (flat(&check.out), flat(&draw.out));
+            for (face, first) in [
+                ("plan", first.as_str()),
+                ("page", shown_first),
+                ("check", &check),
+                ("draw", &draw),
+            ] {
+                if first.contains(says) != not_yet {
+                    wrong.push(format!("{}: {face} begins {first:.400}", row.rule));
+                }
+            }
+            let steps = flat(&of("steps").out);
+            if steps.contains("is the remedy, or comes first") != not_yet {
+                wrong.push(format!("{}: the work list: {steps:.600}", row.rule));
+            }
             let told = flat(&(assessed.out.clone() + &plan.out));
             if !told.contains(row.why) {
                 wrong.push(format!("{}: not {}", row.rule, row.why));
@@ -378,17 +398,21 @@ const STRUNG: &[StrungRow] = &[
     StrungRow { rule: "within the job's tolerance of 0.1 mm", off: [-0.09, 0.08], words: &["every string is good"], not: NOTHING, ..PLAIN },
     StrungRow { rule: "a tenth of a cent is no stroke", cents: 0.1, words: &["every string is good"], not: NOTHING, ..PLAIN },
     StrungRow { rule: "2.5 cents are within the tolerance of 3", cents: 2.5, words: &["every string is good"], not: NOTHING, ..PLAIN },
+    StrungRow { rule: "a string that the plan did not hold is not sent to its ways out", cents: 5.0, say: "as-near", words: &["past the land of this blank", "--write-job"], not: &["the plan's ways out still hold"], ..PLAIN },
     StrungRow { rule: "a cent beside what a string can show is still a reading", cents: -2.6, words: &["every string is good"], not: NOTHING, ..PLAIN },
-    StrungRow { rule: "low by less than a reading of 0.05 mm tells from good", off: [-0.13, -0.13], say: "as-near", words: &["Leave strings 6, 5, 4, 3, 2 and 1: each is 0.130 mm (5.1 thou) under its target at fret 12, within what the reading can tell"], not: NOTHING, ..PLAIN },
+    StrungRow { rule: "low by less than a reading of 0.1 mm tells from good", off: [-0.13, -0.13], say: "as-near", words: &["Leave strings 6, 5, 4, 3, 2 and 1: each is 0.130 mm (5.1 thou) under its target at fret 12, within what the reading can tell"], not: NOTHING, ..PLAIN },
     StrungRow { rule: "one end low by less than can be told", off: [-0.13, 0.0], say: "as-near", words: &["Leave strings 6 and 5: they are 0.130 mm and 0.104 mm under their targets at fret 12, within what the reading can tell"], not: NOTHING, ..PLAIN },
     StrungRow { rule: "low, but over the job's floor", more: FLOOR, off: [-0.25, -0.25], say: "as-near", words: &["each is 0.250 mm", "but over the job's floor of 2.000 mm", "or lower the target in the job"], not: NOTHING, ..PLAIN },
-    StrungRow { rule: "under the job's floor", more: "[filing]\nfloor_12 = { bass = \"2.35 mm\", treble = \"1.75 mm\" }\n", off: [-0.12, -0.12], say: "shim", words: &["Too low", "0.120 mm (4.7 thou) under its target at fret 12"], ..PLAIN },
+    StrungRow { rule: "the job's own reading: a dial tells 0.01 mm", more: "[uncertainty]\npresent_action = \"0.01 mm\"\n", off: [-0.13, -0.13], say: "shim", words: &["Too low", "0.130 mm (5.1 thou) under its target at fret 12"], ..PLAIN },
+    StrungRow { rule: "the job's own reading: a worn rule", more: "[uncertainty]\npresent_action = \"0.2 mm\"\n", off: [-0.27, -0.27], say: "as-near", words: &["each is 0.270 mm (10.6 thou) under its target at fret 12, within what the reading can tell"], not: NOTHING, ..PLAIN },
+    StrungRow { rule: "under the job's floor by more than a reading tells", more: "[filing]\nfloor_12 = { bass = \"2.35 mm\", treble = \"1.75 mm\" }\n", off: [-0.18, -0.18], say: "shim", words: &["Too low", "0.180 mm (7.1 thou) under its target at fret 12"], ..PLAIN },
     StrungRow { rule: "high", off: [0.3, 0.3], say: "file", words: &["File the strings that say so"], not: &["shim", "new saddle"], ..PLAIN },
     StrungRow { rule: "out of tune by more than the tolerance, with height to spare", off: [0.3, 0.3], cents: 6.0, say: "file", words: &["the move first"], ..PLAIN },
     StrungRow { rule: "too low, drop-in: a shim", off: [-0.4, -0.3], say: "shim", words: &["most of all string 6: it is 0.400 mm (15.7 thou) under its target at fret 12, which is 0.80", "at the saddle", "lay a shim"], not: &["new saddle"], ..PLAIN },
     StrungRow { rule: "too low, through: a shim before its ends are blended, and what it costs", from: "parlour", off: [-0.5, -0.4], say: "shim-or-new", words: &["under its target at fret 12, which is", "As long as its ends are not blended", "trace them again", "less of the saddle stands in its slot", "glued in with it", "then make a new saddle"], ..PLAIN },
     StrungRow { rule: "a shim that would lift it out of its slot is none: the job's own limit", edits: &[("humidity = 47", "humidity = 47\nleast_in_slot = 0.52")], off: [-0.6, -0.6], say: "new-saddle", words: &["A shim would have to be", "too far out of its slot", "Make a new saddle"], not: &["lay a shim"], ..PLAIN },
     StrungRow { rule: "the nut before the saddle", from: "nylon-nut", off: [0.4, 0.4], gap: Some(0.15), say: "slots-first", words: &["First the nut", "File nothing at the saddle yet"], not: &["file to these figures"], ..PLAIN },
+    StrungRow { rule: "a slot under its gap that plays is left, and the saddle is not held up by it", from: "nylon-nut", off: [0.4, 0.4], gap: Some(-0.1), say: "file", words: &["File the strings that say so"], not: &["TOO LOW", "too low"], ..PLAIN },
     StrungRow { rule: "the nut at its gap, then the saddle", from: "nylon-nut", off: [0.4, 0.4], gap: Some(0.0), say: "file", words: &["File the strings that say so"], ..PLAIN },
     StrungRow { rule: "what no string can show is read again", cents: 90.0, off: [0.3, 0.3], say: "read-again", words: &["File nothing yet"], not: &["file to these figures"], ..PLAIN },
 ];
@@ -453,6 +477,58 @@ fn every_saddle_strung_up_has_its_headline() {
             .iter()
             .any(|words| flat(&steps).contains(words));
         assert_eq!(asks, row.say == "file", "{}: {steps}", row.rule);
+    }
+    assert!(wrong.is_empty(), "{}", wrong.join("\n"));
+}
+
+/// Slots of a nut after stringing up: the rule, the gap read over fret 1 less the one wanted (mm), and what is said of it.
+#[rustfmt::skip]
+const SLOTS: &[(&str, &str, f64, &str, &[&str])] = &[
+    ("a feeler's step: common practice, no source", "", -0.03, "good", &[]),
+    ("low by less than a feeler tells from good", "", -0.05, "low", &["under the one wanted): within what the reading can tell"]),
+    ("low, but over the least gap: common practice, no source", "", -0.1, "low", &["Leave string 6 (gap 0.7", "0.100 mm under the one wanted)", "they will play, for the least gap is 0.100 mm (common practice, no source)", "Fill only a slot whose open string buzzes"]),
+    ("under the job's own least gap", "[assess]\nleast_first_fret = \"0.75 mm\"\n", -0.15, "too-low", &["too low, under the least gap that plays (0.750 mm, set in the job)", "Fill the slot"]),
+    ("under the least gap: common practice, no source", "", -0.75, "too-low", &["too low, under the least gap that plays (0.100 mm, common practice, no source)", "Fill the slot"]),
+    ("high", "", 0.1, "file", &["strokes"]),
+];
+
+#[test]
+fn every_slot_strung_up_has_its_word() {
+    let folder = tempfile::tempdir().unwrap();
+    let mut wrong = Vec::new();
+    let own = std::fs::read_to_string(example("nylon-nut.toml")).unwrap();
+    let done = work::planned(job::read(&own, &Profiles::built_in()).unwrap().job);
+    let nut = done.nut().unwrap();
+    for (number, (rule, more, off, say, words)) in SLOTS.iter().enumerate() {
+        let each = |value: fn(&nut::OpenString) -> f64, off: f64| {
+            let gaps = nut
+                .plan
+                .lines
+                .iter()
+                .map(|line| format!("\"{:.5} mm\"", value(line) + off));
+            gaps.collect::<Vec<_>>().join(", ")
+        };
+        let text = format!(
+            "{own}\n{more}[strung]\naction_12 = [{}]\nfirst_fret_clearance = [{}]\n",
+            each(nut::OpenString::action_12, 0.0),
+            each(nut::OpenString::action_1, *off)
+        );
+        let path = folder.path().join(format!("n{number}.toml"));
+        std::fs::write(&path, &text).unwrap();
+        let of = |flags: &[&str]| run(bonewright().arg("fit").args(flags).arg(&path));
+        let (said, json) = (
+            of(&["--part", "nut", "--bench", "mm"]),
+            of(&["--part", "nut", "--json"]),
+        );
+        assert_eq!((said.code, json.code), (0, 0), "{rule}: {}", said.err);
+        let json: Value = serde_json::from_str(&json.out).unwrap();
+        let says = &json["strings"][0]["verdict"]["say"];
+        let page = flat(&said.out);
+        let missing: Vec<&&str> = words.iter().filter(|words| !page.contains(**words)).collect();
+        let over = *say != "too-low" && page.to_lowercase().contains("too low");
+        if says != say || !missing.is_empty() || over {
+            wrong.push(format!("{rule}: {says} not {missing:?}: {page:.1800}"));
+        }
     }
     assert!(wrong.is_empty(), "{}", wrong.join("\n"));
 }

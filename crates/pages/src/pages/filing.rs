@@ -136,7 +136,7 @@ fn verdict(bench: BenchUnit, filed: &FiledString) -> (&'static str, &'static str
     let (state, sign) = match filed.verdict {
         FilingVerdict::Still => ("", ""),
         FilingVerdict::Go if filed.untuned.is_some() => ("doubt", "!"),
-        FilingVerdict::Go => ("kept", "✓"),
+        FilingVerdict::Go | FilingVerdict::NotWorth => ("kept", "✓"),
         FilingVerdict::LeaveProud(_) => ("doubt", "!"),
         FilingVerdict::EndsLow(_)
         | FilingVerdict::OutsideLand(_)

@@ -8,7 +8,7 @@ use report::cautions;
 use saddle::{Bearing, Hold, Plan, StringPlan};
 use work::{Hazards, Planned, SaddleWork};
 
-use super::notes::{held, other_notes};
+use super::notes::{first, held, other_notes};
 use super::{nut, picture, refusals, stops, why_no_plan};
 use crate::desk::{Judged, Opened};
 use crate::figures::{both, cents, heads, maybe};
@@ -33,6 +33,7 @@ fn whole_saddle(saddle: &SaddleWork) -> Markup {
     let notes = report::saddle_notes(saddle, job.bench);
     let [make, plays] = report::plan_heads(!notes.iter().any(report::Note::stops));
     html! {
+        (first(&notes))
         div.pictures {
             (drawn(views::front(plan, job.bench), "From the front"))
             (drawn(views::above(plan, job.bench), "From above"))
@@ -61,10 +62,12 @@ pub fn brief(judged: &Judged, opened: &Opened) -> Markup {
         @if let Some(stops) = stops(judged, &PartKind::ALL) { (stops) }
         @if let Some(saddle) = saddle {
             @let (job, plan) = (saddle.job, saddle.plan);
+            @let notes = report::saddle_notes(&saddle, job.bench);
+            (first(&notes))
             (drawn(views::front(plan, job.bench), "From the front"))
             (drawn(views::above(plan, job.bench), "From above"))
             (short_table(job, plan))
-            (held(&report::saddle_notes(&saddle, job.bench)))
+            (held(&notes))
         }
         (refusals(judged))
         @if let Some(nut) = nut { (nut::brief(&nut)) }

@@ -20,10 +20,18 @@ pub(super) fn held(notes: &[Note]) -> Markup {
     }
 }
 
+/// What comes before the part is made, if anything does.
+pub(super) fn first(notes: &[Note]) -> Markup {
+    let found = notes.iter().find(|note| note.topic == report::NoteTopic::Remedy);
+    html! {
+        @if let Some(found) = found { section.say.doubt aria-label="Before you make it" { strong { "Before you make it. " } (found.text) } }
+    }
+}
+
 pub(super) fn other_notes(notes: &[Note]) -> Markup {
     let rest: Vec<&Note> = notes
         .iter()
-        .filter(|note| note.topic != report::NoteTopic::Held)
+        .filter(|note| !matches!(note.topic, report::NoteTopic::Held | report::NoteTopic::Remedy))
         .collect();
     html! {
         @if !rest.is_empty() {

@@ -3,9 +3,8 @@
 use instrument::StrungString;
 use maud::{Markup, html};
 use nut::OpenString;
-use nut::filing::SlotWork;
 use units::BenchUnit;
-use work::{NutWork, SlotRead};
+use work::{NutWork, SlotLeft, SlotRead};
 
 use super::notes::note;
 use super::picture;
@@ -120,28 +119,31 @@ pub fn filing(nut: &NutWork) -> Markup {
 /// What is left to do in the slots, string by string.
 #[must_use]
 pub fn left(nut: &NutWork, read: &[StrungString]) -> Markup {
-    let page = report::nut_fit_page(&nut.job.title, nut.plan, read, nut.hazards(), nut.job.bench);
-    let slots = SlotRead::of(nut.plan, read);
+    let slots = nut.slots(read);
+    let page = report::nut_fit_page(&nut.job.title, &slots, nut.hazards(), nut.job.bench);
     html! {
-        ul.left { @for (line, slot) in nut.plan.lines.iter().zip(slots) { (card(nut.job.bench, line, slot)) } }
+        ul.left { @for (line, slot) in nut.plan.lines.iter().zip(&slots.slots) { (card(nut.job.bench, line, *slot)) } }
+        @if let Some(left) = report::slots_left(&slots, nut.job.bench) { p { (left) } }
         details { summary { "Every figure of the slots, as the command prints it" } pre tabindex="0" { (page) } }
     }
 }
 
 fn card(bench: BenchUnit, line: &OpenString, slot: Option<SlotRead>) -> Markup {
-    let left = slot.map(|slot| slot.work);
+    let left = slot.map(|slot| slot.left);
     let (state, sign, word) = match left {
         None => ("", "–", "gap not read"),
-        Some(SlotWork::Good) => ("kept", "✓", "slot good"),
-        Some(SlotWork::File(_)) => ("doubt", "!", "file the slot"),
-        Some(SlotWork::TooLow(_)) => ("refused", "✕", "slot too low"),
+        Some(SlotLeft::Good) => ("kept", "✓", "slot good"),
+        Some(SlotLeft::Low(..)) => ("kept", "✓", "low, leave it"),
+        Some(SlotLeft::File(_)) => ("doubt", "!", "file the slot"),
+        Some(SlotLeft::TooLow(_)) => ("refused", "✕", "slot too low"),
     };
     html! {
         li.card.(state) {
             h3 { (line.number) " " (line.note) span.verdict-word { span.mark aria-hidden="true" { (sign) } " " (word) } }
             @match left {
-                Some(SlotWork::File(then)) => { p { "Floor down by " strong { (length(bench, then.by)) } ". Action at 12 then: " (length(bench, then.action_12)) "." } }
-                Some(SlotWork::TooLow(then)) => { p { "Fill it, or make the nut again: the floor must come up by " strong { (length(bench, -then.by)) } "." } }
+                Some(SlotLeft::Low(by, _)) => { p { "Gap over fret 1 " strong { (length(bench, by)) } " under the one wanted." } }
+                Some(SlotLeft::File(then)) => { p { "Floor down by " strong { (length(bench, then.by)) } ". Action at 12 then: " (length(bench, then.action_12)) "." } }
+                Some(SlotLeft::TooLow(then)) => { p { "Fill it, or make the nut again: the floor must come up by " strong { (length(bench, -then.by)) } "." } }
                 _ => {}
             }
         }

@@ -19,7 +19,7 @@ fn keys(done: Option<&Planned>) -> Vec<StepKey> {
 fn words(name: &JobName, done: &Planned, step: &Step) -> Markup {
     let there = match step {
         Step::Print => Some(("sheets", "Sheets")),
-        Step::DecideHeld => Some(("plan", "Plan")),
+        Step::AssessFirst | Step::DecideHeld => Some(("plan", "Plan")),
         Step::StringUp => Some(("strung", "Strung up")),
         _ => None,
     };

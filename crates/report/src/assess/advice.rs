@@ -2,40 +2,13 @@
 
 use super::assessed::Assessed;
 use super::figures::figure;
+use super::fork::fork_words;
+use super::topic::subject;
 use crate::figures::{degrees, fixed, length, list, sentence, strings};
 use crate::notes::notes;
 use assess::{Finding, Topic, Touch, Undo, Verdict};
 use saddle::Way;
 use work::{Fork, ForkEnd, Remark, Severity};
-
-/// Name of a topic.
-pub(super) fn name(topic: Topic) -> &'static str {
-    match topic {
-        Topic::Humidity => "Humidity",
-        Topic::Relief => "Relief",
-        Topic::Nut => "Nut: gap over fret 1",
-        Topic::Saddle => "Saddle: mean exposure",
-        Topic::Fit => "Play in the slot",
-        Topic::InSlot => "Share in the slot",
-        Topic::BreakAngle => "Break angle",
-        Topic::BackFall => "Bend at the ridge",
-        Topic::Slot => "Slot: error left at fret 12",
-        Topic::WoodUnder => "Wood under the slot",
-        Topic::FrontWall => "Wood in front of the slot",
-        Topic::ToHoles => "Wood from slot to holes",
-        Topic::Load => "Pressure on the front wall",
-        Topic::Neck => "Neck: least exposure",
-        Topic::Bridge => "Bridge: mean exposure",
-    }
-}
-
-/// A topic that is to be put in order, inside a sentence.
-fn subject(topic: Topic) -> String {
-    match topic {
-        Topic::Nut => "the nut".to_owned(),
-        other => name(other).to_lowercase(),
-    }
-}
 
 /// What a finding asks for, in one word or two.
 pub(super) fn verdict(finding: &Finding) -> &'static str {
@@ -284,9 +257,10 @@ impl Assessed<'_> {
     /// Whether the saddle is to be made now.
     fn when_to_make(&self) -> &'static str {
         let fork = Fork::of(self.found, self.stops);
-        match fork.end {
-            ForkEnd::Clear | ForkEnd::Watch if fork.first.is_empty() => "Make it as the plan says.",
-            _ => "See first to what stands above.",
+        if fork.is_make() {
+            "Make it as the plan says."
+        } else {
+            "See first to what stands above."
         }
     }
 
@@ -338,39 +312,8 @@ impl Assessed<'_> {
 
     /// The fork: what comes first, as one sentence.
     pub(super) fn fork(&self) -> String {
-        let fork = Fork::of(self.found, self.stops);
-        let first: Vec<String> = fork.first.iter().map(|topic| subject(*topic)).collect();
-        let mut text = String::new();
-        if !first.is_empty() {
-            text = format!(
-                "First put {} in order and take the survey again; the rest may change. ",
-                list(&first)
-            );
-        }
-        let end = match fork.end {
-            ForkEnd::Impossible => "No: this saddle cannot be made.",
-            ForkEnd::Unsafe => {
-                "No: the bridge would not bear this saddle safely. See to the first point before you make one."
-            }
-            ForkEnd::NeckDue => {
-                "A saddle is not the remedy: there is too little room for it. The neck is due, and that cannot be undone."
-            }
-            ForkEnd::TooTall => "A saddle is not the remedy: it would stand too tall. Look at bridge, top and neck.",
-            ForkEnd::NotKnown => "Whether a saddle alone is the remedy cannot be said without the depth of the slot.",
-            ForkEnd::NotInTune => {
-                "A saddle alone brings the action, but in this slot not the intonation. See the ways out before you cut."
-            }
-            ForkEnd::Watch => "A saddle alone is the remedy. Bear in mind what is to be watched.",
-            ForkEnd::Clear if self.found.findings.iter().any(|f| f.verdict == Verdict::Unknown) => {
-                "A saddle alone is the remedy. Nothing that was read stands in its way."
-            }
-            ForkEnd::Clear => "A saddle alone is the remedy. Nothing stands in its way.",
-            ForkEnd::Once => "A saddle alone is the remedy, once the points below are seen to.",
-        };
-        match fork.end {
-            ForkEnd::Impossible | ForkEnd::Unsafe => format!("{end} {text}").trim_end().to_owned(),
-            _ => text + end,
-        }
+        let unread = self.found.findings.iter().any(|f| f.verdict == Verdict::Unknown);
+        fork_words(&Fork::of(self.found, self.stops), unread)
     }
 
     /// The fork for the owner, who makes no saddle.

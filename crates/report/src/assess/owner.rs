@@ -2,6 +2,7 @@
 
 use super::advice;
 use super::assessed::{Assessed, COMPARISON};
+use super::topic;
 use crate::cautions::accepted;
 use assess::{Topic, Undo, Verdict};
 use work::Hazards;
@@ -31,7 +32,7 @@ pub fn owner_sheet(of: &Assessed, hazards: Hazards) -> OwnerSheet {
     let sound: Vec<String> = one(Verdict::Sound)
         .filter(|f| f.topic != Topic::Saddle)
         .map(|f| {
-            advice::name(f.topic)
+            topic::name(f.topic)
                 .split(':')
                 .next()
                 .unwrap_or_default()

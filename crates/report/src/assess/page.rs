@@ -3,6 +3,7 @@
 use super::advice;
 use super::assessed::{Assessed, COMPARISON};
 use super::figures::{bare_limit, figure, limit, short};
+use super::topic;
 use crate::columns::{in_bench, names};
 use crate::figures::{fixed, signed};
 use crate::grid::{Group, grid};
@@ -40,7 +41,7 @@ pub fn assess_page(of: &Assessed, hazards: Hazards) -> String {
 
 /// One finding with its number, figure, limit and source.
 fn told(of: &Assessed, finding: &Finding, number: usize) -> String {
-    let mut head = format!("{}: {}", advice::verdict(finding), advice::name(finding.topic));
+    let mut head = format!("{}: {}", advice::verdict(finding), topic::name(finding.topic));
     if let Some(value) = finding.value {
         head += &format!(", {}", figure(finding.quantity, value, of.bench));
     }
@@ -79,7 +80,7 @@ fn in_order(of: &Assessed, sound: &[&Finding]) -> String {
         let wide = cells.iter().map(|c| c.chars().count()).max().unwrap_or(0);
         cells.into_iter().map(move |c| format!("{c:<wide$}"))
     };
-    let names = sound.iter().map(|f| advice::name(f.topic).to_owned()).collect();
+    let names = sound.iter().map(|f| topic::name(f.topic).to_owned()).collect();
     let table = grid(&[
         Group::new(&[]).column("", left(names)),
         Group::new(&[]).column("in order", sound.iter().map(|f| value(f))),

@@ -100,6 +100,7 @@ fn string<'a>(s: &'a FiledString<'a>) -> StringOut<'a> {
     };
     let (say, short) = match s.verdict {
         FilingVerdict::Still => ("still", None),
+        FilingVerdict::NotWorth => ("not-worth", None),
         FilingVerdict::Go => ("go", None),
         FilingVerdict::LeaveProud(by) => ("leave-proud", Some(by)),
         FilingVerdict::EndsLow(by) => ("ends-low", Some(by)),

@@ -3,14 +3,14 @@
 use super::words;
 use crate::columns;
 use crate::columns::{add, in_bench, in_both, names};
-use crate::figures::{length, signed, strings};
+use crate::figures::{cents_of, length, signed, strings};
 use crate::grid::{Group, grid};
 use crate::page::{closing, opening};
 use crate::wrap::wrapped;
-use saddle::BlankKind;
 use saddle::filing::{Move, Stroke};
+use saddle::{BlankKind, LIKE};
 use units::BenchUnit;
-use work::{FiledString, Filing, FilingRefusal, FilingVerdict, Hazards, SIXTY_FOURTH};
+use work::{FiledString, Filing, FilingRefusal, FilingVerdict, Hazards, SIXTY_FOURTH, STAYS};
 
 /// Why a string cannot stand as the job says, lengths in `bench`.
 #[must_use]
@@ -184,9 +184,18 @@ impl Lines<'_> {
             ),
         };
         let allowed = length(self.bench, self.filing.terms.allowed);
+        let leave = if self.each().any(|s| s.verdict == FilingVerdict::NotWorth) {
+            format!(
+                " Leave it: no ridge is moved for less than {}, and no file moves one by less than {}.",
+                cents_of(LIKE),
+                self.bench.show(STAYS)
+            )
+        } else {
+            String::new()
+        };
         wrapped(
             &format!(
-                "{asked} Back is from the front face, up from the bottom edge. By length: the string ends elsewhere. By height: action and stretch change with the drop. Go: the action ends no more than {allowed} under its target."
+                "{asked} Back is from the front face, up from the bottom edge. By length: the string ends elsewhere. By height: action and stretch change with the drop. Go: the action ends no more than {allowed} under its target.{leave}"
             ),
             "",
             "",

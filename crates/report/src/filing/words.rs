@@ -1,9 +1,10 @@
 //! Words of the filing page.
 
-use crate::figures::{degrees, fixed, length, signed};
+use crate::figures::{cents_of, degrees, fixed, length, signed};
+use saddle::LIKE;
 use saddle::filing::{FilingError, Limit, PresentCrown};
 use units::BenchUnit;
-use work::{FiledString, FilingVerdict};
+use work::{FiledString, FilingVerdict, STAYS};
 
 /// The crown as it stands.
 pub(super) fn crown(crown: PresentCrown, bench: BenchUnit) -> String {
@@ -19,6 +20,7 @@ pub(super) fn crown(crown: PresentCrown, bench: BenchUnit) -> String {
 pub(super) fn verdict(s: &FiledString, bench: BenchUnit) -> String {
     match s.verdict {
         FilingVerdict::Still => "no move".to_owned(),
+        FilingVerdict::NotWorth => "leave it".to_owned(),
         FilingVerdict::Go if s.untuned.is_some() => "go, out of tune".to_owned(),
         FilingVerdict::Go => "go".to_owned(),
         FilingVerdict::LeaveProud(by) => format!("leave {} proud first", bench.show(by)),
@@ -43,6 +45,7 @@ pub(super) fn verdict_sentence(s: &FiledString, bench: BenchUnit) -> String {
     });
     match s.verdict {
         FilingVerdict::Still => "No move is asked.".to_owned(),
+        FilingVerdict::NotWorth => format!("Leave it: {}.", not_worth(s, bench)),
         FilingVerdict::Go if !tuning.is_empty() => format!("Go, but it ends {tuning}."),
         FilingVerdict::Go => "Go: the action ends no lower than allowed.".to_owned(),
         FilingVerdict::LeaveProud(by) => {
@@ -75,6 +78,24 @@ pub(super) fn verdict_sentence(s: &FiledString, bench: BenchUnit) -> String {
         ),
         FilingVerdict::OutOfReach => "No move on this blank does that.".to_owned(),
     }
+}
+
+/// Why a move is worth no stroke.
+fn not_worth(s: &FiledString, bench: BenchUnit) -> String {
+    let moved = s.stroke.map_or(0.0, |stroke| stroke.forward.abs());
+    if moved < STAYS {
+        return format!(
+            "no file moves a ridge by so little ({}); {} is the least",
+            bench.show(moved),
+            bench.show(STAYS)
+        );
+    }
+    let changes = s.stroke.map_or(0.0, |stroke| stroke.cents_12 - s.before.cents_12);
+    format!(
+        "the move changes fret 12 by {} cents, and no ridge is moved for less than {}",
+        fixed(changes.abs(), 1),
+        cents_of(LIKE)
+    )
 }
 
 /// What stops a contact on its way forward.

@@ -162,6 +162,7 @@ fn string<'a>(plan: &'a StringPlan, read: &'a StrungString, fit: &'a StringFit, 
             off: untuned.off,
             why: match untuned.why {
                 Untunable::Held => "held",
+                Untunable::PastLand => "past-land",
                 Untunable::EndsLow => "ends-low",
                 Untunable::NotWorth => "not-worth",
             },

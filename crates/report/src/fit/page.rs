@@ -2,7 +2,7 @@
 
 use super::words;
 use crate::columns::{self, NONE, add, in_bench, in_both, names};
-use crate::figures::{fixed, length, signed};
+use crate::figures::{cents_of, fixed, length, signed};
 use crate::grid::{Group, grid};
 use crate::page::{closing, noted, opening, stopped};
 use crate::wrap::wrapped;
@@ -194,14 +194,5 @@ impl<'a> Lines<'a> {
             "",
         );
         text
-    }
-}
-
-/// `1 cent`, `1.5 cents`.
-fn cents_of(cents: f64) -> String {
-    if cents == 1.0 {
-        "1 cent".to_owned()
-    } else {
-        format!("{} cents", fixed(cents, 1))
     }
 }

@@ -29,7 +29,7 @@ fn told(survey: &SaddleSurvey, read: &[StrungString], check: impl Fn(&Fitted, &s
         limits: FitLimits::default(),
         floors: &[],
         facts: &assess::Facts::default(),
-        nut: None,
+        slots: None,
     };
     let fitted = Fitted::of(&strung).unwrap();
     let fit = &fitted.fit;

@@ -44,7 +44,7 @@ pub(super) fn doubt(s: &StringFit, bench: BenchUnit) -> Option<String> {
     let number = s.number;
     Some(match doubt {
         Doubt::Action { off } => format!(
-            "String {number}: the action at 12 was read {} {} than the other strings' seat gives ({}). A saddle has one straight bottom, so one string cannot stand off alone: read the action of string {number} again, at pitch, and see that the string lies on the ridge and in its nut slot.",
+            "String {number}: the action at 12 was read {} {} than the other strings' seat gives ({}). A saddle has one straight bottom, so one string cannot stand off alone: read the action of string {number} and its gap over fret 1 again, at pitch, and see that the string lies on the ridge and in its nut slot.",
             length(bench, off.abs()),
             if *off > 0.0 { "higher" } else { "lower" },
             length(bench, s.action_12),
@@ -275,6 +275,10 @@ fn under(low: &[&StringLeft], bench: BenchUnit) -> String {
 fn stays(fitted: &Fitted) -> String {
     let whys = [
         (Untunable::Held, "held at the land: the plan's ways out still hold"),
+        (
+            Untunable::PastLand,
+            "for its place would lie past the land of this blank (the plan of a second saddle, \"--write-job\", has the ways out)",
+        ),
         (
             Untunable::EndsLow,
             "for the whole move of its ridge would leave it too low (\"bonewright filing\" says what a part of it costs; a second saddle would bring it right)",

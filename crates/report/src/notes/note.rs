@@ -7,6 +7,8 @@ use work::Severity;
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
 #[serde(rename_all = "kebab-case")]
 pub enum NoteTopic {
+    /// Something else than a saddle is the remedy, or comes first.
+    Remedy,
     /// The blank is too low, or leaves too little to clean up.
     BlankHeight,
     /// Strings held at the land.

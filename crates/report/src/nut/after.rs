@@ -3,14 +3,13 @@
 
 use super::json::NUT_JSON_VERSION;
 use super::lines::pairs;
-use crate::json::{Say, pretty};
-use instrument::StrungString;
+use crate::json::pretty;
 use nut::NutPlan;
-use nut::filing::{GOOD, Lowered, SlotWork};
+use nut::filing::Lowered;
 use nut::tolerance::SlotSpread;
 use serde::Serialize;
 use units::BenchUnit;
-use work::{NutSureness, SlotRead, SlotStrokes, stroke_depth};
+use work::{Borne, NutSureness, SLOT_GOOD, SlotLeft, SlotStrokes, SlotsRead, stroke_depth};
 
 #[derive(Serialize)]
 struct Document<'a, Head: Serialize, Each: Serialize> {
@@ -66,6 +65,8 @@ pub fn nut_filing_json(title: &str, nut: &NutPlan, bench: BenchUnit) -> Result<S
 #[derive(Serialize)]
 struct FitHead {
     good: f64,
+    reading: f64,
+    least: f64,
     stroke: f64,
 }
 
@@ -75,8 +76,15 @@ struct FittedSlot<'a> {
     note: &'a str,
     read: Read,
     wanted: f64,
-    verdict: Say,
+    verdict: SlotSay,
     then: Option<Lowered>,
+}
+
+#[derive(Serialize)]
+struct SlotSay {
+    say: &'static str,
+    by: Option<f64>,
+    least: Option<f64>,
 }
 
 #[derive(Serialize)]
@@ -89,19 +97,15 @@ struct Read {
 ///
 /// # Errors
 /// None is known; the JSON library could refuse a value.
-pub fn nut_fit_json(
-    title: &str,
-    nut: &NutPlan,
-    readings: &[StrungString],
-    bench: BenchUnit,
-) -> Result<String, serde_json::Error> {
-    let found = SlotRead::of(nut, readings);
-    let strings = pairs(nut).zip(readings).zip(&found).map(|(((s, line), read), found)| {
-        let (say, then) = match found.as_ref().map(|found| &found.work) {
-            None => ("not-read", None),
-            Some(SlotWork::Good) => ("good", None),
-            Some(SlotWork::File(then)) => ("file", Some(then)),
-            Some(SlotWork::TooLow(then)) => ("too-low", Some(then)),
+pub fn nut_fit_json(title: &str, slots: &SlotsRead, bench: BenchUnit) -> Result<String, serde_json::Error> {
+    let each = pairs(slots.nut).zip(slots.read).zip(&slots.slots);
+    let strings = each.map(|(((s, line), read), found)| {
+        let (say, then, low, borne) = match found.as_ref().map(|found| found.left) {
+            None => ("not-read", None, None, None),
+            Some(SlotLeft::Good) => ("good", None, None, None),
+            Some(SlotLeft::File(then)) => ("file", Some(then), None, None),
+            Some(SlotLeft::Low(by, borne)) => ("low", None, Some(by), Some(borne)),
+            Some(SlotLeft::TooLow(then)) => ("too-low", Some(then), None, None),
         };
         FittedSlot {
             number: s.number,
@@ -111,11 +115,15 @@ pub fn nut_fit_json(
                 action_12: read.action_12,
             },
             wanted: line.action_1(),
-            verdict: Say {
+            verdict: SlotSay {
                 say,
-                by: then.map(|then| then.by.abs()),
+                by: then.map(|then| then.by.abs()).or(low),
+                least: match borne {
+                    Some(Borne::OverFloor(least)) => Some(least),
+                    _ => None,
+                },
             },
-            then: then.copied(),
+            then,
         }
     });
     pretty(&Document {
@@ -123,7 +131,9 @@ pub fn nut_fit_json(
         version: NUT_JSON_VERSION,
         title,
         head: FitHead {
-            good: GOOD,
+            good: SLOT_GOOD,
+            reading: slots.limits.reading,
+            least: slots.limits.least.value,
             stroke: stroke_depth(bench),
         },
         strings: strings.collect(),

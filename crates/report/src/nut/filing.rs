@@ -3,15 +3,14 @@
 use super::lines::saddle_stays;
 use super::notes::who;
 use crate::columns::{in_both, names, words};
-use crate::figures::{fixed, length, signed};
+use crate::figures::{fixed, length, list, signed};
 use crate::grid::{Group, grid};
 use crate::page::{closing, opening};
 use crate::wrap::wrapped;
-use instrument::StrungString;
-use nut::NutPlan;
-use nut::filing::{GOOD, Lowered, SlotWork};
+use nut::filing::Lowered;
+use nut::{NutPlan, OpenString};
 use units::BenchUnit;
-use work::{Hazards, SlotRead, SlotStrokes, stroke_depth};
+use work::{Borne, Hazards, SLOT_GOOD, SlotLeft, SlotRead, SlotStrokes, SlotsRead, stroke_depth};
 
 fn stroke(bench: BenchUnit) -> String {
     match bench {
@@ -69,29 +68,23 @@ pub fn nut_filing_page(title: &str, nut: &NutPlan, hazards: Hazards, bench: Benc
     text + &closing(hazards)
 }
 
-/// What is left to do in the slots after stringing up. `readings` run bass to treble, one for each string; where no action was
-/// read the planned one is taken. At most [`crate::WIDTH`] columns wide.
+/// What is left to do in the slots after stringing up. At most [`crate::WIDTH`] columns wide.
 #[must_use]
-pub fn nut_fit_page(
-    title: &str,
-    nut: &NutPlan,
-    readings: &[StrungString],
-    hazards: Hazards,
-    bench: BenchUnit,
-) -> String {
+pub fn nut_fit_page(title: &str, slots: &SlotsRead, hazards: Hazards, bench: BenchUnit) -> String {
     let down = stroke_depth(bench);
-    let found = SlotRead::of(nut, readings);
-    let work = |f: &Option<SlotRead>| f.map(|f| f.work);
-    let then = |f: &Option<SlotRead>| match work(f) {
-        Some(SlotWork::File(then) | SlotWork::TooLow(then)) => Some(then),
+    let SlotsRead { nut, slots: found, .. } = slots;
+    let left = |f: &Option<SlotRead>| f.map(|f| f.left);
+    let then = |f: &Option<SlotRead>| match left(f) {
+        Some(SlotLeft::File(then) | SlotLeft::TooLow(then)) => Some(then),
         _ => None,
     };
     let of = |value: fn(&Lowered) -> f64| found.iter().map(move |f| then(f).map(|t| value(&t)));
-    let say = |f: &Option<SlotRead>| match work(f) {
+    let say = |f: &Option<SlotRead>| match left(f) {
         None => "not read".to_owned(),
-        Some(SlotWork::Good) => "good".to_owned(),
-        Some(SlotWork::File(then)) => format!("file {} strokes", fixed(then.by / down, 0)),
-        Some(SlotWork::TooLow(_)) => "TOO LOW".to_owned(),
+        Some(SlotLeft::Good) => "good".to_owned(),
+        Some(SlotLeft::File(then)) => format!("file {} strokes", fixed(then.by / down, 0)),
+        Some(SlotLeft::Low(..)) => "low, leave it".to_owned(),
+        Some(SlotLeft::TooLow(_)) => "TOO LOW".to_owned(),
     };
     let mut text = opening(title);
     text += "NUT SLOTS: WHAT IS LEFT TO DO\n\n";
@@ -109,33 +102,91 @@ pub fn nut_fit_page(
     text += &wrapped(
         &format!(
             "Good: within {} of the gap that is wanted. One stroke: {}; read again after each. A negative figure means that the floor must come up.",
-            length(bench, GOOD),
+            length(bench, SLOT_GOOD),
             stroke(bench)
         ),
         "",
         "",
     );
-    let low = |i: usize| matches!(found.get(i).and_then(work), Some(SlotWork::TooLow(_)));
-    if (0..found.len()).any(low) {
-        let worst = (0..found.len())
-            .filter(|i| low(*i))
-            .filter_map(|i| found.get(i).and_then(then))
-            .fold(0.0, |most: f64, t| most.max(-t.by));
+    for said in [too_low(slots, bench), slots_left(slots, bench)].into_iter().flatten() {
         text += "\n";
-        text += &wrapped(
-            &format!(
-                "{}: too low, by up to {} at the floor. Fill the slot (dust of the blank and thin glue, cured overnight, published) and file it again, or make a new nut. Raised to its place, it raises the action at 12 by about half of that, as the table shows{}.",
-                who(nut, low),
-                length(bench, worst),
-                if saddle_stays(nut) {
-                    ""
-                } else {
-                    ": bring the saddle to its height only then"
-                },
-            ),
-            "",
-            "",
-        );
+        text += &wrapped(&said, "", "");
     }
     text + &closing(hazards)
+}
+
+/// Slots that are too low, and what to do; `None` if there are none.
+fn too_low(slots: &SlotsRead, bench: BenchUnit) -> Option<String> {
+    let low = |i: usize| match slots.slots.get(i) {
+        Some(Some(SlotRead {
+            left: SlotLeft::TooLow(then),
+            ..
+        })) => Some(-then.by),
+        _ => None,
+    };
+    let worst = (0..slots.slots.len()).filter_map(low).reduce(f64::max)?;
+    Some(format!(
+        "{}: too low, under the least gap that plays ({}, {}), by up to {} at the floor. Fill the slot (dust of the blank and thin glue, cured overnight, published) and file it again, or make a new nut. Raised to its place, it raises the action at 12 by about half of that, as the table shows{}.",
+        who(slots.nut, |i| low(i).is_some()),
+        bench.show(slots.limits.least.value),
+        slots.limits.least.source.words(),
+        length(bench, worst),
+        if saddle_stays(slots.nut) {
+            ""
+        } else {
+            ": bring the saddle to its height only then"
+        },
+    ))
+}
+
+/// Slots that are low and left so: which, by how much, and why; `None` if there are none.
+#[must_use]
+pub fn slots_left(slots: &SlotsRead, bench: BenchUnit) -> Option<String> {
+    let of = |within: bool| {
+        let low = |(line, slot): (&OpenString, &Option<SlotRead>)| match *slot {
+            Some(SlotRead {
+                clearance,
+                left: SlotLeft::Low(by, borne),
+            }) if (borne == Borne::WithinReading) == within => Some((line.number, clearance, by)),
+            _ => None,
+        };
+        slots
+            .nut
+            .lines
+            .iter()
+            .zip(&slots.slots)
+            .filter_map(low)
+            .collect::<Vec<_>>()
+    };
+    let said = |low: &[(u32, f64, f64)]| {
+        let each = low.iter().map(|(number, gap, by)| {
+            format!(
+                "string {number} (gap {}, {} under the one wanted)",
+                bench.show(*gap),
+                bench.show(*by)
+            )
+        });
+        list(&each.collect::<Vec<_>>())
+    };
+    let mut text = Vec::new();
+    let within = of(true);
+    if !within.is_empty() {
+        text.push(format!(
+            "Leave {}: within what the reading can tell; good is within {}, and a reading is sure to {}.",
+            said(&within),
+            bench.show(SLOT_GOOD),
+            bench.show(slots.limits.reading)
+        ));
+    }
+    let over = of(false);
+    if !over.is_empty() {
+        let it = if over.len() == 1 { "it" } else { "they" };
+        text.push(format!(
+            "Leave {}: {it} will play, for the least gap is {} ({}). Fill only a slot whose open string buzzes on fret 1.",
+            said(&over),
+            bench.show(slots.limits.least.value),
+            slots.limits.least.source.words()
+        ));
+    }
+    (!text.is_empty()).then(|| text.join(" "))
 }

@@ -10,7 +10,7 @@ use nut::{Front, NutSurvey, Outer, Together, spacing, together};
 use saddle::SaddleSurvey;
 use strings::Criterion;
 use units::BenchUnit;
-use work::{Hazards, NutSureness};
+use work::{Hazards, NutSureness, SlotLimits, SlotsRead};
 
 fn nut_survey() -> NutSurvey {
     NutSurvey {
@@ -39,6 +39,15 @@ fn made(change: impl Fn(&mut NutSurvey)) -> Together {
     together(&saddle_survey(&nut), &nut).unwrap()
 }
 
+/// Readings over a nut, judged by the usual limits.
+fn slots<'a>(nut: &'a nut::NutPlan, read: &'a [StrungString]) -> SlotsRead<'a> {
+    let limits = SlotLimits {
+        reading: 0.025,
+        least: assess::Limits::default().least_first_fret,
+    };
+    SlotsRead::of(nut, read, limits)
+}
+
 fn page(done: &Together, notes: &[Note], bench: BenchUnit) -> String {
     let page = NutPage {
         title: "A nut",
@@ -63,7 +72,7 @@ fn pages_fit_eighty_columns_and_hold_every_figure() {
                 clearance: Some(0.3),
                 ..StrungString::default()
             };
-            let fit = nut_fit_page("A nut", &done.nut, &vec![read; 6], Hazards::default(), bench);
+            let fit = nut_fit_page("A nut", &slots(&done.nut, &vec![read; 6]), Hazards::default(), bench);
             for line in text.lines().chain(filing.lines()).chain(fit.lines()) {
                 assert!(line.chars().count() <= WIDTH, "{line}");
             }
@@ -160,21 +169,31 @@ fn readings_say_file_fill_or_good() {
                 Some(s.action_1 + 0.1),
                 Some(s.action_1),
                 Some(s.action_1 - 0.1),
-                None,
-                None,
+                Some(s.action_1 - 0.05),
+                Some(0.05),
                 None,
             ][i],
             ..StrungString::default()
         })
         .collect();
-    let text = nut_fit_page("x", &done.nut, &strung, Hazards::default(), BenchUnit::Thou);
+    let text = nut_fit_page("x", &slots(&done.nut, &strung), Hazards::default(), BenchUnit::Thou);
     let row = |n: &str| text.lines().find(|l| l.trim_start().starts_with(n)).unwrap().to_owned();
     assert!(row("6 ").contains("file 4 strokes"), "{text}");
     assert!(
-        row("5 ").contains("good") && row("4 ").contains("TOO LOW") && row("3 ").contains("not read"),
+        row("5 ").contains("good") && row("2 ").contains("TOO LOW") && row("1 ").contains("not read"),
         "{text}"
     );
-    assert!(flat(&text).contains("String 4: too low"), "{text}");
+    assert!(
+        row("4 ").contains("low, leave it") && row("3 ").contains("low, leave it"),
+        "{text}"
+    );
+    for said in [
+        "String 2: too low, under the least gap that plays (3.9 thou, common practice, no source)",
+        "Leave string 3 (gap 15.7 thou, 2.0 thou under the one wanted): within what the reading can tell",
+        "Leave string 4 (gap 13.8 thou, 3.9 thou under the one wanted): it will play, for the least gap is 3.9 thou",
+    ] {
+        assert!(flat(&text).contains(said), "{said}: {text}");
+    }
 }
 
 #[test]
@@ -204,7 +223,7 @@ fn the_reference_names_every_key_of_what_comes_after_the_plan() {
         clearance: Some(0.3),
         ..StrungString::default()
     };
-    let fit = nut_fit_json("A nut", &done.nut, &vec![low; 6], BenchUnit::Thou).unwrap();
+    let fit = nut_fit_json("A nut", &slots(&done.nut, &vec![low; 6]), BenchUnit::Thou).unwrap();
     described_wholly("bonewright-nut-fit", std::iter::once(value(&fit)));
     let spreads = nut::tolerance::tolerance(&done.nut, &instrument::Uncertainty::default(), &[0.1; 6], 0.95);
     let tolerance = nut_tolerance_json("A nut", &sure(&done.nut, spreads)).unwrap();
@@ -233,7 +252,7 @@ fn the_documents_hold_the_figures() {
         );
         assert!((out["strokes"].as_f64().unwrap() - 2.5).abs() < 1e-9);
     }
-    let off = [0.1, 0.0, -0.1, 0.0, 0.0, 0.0];
+    let off = [0.1, 0.0, 0.05 - done.nut.strings[2].clearance, -0.1, 0.0, 0.0];
     let strung: Vec<StrungString> = done
         .nut
         .strings
@@ -241,14 +260,14 @@ fn the_documents_hold_the_figures() {
         .zip(off)
         .enumerate()
         .map(|(i, (s, off))| StrungString {
-            clearance: (i < 3).then_some(s.clearance + off),
+            clearance: (i < 4).then_some(s.clearance + off),
             ..StrungString::default()
         })
         .collect();
-    let fit = value(&nut_fit_json("A nut", &done.nut, &strung, BenchUnit::Thou).unwrap());
+    let fit = value(&nut_fit_json("A nut", &slots(&done.nut, &strung), BenchUnit::Thou).unwrap());
     let strings = fit["strings"].as_array().unwrap();
     let said: Vec<&str> = strings.iter().map(|s| s["verdict"]["say"].as_str().unwrap()).collect();
-    assert_eq!(said, ["file", "good", "too-low", "not-read", "not-read", "not-read"]);
+    assert_eq!(said, ["file", "good", "too-low", "low", "not-read", "not-read"]);
     for i in [0, 2] {
         let then = &strings[i]["then"];
         assert!((then["clearance"].as_f64().unwrap() - strings[i]["wanted"].as_f64().unwrap()).abs() < 1e-9);
@@ -256,9 +275,12 @@ fn the_documents_hold_the_figures() {
             strings[i]["verdict"]["by"].as_f64().unwrap(),
             then["lowered"].as_f64().unwrap(),
         );
-        assert!((by - 0.1 / 0.944).abs() < 1e-3 && (lowered.abs() - by).abs() < 1e-12);
+        assert!((by - off[i].abs() / 0.944).abs() < 1e-3 && (lowered.abs() - by).abs() < 1e-12);
         assert_eq!(lowered > 0.0, i == 0);
     }
+    let low = &strings[3];
+    assert!((low["verdict"]["by"].as_f64().unwrap() - 0.1).abs() < 1e-9 && low["then"].is_null());
+    assert_eq!((&low["verdict"]["least"], &fit["least"]), (&0.1.into(), &0.1.into()));
     assert!(strings[1]["then"].is_null() && strings[3]["read"]["first_fret_clearance"].is_null());
 }
 

@@ -42,7 +42,7 @@ fn left(of: &Guitar, over: [f64; 6]) -> (Whole, Vec<StringLeft>) {
         limits: FitLimits::default(),
         floors: &[],
         facts: &Facts::default(),
-        nut: None,
+        slots: None,
     };
     let fitted = Fitted::of(&strung).unwrap();
     (fitted.whole(), fitted.strings().to_vec())
@@ -85,6 +85,27 @@ fn too_low_is_not_filed() {
     let dropped = Guitar { drop_in: true, ..ROOMY };
     let (whole, _) = left(&dropped, [-0.3; 6]);
     assert!(matches!(whole, Whole::Shim(by) if (by - most).abs() < 0.1), "{whole:?}");
+}
+
+/// A gap over fret 1 that cannot be makes the same reading doubtful, by the figure that its seat shows.
+#[test]
+fn a_stray_gap_has_one_figure() {
+    let (survey, made) = planned(&ROOMY);
+    let read: Vec<StrungString> = made
+        .strings
+        .iter()
+        .map(|s| StrungString {
+            action_12: Some(s.action_12),
+            clearance: Some(s.action_1 - if s.number == 2 { 0.4 } else { 0.0 }),
+            ..StrungString::default()
+        })
+        .collect();
+    let fit = saddle::fit(&survey, &read, &FitLimits::default()).unwrap();
+    let s = fit.strings.iter().find(|s| s.number == 2).unwrap();
+    let Some(saddle::Doubt::Action { off }) = s.doubt else {
+        panic!("{s:?}")
+    };
+    assert!((off - s.off_seat.unwrap()).abs() < 0.01 && off > 0.15, "{s:?}");
 }
 
 /// One string far from the seat that the others agree on is read again, and nothing is filed till then.

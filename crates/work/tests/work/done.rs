@@ -10,7 +10,7 @@ use proptest::test_runner::TestRunner;
 use saddle::{FitLimits, Plan, SaddleSurvey, plan};
 use std::collections::BTreeSet;
 use strings::{Criterion, Point};
-use work::{Fitted, Left, StringLeft, Strung, Whole};
+use work::{Fitted, Left, SlotLeft, SlotLimits, SlotsRead, StringLeft, Strung, Whole};
 
 /// What the settling of the seat leaves, mm at fret 12 and cents: far below what can be read.
 const SEEN: (f64, f64) = (0.001, 0.02);
@@ -25,6 +25,14 @@ struct World {
 }
 
 impl World {
+    fn slots(&self) -> Option<SlotsRead<'_>> {
+        let limits = SlotLimits {
+            reading: 0.025,
+            least: assess::Limits::default().least_first_fret,
+        };
+        Some(SlotsRead::of(self.nut.as_ref()?, &self.read, limits))
+    }
+
     fn fitted(&self) -> Option<Fitted<'_>> {
         let facts = Box::leak(Box::new(Facts::default()));
         Fitted::of(&Strung {
@@ -34,7 +42,7 @@ impl World {
             limits: FitLimits::default(),
             floors: &self.floors,
             facts,
-            nut: self.nut.as_ref(),
+            slots: self.slots(),
         })
         .ok()
     }
@@ -73,10 +81,8 @@ fn carried_out(world: &World, fitted: &Fitted, i: usize) -> (f64, f64) {
         }
     }
     if fitted.whole() == Whole::SlotsFirst {
-        let slot = work::SlotRead::of(world.nut.as_ref().unwrap(), &world.read)[i];
-        if let Some(nut::filing::SlotWork::File(then) | nut::filing::SlotWork::TooLow(then)) =
-            slot.map(|slot| slot.work)
-        {
+        let slot = world.slots().unwrap().slots[i];
+        if let Some(SlotLeft::File(then) | SlotLeft::TooLow(then)) = slot.map(|slot| slot.left) {
             nut.z -= then.by;
         }
     }
@@ -192,6 +198,7 @@ fn when_it_is_done_is_what_will_be() {
         (0.1, 0.0),
         (0.1, 0.4),
         (-0.1, -0.4),
+        (-0.45, -0.4),
         (0.0, 0.3),
         (0.0, -0.4),
     ];

@@ -38,7 +38,9 @@ fn what_weighs_most_decides_the_end() {
         (&[(Slot, Act), (Bridge, Act)], ForkEnd::TooTall),
         (&[(Slot, Act), (Bridge, Act), (Neck, Act)], ForkEnd::NeckDue),
     ] {
-        assert_eq!(Fork::of(&with(found), &[]), Fork { first: vec![], end }, "{found:?}");
+        let once = if end == ForkEnd::Once { vec![Fit] } else { vec![] };
+        let first = vec![];
+        assert_eq!(Fork::of(&with(found), &[]), Fork { first, once, end }, "{found:?}");
     }
     // Without the depth of the slot only neck and bridge could be told, and they were not.
     let blind = |found| Assessment {

@@ -2,7 +2,7 @@
 
 use fixtures::{nut_survey, with_nut};
 use instrument::{CentsReading, Courses, NutReading, PairSpacing, SlotSurvey, StringRun};
-use nut::filing::{PresentString, SlotWork};
+use nut::filing::PresentString;
 use nut::{Flag, Front, NutError, NutSurvey, Outer, Post, TopShape, together};
 use proptest::prelude::*;
 use saddle::SaddleSurvey;
@@ -116,22 +116,18 @@ fn a_thou_of_floor_shows_at_fret_1_and_by_half_at_12() {
 }
 
 #[test]
-fn readings_after_stringing_up_are_judged() {
+fn a_slot_is_brought_to_its_gap_as_read() {
     let nut = nut_survey();
     let done = together(&with_nut(&nut), &nut).unwrap();
     let s = &done.saddle.strings[2];
-    let read = |clearance: f64, action: f64| {
-        PresentString::read(&done.nut.lines[2], s.action_1 + clearance, s.action_12 + action)
+    let brought = |clearance: f64, action: f64| {
+        let read = PresentString::read(&done.nut.lines[2], s.action_1 + clearance, s.action_12 + action);
+        read.lowered(read.lowering_to(s.action_1))
     };
-    assert_eq!(read(0.01, 0.2).verdict(s.action_1), SlotWork::Good);
-    let SlotWork::File(then) = read(0.1, 0.05).verdict(s.action_1) else {
-        panic!()
-    };
+    let then = brought(0.1, 0.05);
     assert!((then.clearance - s.action_1).abs() < 1e-12 && then.by > 0.1 && then.by < 0.11);
     assert!((then.action_12 - (s.action_12 + 0.05 - 0.5 * then.by)).abs() < 0.001);
-    let SlotWork::TooLow(then) = read(-0.1, 0.0).verdict(s.action_1) else {
-        panic!()
-    };
+    let then = brought(-0.1, 0.0);
     assert!(then.by < -0.1 && then.action_12 > s.action_12);
 }
 
