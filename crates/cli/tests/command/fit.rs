@@ -407,7 +407,7 @@ fn one_lowness_has_one_figure_at_each_place() {
     let folder = tempfile::tempdir().unwrap();
     let path = example("sound.toml");
     let (_, plan) = library(&path);
-    let (all, page) = outcome(&path, &saved(&folder, &readings(&plan, [-0.6, -0.4])));
+    let (all, page) = outcome(&path, &saved(&folder, &readings(&plan, [-0.6, -0.5])));
     let text = flat(&page.out);
     for s in all["strings"].as_array().unwrap() {
         let (at_12, saddle) = (s["off_12"].as_f64().unwrap(), s["off_saddle"].as_f64().unwrap());

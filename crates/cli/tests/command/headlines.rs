@@ -412,7 +412,7 @@ const STRUNG: &[StrungRow] = &[
     StrungRow { rule: "too low, through: a shim before its ends are blended, and what it costs", from: "parlour", off: [-0.5, -0.4], say: "shim-or-new", words: &["under its target at fret 12, which is", "As long as its ends are not blended", "trace them again", "less of the saddle stands in its slot", "glued in with it", "then make a new saddle"], ..PLAIN },
     StrungRow { rule: "a shim that would lift it out of its slot is none: the job's own limit", edits: &[("humidity = 47", "humidity = 47\nleast_in_slot = 0.52")], off: [-0.6, -0.6], say: "new-saddle", words: &["A shim would have to be", "too far out of its slot", "Make a new saddle"], not: &["lay a shim"], ..PLAIN },
     StrungRow { rule: "the nut before the saddle", from: "nylon-nut", off: [0.4, 0.4], gap: Some(0.15), say: "slots-first", words: &["First the nut", "File nothing at the saddle yet"], not: &["file to these figures"], ..PLAIN },
-    StrungRow { rule: "a slot under its gap that plays is left, and the saddle is not held up by it", from: "nylon-nut", off: [0.4, 0.4], gap: Some(-0.1), say: "file", words: &["File the strings that say so"], not: &["TOO LOW", "too low"], ..PLAIN },
+    StrungRow { rule: "a slot under its gap that plays is left, and the saddle is not held up by it", from: "nylon-nut", off: [0.4, 0.4], gap: Some(-0.1), say: "file", words: &["File the strings that say so"], not: &["First the nut"], ..PLAIN },
     StrungRow { rule: "the nut at its gap, then the saddle", from: "nylon-nut", off: [0.4, 0.4], gap: Some(0.0), say: "file", words: &["File the strings that say so"], ..PLAIN },
     StrungRow { rule: "what no string can show is read again", cents: 90.0, off: [0.3, 0.3], say: "read-again", words: &["File nothing yet"], not: &["file to these figures"], ..PLAIN },
 ];
@@ -486,8 +486,8 @@ fn every_saddle_strung_up_has_its_headline() {
 const SLOTS: &[(&str, &str, f64, &str, &[&str])] = &[
     ("a feeler's step: common practice, no source", "", -0.03, "good", &[]),
     ("low by less than a feeler tells from good", "", -0.05, "low", &["under the one wanted): within what the reading can tell"]),
-    ("low, but over the least gap: common practice, no source", "", -0.1, "low", &["Leave string 6 (gap 0.7", "0.100 mm under the one wanted)", "they will play, for the least gap is 0.100 mm (common practice, no source)", "Fill only a slot whose open string buzzes"]),
-    ("under the job's own least gap", "[assess]\nleast_first_fret = \"0.75 mm\"\n", -0.15, "too-low", &["too low, under the least gap that plays (0.750 mm, set in the job)", "Fill the slot"]),
+    ("low, but over the least gap: common practice, no source", "", -0.1, "low", &["Leave string 6 (gap 0.689 mm, 0.100 mm under the one wanted)", "they will play, for the least gap is 0.100 mm (common practice, no source)", "Fill only a slot whose open string buzzes"]),
+    ("under the job's own least gap", "[assess]\nleast_first_fret = \"0.75 mm\"\nmost_first_fret = \"1.5 mm\"\n", -0.15, "too-low", &["too low, under the least gap that plays (0.750 mm, set in the job)", "Fill the slot"]),
     ("under the least gap: common practice, no source", "", -0.75, "too-low", &["too low, under the least gap that plays (0.100 mm, common practice, no source)", "Fill the slot"]),
     ("high", "", 0.1, "file", &["strokes"]),
 ];

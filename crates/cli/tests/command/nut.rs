@@ -184,7 +184,7 @@ fn filing_fit_and_tolerance_speak_of_slots() {
     // Readings after stringing up: string 6 too high by 4 thou, string 1 too low.
     let folder = tempfile::tempdir().expect("a folder");
     let readings = folder.path().join("readings.toml");
-    let text = "format = 1\nunit = \"thou\"\n[strung]\naction_12 = [\"93.75\", \"90.5\", \"87.4\", \"84.3\", \"81.2\", \"78.1\"]\nfirst_fret_clearance = [\"24\", \"18.5\", \"17.1\", \"15.7\", \"14.3\", \"9\"]\n";
+    let text = "format = 1\nunit = \"thou\"\n[strung]\naction_12 = [\"93.75\", \"90.5\", \"87.4\", \"84.3\", \"81.2\", \"78.1\"]\nfirst_fret_clearance = [\"24\", \"18.5\", \"17.1\", \"15.7\", \"14.3\", \"2\"]\n";
     std::fs::write(&readings, text).expect("written");
     let fit = good(&[
         "fit",
@@ -246,7 +246,7 @@ fn slots_as_json() {
     }
     let folder = tempfile::tempdir().expect("a folder");
     let readings = folder.path().join("readings.toml");
-    let text = "format = 1\nunit = \"thou\"\n[strung]\naction_12 = [\"93.75\", \"90.5\", \"87.4\", \"84.3\", \"81.2\", \"78.1\"]\nfirst_fret_clearance = [\"24\", \"18.5\", \"17.1\", \"15.7\", \"14.3\", \"9\"]\n";
+    let text = "format = 1\nunit = \"thou\"\n[strung]\naction_12 = [\"93.75\", \"90.5\", \"87.4\", \"84.3\", \"81.2\", \"78.1\"]\nfirst_fret_clearance = [\"24\", \"18.5\", \"17.1\", \"15.7\", \"14.3\", \"2\"]\n";
     std::fs::write(&readings, text).expect("written");
     let readings = readings.display().to_string();
     let fit = json(&["fit", &job, "--part", "nut", "--readings", &readings, "--json"]);
