@@ -505,7 +505,7 @@ fn every_slot_strung_up_has_its_word() {
                 .plan
                 .lines
                 .iter()
-                .map(|line| format!("\"{:.5} mm\"", value(line) + off));
+                .map(|line| format!("\"{:.5} mm\"", (value(line) + off).max(0.05)));
             gaps.collect::<Vec<_>>().join(", ")
         };
         let text = format!(
