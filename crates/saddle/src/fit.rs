@@ -447,7 +447,7 @@ impl Strung<'_> {
         let [one, ..] = s.string.crowns;
         let nut = r.clearance.map_or((s.nut.x, s.nut.z), |gap| (one.x, one.z + gap));
         let by_seat = || StringLine::through(nut, (contact.x, contact.z)).action(board, &s.run, 12);
-        let action_12 = r.action_12.filter(|_| !is_stray).unwrap_or_else(by_seat);
+        let action_12 = r.action_12.filter(|_| !is_stray).unwrap_or_else(&by_seat);
         let line = line(self.survey, s, r.clearance, action_12);
         // The contact as it stands is where the string crosses the made ridge.
         let x = contact.x;
@@ -489,7 +489,7 @@ impl Strung<'_> {
             cents_12: r.cents_12.unwrap_or(model_cents[FRETS - 1]),
             stretch,
             model: planned.model,
-            off_seat: self.rise(frame, s, r).map(|r| r.height * shows(s)),
+            off_seat: r.action_12.map(|read| read - by_seat()),
             x,
             doubt,
         }

@@ -105,7 +105,7 @@ fn a_stray_gap_has_one_figure() {
     let Some(saddle::Doubt::Action { off }) = s.doubt else {
         panic!("{s:?}")
     };
-    assert!((off - s.off_seat.unwrap()).abs() < 0.01 && off > 0.15, "{s:?}");
+    assert!((off - s.off_seat.unwrap()).abs() < 1e-12 && off > 0.15, "{s:?}");
 }
 
 /// One string far from the seat that the others agree on is read again, and nothing is filed till then.
