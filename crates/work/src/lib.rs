@@ -11,6 +11,7 @@ mod cutting;
 mod filed;
 mod filing;
 mod fork;
+mod forked;
 mod hazards;
 mod nut_flags;
 mod planned;

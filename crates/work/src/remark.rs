@@ -3,7 +3,7 @@
 use assess::Bound;
 use serde::Serialize;
 
-use crate::Fork;
+use crate::fork::Fork;
 
 /// How much a remark matters.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize)]

@@ -484,7 +484,7 @@ fn every_saddle_strung_up_has_its_headline() {
 /// Slots of a nut after stringing up: the rule, the gap read over fret 1 less the one wanted (mm), and what is said of it.
 #[rustfmt::skip]
 const SLOTS: &[(&str, &str, f64, &str, &[&str])] = &[
-    ("a feeler's step: common practice, no source", "", -0.03, "good", &[]),
+    ("a feeler's step: common practice, no source", "", -0.029, "good", &[]),
     ("low by less than a feeler tells from good", "", -0.05, "low", &["under the one wanted): within what the reading can tell"]),
     ("low, but over the least gap: common practice, no source", "", -0.1, "low", &["Leave string 6 (gap 0.689 mm, 0.100 mm under the one wanted)", "they will play, for the least gap is 0.100 mm (common practice, no source)", "Fill only a slot whose open string buzzes"]),
     ("under the job's own least gap", "[assess]\nleast_first_fret = \"0.75 mm\"\nmost_first_fret = \"1.5 mm\"\n", -0.15, "too-low", &["too low, under the least gap that plays (0.750 mm, set in the job)", "Fill the slot"]),
