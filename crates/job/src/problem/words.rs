@@ -100,7 +100,7 @@ macro_rules! kinds {
         #[derive(Debug, Clone, PartialEq)]
         #[allow(missing_docs, reason = "the values stand in the sentence")]
         pub enum $enum {
-            $(#[doc = concat!("Says:", $words)] $name { $($field: $type),* },)*
+            $(#[doc = concat!("```text\n", $words, "\n```")] $name { $($field: $type),* },)*
         }
 
         impl $enum {
