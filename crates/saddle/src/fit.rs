@@ -18,6 +18,10 @@ pub struct FitLimits {
     pub cents: f64,
     /// Standard uncertainty of an action reading, mm: what a string may be low by, and what no height is filed for.
     pub reading: f64,
+    /// Standard uncertainty of one action against the others of its set, mm at fret 12: what weighs them against the survey's lean. Less
+    /// than `reading`, because what the rule and the hand put on all of them tilts no saddle.
+    #[serde(skip)]
+    pub against_others: f64,
     /// A move of the ridge that betters fret 12 by less than this is not worth its stroke, cents.
     pub stroke_cents: f64,
     /// A reading that stands this far from the seat that the others agree on is doubtful, mm of action at fret 12.
@@ -27,13 +31,14 @@ pub struct FitLimits {
 }
 
 impl Default for FitLimits {
-    /// 0.1 mm and 2 cents are good; readings are as sure as a survey's; a stroke brings 1 cent ([`LIKE`]); 0.15 mm and 4 cents are
+    /// 0.1 mm and 2 cents are good; readings are as sure as a survey's, 0.05 mm against each other; a stroke brings 1 cent ([`LIKE`]); 0.15 mm and 4 cents are
     /// doubtful. Common practice, no source: half a rule's division, and what a tuner and a player's hand repeat.
     fn default() -> Self {
         Self {
             action: 0.1,
             cents: 2.0,
             reading: Uncertainty::default().present_action.total(),
+            against_others: 0.05,
             stroke_cents: LIKE,
             stray_action: 0.15,
             stray_cents: 4.0,
@@ -163,10 +168,6 @@ struct Rise {
     u: f64,
     height: f64,
 }
-
-/// How far one action is sure against the others of its set, mm at fret 12: what weighs them against the survey's lean. Less than
-/// [`FitLimits::reading`], because what the rule and the hand put on all of them tilts no saddle. Common practice, no source.
-const AGAINST_OTHERS: f64 = 0.05;
 
 /// Standard uncertainty of a lean read by eye or with a gauge, radians (1 degree). Common practice, no source.
 const LEAN_UNSURE: f64 = std::f64::consts::PI / 180.0;
@@ -384,7 +385,7 @@ impl Strung<'_> {
     fn seated(&self) -> Result<Seated, FitError> {
         let made = self.made;
         let at_saddle = |action: f64, i: usize| action / made.strings.get(i).map_or(0.5, shows);
-        let noise = at_saddle(AGAINST_OTHERS, 0);
+        let noise = at_saddle(self.limits.against_others, 0);
         let first = self.rises(&made.frame);
         let (by_all, stray) =
             seat(&first, Some(noise), |i| at_saddle(self.limits.stray_action, i)).ok_or(FitError::NoAction)?;

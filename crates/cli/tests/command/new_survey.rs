@@ -423,7 +423,7 @@ fn wrong_text_is_refused_with_the_reason_and_asked_again() {
     assert_eq!(done.out.matches("Not taken: ").count(), wrong.len(), "{}", done.out);
     assert!(
         done.out
-            .contains("read `305,5`: a comma may mean a decimal point or thousands"),
+            .contains("read `305,5`: A comma may mean a decimal point or thousands"),
         "{}",
         done.out
     );

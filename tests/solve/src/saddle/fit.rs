@@ -117,6 +117,7 @@ const ANY: FitLimits = FitLimits {
     action: 0.02,
     cents: 0.2,
     reading: 0.001,
+    against_others: 0.001,
     stroke_cents: 1.0,
     stray_action: 9.0,
     stray_cents: 99.0,
@@ -170,7 +171,11 @@ fn the_second_saddle_lands() {
             .zip(&noise)
             .map(|(m, n)| (m.0 + n.0, m.1 + n.1, m.2 + n.2))
             .collect();
-        let noisy_limits = FitLimits { reading: 0.05, ..ANY };
+        let noisy_limits = FitLimits {
+            reading: 0.05,
+            against_others: 0.05,
+            ..ANY
+        };
         second_noisy += usize::from(on_target(&survey, &again(&noisy, &noisy_limits), BENCH));
     }
     println!(
@@ -247,7 +252,7 @@ proptest! {
         ends[0].depth -= bass;
         ends[1].depth -= treble;
         let made = plan(&survey).unwrap();
-        let found = fit(&survey, &readings(&measure(&world, &made)), &FitLimits { reading: 0.05, ..ANY }).unwrap();
+        let found = fit(&survey, &readings(&measure(&world, &made)), &FitLimits { reading: 0.05, against_others: 0.05, ..ANY }).unwrap();
         prop_assert!((found.seat.bass - bass).abs() < 5e-3, "{:?} against {bass}", found.seat);
         prop_assert!((found.seat.treble - treble).abs() < 5e-3, "{:?} against {treble}", found.seat);
     }

@@ -94,7 +94,7 @@ proptest! {
         let read: Vec<_> = values.iter().map(|v| StrungString {
             action_12: Some(v.0), clearance: Some(v.1), cents_12: Some(v.2), others: vec![(13, v.0), (0, v.1), (5, v.2)],
         }).collect();
-        let limits = FitLimits { action: limit, reading, ..FitLimits::default() };
+        let limits = FitLimits { action: limit, reading, against_others: reading, ..FitLimits::default() };
         let _ = fit(&PARLOUR.survey(Criterion::Octave), &read, &limits);
     }
 
