@@ -35,6 +35,15 @@ use saddle::{Plan, SaddleSurvey};
 /// Assesses `plan`, which was made from `survey`.
 #[must_use]
 pub fn assess(survey: &SaddleSurvey, plan: &Plan, facts: &Facts) -> Assessment {
+    Assessment {
+        what_if: what_if(survey, plan, facts),
+        ..judge(survey, plan, facts)
+    }
+}
+
+/// The same without what is asked by "what if", which no finding hangs on and which takes most of the time.
+#[must_use]
+pub fn judge(survey: &SaddleSurvey, plan: &Plan, facts: &Facts) -> Assessment {
     let paths = paths(survey, plan, facts);
     let mut found = Assessment {
         limits: facts.limits.clone(),
@@ -44,7 +53,7 @@ pub fn assess(survey: &SaddleSurvey, plan: &Plan, facts: &Facts) -> Assessment {
         paths,
         slot: slot(survey, plan, facts),
         neck: neck(survey, plan, facts).ok(),
-        what_if: what_if(survey, plan, facts),
+        what_if: None,
         findings: Vec::new(),
     };
     found.findings = findings(survey, plan, facts, &found);

@@ -12,9 +12,24 @@ pub(super) use super::row::{Field, Kind, Start, When};
 use super::row::{List, Picture, Range, Spread, Tool};
 pub(super) use super::when::{NUT_MADE, SADDLE_MADE, SADDLE_STAYS, SPELLED_OUT};
 
+/// A key's table and name.
+const fn place(key: &'static str) -> (&'static str, &'static str) {
+    let bytes = key.as_bytes();
+    let mut at = bytes.len();
+    while at > 0 {
+        at -= 1;
+        if bytes[at] == b'.' || bytes[at] == b':' {
+            let (table, rest) = key.split_at(at);
+            return (table, rest.split_at(1).1);
+        }
+    }
+    ("", key)
+}
+
 pub(super) const fn field(key: &'static str, kind: Kind) -> Field {
     Field {
         key,
+        place: place(key),
         kind,
         spread: Spread::One,
         tool: Tool::None,

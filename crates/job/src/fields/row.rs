@@ -9,6 +9,8 @@ use super::heading::Heading;
 pub struct Field {
     /// Table, dot, key, and after a colon the field of an inline value: `slot.width`, `instrument.relief:gap`.
     pub key: &'static str,
+    /// Its key's table and name, taken apart once, when this is compiled.
+    pub(super) place: (&'static str, &'static str),
     /// What is written there.
     pub kind: Kind,
     /// How many values it has.
@@ -66,13 +68,13 @@ impl Field {
     /// Whether the answer goes into the job file.
     #[must_use]
     pub fn is_written(&self) -> bool {
-        !self.key.starts_with("ask.")
+        self.place.0 != "ask" && self.place.0 != "ask.string"
     }
 
     /// Its table, and its name in it: `("slot", "width")`, `("instrument.relief", "gap")`.
     #[must_use]
     pub fn place(&self) -> (&'static str, &'static str) {
-        self.key.rsplit_once(['.', ':']).unwrap_or(("", self.key))
+        self.place
     }
 
     /// The name under which other rows have it as their table.
@@ -88,7 +90,7 @@ impl Field {
     /// Its name within its table.
     #[must_use]
     pub fn name(&self) -> &'static str {
-        self.place().1
+        self.place.1
     }
 }
 
