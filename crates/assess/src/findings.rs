@@ -152,7 +152,7 @@ fn is_nylon(plan: &Plan) -> bool {
     let Some(s) = plan.strings.last() else { return false };
     let kappa = match s.string.model.stiffness {
         Stiffness::Elastic { axial, .. } => axial / s.tension,
-        Stiffness::Measured { kappa } => kappa,
+        Stiffness::Measured { kappa, .. } => kappa,
     };
     kappa < SOFT
 }

@@ -1,7 +1,7 @@
 //! The instrument with its strings on, as it was read before any work.
 
 use serde::{Serialize, Serializer};
-use strings::{FrettedString, Point, StringModel};
+use strings::{Ends, FrettedString, Point, StringModel};
 
 use crate::{Board, NutReading, StringLine, StringRun};
 
@@ -116,6 +116,7 @@ pub fn over_frets(board: &Board, model: StringModel, frequency: f64, run: &Strin
             }
         }),
         press,
+        ends: Ends::PUBLISHED,
     }
 }
 

@@ -189,7 +189,7 @@ impl<'a> Figures<'a> {
     pub(crate) fn stretch(&mut self, was: &StringSurvey, now: &StringSurvey) -> Result<(), CorrectedError> {
         let ratio = match (was.model.stiffness, now.model.stiffness) {
             (Stiffness::Elastic { axial: was, .. }, Stiffness::Elastic { axial: now, .. })
-            | (Stiffness::Measured { kappa: was }, Stiffness::Measured { kappa: now }) => now / was,
+            | (Stiffness::Measured { kappa: was, .. }, Stiffness::Measured { kappa: now, .. }) => now / was,
             _ => return Err(CorrectedError::Text("its strings are described in another way".into())),
         };
         if (ratio - 1.0).abs() <= SAME {

@@ -1,7 +1,7 @@
 //! The pitch of a fretted string against equal temperament.
 
-use serde::ser::SerializeStruct;
-use serde::{Serialize, Serializer};
+use crate::{Ends, Stiffness};
+use serde::Serialize;
 use std::f64::consts::PI;
 
 /// Frets over which intonation is judged: 1 to 12.
@@ -40,60 +40,6 @@ impl Point {
     }
 }
 
-/// How a string resists stretching and bending.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub enum Stiffness {
-    /// By the stiffness of what carries the load: all of a plain string, the core of a wound one.
-    Elastic {
-        /// Axial stiffness E A, N.
-        axial: f64,
-        /// Bending stiffness E I, N mm2.
-        bending: f64,
-    },
-    /// As measured by stretching: `kappa = 2 R + 1` with R = dln f / dln L; no unit. See [`Stiffness::from_response`].
-    Measured {
-        /// Stretch stiffness, no unit; about 50 for nylon.
-        kappa: f64,
-    },
-}
-
-impl Serialize for Stiffness {
-    fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
-        let (by, axial, bending, kappa) = match *self {
-            Self::Elastic { axial, bending } => ("construction", Some(axial), Some(bending), None),
-            Self::Measured { kappa } => ("stretch-response", None, None, Some(kappa)),
-        };
-        let mut out = serializer.serialize_struct("Stiffness", 4)?;
-        out.serialize_field("by", by)?;
-        out.serialize_field("axial", &axial)?;
-        out.serialize_field("bending", &bending)?;
-        out.serialize_field("kappa", &kappa)?;
-        out.end()
-    }
-}
-
-impl Stiffness {
-    /// From a measured stretch response R = dln f / dln L (no unit, positive), as the paper measured it for nylon.
-    #[must_use]
-    pub fn from_response(response: f64) -> Self {
-        Self::Measured {
-            kappa: 2.0 * response + 1.0,
-        }
-    }
-
-    /// Stretch stiffness times `c`, bending term B0 times the root of `c`.
-    #[must_use]
-    pub fn scaled(self, c: f64) -> Self {
-        match self {
-            Self::Elastic { axial, bending } => Self::Elastic {
-                axial: c * axial,
-                bending: c * bending,
-            },
-            Self::Measured { kappa } => Self::Measured { kappa: c * kappa },
-        }
-    }
-}
-
 /// A string as the model sees it.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]
 pub struct StringModel {
@@ -127,6 +73,8 @@ pub struct FrettedString {
     pub crowns: [Point; FRETS],
     /// Distance of the finger from the crown toward the nut, mm; 0 for a press at the fret.
     pub press: f64,
+    /// How its ends are held; [`Ends::PUBLISHED`] if nothing else is known.
+    pub ends: Ends,
 }
 
 /// An open string between nut and saddle contact: what all frets share.
@@ -137,9 +85,13 @@ struct Open {
     shape: f64,
 }
 
-/// `s(B) = 1 + B + (1 + pi^2/2) B^2`: rise of the fundamental of a stiff string, pinned at one end, clamped at the other.
-fn stiff_rise(b: f64) -> f64 {
-    1.0 + b * (1.0 + (1.0 + 0.5 * PI * PI) * b)
+/// `s(B) = 1 + c B + (c^2 + pi^2/2) B^2`: rise of the fundamental of a stiff string of which c ends are clamped and the others pinned.
+///
+/// With c = 1 as in the paper; c = 2 is the textbook's string clamped at both ends, c = 0 pinned at both (H. Fletcher, "Normal vibration
+/// frequencies of a stiff piano string", J. Acoust. Soc. Am. 36, 203 (1964), to second order; from memory).
+#[inline]
+fn stiff_rise(b: f64, clamped: f64) -> f64 {
+    1.0 + b * (clamped + (clamped * clamped + 0.5 * PI * PI) * b)
 }
 
 impl FrettedString {
@@ -157,16 +109,16 @@ impl FrettedString {
                 (axial / tension, (bending / tension).sqrt() / length)
             }
             // A measured string keeps its values at the scale length.
-            Stiffness::Measured { kappa } => (
+            Stiffness::Measured { kappa, bending } => (
                 kappa,
-                kappa.sqrt() * 0.5 * self.model.outer_diameter / (2.0 * self.scale),
+                (kappa * bending).sqrt() * 0.5 * self.model.outer_diameter / (2.0 * self.scale),
             ),
         };
         Open {
             length,
             kappa,
             b0,
-            shape: stiff_rise(b0),
+            shape: stiff_rise(b0, self.ends.open()),
         }
     }
 
@@ -189,7 +141,7 @@ impl FrettedString {
         let tightening = 1.0 + open.kappa * stretch;
         let b = open.b0 * open.length / (speaking * tightening.sqrt());
         let length_ratio = TEMPERED[index] * open.length / speaking;
-        let stiff_ratio = stiff_rise(b) / open.shape;
+        let stiff_ratio = stiff_rise(b, self.ends.fretted()) / open.shape;
         600.0 * ((length_ratio * stiff_ratio).powi(2) * (1.0 + stretch) * tightening).log2()
     }
 
@@ -218,6 +170,7 @@ pub fn rms(cents: &[f64; FRETS]) -> f64 {
 mod tests {
     use super::*;
     use crate::{Material, plain};
+    use proptest::prelude::*;
 
     #[test]
     fn tempered_ratios() {
@@ -232,7 +185,7 @@ mod tests {
         let model = StringModel {
             outer_diameter: 0.0,
             linear_density: 1.0,
-            stiffness: Stiffness::Measured { kappa: 0.0 },
+            stiffness: Stiffness::from_response(-0.5),
         };
         let crowns = std::array::from_fn(|i| Point {
             x: 650.0 * (1.0 - TEMPERED[i]),
@@ -244,6 +197,7 @@ mod tests {
             scale: 650.0,
             crowns,
             press: 0.0,
+            ends: Ends::PUBLISHED,
         };
         let cents = string.cents(Point { x: 0.0, z: 0.0 }, Point { x: 650.0, z: 0.0 });
         assert!(cents.iter().all(|c| c.abs() < 1e-9));
@@ -255,7 +209,7 @@ mod tests {
         let model = StringModel {
             outer_diameter: 0.0,
             linear_density: 1.0,
-            stiffness: Stiffness::Measured { kappa: 0.0 },
+            stiffness: Stiffness::from_response(-0.5),
         };
         let crowns = std::array::from_fn(|i| Point {
             x: 650.0 * (1.0 - TEMPERED[i]),
@@ -267,6 +221,7 @@ mod tests {
             scale: 650.0,
             crowns,
             press: 0.0,
+            ends: Ends::PUBLISHED,
         };
         let at = |x: f64| string.cents_at_12(Point { x: 0.0, z: 0.0 }, Point { x, z: 0.0 });
         let slope = (at(650.001) - at(649.999)) / 0.002;
@@ -286,10 +241,87 @@ mod tests {
             scale: 650.0,
             crowns,
             press,
+            ends: Ends::PUBLISHED,
         };
         let (at, behind) = (string(0.0).cents(nut, saddle), string(5.0).cents(nut, saddle));
         assert!(behind.iter().zip(&at).all(|(b, a)| b > a));
         let barely = string(1e-9).cents(nut, saddle);
         assert!(barely.iter().zip(&at).all(|(b, a)| (b - a).abs() < 1e-6));
+    }
+
+    /// The pitch as the paper prints it, with its own `s(B)`.
+    fn published(string: &FrettedString, nut: Point, saddle: Point, index: usize) -> f64 {
+        let s = |b: f64| 1.0 + b + (1.0 + PI * PI / 2.0) * b * b;
+        let (l0, ln) = (nut.distance(saddle), string.crowns[index].distance(saddle));
+        let Stiffness::Elastic { axial, bending } = string.model.stiffness else {
+            panic!("built of parts");
+        };
+        let tension = string.tension(nut, saddle);
+        let (kappa, b0) = (axial / tension, (bending / (tension * l0 * l0)).sqrt());
+        let q = (ln + string.crowns[index].distance(nut) - l0) / l0;
+        let bn = b0 * (l0 / ln) / (1.0 + kappa * q).sqrt();
+        1200.0 * (l0 * TEMPERED[index] / ln).log2()
+            + 600.0 * (1.0 + q).log2()
+            + 600.0 * (1.0 + kappa * q).log2()
+            + 1200.0 * (s(bn) / s(b0)).log2()
+    }
+
+    fn steel(diameter: f64, ends: Ends) -> FrettedString {
+        FrettedString {
+            model: plain(diameter, Material::STEEL).unwrap(),
+            frequency: 246.94,
+            scale: 648.0,
+            crowns: std::array::from_fn(|i| Point {
+                x: 648.0 * (1.0 - TEMPERED[i]),
+                z: 0.0,
+            }),
+            press: 0.0,
+            ends,
+        }
+    }
+
+    const NUT: Point = Point { x: 0.0, z: 0.5 };
+
+    proptest! {
+        #[test]
+        fn a_sum_of_one_is_the_published_string(d in 0.2..0.6f64, x in 645.0..655.0f64, z in 2.0..8.0f64) {
+            let saddle = Point { x, z };
+            let (plain, by_sum) = (steel(d, Ends::PUBLISHED), steel(d, Ends::of_sum(1.0)));
+            let cents = by_sum.cents(NUT, saddle);
+            prop_assert_eq!(cents, plain.cents(NUT, saddle));
+            for (i, cents) in cents.iter().enumerate() {
+                prop_assert!((cents - published(&plain, NUT, saddle, i)).abs() < 1e-9);
+            }
+        }
+
+        /// At the octave the ends count by their sum, each in lengths `sqrt(E I / T)`: to first order in that length over the scale.
+        #[test]
+        fn the_octave_feels_the_sum_of_its_ends(
+            d in 0.2..0.45f64, nut in 0.0..1.0f64, fret in 0.0..1.0f64, saddle in 0.0..1.0f64,
+        ) {
+            let ends = Ends { nut, fret, saddle };
+            let at = Point { x: 650.0, z: 4.0 };
+            let shown = |ends| steel(d, ends).cents_at_12(NUT, at);
+            let Stiffness::Elastic { bending, .. } = steel(d, ends).model.stiffness else {
+                panic!("built of parts");
+            };
+            let length = (bending / steel(d, ends).tension(NUT, at)).sqrt();
+            let cents_a_mm = 1200.0 / std::f64::consts::LN_2 / 648.0;
+            let wanted = (ends.sum() - 1.0) * length * cents_a_mm;
+            let found = shown(ends) - shown(Ends::PUBLISHED);
+            // Left out: terms of the second order, `length / scale` of the first, and the length's change as the string tightens.
+            prop_assert!((found - wanted).abs() < 0.05 * 3.0 * length * cents_a_mm, "{found} against {wanted}");
+            prop_assert!((shown(ends) - shown(Ends::of_sum(ends.sum()))).abs() < 0.05 * 3.0 * length * cents_a_mm);
+        }
+    }
+
+    /// H. Fletcher's frequencies of a stiff string, to second order, with both ends pinned: `sqrt(1 + pi^2 B^2)`; both clamped:
+    /// `1 + 2 B + (4 + pi^2/2) B^2` (from memory).
+    #[test]
+    fn pinned_and_clamped_at_both_ends_as_in_the_textbook() {
+        for b in [1e-3, 3e-3, 1e-2] {
+            assert!((stiff_rise(b, 0.0) - (1.0 + (PI * b).powi(2)).sqrt()).abs() < 20.0 * b.powi(4));
+            assert!((stiff_rise(b, 2.0) - (1.0 + 2.0 * b + (4.0 + 0.5 * PI * PI) * b * b)).abs() < 1e-15);
+        }
     }
 }

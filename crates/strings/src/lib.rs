@@ -2,17 +2,21 @@
 //!
 //! The model is that of M. B. Anderson and R. G. Beausoleil, "Classical guitar intonation and compensation: the
 //! well-tempered guitar", J. Acoust. Soc. Am. 156(1), 683 (2024): a string pinned at the saddle and clamped at the nut or
-//! fret. Lengths in mm, forces in N, frequencies in Hz, linear densities in g/m (the same number as mg/mm).
+//! fret; how firmly the ends are held can be said otherwise ([`Ends`]). Lengths in mm, forces in N, frequencies in Hz, linear densities in g/m (the same number as mg/mm).
 
 mod build;
+mod ends;
 mod fretted;
 mod pitch;
 mod setback;
+mod stiffness;
 
 pub use build::{BuildError, Core, CoreShape, Material, Winding, plain, wound};
-pub use fretted::{FRETS, FrettedString, Point, Stiffness, StringModel, rms};
+pub use ends::Ends;
+pub use fretted::{FRETS, FrettedString, Point, StringModel, rms};
 pub use pitch::{PitchError, frequency};
 pub use setback::{
     CalibrationError, Criterion, Measured, NutPath, SaddleHeight, Setback, SetbackError, calibration, nut_setback,
     setback,
 };
+pub use stiffness::{Factors, Stiffness, Wrong};

@@ -304,7 +304,7 @@ pub fn calibration(string: &FrettedString, measured: &Measured) -> Result<f64, C
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::{Material, StringModel, plain, rms};
+    use crate::{Ends, Material, StringModel, plain, rms};
     use proptest::prelude::*;
 
     fn flat_board(model: StringModel, frequency: f64) -> FrettedString {
@@ -318,6 +318,7 @@ mod tests {
             scale: 650.0,
             crowns,
             press: 0.0,
+            ends: Ends::PUBLISHED,
         }
     }
 

@@ -3,7 +3,7 @@
 //! Its geometry: scale 650 mm, nut 1 mm above the fret plane, saddle 4 mm above the nut and kept at that height while
 //! it moves, no relief, finger pressing at the fret.
 
-use strings::{Criterion, FrettedString, Point, SaddleHeight, Stiffness, StringModel, rms, setback};
+use strings::{Criterion, Ends, FrettedString, Point, SaddleHeight, Stiffness, StringModel, rms, setback};
 
 /// Note; radius mm, density g/m, tension N, R, saddle setback mm, nut setback mm, rms cents.
 const SET: [(&str, [f64; 7]); 6] = [
@@ -34,6 +34,7 @@ fn setbacks_and_rms_of_the_normal_tension_set() {
             scale: 650.0,
             crowns,
             press: 0.0,
+            ends: Ends::PUBLISHED,
         };
         let height = SaddleHeight::Level(5.0);
         let found = setback(&string, Point { x: 0.0, z: 1.0 }, height, Criterion::BestFitWithNut).unwrap();

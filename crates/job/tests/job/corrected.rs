@@ -271,7 +271,7 @@ fn a_fit_upon_a_fit() {
     let third_job = job(&third);
     let kappa = |job: &Job, i: usize| match job.saddle.as_ref().unwrap().survey.strings[i].model.stiffness {
         strings::Stiffness::Elastic { axial, .. } => axial,
-        strings::Stiffness::Measured { kappa } => kappa,
+        strings::Stiffness::Measured { kappa, .. } => kappa,
     };
     for i in 0..6 {
         let (one, two) = (
