@@ -9,6 +9,7 @@
 
 mod board;
 mod frame;
+mod known;
 mod new_gap;
 mod nut;
 mod slot;
@@ -20,6 +21,7 @@ mod vector;
 
 pub use board::{Board, BoardError, BoardRadius, StringRun};
 pub use frame::{BlankPoint, Frame};
+pub use known::StretchKnown;
 pub use new_gap::{NewGap, new_gap};
 pub use nut::{NutReading, StringLine};
 pub use slot::{ReferenceEnd, Slot, SlotEnd, SlotError, SlotSurvey};

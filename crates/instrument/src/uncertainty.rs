@@ -1,5 +1,7 @@
 //! How sure the readings are, and what is made by them.
 
+use crate::StretchKnown;
+
 /// Uncertainty of a reading that is taken at bass and treble, or on every string, with one tool. Standard deviations.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Paired {
@@ -97,8 +99,8 @@ pub struct Uncertainty {
     pub reference_height: Paired,
     /// The reference contact's distance back. Default 0.1, correlation 0.5: by eye on a rounded ridge (common practice, no source).
     pub reference_back: Paired,
-    /// Stretch stiffness of each string, as a share of itself. Default 0.15 (from memory: cores of one name differ by so much).
-    pub stretch: f64,
+    /// Stretch stiffness of every string, as a share of itself; by default what is known of each says it ([`StretchKnown::sigma`]).
+    pub stretch: Option<f64>,
     /// The same for a string calibrated by a cents reading. Default 0.08: about 1 cent of a tuner (common practice, no source).
     pub stretch_calibrated: f64,
     /// Seating on the floor. Default 0.03: dust, burrs, a floor not quite flat (common practice, no source).
@@ -124,7 +126,7 @@ impl Default for Uncertainty {
             reference_contact: half(0.3),
             reference_height: half(0.02),
             reference_back: half(0.1),
-            stretch: 0.15,
+            stretch: None,
             stretch_calibrated: 0.08,
             seating: 0.03,
             made_height: 0.025,
@@ -150,7 +152,7 @@ impl Uncertainty {
             reference_contact: nothing,
             reference_height: nothing,
             reference_back: nothing,
-            stretch: 0.0,
+            stretch: Some(0.0),
             stretch_calibrated: 0.0,
             seating: 0.0,
             made_height: 0.0,
@@ -160,9 +162,20 @@ impl Uncertainty {
 }
 
 impl Uncertainty {
-    /// Total standard uncertainty of a reading, in its own unit; of the stretch as it is where all strings are `calibrated`, or not.
+    /// Standard uncertainty of the stretch stiffness of a string of which this is known, as a share of itself; `calibrated`: it comes
+    /// from a pitch reading.
     #[must_use]
-    pub fn of(&self, reading: Reading, calibrated: bool) -> f64 {
+    pub fn stretch_of(&self, known: StretchKnown, calibrated: bool) -> f64 {
+        if calibrated {
+            self.stretch_calibrated
+        } else {
+            self.stretch.unwrap_or_else(|| known.sigma())
+        }
+    }
+
+    /// Total standard uncertainty of a reading, in its own unit; `stretch` is what it is of the stretch, which differs from string to string.
+    #[must_use]
+    pub fn of(&self, reading: Reading, stretch: f64) -> f64 {
         match reading {
             Reading::Relief => self.relief,
             Reading::BoardRadius => self.board_radius,
@@ -175,13 +188,7 @@ impl Uncertainty {
             Reading::ReferenceContact => self.reference_contact.total(),
             Reading::ReferenceHeight => self.reference_height.total(),
             Reading::ReferenceBack => self.reference_back.total(),
-            Reading::Stretch => {
-                if calibrated {
-                    self.stretch_calibrated
-                } else {
-                    self.stretch
-                }
-            }
+            Reading::Stretch => stretch,
             Reading::Seating => self.seating,
             Reading::MadeHeight => self.made_height,
             Reading::MadeRidge => self.made_ridge,

@@ -262,6 +262,7 @@ fn strings(parts: &Parts, instrument: &StrungInstrument) -> Option<Vec<StringSur
             },
             measured,
             stretch_found: s.stretch_found,
+            known: parts.strung.strings.as_ref()?.get(i)?.known,
         })
     });
     each.collect()

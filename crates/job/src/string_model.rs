@@ -9,6 +9,9 @@ use crate::profiles::Wire;
 use crate::string_spec::{Fault, fault};
 use crate::{StringKind, StringSpec};
 
+/// Material of the cores that the rule for nylon speaks of.
+const NYLON: &str = "nylon";
+
 impl StringSpec {
     /// The model. Measured density and stretch response replace what the construction would give.
     pub(crate) fn model(&self, wire: &Wire) -> Result<StringModel, Fault> {
@@ -24,7 +27,7 @@ impl StringSpec {
             });
         }
         let kind = self
-            .kind
+            .made()
             .ok_or_else(|| fault(f!("string.kind"), P::StringKindMissing {}))?;
         let mut model = match kind {
             StringKind::Plain => self.plain(gauge, wire),
@@ -58,13 +61,22 @@ impl StringSpec {
         if self.material.is_some() {
             return Err(fault(f!("string.material"), P::NotOfWound {}));
         }
-        let size = self.core.ok_or_else(|| fault(f!("string.core"), P::CoreMissing {}))?;
-        let core = Core {
-            size,
-            shape: self.core_shape.unwrap_or(CoreShape::Round),
-            material: string_material(f!("string.core_material"), self.core_material.as_deref(), wire)?,
-        };
+        let name = self.core_material.as_deref();
+        let material = string_material(f!("string.core_material"), name, wire)?;
         let wrap = known(f!("string.wrap"), self.wrap.as_deref(), wire.wraps())?;
+        let (size, shape) = match self.core {
+            Some(size) => (size, self.core_shape.unwrap_or(CoreShape::Round)),
+            None if Self::is_wire(name, wire) => {
+                // What sets of such strings have.
+                let shape = self.core_shape.unwrap_or(CoreShape::Hexagonal);
+                (strings::steel_core(gauge, shape), shape)
+            }
+            None => {
+                let found = strings::on_nylon(gauge).filter(|_| name == Some(NYLON));
+                return found.ok_or_else(|| fault(f!("string.core"), P::CoreMissing {}));
+            }
+        };
+        let core = Core { size, shape, material };
         let density = wire.wrap(wrap).unwrap_or(f64::NAN);
         strings::wound(gauge, core, Winding { density }).map_err(|e| no_string(f!("string.core"), &e))
     }

@@ -1,6 +1,6 @@
 //! What was measured and what is wanted: all that a plan needs.
 
-use instrument::{Board, CentsReading, NewGap, NutReading, SlotSurvey, StringRun};
+use instrument::{Board, CentsReading, NewGap, NutReading, SlotSurvey, StretchKnown, StringRun};
 use serde::Serialize;
 use strings::{Criterion, StringModel};
 
@@ -68,6 +68,9 @@ pub struct StringSurvey {
     /// Its stretch stiffness was found from such readings before, so that `model` is calibrated already.
     #[serde(skip)]
     pub stretch_found: bool,
+    /// How its stretch stiffness is known as it is described.
+    #[serde(skip)]
+    pub known: StretchKnown,
 }
 
 /// How the bridge moves when the strings come up to pitch, for readings taken slack.

@@ -8,6 +8,7 @@ mod build;
 mod ends;
 mod fretted;
 mod pitch;
+mod rule;
 mod setback;
 mod stiffness;
 
@@ -15,6 +16,7 @@ pub use build::{BuildError, Core, CoreShape, Material, Winding, plain, wound};
 pub use ends::Ends;
 pub use fretted::{FRETS, FrettedString, Point, StringModel, rms};
 pub use pitch::{PitchError, frequency};
+pub use rule::{NYLON_GAUGES, on_nylon, steel_core};
 pub use setback::{
     CalibrationError, Criterion, Measured, NutPath, SaddleHeight, Setback, SetbackError, calibration, nut_setback,
     setback,

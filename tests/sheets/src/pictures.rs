@@ -156,7 +156,7 @@ fn sure(of: &Invented, plan: &Plan, times: f64) -> Tolerance {
     let mut uncertainty = Uncertainty::default();
     uncertainty.lean *= times;
     uncertainty.made_height *= times;
-    uncertainty.stretch *= times;
+    uncertainty.stretch = Some(0.15 * times);
     let survey = of.survey();
     let sampling = Sampling {
         samples: 200,

@@ -29,7 +29,8 @@ pub(super) const ROWS: &[Field] = &[
     length("uncertainty.reference_contact", Fine).is(UNSURE_PLACE).paired().default("0.3 mm"),
     length("uncertainty.reference_height", Fine).is(UNSURE_HEIGHT).paired().default("0.02 mm"),
     length("uncertainty.reference_back", Fine).is(UNSURE_PLACE).paired().default("0.1 mm"),
-    number("uncertainty.stretch", "").is(UNSURE_SHARE).page("stretch stiffness of a string").default("0.15"),
+    number("uncertainty.stretch", "").is(UNSURE_SHARE).page("stretch stiffness of every string")
+        .otherwise("by what is known of each: 0.02 plain steel, 0.05 a core or response of its own `[[string]]`, 0.15 the set's, 0.2 by a rule from the gauge, 0.4 plain nylon, fluorocarbon or gut by its material"),
     number("uncertainty.stretch_calibrated", "").is(UNSURE_SHARE)
         .page("the same, where a cents reading or a `stretch_factor` calibrates it").default("0.08"),
     length("uncertainty.seating", Fine).is(UNSURE_HEIGHT)

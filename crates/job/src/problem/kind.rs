@@ -84,10 +84,12 @@ kinds! {
         CoreOfSet {} => "the gauge is yours but the core is still the set's. Give core too if you can measure it.";
         ConstructionUnused {} => "this is not used, because linear_density and stretch_response say all that the construction would. Leave it out.";
         GaugeMissing {} => "The gauge is missing. Write the outer diameter, such as gauge = \"0.012 in\".";
-        StringKindMissing {} => "It is not said how the string is made. Write kind = \"plain\" with its material, kind = \"wound\" with core, core_material and wrap, or both linear_density and stretch_response as measured.";
+        StringKindMissing {} => "It is not said how the string is made. Write kind = \"plain\" with its material, kind = \"wound\" with core_material, wrap and, where it can be measured, core, or both linear_density and stretch_response as measured.";
         NotOfPlain { key: &'static str } => "A plain string has no {key}. Leave it out, or write kind = \"wound\".";
         NotOfWound {} => "`material` belongs to plain strings. For a wound string write core_material and wrap.";
-        CoreMissing {} => "The core of the wound string is missing. Write its diameter, or its width across the flats, such as core = \"0.018 in\".";
+        CoreMissing {} => "The core of the wound string is missing, and there is no rule for a core of this material at this gauge. Write its diameter, or its width across the flats, such as core = \"0.018 in\", or both linear_density and stretch_response as measured.";
+        CoreByRule { core: Quantity, across: &'static str, sure: String } => "no core is given, so a rule takes it from the gauge: {core} {across}. Stretch stiffness is sure to {sure} % by that. Measure the bare core at the ball end and write core, or give present.cents_12.";
+        StringByRule { sure: String } => "no core is given, so a rule takes weight and stretch response from the gauge. Stretch stiffness is sure to {sure} % by that. Weigh a measured length for linear_density and measure stretch_response, or give present.cents_12.";
         NoString { why: String } => "This makes no string: {why}. Look at core and gauge and their units.";
         DoubtfulCore { share: String, least: String, most: String } => "The core is {share} % of the gauge; {least} to {most} % is usual. Look at the units of core and gauge.";
         StretchTwice { string: u32 } => "String {string} has a reading in present.cents_12 too, which finds the factor anew. Keep one of the two.";

@@ -1,6 +1,6 @@
 //! `[strings]`: what is strung and where the strings lie.
 
-use instrument::{Courses, PairSpacing, SpacingError, SpacingRule, StringRun};
+use instrument::{Courses, PairSpacing, SpacingError, SpacingRule, StretchKnown, StringRun};
 use nut::{Outer, spacing::centres};
 use strings::{StringModel, frequency};
 
@@ -24,6 +24,8 @@ pub(crate) struct OneString<'a> {
     pub(crate) wound: bool,
     /// Carried by steel, whose action is lower than nylon's.
     pub(crate) steel: bool,
+    /// How its stretch stiffness is known as it is described.
+    pub(crate) known: StretchKnown,
     /// Factor that was put on its stretch stiffness, if one is given.
     pub(crate) stretch: Option<Got<'a, f64>>,
     /// Where to report on its sound.
@@ -305,7 +307,7 @@ fn one<'a>(
     {
         place(gauge_row).doubt(in_string(P::CoreOfSet {}));
     }
-    let measured = spec.linear_density.is_some() && spec.stretch_response.is_some();
+    let measured = spec.measured();
     for row in construction(top).filter(|_| measured) {
         place(row).doubt(in_string(P::ConstructionUnused {}));
     }
@@ -313,8 +315,10 @@ fn one<'a>(
         .model(&profiles.wire)
         .map_err(|fault| place(fault.row).refuse(about_string(number, fault.kind)))
         .ok();
-    if let (Some(_), Some(fault)) = (&model, spec.doubt()) {
-        place(fault.row).doubt(about_string(number, fault.kind));
+    if model.is_some() {
+        for fault in spec.doubt().into_iter().chain(spec.by_rule(&profiles.wire)) {
+            place(fault.row).doubt(about_string(number, fault.kind));
+        }
     }
     let (note, mut model, a4) = (note?, model?, a4?);
     let stretch = own.and_then(|own| own.stretch.clone());
@@ -322,7 +326,8 @@ fn one<'a>(
         model.stiffness = model.stiffness.scaled(factor.value);
     }
     let frequency = frequency(&note, a4).ok()?;
-    let carrier = match spec.kind {
+    let made = spec.made();
+    let carrier = match made {
         Some(StringKind::Wound) => spec.core_material.as_deref(),
         _ => spec.material.as_deref(),
     };
@@ -331,8 +336,9 @@ fn one<'a>(
         note,
         frequency,
         model,
-        wound: spec.kind == Some(StringKind::Wound),
+        wound: made == Some(StringKind::Wound),
         steel: !measured && carrier == Some("steel"),
+        known: spec.stretch_known(top, &profiles.wire),
         stretch,
         at: note_node,
     })

@@ -64,7 +64,7 @@ pub(crate) fn uncertainty(node: Option<&Node>) -> Option<Uncertainty> {
     put.figure(f!("uncertainty.relief"), &mut unsure.relief);
     put.figure(f!("uncertainty.board_radius"), &mut unsure.board_radius);
     put.figure(f!("uncertainty.lean"), &mut unsure.lean);
-    put.figure(f!("uncertainty.stretch"), &mut unsure.stretch);
+    put.with(f!("uncertainty.stretch"), &mut unsure.stretch, |n| n.figure().map(Some));
     put.figure(f!("uncertainty.stretch_calibrated"), &mut unsure.stretch_calibrated);
     put.figure(f!("uncertainty.seating"), &mut unsure.seating);
     put.figure(f!("uncertainty.made_height"), &mut unsure.made_height);

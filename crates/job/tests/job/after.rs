@@ -119,7 +119,7 @@ fn tolerance_and_uncertainty() {
         reference_contact: half(0.25),
         reference_height: half(0.01),
         reference_back: half(0.15),
-        stretch: 0.2,
+        stretch: Some(0.2),
         stretch_calibrated: 0.1,
         seating: 0.05,
         made_height: 0.04,

@@ -17,4 +17,5 @@ mod nut_blank;
 mod old;
 mod profiles;
 mod refusals;
+mod strung;
 mod values;

@@ -18,6 +18,8 @@ fn what_the_program_promises_is_built_in() {
         "light bronze 12-string",
         "light bronze mandolin 8-string",
         "electric nickel 10-46",
+        "high-strung bronze 10-27",
+        "electric nickel 7-string 10-59",
         "nylon normal tension",
         "baritone ukulele DGBE",
         "soprano-concert ukulele GCEA",

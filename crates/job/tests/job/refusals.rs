@@ -539,7 +539,31 @@ fn spelled_out_strings_are_checked() {
             "[[string]]\nnumber = 1\nkind = \"wound\"\n",
             "string[1]",
             E,
+            "NameMissing",
+        ),
+        (
+            "[[string]]\nnumber = 1\nkind = \"wound\"\ncore_material = \"gut\"\nwrap = \"silver-plated copper\"\n",
+            "string[1]",
+            E,
             "CoreMissing",
+        ),
+        (
+            "[[string]]\nnumber = 1\nkind = \"wound\"\ngauge = 0.3\ncore_material = \"nylon\"\nwrap = \"silver-plated copper\"\n",
+            "string[1]",
+            E,
+            "CoreMissing",
+        ),
+        (
+            "[[string]]\nnumber = 1\nkind = \"wound\"\ngauge = 0.6\ncore_material = \"steel\"\nwrap = \"nickel\"\n",
+            "string[1]",
+            W,
+            "CoreByRule",
+        ),
+        (
+            "[[string]]\nnumber = 1\nkind = \"wound\"\ngauge = 0.7\ncore_material = \"nylon\"\nwrap = \"silver-plated copper\"\n",
+            "string[1]",
+            W,
+            "StringByRule",
         ),
         (
             "[[string]]\nnumber = 1\nmaterial = \"stel\"\n",

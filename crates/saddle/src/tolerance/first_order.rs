@@ -16,7 +16,7 @@ pub struct Share {
     /// The reading.
     #[serde(skip)]
     pub reading: Reading,
-    /// Its total standard uncertainty, in its own unit (mm, radians or a share of itself).
+    /// Its total standard uncertainty, in its own unit (mm, radians or a share of itself); of the stretch, that of the least sure string.
     pub sigma: f64,
     /// Share of all strings' action and cents together, each counted against its tolerance; the ranking goes by this.
     pub of_all: f64,
@@ -76,7 +76,11 @@ pub fn first_order(
     let weigh = |v: &Shown| v.action / (mm * mm) + v.cents / (cents * cents);
     let whole: f64 = total.iter().map(weigh).sum();
     let ratio = |part: f64, of: f64| if of > 0.0 { part / of } else { 0.0 };
-    let calibrated = plan.strings.iter().all(|s| s.stretch_found);
+    let stretches = plan.strings.iter().zip(&survey.strings);
+    // The least sure string is the one to look at.
+    let stretch = stretches
+        .map(|(s, from)| uncertainty.stretch_of(from.known, s.stretch_found))
+        .fold(0.0, f64::max);
     let mut shares: Vec<Share> = Vec::new();
     for (source, variance) in &parts {
         let i = shares
@@ -85,7 +89,7 @@ pub fn first_order(
             .unwrap_or_else(|| {
                 shares.push(Share {
                     reading: source.reading,
-                    sigma: uncertainty.of(source.reading, calibrated),
+                    sigma: uncertainty.of(source.reading, stretch),
                     of_action: vec![0.0; n],
                     of_cents: vec![0.0; n],
                     of_all: 0.0,

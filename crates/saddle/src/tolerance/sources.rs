@@ -63,13 +63,9 @@ pub(crate) fn sources(survey: &SaddleSurvey, plan: &Plan, u: &Uncertainty) -> Ve
             paired(Reading::ReferenceBack, u.reference_back, 2);
         }
     }
-    for (i, s) in plan.strings.iter().enumerate() {
+    for (i, (s, from)) in plan.strings.iter().zip(&survey.strings).enumerate() {
         let at = Where::One(i);
-        let stretch = if s.stretch_found {
-            u.stretch_calibrated
-        } else {
-            u.stretch
-        };
+        let stretch = u.stretch_of(from.known, s.stretch_found);
         all.push(ErrorSource {
             reading: Reading::Stretch,
             at,

@@ -3,7 +3,7 @@
 use super::sources::{ErrorSource, Where};
 use crate::{Plan, SaddleSurvey, StringPlan, StringSurvey};
 use instrument::{BlankPoint, Board, BoardRadius, Frame, NutReading, Reading, SlotSurvey, StringLine, StringRun};
-use strings::{FRETS, FrettedString, Point};
+use strings::{FRETS, FrettedString, Point, Wrong};
 
 /// Most strings that a plan can have.
 pub(crate) const MOST: usize = 12;
@@ -19,6 +19,8 @@ pub(crate) struct Shown {
 #[derive(Debug, Clone, Copy)]
 struct WorldString {
     string: FrettedString,
+    /// What is wrong where its stretch stiffness is.
+    wrong: Wrong,
     run: StringRun,
     nut: NutReading,
     /// Where the nut's height is read, and where its contact stands, mm along x.
@@ -55,6 +57,12 @@ impl World {
             let new = from.new_gap.map(|gap| gap.reading(from.target_action));
             Some(WorldString {
                 string: s.string,
+                // A calibration scales both stiffnesses alike.
+                wrong: if s.stretch_found {
+                    Wrong::Modulus
+                } else {
+                    from.known.wrong()
+                },
                 run: s.run,
                 nut: new.or(from.present_nut)?,
                 // The gap of a new nut is taken where its contact stands at last.
@@ -127,7 +135,8 @@ impl World {
             Reading::Stretch => {
                 self.moved(at).iter_mut().for_each(|s| {
                     // A share of itself, kept positive.
-                    s.string.model.stiffness = s.string.model.stiffness.scaled(error.exp());
+                    let factors = s.wrong.factors(error.exp());
+                    s.string.model.stiffness = s.string.model.stiffness.factored(factors);
                 });
             }
             Reading::MadeHeight => self.moved(at).iter_mut().for_each(|s| s.made.v += error),

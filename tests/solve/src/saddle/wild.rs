@@ -103,7 +103,7 @@ proptest! {
         let survey = PARLOUR.survey(Criterion::Octave);
         let plan = plan(&survey).unwrap();
         let uncertainty = Uncertainty {
-            lean: a, relief: b, stretch: c, slot_depth: Paired { shared: a, each: b }, clearance: Paired::correlated(b, c),
+            lean: a, relief: b, stretch: Some(c), slot_depth: Paired { shared: a, each: b }, clearance: Paired::correlated(b, c),
             ..Uncertainty::default()
         };
         let sampling = Sampling { samples: 200, seed: 1, confidence };
