@@ -37,6 +37,9 @@ RATIO_BAR = 300.0
 ERRORS_MOST = 4.5
 # Correlation of two readings with one tool, where the job names none (common practice, no source; FORMAT.md).
 CORRELATION = 0.5
+# How sure a string's stretch is, and the power of it that its bending goes by: a set's core is wrong in its size, a plain wire in its
+# modulus (FORMAT.md; the two thinnest of the job's set are plain).
+PLAIN, WOUND = (0.02, 1.0), (0.15, 2.0)
 
 
 def bonewright(*args):
@@ -116,11 +119,13 @@ class Baseline:
 
             saddle = start + brentq(aside, -20.0, 20.0, xtol=1e-12) * along
             nut = (string.given["nut_x"], string.present_nut())
-            action, cents = self.at_12(string, nut, (saddle[0], saddle[2]), math.exp(self.alone("stretch")))
+            sure, power = PLAIN if string.given["number"] <= 2 else WOUND
+            stiffer = math.exp(self.random.normal(0.0, sure)) if "stretch" in self.sigma else 1.0
+            action, cents = self.at_12(string, nut, (saddle[0], saddle[2]), stiffer, stiffer**power)
             shown.append((action - planned[0], cents - planned[1]))
         return shown
 
-    def at_12(self, string, nut, saddle, stiffer):
+    def at_12(self, string, nut, saddle, stiffer, stiffer_to_bend):
         """Action at fret 12 and the error there, cents: Anderson and Beausoleil's model, as in resolve.py."""
         given, (xn, zn), (xs, zs) = string.given, nut, saddle
         x, z = string.fret(12)
@@ -128,7 +133,7 @@ class Baseline:
         whole, sounding = math.hypot(xs - xn, zs - zn), math.hypot(xs - x, zs - z)
         tension = 4e-9 * given["linear_density"] * whole**2 * given["frequency"] ** 2
         kappa = stiffer * given["stiffness"]["axial"] / tension
-        bend = math.sqrt(stiffer * given["stiffness"]["bending"] / (tension * whole**2))
+        bend = math.sqrt(stiffer_to_bend * given["stiffness"]["bending"] / (tension * whole**2))
         p = string.press
         behind = p * sounding / (xs - x) + math.hypot(x - xn - p, (zn - z) + p * (zs - z) / (xs - x))
         stretch = (sounding + behind - whole) / whole
