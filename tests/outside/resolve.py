@@ -24,21 +24,26 @@ class Board:
         self.joint = given["joint_fret"]
         self.relief = given["relief"]
         self.radius = given["radius"]
+        # Lines (x on the centre line, slant), and how much lower a fret is; where they do not follow from the scale (test_fanned.py).
+        lines = given.get("frets")
+        self.lines = [(f["x"], f["slant"]) for f in lines] if lines else None
+        self.ends = (given["scale_ends"]["x"], given["scale_ends"]["slant"]) if lines else (self.scale, 0.0)
+        self.worn = [0.0, *given.get("worn", [0.0] * 36)]
 
-    def x(self, fret):
-        return self.scale * (1.0 - 2.0 ** (-fret / 12.0))
+    def line(self, fret):
+        return self.lines[fret] if self.lines else (self.scale * (1.0 - 2.0 ** (-fret / 12.0)), 0.0)
 
-    def crown(self, x, y):
-        """z of a fret's crown at (x, y)."""
-        first, joint = self.x(1), self.x(self.joint)
-        t = (x - first) / (joint - first)
+    def crown(self, fret, x, y):
+        """z of a fret's crown at (x, y). A fret dips alike all along."""
+        first, joint = self.line(1)[0], self.line(self.joint)[0]
+        t = (self.line(fret)[0] - first) / (joint - first)
         dip = 4.0 * self.relief * t * (1.0 - t) if 0.0 <= t <= 1.0 else 0.0
         camber = 0.0
         if self.radius is not None:
             nut, twelve = self.radius["nut"], self.radius["fret_12"]
-            radius = nut + (twelve - nut) * x / self.x(12)
+            radius = nut + (twelve - nut) * x / self.line(12)[0]
             camber = radius - math.sqrt(radius**2 - y**2)
-        return -dip - camber
+        return -dip - camber - self.worn[fret]
 
 
 def line(p, q):
@@ -57,9 +62,21 @@ class Line:
     def y(self, x):
         return self.given["run"]["nut"] + self.given["run"]["slope"] * x
 
+    def meets(self, line):
+        """x where it crosses a line."""
+        (x, slant), run = line, self.given["run"]
+        return (x + slant * run["nut"]) / (1.0 - slant * run["slope"])
+
+    def start(self):
+        return self.meets(self.board.line(0))
+
+    def end(self):
+        """x where it would end by its scale length."""
+        return self.meets(self.board.ends)
+
     def fret(self, n):
-        x = self.board.x(n)
-        return x, self.board.crown(x, self.y(x))
+        x = self.meets(self.board.line(n))
+        return x, self.board.crown(n, x, self.y(x))
 
     def over(self, fret, gap):
         x, z = self.fret(fret)
@@ -87,7 +104,7 @@ class Line:
 
     def cents(self, nut, saddle, factor=1.0):
         """Error at frets 1 to 12 with the open string in tune."""
-        given, scale = self.given, self.board.scale
+        given, scale = self.given, self.end() - self.start()
         (xn, zn), (xs, zs) = nut, saddle
         whole = math.hypot(xs - xn, zs - zn)
         stiff = given["stiffness"]
@@ -127,34 +144,34 @@ class Line:
         if measured is None:
             return 1.0
         nut = (self.given["nut_x"], self.present_nut())
-        x = self.board.x(12) + measured["contact_from_fret_12"]
+        x = self.fret(12)[0] + measured["contact_from_fret_12"]
         z = line(nut, self.over(12, measured["action_12"]))(x)
         return brentq(lambda c: self.cents(nut, (x, z), c)[11] - measured["cents_12"], 0.2, 4.0, xtol=1e-13)
 
     def solve(self, shift=None):
         """Contact wanted at the saddle and contact at the nut: (x_S, nut); `shift` moves the nut to that x."""
-        board, factor = self.board, self.factor()
+        end, factor = self.end(), self.factor()
         nut, target = self.nut(shift), self.target()
 
         def errors(setback, nut=nut):
-            x = board.scale + setback
+            x = end + setback
             return self.cents(nut, (x, line(nut, target)(x)), factor)
 
         how = self.given["intonation"] if shift is None else "best-fit"
         if how == "offsets":
-            return board.scale + self.given["offset"], nut
+            return end + self.given["offset"], nut
         if how == "octave":
-            setback = brentq(lambda s: errors(s)[11], -0.03 * board.scale, 0.1 * board.scale, xtol=1e-12)
-            return board.scale + setback, nut
+            setback = brentq(lambda s: errors(s)[11], -0.03 * self.board.scale, 0.1 * self.board.scale, xtol=1e-12)
+            return end + setback, nut
         tight = {"xtol": 1e-15, "ftol": 1e-15, "gtol": 1e-15}
         if how == "best-fit":
             # Near the place by comparison of values, then exactly by least squares.
             rough = minimize_scalar(lambda s: np.sum(errors(s) ** 2), bounds=(-20.0, 60.0), method="bounded")
             found = least_squares(lambda p: errors(p[0]), [rough.x], **tight)
-            return board.scale + found.x[0], nut
+            return end + found.x[0], nut
         assert how == "best-fit-with-nut", how
         found = least_squares(lambda p: errors(p[0], self.nut(p[1])), [2.0, nut[0]], **tight)
-        return board.scale + found.x[0], self.nut(found.x[1])
+        return end + found.x[0], self.nut(found.x[1])
 
 
     def squares(self, shift):
@@ -163,7 +180,7 @@ class Line:
         nut = self.nut(shift)
 
         def errors(p):
-            x = self.board.scale + p[0]
+            x = self.end() + p[0]
             return self.cents(nut, (x, line(nut, target)(x)), factor)
 
         return np.sum(least_squares(errors, [2.0], xtol=1e-15, ftol=1e-15, gtol=1e-15).fun ** 2)
@@ -187,7 +204,7 @@ def frame(board, slot, strings):
     if slot["read_by"] == "straightedge":
         mouth = []
         for end, rise, string in zip(slot["straightedge"], slot["bridge_top_under_tension"], outer):
-            x = board.x(12) + end["edge_from_fret_12"]
+            x = string.fret(12)[0] + end["edge_from_fret_12"]
             edge = line(string.fret(first), string.fret(joint))
             mouth.append(np.array([x, string.y(x), edge(x) + end["bridge_top"] + rise]))
         down = axes(*mouth, lean)[2]
@@ -195,7 +212,7 @@ def frame(board, slot, strings):
     else:
         contacts = []
         for end, string in zip(slot["reference"], outer):
-            x = board.x(12) + end["contact_from_fret_12"]
+            x = string.fret(12)[0] + end["contact_from_fret_12"]
             present = line((string.given["nut_x"], string.present_nut()), string.over(12, end["action_12"]))
             contacts.append(np.array([x, string.y(x), present(x)]))
         floor = contacts
@@ -213,11 +230,11 @@ def solve(inputs, thickness, land, straight=False):
     origin, e_b, e_u, e_v = frame(board, inputs["slot"], strings)
     shift = None
     if straight:
-        total = lambda x: sum(string.squares(x) for string in strings)
+        total = lambda x: sum(string.squares(string.start() + x) for string in strings)
         shift = minimize_scalar(total, bracket=(0.0, 0.5), tol=1e-10).x
     out = []
     for string in strings:
-        wanted, nut = string.solve(shift)
+        wanted, nut = string.solve(None if shift is None else string.start() + shift)
         side = line(nut, string.target())
 
         def place(x, side=side, string=string):
@@ -244,8 +261,8 @@ def solve(inputs, thickness, land, straight=False):
                 "z": side(x),
                 "held": held,
                 "wanted_b": b(wanted),
-                "setback_wanted": wanted - board.scale,
-                "nut_x": nut[0],
+                "setback_wanted": wanted - string.end(),
+                "nut_setback": string.start() - nut[0],
                 "cents": string.cents(nut, (x, side(x)), string.factor()),
                 "factor": string.factor(),
             }

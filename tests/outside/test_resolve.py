@@ -29,7 +29,7 @@ def compare(plan, straight=False):
         assert theirs["position"]["z"] == pytest.approx(mine["z"], abs=PLACE), number
         assert theirs["wanted"]["b"] == pytest.approx(mine["wanted_b"], abs=PLACE), number
         assert theirs["setback_wanted"] == pytest.approx(mine["setback_wanted"], abs=PLACE), number
-        assert theirs["nut_setback"] == pytest.approx(-mine["nut_x"], abs=PLACE), number
+        assert theirs["nut_setback"] == pytest.approx(mine["nut_setback"], abs=PLACE), number
         assert theirs["hold"] == mine["held"], number
         assert theirs["cents"] == pytest.approx(list(mine["cents"]), abs=CENTS), number
         if theirs["calibration"] is not None:

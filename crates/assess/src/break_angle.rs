@@ -78,7 +78,7 @@ pub(crate) fn share(survey: &SaddleSurvey, [bass, treble]: [Vec3; 2], s: &String
     if treble.y == bass.y {
         0.0
     } else {
-        (s.run.y(survey.board.scale()) - bass.y) / (treble.y - bass.y)
+        (s.run.y(survey.board.scale_end(&s.run)) - bass.y) / (treble.y - bass.y)
     }
 }
 

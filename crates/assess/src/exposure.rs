@@ -144,14 +144,14 @@ pub fn clearance(survey: &SaddleSurvey, plan: &Plan) -> Option<Clearance> {
             x: s.position.x,
             z: s.position.z,
         };
-        let share = (survey.board.fret_x(12) - s.nut.x) / (at.x - s.nut.x);
+        let share = (survey.board.fret_x(12, &s.run) - s.nut.x) / (at.x - s.nut.x);
         let over_12 = s.nut.z + (at.z - s.nut.z) * share;
         Tip {
             number: s.number,
             forward: c.b - moved.b,
             swing: c.b - moved.b + gap,
             cents: s.string.cents_at_12(s.nut, saddle) - s.string.cents_at_12(s.nut, planned),
-            action: over_12 - s.line.z(survey.board.fret_x(12)),
+            action: over_12 - s.line.z(survey.board.fret_x(12, &s.run)),
         }
     };
     Some(Clearance {

@@ -115,9 +115,9 @@ pub(crate) fn rotated(survey: &SaddleSurvey, plan: &Plan, pivot: (f64, f64), ang
     let [wall, along] = [plan.frame.e_v, plan.frame.e_u].map(|d| turned(d, (0.0, 0.0), angle));
     let upright = Frame::leaning(then[0], along, 0.0)?;
     let lean = (-wall.dot(&upright.e_b)).atan2(wall.dot(&upright.e_v));
-    let (x12, runs) = (survey.board.fret_x(12), [first, last]);
+    let runs = [first, last];
     let ends = [0, 1].map(|i| SlotEnd {
-        edge_from_fret_12: then[i].x - x12,
+        edge_from_fret_12: then[i].x - survey.board.fret_x(12, &runs[i]),
         bridge_top: then[i].z - survey.board.straightedge(&runs[i], then[i].x),
         depth: depths[i],
     });
@@ -150,7 +150,7 @@ pub(crate) fn mean_exposure(plan: &Plan) -> Option<f64> {
 pub(crate) fn pivot(survey: &SaddleSurvey, facts: &Facts) -> (f64, f64) {
     let board = &survey.board;
     (
-        board.fret_x(board.joint_fret()),
+        board.frets().line(board.joint_fret()).x,
         -facts.pivot_below.unwrap_or(PIVOT_BELOW),
     )
 }
@@ -192,7 +192,7 @@ pub fn neck(survey: &SaddleSurvey, plan: &Plan, facts: &Facts) -> Result<Neck, N
     let joint_to_saddle = mean(plan.strings.iter().map(|s| s.position.x)) - pivot.0;
     let drop = joint_to_saddle * angle.tan();
     let board_end = facts.last_fret.map(|fret| {
-        let end = survey.board.fret_x(fret) - pivot.0;
+        let end = survey.board.frets().line(fret).x - pivot.0;
         BoardEnd {
             fret,
             wedge: end * angle.tan(),

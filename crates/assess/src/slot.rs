@@ -106,9 +106,9 @@ fn places(survey: &SaddleSurvey, plan: &Plan, facts: &Facts, shift: [f64; 2], th
     let mouth = plan.mouth?;
     let width = survey.slot_width? / plan.frame.e_b.x;
     let width_then = survey.slot_width? / then.e_b.x;
-    let x12 = survey.board.fret_x(12);
+    let runs = [survey.strings.first()?.run, survey.strings.last()?.run];
     Some([0, 1].map(|i| {
-        let front = mouth[i].x - x12;
+        let front = mouth[i].x - survey.board.fret_x(12, &runs[i]);
         let (old, new) = (
             [front, front + width],
             [front + shift[i], front + shift[i] + width_then],

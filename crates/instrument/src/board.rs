@@ -1,6 +1,9 @@
-//! The fingerboard: fret places, relief, camber, and where a string lies over it.
+//! The fingerboard: frets, relief, camber, wear, and where a string lies over it.
 
-use serde::Serialize;
+use crate::StringRun;
+use crate::frets::{FretPlaces, Frets, MOST_FRETS};
+use serde::ser::SerializeStruct;
+use serde::{Serialize, Serializer};
 use thiserror::Error;
 
 /// Crosswise shape of the fingerboard.
@@ -24,6 +27,9 @@ pub enum BoardError {
     /// Scale length in mm, zero, negative or not finite.
     #[error("the scale length {0} mm is not a positive length")]
     Scale(f64),
+    /// A fret does not stand further toward the bridge than the one before it, or the last not before the scale's end.
+    #[error("the frets do not stand one behind the other within the scale length")]
+    Order,
     /// The body joint must lie beyond fret 1.
     #[error("the joint fret {0} is not between 2 and 36")]
     Joint(u32),
@@ -38,16 +44,23 @@ pub enum BoardError {
     ReliefFret(u32),
 }
 
-/// A fingerboard with its frets. Built by [`Board::new`], so its values are usable lengths.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+/// A fingerboard with its frets. Built by [`Board::new`] or [`Board::with_frets`], so its values are usable lengths.
+#[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Board {
-    scale: f64,
+    frets: Frets,
     joint_fret: u32,
     relief: f64,
     radius: BoardRadius,
+    /// How much lower than the other crowns each fret's is, mm.
+    worn: Option<Worn>,
 }
 
+/// How much lower by wear the crowns of frets 1, 2, 3 and so on are, mm, 0 or more.
+pub type Worn = [f64; MOST_FRETS];
+
 impl Board {
+    /// A board of equal temperament with square frets.
+    ///
     /// * `scale`: scale length, mm.
     /// * `joint_fret`: fret at the body joint, 2 to 36.
     /// * `relief`: gap at mid-span between fret 1 and the joint fret, mm; negative for a back-bow.
@@ -55,9 +68,22 @@ impl Board {
     /// # Errors
     /// [`BoardError`] for the first value that is out of its range.
     pub fn new(scale: f64, joint_fret: u32, relief: f64, radius: BoardRadius) -> Result<Self, BoardError> {
+        let frets = Frets::square(&FretPlaces::tempered(scale));
+        Self::with_frets(frets, joint_fret, relief, radius)
+    }
+
+    /// A board with its frets where they stand; else as [`Board::new`].
+    ///
+    /// # Errors
+    /// [`BoardError`] for the first value that is out of its range.
+    pub fn with_frets(frets: Frets, joint_fret: u32, relief: f64, radius: BoardRadius) -> Result<Self, BoardError> {
         let positive = |v: f64| v.is_finite() && v > 0.0;
+        let scale = frets.saddle().x;
         if !positive(scale) {
             return Err(BoardError::Scale(scale));
+        }
+        if !frets.rise() {
+            return Err(BoardError::Order);
         }
         if !(2..=36).contains(&joint_fret) {
             return Err(BoardError::Joint(joint_fret));
@@ -71,30 +97,59 @@ impl Board {
             return Err(BoardError::Radius(bad));
         }
         Ok(Self {
-            scale,
+            frets,
             joint_fret,
             relief,
             radius,
+            worn: None,
         })
+    }
+
+    /// The same board with crowns of its frets lower by wear.
+    #[must_use]
+    pub fn worn(self, worn: Worn) -> Self {
+        Self {
+            worn: Some(worn),
+            ..self
+        }
+    }
+
+    /// The same board with another relief (mm at mid-span) and radius, which are taken as they are.
+    #[must_use]
+    pub fn reshaped(self, relief: f64, radius: BoardRadius) -> Self {
+        Self { relief, radius, ..self }
     }
 
     /// Relief at mid-span, mm, from a `reading` in mm over fret `fret`.
     ///
     /// # Errors
     /// [`BoardError::ReliefFret`] unless the fret lies between fret 1 and the joint fret.
-    pub fn relief_from_reading(scale: f64, joint_fret: u32, reading: f64, fret: u32) -> Result<f64, BoardError> {
+    pub fn relief_from_reading(frets: Frets, joint_fret: u32, reading: f64, fret: u32) -> Result<f64, BoardError> {
         if fret <= 1 || fret >= joint_fret {
             return Err(BoardError::ReliefFret(fret));
         }
-        let unit = Self::new(scale, joint_fret, 1.0, BoardRadius::Flat)?;
-        Ok(reading / unit.dip(unit.fret_x(fret)))
+        let unit = Self::with_frets(frets, joint_fret, 1.0, BoardRadius::Flat)?;
+        Ok(reading / unit.dip(fret))
     }
 
-    /// Scale length, mm.
+    /// The frets.
+    #[must_use]
+    pub fn frets(&self) -> &Frets {
+        &self.frets
+    }
+
+    /// Scale length of a string by its run, mm along x: from fret 0 to where it would end by the scale length alone.
     #[inline]
     #[must_use]
-    pub fn scale(&self) -> f64 {
-        self.scale
+    pub fn scale(&self, run: &StringRun) -> f64 {
+        self.scale_end(run) - self.fret_x(0, run)
+    }
+
+    /// x where a string would end by its scale length alone, mm.
+    #[inline]
+    #[must_use]
+    pub fn scale_end(&self, run: &StringRun) -> f64 {
+        self.frets.saddle().crossed_by(run)
     }
 
     /// Fret at the body joint.
@@ -116,19 +171,19 @@ impl Board {
         self.radius
     }
 
-    /// x of fret `n` in mm: equal temperament, `L (1 - 2^(-n/12))`.
+    /// x of fret `n` under a string, mm.
     #[inline]
     #[must_use]
-    pub fn fret_x(&self, n: u32) -> f64 {
-        self.scale * (1.0 - (-f64::from(n) / 12.0).exp2())
+    pub fn fret_x(&self, n: u32, run: &StringRun) -> f64 {
+        self.frets.line(n).crossed_by(run)
     }
 
-    /// How far the crowns sink below the fret plane on the centre line at `x`, mm: a parabola through fret 1 and the
-    /// joint fret, zero outside them.
+    /// How far fret `n` sinks below the fret plane by relief alone, mm, alike all along: a parabola from fret 1 to the joint fret, zero
+    /// outside them.
     #[inline]
     #[must_use]
-    pub fn dip(&self, x: f64) -> f64 {
-        let (start, end) = (self.fret_x(1), self.fret_x(self.joint_fret));
+    pub fn dip(&self, n: u32) -> f64 {
+        let [x, start, end] = [n, 1, self.joint_fret].map(|n| self.frets.line(n).x);
         let t = (x - start) / (end - start);
         if (0.0..=1.0).contains(&t) {
             4.0 * self.relief * t * (1.0 - t)
@@ -144,62 +199,58 @@ impl Board {
         match self.radius {
             BoardRadius::Flat => 0.0,
             BoardRadius::Conical { nut, fret_12 } => {
-                let radius = nut + (fret_12 - nut) * x / self.fret_x(12);
+                let radius = nut + (fret_12 - nut) * x / self.frets.line(12).x;
                 // R - sqrt(R^2 - y^2) without its cancellation.
                 y * y / (radius + (radius * radius - y * y).sqrt())
             }
         }
     }
 
-    /// Height of the fret crowns over the fret plane at `(x, y)`, mm; zero or negative unless the neck has a back-bow.
-    #[inline]
-    #[must_use]
-    pub fn crown(&self, x: f64, y: f64) -> f64 {
-        -self.dip(x) - self.camber(x, y)
-    }
-
-    /// Height of fret `n`'s crown under a string, mm.
+    /// Height of fret `n`'s crown under a string over the fret plane, mm; zero or negative unless the neck has a back-bow.
     #[inline]
     #[must_use]
     pub fn crown_under(&self, n: u32, run: &StringRun) -> f64 {
-        let x = self.fret_x(n);
-        self.crown(x, run.y(x))
+        let x = self.fret_x(n, run);
+        let worn = self.worn.as_ref().and_then(|worn| worn.get(n.wrapping_sub(1) as usize));
+        -self.dip(n) - self.camber(x, run.y(x)) - worn.unwrap_or(&0.0)
+    }
+
+    /// Height over the fret plane of a crown on fret 0, `y` mm from the centre line, mm.
+    #[inline]
+    #[must_use]
+    pub fn crown_at_nut(&self, y: f64) -> f64 {
+        -self.camber(self.frets.line(0).at(y), y)
     }
 
     /// Height at `x` of a straightedge that lies along a string's run on the crowns of fret 1 and of the joint fret, mm.
     #[inline]
     #[must_use]
     pub fn straightedge(&self, run: &StringRun, x: f64) -> f64 {
-        let (x1, xj) = (self.fret_x(1), self.fret_x(self.joint_fret));
-        let (z1, zj) = (self.crown_under(1, run), self.crown_under(self.joint_fret, run));
+        let [x1, xj] = [1, self.joint_fret].map(|n| self.fret_x(n, run));
+        let [z1, zj] = [1, self.joint_fret].map(|n| self.crown_under(n, run));
         z1 + (zj - z1) * (x - x1) / (xj - x1)
     }
 }
 
-/// A string's straight run in plan, from its place at the nut (x = 0) to its place at the saddle (x = L).
-#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
-pub struct StringRun {
-    /// y at x = 0, mm, positive on the treble side.
-    pub nut: f64,
-    /// dy/dx, no unit.
-    pub slope: f64,
-}
-
-impl StringRun {
-    /// Run from `nut` to `saddle` (both y in mm) over the scale length in mm.
-    #[must_use]
-    pub fn between(nut: f64, saddle: f64, scale: f64) -> Self {
-        Self {
-            nut,
-            slope: (saddle - nut) / scale,
+impl Serialize for Board {
+    /// The scale length, or where the frets do not follow from it: the frets' lines and the line of the scales' ends.
+    fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
+        let scale = self.frets.saddle().x;
+        let lines = self.frets != Frets::square(&FretPlaces::tempered(scale));
+        let fields = 4 + 2 * usize::from(lines) + usize::from(self.worn.is_some());
+        let mut out = serializer.serialize_struct("Board", fields)?;
+        out.serialize_field("scale", &scale)?;
+        if lines {
+            out.serialize_field("frets", self.frets.all())?;
+            out.serialize_field("scale_ends", self.frets.saddle())?;
         }
-    }
-
-    /// y at `x`, mm; runs on straight beyond both ends.
-    #[inline]
-    #[must_use]
-    pub fn y(&self, x: f64) -> f64 {
-        self.nut + self.slope * x
+        out.serialize_field("joint_fret", &self.joint_fret)?;
+        out.serialize_field("relief", &self.relief)?;
+        out.serialize_field("radius", &self.radius)?;
+        if let Some(worn) = &self.worn {
+            out.serialize_field("worn", worn.as_slice())?;
+        }
+        out.end()
     }
 }
 
@@ -214,16 +265,16 @@ mod tests {
 
     #[test]
     fn fret_twelve_halves_the_string() {
-        assert!((board(BoardRadius::Flat).fret_x(12) - 305.0).abs() < 1e-12);
+        assert!((board(BoardRadius::Flat).fret_x(12, &StringRun::CENTRE) - 305.0).abs() < 1e-12);
     }
 
     #[test]
-    fn dip_is_the_relief_at_mid_span_and_nothing_outside() {
+    fn dip_is_the_parabola_of_the_relief_and_nothing_outside() {
         let b = board(BoardRadius::Flat);
-        let mid = 0.5 * (b.fret_x(1) + b.fret_x(12));
-        assert!((b.dip(mid) - 0.18).abs() < 1e-15);
-        assert_eq!(b.dip(b.fret_x(14)), 0.0);
-        assert_eq!(b.dip(0.0), 0.0);
+        let [x1, x6, x12] = [1, 6, 12].map(|n| b.fret_x(n, &StringRun::CENTRE));
+        let t = (x6 - x1) / (x12 - x1);
+        assert!((b.dip(6) - 4.0 * 0.18 * t * (1.0 - t)).abs() < 1e-15);
+        assert_eq!([b.dip(0), b.dip(1), b.dip(12), b.dip(14)], [0.0; 4]);
     }
 
     #[test]
@@ -248,7 +299,7 @@ mod tests {
         };
         assert_eq!(Board::new(610.0, 12, 0.0, bad), Err(BoardError::Radius(0.0)));
         assert_eq!(
-            Board::relief_from_reading(610.0, 12, 0.1, 12),
+            Board::relief_from_reading(*board(flat).frets(), 12, 0.1, 12),
             Err(BoardError::ReliefFret(12))
         );
     }
@@ -257,17 +308,17 @@ mod tests {
         #[test]
         fn a_relief_reading_reads_back(relief in -0.3..0.6f64, fret in 2u32..14) {
             let b = Board::new(645.0, 14, relief, BoardRadius::Flat).unwrap();
-            let reading = b.dip(b.fret_x(fret));
-            let back = Board::relief_from_reading(645.0, 14, reading, fret).unwrap();
+            let reading = b.dip(fret);
+            let back = Board::relief_from_reading(*b.frets(), 14, reading, fret).unwrap();
             prop_assert!((back - relief).abs() < 1e-12);
         }
 
         #[test]
         fn straightedge_touches_its_two_frets(nut in -20.0..20.0f64, saddle in -28.0..28.0f64) {
             let b = board(BoardRadius::Conical { nut: 300.0, fret_12: 350.0 });
-            let run = StringRun::between(nut, saddle, b.scale());
+            let run = StringRun::between(nut, saddle, 610.0);
             for fret in [1, 12] {
-                let gap = b.straightedge(&run, b.fret_x(fret)) - b.crown_under(fret, &run);
+                let gap = b.straightedge(&run, b.fret_x(fret, &run)) - b.crown_under(fret, &run);
                 prop_assert!(gap.abs() < 1e-12);
             }
         }

@@ -9,9 +9,11 @@
 
 mod board;
 mod frame;
+mod frets;
 mod known;
 mod new_gap;
 mod nut;
+mod run;
 mod slot;
 mod spacing;
 mod string_plane;
@@ -19,11 +21,13 @@ mod strung;
 mod uncertainty;
 mod vector;
 
-pub use board::{Board, BoardError, BoardRadius, StringRun};
+pub use board::{Board, BoardError, BoardRadius, Worn};
 pub use frame::{BlankPoint, Frame};
+pub use frets::{Fan, FretLine, FretPlaces, Frets, MOST_FRETS, Spread, across};
 pub use known::StretchKnown;
 pub use new_gap::{NewGap, new_gap};
 pub use nut::{NutReading, StringLine};
+pub use run::StringRun;
 pub use slot::{ReferenceEnd, Slot, SlotEnd, SlotError, SlotSurvey};
 pub use spacing::{Courses, PairSpacing, SpacingError, SpacingRule, places};
 pub use strung::{

@@ -71,7 +71,7 @@ impl StringLine {
     #[inline]
     #[must_use]
     pub fn over_frets(board: &Board, run: &StringRun, first: (u32, f64), second: (u32, f64)) -> Self {
-        let point = |(fret, gap): (u32, f64)| (board.fret_x(fret), board.crown_under(fret, run) + gap);
+        let point = |(fret, gap): (u32, f64)| (board.fret_x(fret, run), board.crown_under(fret, run) + gap);
         Self::through(point(first), point(second))
     }
 
@@ -86,7 +86,7 @@ impl StringLine {
     #[inline]
     #[must_use]
     pub fn action(&self, board: &Board, run: &StringRun, fret: u32) -> f64 {
-        self.z(board.fret_x(fret)) - board.crown_under(fret, run)
+        self.z(board.fret_x(fret, run)) - board.crown_under(fret, run)
     }
 }
 
@@ -103,7 +103,7 @@ impl NutReading {
         }
     }
 
-    /// Height z in mm of the nut contact at `nut_x` (mm, 0 unless the nut is set forward or back).
+    /// Height z in mm of the nut contact at `nut_x` (mm; at fret 0 unless the nut is set forward or back).
     #[inline]
     #[must_use]
     pub fn height(&self, board: &Board, run: &StringRun, nut_x: f64) -> f64 {
@@ -123,10 +123,10 @@ mod tests {
         fn both_readings_find_a_planted_nut(h in 0.0..0.6f64, action in 1.0..4.0f64, y in -20.0..20.0f64, relief in 0.0..0.4f64) {
             let board = Board::new(645.0, 14, relief, BoardRadius::Conical { nut: 300.0, fret_12: 400.0 }).unwrap();
             let run = StringRun::between(y, 1.4 * y, 645.0);
-            let nut_z = h + board.crown(0.0, run.y(0.0));
-            let x12 = board.fret_x(12);
+            let nut_z = h + board.crown_at_nut(run.y(0.0));
+            let x12 = board.fret_x(12, &run);
             let open = StringLine::through((0.0, nut_z), (x12, board.crown_under(12, &run) + action));
-            let held = StringLine::through((0.0, nut_z), (board.fret_x(3), board.crown_under(3, &run)));
+            let held = StringLine::through((0.0, nut_z), (board.fret_x(3, &run), board.crown_under(3, &run)));
             let from_open = NutReading::Open { clearance: open.action(&board, &run, 1), action_12: action };
             let from_held = NutReading::HeldAtThree { gap: held.action(&board, &run, 1) };
             prop_assert!((from_open.height(&board, &run, 0.0) - nut_z).abs() < 1e-12);

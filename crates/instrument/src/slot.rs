@@ -88,7 +88,7 @@ impl SlotSurvey {
         lean: f64,
         under: f64,
     ) -> Result<Slot, SlotError> {
-        let x12 = board.fret_x(12);
+        let x12 = outer.map(|run| board.fret_x(12, &run));
         let place = |run: &StringRun, x: f64, z: f64| Vec3::new(x, run.y(x), z);
         // One string alone does not fix a direction: its slot is taken to lie square across.
         let one_string = outer[0] == outer[1];
@@ -105,7 +105,7 @@ impl SlotSurvey {
         let (floor, depths, mouth_axes) = match self {
             Self::Straightedge(ends) => {
                 let mouth = [0, 1].map(|i| {
-                    let x = x12 + ends[i].edge_from_fret_12;
+                    let x = x12[i] + ends[i].edge_from_fret_12;
                     place(&outer[i], x, board.straightedge(&outer[i], x) + ends[i].bridge_top)
                 });
                 let by_mouth = axes(mouth)?;
@@ -115,8 +115,8 @@ impl SlotSurvey {
             Self::Reference(ends) => {
                 let contacts = [0, 1].map(|i| {
                     let (run, end) = (&outer[i], &ends[i]);
-                    let x = x12 + end.contact_from_fret_12;
-                    let line = StringLine::through(nut[i], (x12, board.crown_under(12, run) + end.action_12));
+                    let x = x12[i] + end.contact_from_fret_12;
+                    let line = StringLine::through(nut[i], (x12[i], board.crown_under(12, run) + end.action_12));
                     place(run, x, line.z(x))
                 });
                 let floor = settle(&axes, contacts, ends)?;

@@ -54,6 +54,14 @@ pub enum SpacingError {
     /// A course is neither a single string nor a pair.
     #[error("a course holds 1 or 2 strings, not {0}")]
     Course(usize),
+    /// The line on which they lie slants by more than it is long; mm.
+    #[error("strings {along:.2} mm apart cannot lie on a line whose ends stand {ahead:.2} mm one behind the other")]
+    Slant {
+        /// Centre to centre of the outer strings, along the line.
+        along: f64,
+        /// How far its ends stand one behind the other.
+        ahead: f64,
+    },
     /// The strings do not fit into the spread; the clear gap in mm that would be left, or the distance of neighbours.
     #[error("the strings do not fit into the spread: {0:.2} mm would be left between neighbours")]
     TooTight(f64),

@@ -33,7 +33,7 @@ pub struct SurveyedString {
     pub run: StringRun,
     /// How its height at the present nut was read.
     pub present_nut: Option<NutReading>,
-    /// x of the nut contact: 0, or positive where the nut already stands toward the bridge.
+    /// x of the nut contact: that of fret 0 under the string, or more where the nut already stands toward the bridge.
     pub nut_x: f64,
     /// Present action at fret 12.
     pub action_12: Option<f64>,
@@ -107,11 +107,12 @@ pub fn over_frets(board: &Board, model: StringModel, frequency: f64, run: &Strin
     FrettedString {
         model,
         frequency,
-        scale: board.scale(),
+        fret_0: board.fret_x(0, run),
+        scale: board.scale(run),
         crowns: std::array::from_fn(|i| {
             let fret = u32::try_from(i + 1).unwrap_or(u32::MAX);
             Point {
-                x: board.fret_x(fret),
+                x: board.fret_x(fret, run),
                 z: board.crown_under(fret, run),
             }
         }),
@@ -134,7 +135,7 @@ pub fn present_ends(
         x: nut_x,
         z: nut.height(board, run, nut_x),
     };
-    let fret_12 = board.fret_x(12);
+    let fret_12 = board.fret_x(12, run);
     let line = StringLine::through(
         (nut.x, nut.z),
         (fret_12, board.crown_under(12, run) + contact.action_12),

@@ -76,7 +76,7 @@ fn nut(edit: &mut Figures, plan: &Plan, then: &SaddleSurvey) -> Result<(), Corre
             .present_nut
             .map_or(planned.nut.z, |nut| nut.height(&then.board, &s.run, s.nut_x));
         let fret_12 = (
-            then.board.fret_x(12),
+            then.board.fret_x(12, &s.run),
             then.board.crown_under(12, &s.run) + s.target_action,
         );
         let line = StringLine::through((s.nut_x, reading), fret_12);
@@ -96,7 +96,7 @@ fn held_at_3(survey: &SaddleSurvey, s: &StringSurvey) -> Option<(u32, f64)> {
         NutReading::HeldAtThree { gap } => gap,
         other => {
             let nut = (s.nut_x, other.height(board, run, s.nut_x));
-            let fret_3 = (board.fret_x(3), board.crown_under(3, run));
+            let fret_3 = (board.fret_x(3, run), board.crown_under(3, run));
             StringLine::through(nut, fret_3).action(board, run, 1)
         }
     };

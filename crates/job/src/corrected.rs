@@ -77,7 +77,10 @@ pub fn corrected(text: &str, fit: &Fit, job: &Job, title: Option<&str>) -> Resul
     edit.heights(&now.strings)?;
     let nut_moved = |(was, now): (&StringSurvey, &StringSurvey)| (now.nut_x - was.nut_x).abs() > SAME;
     if was.strings.iter().zip(&now.strings).any(nut_moved) {
-        let setbacks = now.strings.iter().map(|s| (s.number, -s.nut_x));
+        let setbacks = now
+            .strings
+            .iter()
+            .map(|s| (s.number, now.board.fret_x(0, &s.run) - s.nut_x));
         let remark = "as the first plan moved the nut";
         edit.lengths("nut.setback", setbacks, &f!("nut.setback").range, remark)?;
     }

@@ -152,16 +152,14 @@ fn bass_over_treble(parts: &Parts) {
 /// The string as it is now passes over the bridge top by what the old saddle stands out: where that cannot be, the sign or the size of the
 /// bridge's reading is doubtful. Fret crowns are taken to lie in the straightedge's line, which relief moves by some tenths of a millimetre.
 fn bridge_under_string(parts: &Parts) {
-    let (Some([edge_from_fret_12, bridge_top]), Some(action), Some(scale), Some(clearance)) = (
+    let (Some([edge_from_fret_12, bridge_top]), Some(action), Some(fan), Some(clearance)) = (
         &parts.slot.line,
         parts.each(parts.present.action_12.as_ref()),
-        &parts.neck.scale,
+        &parts.neck.fan,
         parts.each(parts.nut.first_fret_clearance.as_ref()),
     ) else {
         return;
     };
-    let fret_1 = scale.value * (1.0 - (-1.0f64 / 12.0).exp2());
-    let span = 0.5 * scale.value - fret_1;
     let ends = [
         action.first().zip(clearance.first()),
         action.last().zip(clearance.last()),
@@ -170,6 +168,8 @@ fn bridge_under_string(parts: &Parts) {
         let Some((Some(action), Some(clearance))) = end else {
             continue;
         };
+        let places = &fan.value.outer[i];
+        let span = places.fret(12) - places.fret(1);
         let over_line = action + (action - clearance) * edge_from_fret_12[i].value / span;
         let exposure = over_line - bridge_top[i].value;
         if !(OLD_EXPOSURE.0..=OLD_EXPOSURE.1).contains(&exposure) {
@@ -205,7 +205,8 @@ fn strings_on_blank(parts: &Parts) {
         return;
     };
     // A skewed slot is longer than the spread across it.
-    let skewed = slot_ends(parts).map_or(0.0, |ends| ends[0].value - ends[1].value);
+    let ahead = parts.neck.fan.as_ref().map_or(0.0, |fan| fan.value.treble_ahead(12));
+    let skewed = slot_ends(parts).map_or(0.0, |ends| ends[0].value - ends[1].value - ahead);
     let along = (last - first).hypot(skewed);
     let (at, bass) = match bass_end {
         Some(end) => (&end.at, end.value),
@@ -232,24 +233,31 @@ fn strings_on_blank(parts: &Parts) {
     }
 }
 
-/// Compares readings from fret 12 with half the scale length.
+/// Compares readings from fret 12, bass to treble, with what is left of the scale length there.
 fn reach(parts: &Parts, readings: &[Got<f64>], forward: f64, what: &'static str) {
-    let Some(scale) = &parts.neck.scale else { return };
+    let Some(fan) = &parts.neck.fan else { return };
     let Range {
         least,
         most,
         usual,
         hint,
     } = SETBACK_REACH;
-    let mut seen: Vec<f64> = Vec::new();
-    for reading in readings.iter().filter(|r| {
-        let new = !seen.contains(&r.value);
-        seen.push(r.value);
-        new
-    }) {
-        let setback = reading.value - 0.5 * scale.value - forward;
+    let mut seen: Vec<[f64; 2]> = Vec::new();
+    for (i, reading) in readings.iter().enumerate() {
+        let share = if readings.len() > 1 {
+            i as f64 / (readings.len() - 1) as f64
+        } else {
+            0.5
+        };
+        let places = fan.value.at(share);
+        let this = [reading.value, places.beyond_12()];
+        if seen.contains(&this) {
+            continue;
+        }
+        seen.push(this);
+        let setback = reading.value - places.beyond_12() - forward;
         let side = if setback < 0.0 { "short of" } else { "beyond" };
-        let (off, scale) = (mm(setback.abs()), mm(scale.value));
+        let (off, scale) = (mm(setback.abs()), mm(places.scale()));
         if !(least..=most).contains(&setback) {
             let (short, beyond) = (mm(-least), mm(most));
             reading.at.refuse(P::OutOfReach {
@@ -299,7 +307,16 @@ fn skew(parts: &Parts) {
     let (Some(ends), Some(spread)) = (slot_ends(parts), &parts.strung.saddle_spread) else {
         return;
     };
-    let behind = ends[0].value - ends[1].value;
+    // Against where the scale lengths end: fanned frets slant the saddle with them.
+    let end = |i: usize| {
+        ends[i].value
+            - parts
+                .neck
+                .fan
+                .as_ref()
+                .map_or(0.0, |fan| fan.value.outer[i].beyond_12())
+    };
+    let behind = end(0) - end(1);
     let skew = behind.atan2(spread.value).to_degrees();
     if skew.abs() > USUAL_SKEW {
         ends[1].at.doubt(P::Skewed {
@@ -312,43 +329,47 @@ fn skew(parts: &Parts) {
 }
 
 fn radius_over_spread(parts: &Parts) {
-    let (Some(radius), Some([nut, saddle]), Some(board)) = (&parts.neck.radius, &parts.strung.places, &parts.board)
-    else {
+    let (Some(radius), Some(board)) = (&parts.neck.radius, &parts.board) else {
+        return;
+    };
+    let Some(runs) = parts.strung.runs(board) else {
         return;
     };
     let BoardRadius::Conical { nut: at_nut, fret_12 } = radius.value else {
         return;
     };
-    let half = |places: &[f64]| places.iter().fold(0.0, |widest: f64, y| widest.max(y.abs()));
-    let (half_nut, half_saddle) = (half(nut), half(saddle));
     // Crowns are asked for up to the joint fret, and at fret 12.
     for fret in [1, 12, board.joint_fret()] {
-        let x = board.fret_x(fret);
-        let here = at_nut + (fret_12 - at_nut) * x / board.fret_x(12);
-        let half = half_nut + (half_saddle - half_nut) * x / board.scale();
-        if here <= half {
-            radius.at.refuse(P::RadiusUnderSpread {
-                fret,
-                radius: mm(here),
-                half: mm(half),
-            });
-            return;
+        for run in &runs {
+            let x = board.fret_x(fret, run);
+            let here = at_nut + (fret_12 - at_nut) * x / board.frets().line(12).x;
+            let half = run.y(x).abs();
+            if here <= half {
+                radius.at.refuse(P::RadiusUnderSpread {
+                    fret,
+                    radius: mm(here),
+                    half: mm(half),
+                });
+                return;
+            }
         }
     }
 }
 
 fn tension(parts: &Parts) {
-    let (Some(strings), Some(scale)) = (&parts.strung.strings, &parts.neck.scale) else {
+    let (Some(strings), Some(fan)) = (&parts.strung.strings, &parts.neck.fan) else {
         return;
     };
+    let shares = parts.shares();
     let Range {
         least,
         most,
         usual,
         hint,
     } = TENSION;
-    for string in strings {
-        let tension = string.model.tension(scale.value, string.frequency);
+    for (i, string) in strings.iter().enumerate() {
+        let share = shares.as_ref().and_then(|shares| shares.get(i)).unwrap_or(&0.5);
+        let tension = string.model.tension(fan.value.at(*share).scale(), string.frequency);
         let (number, note) = (string.number, string.note.clone());
         let [tension_said, least_said, most_said] = [tension, least, most].map(Quantity::Force);
         if !(least..=most).contains(&tension) {
@@ -392,7 +413,7 @@ fn steel_action(parts: &Parts) {
 
 /// The finger must lie between the nut and fret 1.
 fn press(parts: &Parts) {
-    let (Some(press), Some(scale)) = (&parts.strung.press, &parts.neck.scale) else {
+    let (Some(press), Some(fan)) = (&parts.strung.press, &parts.neck.fan) else {
         return;
     };
     let forward = parts.nut.setback.as_ref().map_or(0.0, |setback| {
@@ -401,7 +422,8 @@ fn press(parts: &Parts) {
             .iter()
             .fold(0.0, |most: f64, got| most.max(-got.value))
     });
-    let room = scale.value * (1.0 - (-1.0f64 / 12.0).exp2()) - forward;
+    let first = fan.value.outer.map(|places| places.fret(1));
+    let room = first[0].min(first[1]) - forward;
     if press.value >= room {
         press.at.refuse(P::FingerBehindNut { room: mm(room) });
     }

@@ -21,7 +21,7 @@ use crate::{CutJob, FilingSetup, NutJob, Profiles, SaddleJob, Severity};
 /// The instrument as it stands, if all of it could be read.
 pub(crate) fn instrument(parts: &Parts, left_handed: Option<bool>) -> Option<StrungInstrument> {
     let board = parts.board?;
-    let runs = parts.strung.runs(board.scale())?;
+    let runs = parts.strung.runs(&board)?;
     let (nut, present) = (&parts.nut, &parts.present);
     let clearance = parts.each(nut.first_fret_clearance.as_ref())?;
     let held = parts.each(nut.held_at_3.as_ref())?;
@@ -39,8 +39,8 @@ pub(crate) fn instrument(parts: &Parts, left_handed: Option<bool>) -> Option<Str
             frequency: string.frequency,
             run: *runs.get(i)?,
             present_nut: open.or(held[i].map(|gap| NutReading::HeldAtThree { gap })),
-            // A setback is behind fret 0; x runs toward the bridge. The sum keeps a nought positive.
-            nut_x: 0.0 - setback[i].unwrap_or(0.0),
+            // A setback is behind fret 0; x runs toward the bridge.
+            nut_x: board.fret_x(0, runs.get(i)?) - setback[i].unwrap_or(0.0),
             action_12: action[i],
             contact_from_fret_12: contact[i],
             cents_12: present

@@ -58,9 +58,10 @@ impl<'a> Parts<'a> {
         let spelled = top.get(f!("string"));
         let nut_blank = top.get(f!("nut_blank"));
         let margins = nut_blank.as_ref().and_then(Margins::read);
+        let fan = neck.fan.as_ref().map(|fan| &fan.value);
         let strung = top
             .need(f!("strings"))
-            .and_then(|n| Strung::read(&n, spelled.as_ref(), margins.as_ref(), profiles));
+            .and_then(|n| Strung::read(&n, spelled.as_ref(), margins.as_ref(), fan, profiles));
         let strung = strung.unwrap_or_default();
         let nut_node = top.need(f!("nut"));
         let nut = nut_node.as_ref().and_then(Nut::read);
@@ -68,7 +69,7 @@ impl<'a> Parts<'a> {
         let present = present_node.as_ref().and_then(Present::read);
         let mut parts = Self {
             source: top.node.source,
-            board: neck.board(),
+            board: neck.board(strung.spread()),
             neck,
             strung,
             nut_node,

@@ -120,7 +120,7 @@ fn height(s: &OpenString) -> SaddleHeight {
 /// Saddle contact for setbacks of both ends.
 fn contact(s: &OpenString, end: OtherEnd, at_nut: f64, saddle: f64) -> Point {
     match end {
-        OtherEnd::Made => height(s).contact(s.path.at(at_nut), s.string.scale + saddle),
+        OtherEnd::Made => height(s).contact(s.path.at(at_nut), s.string.scale_end() + saddle),
         OtherEnd::Stays => s.saddle,
     }
 }
@@ -130,7 +130,7 @@ fn case(s: &OpenString, end: OtherEnd, at_nut: Option<f64>) -> Result<Case, Setb
     let (at_nut, saddle) = match end {
         OtherEnd::Stays => {
             let own = || nut_setback(&s.string, s.path, s.saddle);
-            (at_nut.map_or_else(own, Ok)?, s.saddle.x - s.string.scale)
+            (at_nut.map_or_else(own, Ok)?, s.saddle.x - s.string.scale_end())
         }
         OtherEnd::Made => {
             let from = |n: f64| NutPath {

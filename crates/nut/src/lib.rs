@@ -6,11 +6,12 @@
 //!
 //! A point of the nut is `(b, u, v)`: **b** back from the front face (the fret side) toward the tuners, **u** along from the
 //! bass end of the blank, **v** up from the seat; all three are caliper readings. In the fret frame, with the front face at
-//! `x_F`, the bass end at `y_B` and the seat at `z_S`: `x = x_F - b`, `y = y_B + u`, `z = z_S + v`. Back runs against x
-//! here, so in this order the axes are left-handed.
+//! `x_F`, the bass end at `y_B` and the seat at `z_S`: `x = x_F - b`, `y = y_B + u`, `z = z_S + v`, along and square to fret 0 where that
+//! slants. Back runs against x here, so in this order the axes are left-handed.
 
 mod compensation;
 mod error;
+mod face;
 pub mod filing;
 mod line;
 mod plan;

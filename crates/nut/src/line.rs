@@ -77,7 +77,7 @@ impl OpenString {
     #[must_use]
     pub fn setback(&self) -> f64 {
         // Nought has no sign.
-        0.0 - self.nut.x
+        self.path.fret_0 - self.nut.x
     }
 
     /// The same string with its nut contact moved on its path to a setback.

@@ -1,6 +1,7 @@
 //! From both surveys to both plans: the two ends of the string are solved together.
 
 use crate::compensation::OtherEnd;
+use crate::face::{Face, Seen};
 use crate::spacing::{Rules, gaps};
 use crate::{Compensation, Front, NutBlank, NutError, NutSurvey, OpenString, Top, slot, standing};
 use instrument::{Board, NewGap, NutReading, SlotSurvey, StringLine, StrungInstrument};
@@ -31,8 +32,11 @@ pub struct NutPlan {
     pub ends: [f64; 2],
     /// u of the centre line.
     pub centre: f64,
-    /// x of the blank's front face: 0, or over the end of the board where a shelf or shift reaches toward the bridge, or behind it.
+    /// The blank's front face toward the bridge from fret 0: 0, or over the end of the board where a shelf or shift reaches toward the
+    /// bridge, or behind it.
     pub front_x: f64,
+    /// Angle of fret 0, and so of the nut, against square, positive where the treble end stands toward the bridge.
+    pub slant: f64,
     /// v of the board's surface on the centre line.
     pub board_v: f64,
     /// z of the seat.
@@ -68,7 +72,7 @@ pub struct NutString {
     pub gauge: f64,
     /// Whether it is wound.
     pub wound: bool,
-    /// From the centre line, mm, positive toward the treble.
+    /// From the centre line along the nut, mm, positive toward the treble.
     pub y: f64,
     /// From the bass end of the blank, mm.
     pub u: f64,
@@ -82,7 +86,7 @@ pub struct NutString {
     pub stack: f64,
     /// Board's surface in front of the nut over the seat, under the string, mm.
     pub board: f64,
-    /// Rise of the string toward the bridge against the fret plane, radians.
+    /// Rise of the string toward the bridge against the fret plane, radians, seen along the nut.
     pub rise: f64,
     /// Width of the slot; its floor is half a circle across, mm.
     pub width: f64,
@@ -98,9 +102,9 @@ pub struct NutString {
     pub held_at_3: f64,
     /// Setback of the bearing edge, mm; negative is toward the bridge.
     pub setback: f64,
-    /// Direction of the slot from the bearing edge back, against the centre line, radians, positive toward the treble.
+    /// Direction of the slot from the bearing edge back, against square to the front face, radians, positive toward the treble.
     pub fan: f64,
-    /// y where the slot leaves the back of the nut, mm.
+    /// Where the slot leaves the back of the nut, from the centre line along the nut, mm.
     pub back_y: f64,
     /// How far the string bends sideways over the nut, radians, without sign; 0 without posts.
     pub bend: f64,
@@ -279,7 +283,7 @@ fn shifted(survey: &SaddleSurvey, plan: &saddle::Plan, setback: f64) -> SaddleSu
         let gap_1 = |line: StringLine| line.action(&board, &s.run, 1);
         // A nut that stays keeps its height at the new place too.
         if let (None, Some((_, z))) = (s.new_gap, now) {
-            let kept = slot::line(&board, &s.run, (-setback, z), s.target_action);
+            let kept = slot::line(&board, &s.run, (board.fret_x(0, &s.run) - setback, z), s.target_action);
             s.new_gap = Some(NewGap::Open(gap_1(kept)));
         }
         // A gap held at fret 3 is read at the present nut; its line is kept as gaps of the open string, which know of no nut. A
@@ -297,7 +301,7 @@ fn shifted(survey: &SaddleSurvey, plan: &saddle::Plan, setback: f64) -> SaddleSu
         s.stretch_found = planned.stretch_found;
         s.measured = None;
         s.criterion = Criterion::BestFit;
-        s.nut_x = -setback;
+        s.nut_x = board.fret_x(0, &s.run) - setback;
     }
     survey
 }
@@ -305,6 +309,7 @@ fn shifted(survey: &SaddleSurvey, plan: &saddle::Plan, setback: f64) -> SaddleSu
 /// What every slot of a nut is laid out from.
 struct Base<'a> {
     board: &'a Board,
+    face: Face,
     nut: &'a NutSurvey,
     top: &'a Top,
     front_x: f64,
@@ -319,30 +324,33 @@ impl Base<'_> {
         let wound = nut.wound[i];
         let floor = s.nut.z - self.seat_z;
         let y = s.run.y(s.nut.x);
-        let b = self.front_x - s.nut.x;
+        let at = self.face.place(s.nut.x, y);
+        let b = self.front_x - at.ahead;
         let behind = nut.blank.thickness - b;
-        // Back toward the tuners x falls, so a string that runs on straight goes against its slope.
-        let straight_on = -s.run.slope;
+        // Back toward the tuners a string that runs on straight goes against its direction.
+        let back = |way: Seen| -way.along / way.ahead;
+        let ahead = self.face.direction(1.0, s.run.slope);
+        let straight_on = back(ahead);
         let aim = nut
             .headstock
             .posts
             .as_ref()
             .and_then(|posts| posts.get(i))
-            .map(|post| (post.across - y) / (post.back + s.nut.x));
+            .map(|post| back(self.face.direction(post.back + s.nut.x, y - post.across)));
         let fan = aim.unwrap_or(straight_on);
         let height = self.top.height(u);
         NutString {
             number: s.number,
             gauge,
             wound,
-            y,
+            y: at.along,
             u,
             b,
             floor,
-            over_frets: s.nut.z - board.crown(0.0, y),
+            over_frets: s.nut.z - board.crown_at_nut(y),
             stack: slot::stack(board, y, nut.fret_height, s.nut.z),
             board: slot::board_surface(board, y, nut.fret_height) - self.seat_z,
-            rise: s.line().slope.atan(),
+            rise: (s.line().slope / ahead.ahead).atan(),
             width: gauge
                 + if wound {
                     nut.allowance.wound
@@ -356,7 +364,7 @@ impl Base<'_> {
             held_at_3: slot::held(board, &s.run, (s.nut.x, s.nut.z)),
             setback: s.setback(),
             fan: fan.atan(),
-            back_y: y + fan * behind,
+            back_y: at.along + fan * behind,
             bend: (fan.atan() - straight_on.atan()).abs(),
             down,
         }
@@ -371,8 +379,12 @@ fn planned(
     compensation: Compensation,
 ) -> Result<NutPlan, NutError> {
     let gauges: Vec<f64> = lines.iter().map(|s| s.string.model.outer_diameter).collect();
-    let rules = Rules::new(nut.outer, nut.board_width, &gauges, &nut.courses)?;
-    let forward = lines.iter().map(|s| s.nut.x).fold(f64::NEG_INFINITY, f64::max);
+    let face = Face::of(board);
+    // A string takes up more of a nut that it crosses aslant.
+    let aslant: Vec<f64> = gauges.iter().map(|gauge| gauge / face.across(1.0)).collect();
+    let rules = Rules::new(nut.outer, nut.board_width, &aslant, &nut.courses)?;
+    let places: Vec<Seen> = lines.iter().map(|s| face.place(s.nut.x, s.run.y(s.nut.x))).collect();
+    let forward = places.iter().map(|at| at.ahead).fold(f64::NEG_INFINITY, f64::max);
     let front_x = match nut.front {
         // The end of the board stays where it is, so a shelf never starts behind it.
         Front::Shelf => forward.max(0.0),
@@ -388,7 +400,7 @@ fn planned(
         if least.is_finite() { 0.5 * least } else { 0.0 }
     });
     let floors: Vec<f64> = lines.iter().map(|s| s.nut.z - seat_z).collect();
-    let u: Vec<f64> = lines.iter().map(|s| centre + s.run.y(s.nut.x)).collect();
+    let u: Vec<f64> = places.iter().map(|at| centre + at.along).collect();
     let wanted: Vec<f64> = floors
         .iter()
         .zip(&gauges)
@@ -397,6 +409,7 @@ fn planned(
     let top = Top::over(nut.top, &u, &wanted, centre).ok_or(NutError::Top)?;
     let base = Base {
         board,
+        face,
         nut,
         top: &top,
         front_x,
@@ -419,6 +432,7 @@ fn planned(
         ends: [centre - half, centre + half],
         centre,
         front_x,
+        slant: face.slant(),
         board_v: nut.seat_depth,
         seat_z,
         fret_height: nut.fret_height,
@@ -479,7 +493,7 @@ fn flags(plan: &NutPlan, nut: &NutSurvey) -> Vec<Flag> {
             flags.push(Flag::Bend { string, angle: s.bend });
         }
     }
-    let y: Vec<f64> = plan.strings.iter().map(|s| s.y).collect();
+    let y: Vec<f64> = plan.strings.iter().map(|s| s.y * plan.slant.cos()).collect();
     let widths: Vec<f64> = plan.strings.iter().map(|s| s.width).collect();
     for (wall, pair) in gaps(&y, &widths).into_iter().zip(plan.strings.windows(2)) {
         if wall < LEAST_WALL {

@@ -5,20 +5,20 @@ use instrument::{Board, StringLine, StringRun};
 /// Gap over fret 1 with the string held at fret 3, mm, from the nut contact `(x, z)`.
 #[must_use]
 pub fn held(board: &Board, run: &StringRun, nut: (f64, f64)) -> f64 {
-    let third = (board.fret_x(3), board.crown_under(3, run));
+    let third = (board.fret_x(3, run), board.crown_under(3, run));
     StringLine::through(nut, third).action(board, run, 1)
 }
 
 /// Underside of the open string from the nut contact `(x, z)` to a gap over fret 12, mm.
 #[must_use]
 pub fn line(board: &Board, run: &StringRun, nut: (f64, f64), action_12: f64) -> StringLine {
-    StringLine::through(nut, (board.fret_x(12), board.crown_under(12, run) + action_12))
+    StringLine::through(nut, (board.fret_x(12, run), board.crown_under(12, run) + action_12))
 }
 
 /// Height of the board's surface over the fret plane at the nut, mm (negative), `y` mm from the centre line.
 #[must_use]
 pub(crate) fn board_surface(board: &Board, y: f64, fret_height: f64) -> f64 {
-    board.crown(0.0, y) - fret_height
+    board.crown_at_nut(y) - fret_height
 }
 
 /// Height of the feeler stack on the board in front of the nut that stops the file at floor height `z`, mm.
@@ -72,7 +72,7 @@ mod tests {
         #[test]
         fn the_stack_is_fret_height_and_what_the_floor_stands_over_the_frets(y in -20.0..20.0f64, h in 0.0..0.6f64, fret in 0.6..1.3f64) {
             let board = Board::new(645.0, 14, 0.2, BoardRadius::Conical { nut: 300.0, fret_12: 400.0 }).unwrap();
-            let z = h + board.crown(0.0, y);
+            let z = h + board.crown_at_nut(y);
             prop_assert!((stack(&board, y, fret, z) - fret - h).abs() < 1e-12);
         }
     }

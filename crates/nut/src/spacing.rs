@@ -4,8 +4,14 @@
 //! margins to the sides, by a quarter of the difference of the outer gauges, toward the thinner one. The fret frame allows
 //! that: a `StringRun` starts at any y.
 
-use instrument::{Courses, SpacingError, SpacingRule, places};
+use instrument::{Courses, SpacingError, SpacingRule, across, places};
+use numerics::{NotSettled, Round, settle};
 use serde::Serialize;
+
+/// The cosine of a slant is found to this, no unit.
+const SLANT_SETTLED: f64 = 1e-14;
+/// Most rounds for it; only margins to the sides of strings need more than two.
+const SLANT_ROUNDS: usize = 20;
 
 /// How the outer strings are placed. mm.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -52,6 +58,40 @@ pub fn centres(
         y.iter_mut().for_each(|y| *y += middle);
     }
     Ok(y)
+}
+
+/// As [`centres`] for strings that cross a slanting nut or saddle, whose treble end stands `ahead` mm further toward the bridge than its
+/// bass end: spread, margins, width and pairs are read along it, and the clear gaps hold square to the strings. What it gives is
+/// across, square to the centre line.
+///
+/// # Errors
+/// [`SpacingError`], as [`places`], or if it slants by more than its length.
+pub fn slanting(
+    outer: Outer,
+    width: f64,
+    rule: SpacingRule,
+    gauges: &[f64],
+    courses: &Courses,
+    ahead: f64,
+) -> Result<Vec<f64>, SpacingError> {
+    let round = |cos: f64| {
+        // A string takes up more of a line that it crosses aslant.
+        let gauges: Vec<f64> = gauges.iter().map(|gauge| gauge / cos).collect();
+        let mut y = centres(outer, width, rule, &gauges, courses)?;
+        let along = y.last().zip(y.first()).map_or(0.0, |(last, first)| last - first);
+        let wide = across(along, ahead).ok_or(SpacingError::Slant {
+            along,
+            ahead: ahead.abs(),
+        })?;
+        let next = if along > 0.0 { wide / along } else { 1.0 };
+        y.iter_mut().for_each(|y| *y *= next);
+        Ok(Round {
+            found: y,
+            next,
+            off: (next - cos).abs(),
+        })
+    };
+    settle(1.0, SLANT_SETTLED, SLANT_ROUNDS, round).map(|found| found.unwrap_or_else(NotSettled::last))
 }
 
 /// Clear gaps between the sides of neighbours, mm, bass to treble.
@@ -191,6 +231,23 @@ mod tests {
     }
 
     proptest! {
+        /// On a slant, margins and spread close along it and the gaps are equal square to the strings; without one nothing changes.
+        #[test]
+        fn a_slant(gauges in prop::collection::vec(0.2..1.2f64, 7), margin in 2.0..4.0f64, ahead in -20.0..20.0f64, to_sides: bool) {
+            let outer = if to_sides { Outer::ToSide([margin; 2]) } else { Outer::Spread(48.0) };
+            let single = Courses::single(7);
+            let y = slanting(outer, 52.0, SpacingRule::EqualGaps, &gauges, &single, ahead).unwrap();
+            let along = (y[6] - y[0]).hypot(ahead);
+            let cos = (y[6] - y[0]) / along;
+            let sides = 0.5 * (gauges[0] + gauges[6]) / cos;
+            let wanted = if to_sides { 52.0 - 2.0 * margin - sides } else { 48.0 };
+            prop_assert!((along - wanted).abs() < 1e-9);
+            let between = gaps(&y, &gauges);
+            prop_assert!(between.iter().all(|gap| (gap - between[0]).abs() < 1e-9));
+            let level = slanting(outer, 52.0, SpacingRule::EqualGaps, &gauges, &single, 0.0).unwrap();
+            prop_assert_eq!(level, centres(outer, 52.0, SpacingRule::EqualGaps, &gauges, &single).unwrap());
+        }
+
         #[test]
         fn gaps_and_gauges_close_on_the_spread(gauges in prop::collection::vec(0.2..1.5f64, 2..12), spread in 34.0..60.0f64) {
             let courses = Courses::single(gauges.len());

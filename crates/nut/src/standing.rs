@@ -49,7 +49,7 @@ fn open(s: &SurveyedString, board: &Board, press: f64, gap: NewGap) -> Result<Op
         x: s.nut_x,
         z: line.z(s.nut_x),
     };
-    if ![saddle.x, saddle.z, new.z].iter().all(|v| v.is_finite()) || saddle.x <= board.fret_x(12) {
+    if ![saddle.x, saddle.z, new.z].iter().all(|v| v.is_finite()) || saddle.x <= board.fret_x(12, &s.run) {
         return Err(NutError::NoLine { string: s.number });
     }
     Ok(OpenString {
@@ -59,6 +59,7 @@ fn open(s: &SurveyedString, board: &Board, press: f64, gap: NewGap) -> Result<Op
         run: s.run,
         nut: new,
         path: NutPath {
+            fret_0: board.fret_x(0, &s.run),
             from: new,
             slope: line.slope,
         },
@@ -90,7 +91,7 @@ pub fn action_spread(instrument: &StrungInstrument, uncertainty: &Uncertainty) -
         // The height is linear in both readings, so a step of a millimetre is exact.
         let by_nut = (height([1.0, 0.0])?.z - read.z) * uncertainty.clearance.total();
         let by_action = (height([0.0, 1.0])?.z - read.z) * uncertainty.present_action.total();
-        Some(by_nut.hypot(by_action) * (board.fret_x(12) - s.nut_x) / (read.x - s.nut_x))
+        Some(by_nut.hypot(by_action) * (board.fret_x(12, &s.run) - s.nut_x) / (read.x - s.nut_x))
     };
     instrument.strings.iter().map(|s| spread(s).unwrap_or(0.0)).collect()
 }

@@ -128,7 +128,13 @@ mod tests {
 
     /// Surveys that between them use every kind of reading.
     fn surveys() -> [SaddleSurvey; 2] {
-        let first = survey();
+        let mut first = survey();
+        let measured: Vec<f64> = (1..=12)
+            .map(|n| 610.2 * (1.0 - (-f64::from(n) / 12.0).exp2()))
+            .collect();
+        let frets = instrument::Frets::square(&instrument::FretPlaces::measured(610.0, &measured));
+        let board = instrument::Board::with_frets(frets, 12, 0.18, first.board.radius()).unwrap();
+        first.board = board.worn([0.05; 36]);
         let mut second = survey();
         second.slot = instrument::SlotSurvey::Reference(
             [instrument::ReferenceEnd {

@@ -535,7 +535,7 @@ fn keep_reference(survey: &SaddleSurvey, corrected: &mut SaddleSurvey) {
         let (Some(was), Some(is)) = (nut(&string), nut(&new)) else {
             continue;
         };
-        let x12 = board.fret_x(12);
+        let x12 = board.fret_x(12, &string.run);
         let crown = board.crown_under(12, &string.run);
         let x = x12 + end.contact_from_fret_12;
         let contact = (x, StringLine::through(was, (x12, crown + end.action_12)).z(x));
@@ -589,7 +589,7 @@ fn as_it_stands(corrected: &SaddleSurvey, found: &[Found]) -> Result<Plan, Vec<P
     let mut survey = corrected.clone();
     for (string, found) in survey.strings.iter_mut().zip(found) {
         string.target_action = found.action_12;
-        string.criterion = Criterion::Offset(found.x - survey.board.scale());
+        string.criterion = Criterion::Offset(found.x - survey.board.scale_end(&string.run));
     }
     plan(&survey)
 }

@@ -91,12 +91,13 @@ fn all<T>(results: impl Iterator<Item = Result<T, PlanError>>) -> Result<Vec<T>,
 fn nut_path(from: &StringSurvey, board: &Board) -> Option<NutPath> {
     let new = from.new_gap.map(|gap| gap.reading(from.target_action));
     let line = new.or(from.present_nut)?.line(board, &from.run);
-    let from = Point {
+    let stands = Point {
         x: from.nut_x,
         z: line.z(from.nut_x),
     };
     Some(NutPath {
-        from,
+        fret_0: board.fret_x(0, &from.run),
+        from: stands,
         slope: new.map_or(0.0, |_| line.slope),
     })
 }
@@ -132,7 +133,7 @@ fn solve(survey: &SaddleSurvey, from: &StringSurvey, frame: &Frame) -> Result<So
     let setback = setback(&string, path, side.height(), from.criterion)
         .map_err(|source| PlanError::Setback { string: number, source })?;
     let side = side.with_setback(setback.nut);
-    let wanted_x = board.scale() + setback.saddle;
+    let wanted_x = string.scale_end() + setback.saddle;
     let wanted = frame.to_blank(side.place(wanted_x));
     let (low, high) = (blank.land, blank.thickness - blank.land);
     let (hold, x) = if wanted.b < low {
@@ -206,7 +207,7 @@ fn finish(survey: &SaddleSurvey, slot: &Slot, crown: &Crown, s: &Solved, from: &
         crown.front_fall,
         crown.slopes(s.contact.u),
     );
-    let action_loss = filing::action_loss(&line, side.nut.x, s.x, board.fret_x(12), FILING_STEP, drop);
+    let action_loss = filing::action_loss(&line, side.nut.x, s.x, board.fret_x(12, &side.run), FILING_STEP, drop);
     let exit = exit(survey, slot, &side.run);
     StringPlan {
         number: s.number,
@@ -220,7 +221,7 @@ fn finish(survey: &SaddleSurvey, slot: &Slot, crown: &Crown, s: &Solved, from: &
         nut: side.nut,
         nut_path: side.path,
         run: side.run,
-        setback: s.x - board.scale(),
+        setback: s.x - s.string.scale_end(),
         setback_wanted: s.setback.saddle,
         // Nought has no sign.
         nut_setback: s.setback.nut + 0.0,
@@ -230,7 +231,7 @@ fn finish(survey: &SaddleSurvey, slot: &Slot, crown: &Crown, s: &Solved, from: &
         rms_cents: rms(&cents),
         aim_cents_12: s
             .string
-            .cents_at_12(side.nut, side.contact(board.scale() + s.setback.saddle)),
+            .cents_at_12(side.nut, side.contact(s.string.scale_end() + s.setback.saddle)),
         string: s.string,
         tension: s.string.tension(side.nut, contact),
         calibration: s.calibration,
@@ -249,7 +250,7 @@ fn finish(survey: &SaddleSurvey, slot: &Slot, crown: &Crown, s: &Solved, from: &
 fn exit(survey: &SaddleSurvey, slot: &Slot, run: &StringRun) -> Option<(f64, f64)> {
     let [bass, treble] = slot.mouth?;
     let [at_bass, at_treble] = survey.exit?;
-    let y = run.y(survey.board.scale());
+    let y = run.y(survey.board.scale_end(run));
     let share = if treble.y == bass.y {
         0.0
     } else {

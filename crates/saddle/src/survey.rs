@@ -56,7 +56,7 @@ pub struct StringSurvey {
     /// Gap over fret 1 that a new nut shall give; `None` keeps the present nut, and its height if it is moved.
     #[serde(flatten, serialize_with = "instrument::new_gap")]
     pub new_gap: Option<NewGap>,
-    /// x of the nut contact, mm: 0, or positive where the nut already stands toward the bridge.
+    /// x of the nut contact, mm: that of fret 0 under the string, or more where the nut already stands toward the bridge.
     pub nut_x: f64,
     /// Wanted action at fret 12, mm.
     pub target_action: f64,

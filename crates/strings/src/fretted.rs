@@ -67,6 +67,8 @@ pub struct FrettedString {
     pub model: StringModel,
     /// Pitch of the open string, Hz.
     pub frequency: f64,
+    /// x of fret 0, mm.
+    pub fret_0: f64,
     /// Scale length, mm.
     pub scale: f64,
     /// Crowns under the string, fret 1 first.
@@ -95,6 +97,13 @@ fn stiff_rise(b: f64, clamped: f64) -> f64 {
 }
 
 impl FrettedString {
+    /// x where it would end by the scale length alone, mm.
+    #[inline]
+    #[must_use]
+    pub fn scale_end(&self) -> f64 {
+        self.fret_0 + self.scale
+    }
+
     /// Tension of the open string in N between nut and saddle contact.
     #[must_use]
     pub fn tension(&self, nut: Point, saddle: Point) -> f64 {
@@ -194,6 +203,7 @@ mod tests {
         let string = FrettedString {
             model,
             frequency: 100.0,
+            fret_0: 0.0,
             scale: 650.0,
             crowns,
             press: 0.0,
@@ -218,6 +228,7 @@ mod tests {
         let string = FrettedString {
             model,
             frequency: 100.0,
+            fret_0: 0.0,
             scale: 650.0,
             crowns,
             press: 0.0,
@@ -238,6 +249,7 @@ mod tests {
         let string = |press| FrettedString {
             model: plain(0.3, Material::STEEL).unwrap(),
             frequency: 329.6,
+            fret_0: 0.0,
             scale: 650.0,
             crowns,
             press,
@@ -270,6 +282,7 @@ mod tests {
         FrettedString {
             model: plain(diameter, Material::STEEL).unwrap(),
             frequency: 246.94,
+            fret_0: 0.0,
             scale: 648.0,
             crowns: std::array::from_fn(|i| Point {
                 x: 648.0 * (1.0 - TEMPERED[i]),

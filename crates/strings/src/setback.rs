@@ -58,6 +58,8 @@ impl SaddleHeight {
 /// Where the nut contact stands as it moves along x: on a straight line in side view. mm.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct NutPath {
+    /// x of fret 0, mm.
+    pub fret_0: f64,
     /// Where it stands before it is moved.
     pub from: Point,
     /// Rise toward the bridge, dz/dx, no unit: 0 for a nut that keeps its height, else that of the line on which every place gives
@@ -75,17 +77,28 @@ impl NutPath {
     /// Nut contact at a setback, mm, negative toward the bridge.
     #[must_use]
     pub fn at(&self, setback: f64) -> Point {
+        let x = self.fret_0 - setback;
         Point {
-            x: -setback,
-            z: self.from.z + self.slope * (-setback - self.from.x),
+            x,
+            z: self.from.z + self.slope * (x - self.from.x),
         }
+    }
+
+    /// Setback of the contact before it is moved, mm.
+    #[must_use]
+    pub fn setback(&self) -> f64 {
+        self.fret_0 - self.from.x
     }
 }
 
 impl From<Point> for NutPath {
-    /// A contact that keeps its height.
+    /// A contact that keeps its height, with fret 0 at x = 0.
     fn from(from: Point) -> Self {
-        Self { from, slope: 0.0 }
+        Self {
+            fret_0: 0.0,
+            from,
+            slope: 0.0,
+        }
     }
 }
 
@@ -133,11 +146,14 @@ pub fn setback(
 ) -> Result<Setback, SetbackError> {
     let path = nut.into();
     let nut = path.from;
-    let kept = |saddle: f64| Setback { saddle, nut: -nut.x };
+    let kept = |saddle: f64| Setback {
+        saddle,
+        nut: path.setback(),
+    };
     match criterion {
         Criterion::Offset(saddle) => Ok(kept(saddle)),
         Criterion::Octave => {
-            let error = |s: f64| string.cents_at_12(nut, height.contact(nut, string.scale + s));
+            let error = |s: f64| string.cents_at_12(nut, height.contact(nut, string.scale_end() + s));
             find_root(
                 SEARCH.0 * string.scale,
                 SEARCH.1 * string.scale,
@@ -159,7 +175,7 @@ pub fn setback(
 /// [`SetbackError::NoBestFit`] if there is none within 12 % of the scale length.
 pub fn nut_setback(string: &FrettedString, nut: NutPath, saddle: Point) -> Result<f64, SetbackError> {
     let held = Setback {
-        saddle: saddle.x - string.scale,
+        saddle: saddle.x - string.scale_end(),
         nut: 0.0,
     };
     let cents = |at: Setback| string.cents(nut.at(at.nut), saddle);
@@ -182,11 +198,11 @@ fn saddle_fit(
 ) -> Result<Setback, SetbackError> {
     let cents = |at: Setback| {
         let nut = path.at(at.nut);
-        string.cents(nut, height.contact(nut, string.scale + at.saddle))
+        string.cents(nut, height.contact(nut, string.scale_end() + at.saddle))
     };
     let start = Setback {
         saddle: 0.0,
-        nut: -path.from.x,
+        nut: path.setback(),
     };
     least_squares(string.scale, cents, start, free)
 }
@@ -315,6 +331,7 @@ mod tests {
         FrettedString {
             model,
             frequency,
+            fret_0: 0.0,
             scale: 650.0,
             crowns,
             press: 0.0,
@@ -377,7 +394,7 @@ mod tests {
         fn on_the_strings_own_line_the_nut_alone_finds_its_very_place_again(d in 0.2..0.5f64, action in 1.0..4.0f64, ds in -0.5..0.5f64, dn in -0.5..0.5f64) {
             let string = steel(d);
             let height = SaddleHeight::Through(Point { x: 325.0, z: action });
-            let path = NutPath { from: NUT, slope: (action - NUT.z) / 325.0 };
+            let path = NutPath { fret_0: 0.0, from: NUT, slope: (action - NUT.z) / 325.0 };
             let both = setback(&string, path, height, Criterion::BestFitWithNut).unwrap();
             let saddle = height.contact(path.at(both.nut), 650.0 + both.saddle);
             prop_assert!((nut_setback(&string, path, saddle).unwrap() - both.nut).abs() < 1e-6);

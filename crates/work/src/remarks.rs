@@ -151,7 +151,7 @@ fn first_touch(s: &StringPlan, board: &Board) -> Option<(u32, u32)> {
         let (line, from) = if held == 0 {
             (s.line, 2)
         } else {
-            let crown = (board.fret_x(held), board.crown_under(held, &s.run));
+            let crown = (board.fret_x(held, &s.run), board.crown_under(held, &s.run));
             (StringLine::through(crown, contact), held + 1)
         };
         (from..=last)
@@ -258,7 +258,7 @@ fn nut(plan: &Plan, survey: &SaddleSurvey) -> Vec<Remark> {
         Remark::NewNut(if all { Vec::new() } else { new })
     });
     let moves: Vec<(u32, f64)> = pairs()
-        .map(|(s, from)| (s.number, s.nut_setback + from.nut_x))
+        .map(|(s, from)| (s.number, from.nut_x - s.nut.x))
         .filter(|(_, moved)| moved.abs() >= NUT_MOVES)
         .collect();
     let moves = (!moves.is_empty()).then_some(Remark::NutMoves(moves));

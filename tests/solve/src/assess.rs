@@ -54,7 +54,7 @@ fn exposure_from_first_principles() {
         string.run = StringRun::between(y, y, scale);
         string.target_action = 2.4 - 0.8 * share;
         // Nut contact 0.1 mm over the crown line at the nut, given as the gap held at fret 3.
-        let (x1, x3) = (board.fret_x(1), board.fret_x(3));
+        let (x1, x3) = (board.fret_x(1, &StringRun::CENTRE), board.fret_x(3, &StringRun::CENTRE));
         string.present_nut = Some(NutReading::HeldAtThree {
             gap: 0.1 * (x3 - x1) / x3,
         });
@@ -63,7 +63,7 @@ fn exposure_from_first_principles() {
         for (end, i) in ends.iter_mut().zip([0, last]) {
             let run = survey.strings[i].run;
             end.edge_from_fret_12 = 0.5 * scale + 1.0;
-            end.bridge_top = -board.straightedge(&run, board.fret_x(12) + end.edge_from_fret_12);
+            end.bridge_top = -board.straightedge(&run, board.fret_x(12, &StringRun::CENTRE) + end.edge_from_fret_12);
         }
     }
     survey.blank.thickness = 8.0;
@@ -229,7 +229,7 @@ fn a_symmetric_instrument_is_loaded_symmetrically() {
 
 /// A plan of the survey as it will be, and the same worked out by turning the body's points with a general library.
 fn closes(survey: &SaddleSurvey, plan: &Plan, facts: &Facts, neck: &Neck) -> Result<(), TestCaseError> {
-    let joint = survey.board.fret_x(survey.board.joint_fret());
+    let joint = survey.board.fret_x(survey.board.joint_fret(), &StringRun::CENTRE);
     let pivot = Vec3::new(joint, 0.0, -assess::PIVOT_BELOW);
     // About +y, by the right-hand rule, x turns toward -z: the bridge goes down.
     let turn = Rotation3::from_axis_angle(&Vec3::y_axis(), neck.angle);
@@ -269,7 +269,7 @@ fn closes(survey: &SaddleSurvey, plan: &Plan, facts: &Facts, neck: &Neck) -> Res
         prop_assert!((wood - height * neck.drop / neck.joint_to_saddle).abs() < 1e-12);
     }
     let end = neck.board_end.unwrap();
-    let last = survey.board.fret_x(facts.last_fret.unwrap());
+    let last = survey.board.fret_x(facts.last_fret.unwrap(), &StringRun::CENTRE);
     prop_assert!((end.wedge - (last - joint) * neck.angle.tan()).abs() < 1e-9);
     Ok(())
 }

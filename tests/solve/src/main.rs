@@ -12,6 +12,7 @@ mod nut {
 }
 mod pchip_scipy;
 mod saddle {
+    mod fanned;
     mod filing;
     mod fit;
     mod properties;

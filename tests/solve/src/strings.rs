@@ -31,6 +31,7 @@ fn setbacks_and_rms_of_the_normal_tension_set() {
         let string = FrettedString {
             model,
             frequency,
+            fret_0: 0.0,
             scale: 650.0,
             crowns,
             press: 0.0,

@@ -12,6 +12,10 @@ impl Field {
             "ends.bass" => "the value at the bass string".to_owned(),
             "ends.treble" => "the value at the treble string".to_owned(),
             "instrument.board_radius" => "\"flat\", a radius, or one at each of two places: { nut = .., fret_12 = .. }".to_owned(),
+            "instrument.frets" | "instrument.frets:bass" | "instrument.frets:treble" => {
+                "a list of lengths from fret 0 to fret 1, 2, 3 and on, at least to fret 12".to_owned()
+            }
+            "instrument.fret_wear" => "a list of heights, fret 1 first, \"0 mm\" where a crown is as high as the rest".to_owned(),
             "instrument.relief" => "the gap at mid-span, or the gap and its fret: { gap = .., fret = 7 }".to_owned(),
             "nut_blank.top" => "\"follow\", or the radius of an arc".to_owned(),
             "filing.crown" => "\"planned\", \"flat\", \"facet\" or \"rounded\", or a list of these from bass to treble".to_owned(),

@@ -9,6 +9,9 @@ use super::row::Range;
 /// Fingerboard radius: 184 mm (7 1/4 in) to 508 mm (20 in) and flatter.
 #[rustfmt::skip]
 pub(super) const BOARD_RADIUS: Range = range(30.0, 9000.0).usual(140.0, 1300.0).hint("Read it with a radius gauge on the board; for a board without camber write \"flat\".");
+/// Scale length: 343 mm (soprano ukulele) to 864 mm (bass) and a little further.
+#[rustfmt::skip]
+pub(super) const SCALE: Range = range(150.0, 1200.0).usual(320.0, 920.0).hint("Measure from the front of the nut to fret 12 and double it; if you wrote that half length, use nut_to_12.");
 /// Relief at mid-span. Over 0.38 mm is called too much by makers' setup pages; over 0.6 mm is taken for a slip, and with over 1.5 mm a
 /// neck is no neck to plan a saddle on (common practice, no source).
 #[rustfmt::skip]

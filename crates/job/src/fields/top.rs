@@ -30,8 +30,8 @@ pub(super) const ROWS: &[Field] = &[
         .value("length, doubled by the program").page("long steel rule: front of the nut to the middle of fret 12's crown")
         .ask(Instrument, "Nut to fret 12", "Steel rule: front of the nut to the middle of fret 12's crown. To 0.3 mm.").when(Is("ask.scale", "nut to 12")).picture(P::NutTo12)
         .help("Lay the rule along the centre of the board. 0.3 mm here is 0.6 mm of scale. If the nut was moved forward on purpose, measure from where fret 0 would be and give the shift later as the nut's setback."),
-    length("instrument.scale", Rule).from(150.0, 1200.0).usual(320.0, 920.0).hint("Measure from the front of the nut to fret 12 and double it; if you wrote that half length, use nut_to_12.")
-        .value("length; or give `nut_to_12`").page("twice the length from nut to fret 12")
+    length("instrument.scale", Rule).is(SCALE)
+        .value("length, or a table; or give `nut_to_12`").page("twice the length from nut to fret 12. Two, for fanned frets: `{ bass = .., treble = .., square = .. }`")
         .ask(Instrument, "Scale length", "The length the frets were laid out for, not nut to saddle. To 0.5 mm.").when(Is("ask.scale", "scale")).picture(P::NutTo12)
         .help("It is twice nut to fret 12. Nut to saddle is longer, because saddles are set back."),
     whole("instrument.joint_fret").from(2.0, 36.0).usual(10.0, 22.0).hint("Count the frets from the nut to where the neck meets the body.").needed()
@@ -52,6 +52,20 @@ pub(super) const ROWS: &[Field] = &[
     whole("instrument.relief:fret").from(2.0, 35.0).hint("Give the number of the fret where the gap was read.").needed()
         .page("the fret over which it was read; the program works out mid-span")
         .ask(Instrument, "Fret where relief was read", "The fret under the feeler. Skip it if you read midway from 1 to the joint.").optional().picture(P::Relief),
+    length("instrument.scale:bass", Rule).is(SCALE).needed().page("along the outer bass string: twice the length from nut to fret 12"),
+    length("instrument.scale:treble", Rule).is(SCALE).needed().page("along the outer treble string"),
+    whole("instrument.scale:square").from(0.0, 36.0).usual(0.0, 17.0).hint("Count the frets to the one that stands square to the centre line; 0 where the nut is square.").needed()
+        .page("the fret that stands square to the centre line"),
+    length("instrument.frets", Rule).from(1.0, 1200.0).hint("Measure each from fret 0, the front of the nut, to the middle of its crown.")
+        .value("list of 12 to 36 lengths, fret 1 first; with two scale lengths a table").otherwise("equal temperament")
+        .page("long rule or caliper: front of the nut to the middle of each crown, for frets that stand wrong or are not tempered equally. Those beyond the list divide the rest by equal temperament"),
+    length("instrument.frets:bass", Rule).from(1.0, 1200.0).hint("Measure each from fret 0, the front of the nut, to the middle of its crown.").needed()
+        .value("list of 12 to 36 lengths").page("along the outer bass string"),
+    length("instrument.frets:treble", Rule).from(1.0, 1200.0).hint("Measure each from fret 0, the front of the nut, to the middle of its crown.").needed()
+        .value("list of 12 to 36 lengths").page("along the outer treble string"),
+    length("instrument.fret_wear", Feeler).from(0.0, 1.0).usual(0.0, 0.4).hint("It is how much lower the worn crown is than an unworn one.")
+        .value("list of up to 36 heights, fret 1 first; 0 where a crown is not worn").otherwise("no wear")
+        .page("short straightedge over the worn crown's neighbours, feeler under it. The fret plane is that of unworn crowns"),
     choice("decimal", &[(".", ""), (",", "")]).default(".")
         .value("decimal mark of lengths, angles and cents in quotes: `\".\"` or `\",\"`")
         .page("with `\",\"` a `\"3,2 mm\"` is read; a comma that may part thousands is refused still"),

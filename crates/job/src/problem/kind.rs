@@ -69,6 +69,11 @@ kinds! {
 
         // The neck and the strings.
         TwoScales {} => "Both scale and nut_to_12 are given. Keep the one you measured.";
+        FanOfOneString {} => "Two scale lengths need two strings that do not lie on one another. Give one scale length.";
+        OneListForTwoScales {} => "One list of frets does not serve two scale lengths. Write {{ bass = [..], treble = [..] }}, each from fret 0 along its outer string.";
+        FretCount { values: Values } => "{values}. Give the frets from fret 1 on without a gap, 12 to 36 of them for their places, at most 36 for their wear.";
+        FretOrder { fret: u32, before: Quantity, scale: Quantity } => "Fret {fret} must lie beyond the one before it, which is at {before}, and short of the scale length of {scale}. All are measured from fret 0, the front of the nut.";
+        FretFar { fret: u32, off: Quantity, rule: Quantity } => "Fret {fret} lies {off} from its place in equal temperament, {rule} from fret 0. Look for a fret left out or counted twice, and measure all from fret 0.";
         NoBoard { why: String } => "This makes no fingerboard: {why}.";
         ReliefOutsideSpan {} => "Relief is read between fret 1 and the joint fret, where the straightedge rests. Give a fret between them; near the middle is best.";
         RounderAtTwelve {} => "The board is rounder at fret 12 than at the nut, which is unusual. Look whether the two are swapped.";

@@ -1,53 +1,99 @@
 //! `[instrument]`: the neck.
 
-use instrument::{Board, BoardRadius};
+use instrument::{Board, BoardRadius, Fan, FretPlaces, Frets, MOST_FRETS, Spread, Worn};
 
 use crate::fields::{Range, f};
 use crate::node::{Got, Node};
-use crate::problem::{ProblemKind as P, Quantity, Why};
+use crate::problem::{ProblemKind as P, Quantity, Values, Why, mm};
 use crate::table::Table;
+
+/// Frets that must be measured if any are.
+const LEAST_MEASURED: usize = 12;
+/// A measured fret may lie so far from equal temperament, as a share of the scale length, before it is doubted: half a semitone at the nut is
+/// 2.8 in 100, a quarter-comma mean-tone fret up to 1 in 100 (derived here).
+const FAR_FRET: f64 = 0.015;
 
 /// The neck as read; `None` where a reading is missing or refused.
 #[derive(Default)]
 pub(crate) struct Neck<'a> {
-    pub(crate) scale: Option<Got<'a, f64>>,
+    /// Places of the frets along the outer strings, at where the scale length is written.
+    pub(crate) fan: Option<Got<'a, Fan>>,
     joint_fret: Option<u32>,
     relief: Option<f64>,
     pub(crate) radius: Option<Got<'a, BoardRadius>>,
+    /// `None` where it was refused.
+    worn: Option<Option<Worn>>,
 }
 
 impl<'a> Neck<'a> {
     pub(crate) fn read(node: &Node<'a>) -> Option<Self> {
         let table = node.table()?;
-        let scale = scale(&table);
+        let fan = fan(&table);
         let joint_fret = table.may(f!("instrument.joint_fret"), Node::whole).given();
+        let square = fan
+            .as_ref()
+            .map_or_else(|| FretPlaces::tempered(600.0), |fan| fan.value.at(0.5));
         Some(Self {
-            relief: table.may(f!("instrument.relief"), |n| relief(n, joint_fret)).given(),
+            relief: table
+                .may(f!("instrument.relief"), |n| {
+                    relief(n, Frets::square(&square), joint_fret)
+                })
+                .given(),
             radius: table
                 .may(f!("instrument.board_radius"), |n| Some(n.got(radius(n)?)))
                 .given(),
-            scale,
+            worn: table.may(f!("instrument.fret_wear"), worn).sound(),
+            fan,
             joint_fret,
         })
     }
 
-    /// The board, if all of it was read.
-    pub(crate) fn board(&self) -> Option<Board> {
-        let scale = self.scale.as_ref()?;
-        let board = Board::new(scale.value, self.joint_fret?, self.relief?, self.radius.as_ref()?.value);
+    /// The board, if all of it was read; `spread` of the outer strings, if it is known.
+    pub(crate) fn board(&self, spread: Option<Spread>) -> Option<Board> {
+        let fan = self.fan.as_ref()?;
+        let Some(frets) = Frets::fanned(&fan.value, spread) else {
+            // Without a spread the strings have a problem of their own.
+            return spread.and_then(|_| fan.at.refused(P::FanOfOneString {}));
+        };
+        let board = Board::with_frets(frets, self.joint_fret?, self.relief?, self.radius.as_ref()?.value);
         // The limits are narrower than what a board refuses, so this error is never the user's first.
-        board
-            .map_err(|error| scale.at.refuse(P::NoBoard { why: error.to_string() }))
-            .ok()
+        let board = board
+            .map_err(|error| fan.at.refuse(P::NoBoard { why: error.to_string() }))
+            .ok()?;
+        Some(self.worn?.map_or(board, |worn| board.worn(worn)))
     }
 }
 
-fn scale<'a>(table: &Table<'a>) -> Option<Got<'a, f64>> {
+/// Scale lengths at bass and treble, and the fret that stands square.
+fn fan<'a>(table: &Table<'a>) -> Option<Got<'a, Fan>> {
+    let (at, scales, square) = scale(table)?;
+    let measured = table.may(f!("instrument.frets"), |n| measured(n, scales)).sound()?;
+    let outer = [0, 1].map(|i| match &measured {
+        Some(measured) => FretPlaces::measured(scales[i], &measured[i]),
+        None => FretPlaces::tempered(scales[i]),
+    });
+    Some(at.got(Fan { outer, square }))
+}
+
+fn scale<'a>(table: &Table<'a>) -> Option<(Node<'a>, [f64; 2], u32)> {
     let (whole, half) = (f!("instrument.scale"), f!("instrument.nut_to_12"));
     match (table.get(whole), table.get(half)) {
         (Some(_), Some(half)) => half.refused(P::TwoScales {}),
-        (Some(whole), None) => Some(whole.got(whole.figure()?)),
-        (None, Some(half)) => Some(half.got(2.0 * half.figure()?)),
+        (Some(whole), None) if whole.is_table() => {
+            let two = whole.table()?;
+            let ends = [f!("instrument.scale:bass"), f!("instrument.scale:treble")];
+            let [bass, treble] = ends.map(|row| two.need(row).and_then(|n| n.figure()));
+            let square = two.need(f!("instrument.scale:square")).and_then(|n| n.whole());
+            Some((whole, [bass?, treble?], square?))
+        }
+        (Some(whole), None) => {
+            let scale = whole.figure()?;
+            Some((whole, [scale; 2], 0))
+        }
+        (None, Some(half)) => {
+            let scale = 2.0 * half.figure()?;
+            Some((half, [scale; 2], 0))
+        }
         (None, None) => {
             table.lacks(whole, Why::OrHalf {});
             None
@@ -55,8 +101,78 @@ fn scale<'a>(table: &Table<'a>) -> Option<Got<'a, f64>> {
     }
 }
 
+/// Places of the frets from fret 1 on along bass and treble, mm from fret 0.
+fn measured(node: &Node, scales: [f64; 2]) -> Option<[Vec<f64>; 2]> {
+    if node.is_table() {
+        let table = node.table()?;
+        let ends = [f!("instrument.frets:bass"), f!("instrument.frets:treble")].map(|row| table.need(row));
+        let [bass, treble] = [0, 1].map(|i| row_of_frets(ends[i].as_ref()?, scales[i]));
+        return Some([bass?, treble?]);
+    }
+    if scales[0] != scales[1] {
+        return node.refused(P::OneListForTwoScales {});
+    }
+    let one = row_of_frets(node, scales[0])?;
+    Some([one.clone(), one])
+}
+
+fn row_of_frets(node: &Node, scale: f64) -> Option<Vec<f64>> {
+    let read = figures(node)?;
+    if !(LEAST_MEASURED..=MOST_FRETS).contains(&read.len()) {
+        return node.refused(P::FretCount {
+            values: Values(read.len()),
+        });
+    }
+    let mut before = 0.0;
+    for (fret, got) in (1..).zip(&read) {
+        if got.value <= before || got.value >= scale {
+            return got.at.refused(P::FretOrder {
+                fret,
+                before: mm(before),
+                scale: mm(scale),
+            });
+        }
+        before = got.value;
+    }
+    let tempered = FretPlaces::tempered(scale);
+    let far = (1..)
+        .zip(&read)
+        .map(|(fret, got)| (fret, got, got.value - tempered.fret(fret)));
+    if let Some((fret, got, off)) = far.max_by(|a, b| a.2.abs().total_cmp(&b.2.abs()))
+        && off.abs() > FAR_FRET * scale
+    {
+        got.at.doubt(P::FretFar {
+            fret,
+            off: mm(off.abs()),
+            rule: mm(tempered.fret(fret)),
+        });
+    }
+    Some(read.iter().map(|got| got.value).collect())
+}
+
+/// The lengths of a list.
+fn figures<'a>(node: &Node<'a>) -> Option<Vec<Got<'a, f64>>> {
+    let Some(parts) = node.list() else {
+        return node.unexpected();
+    };
+    // All of them are looked at before any is given up.
+    let each: Vec<_> = parts.iter().map(|part| Some(part.got(part.figure()?))).collect();
+    each.into_iter().collect()
+}
+
+/// How much lower than the others the crowns of fret 1 and on are, mm.
+fn worn(node: &Node) -> Option<Worn> {
+    let read = figures(node)?;
+    if read.len() > MOST_FRETS {
+        return node.refused(P::FretCount {
+            values: Values(read.len()),
+        });
+    }
+    Some(std::array::from_fn(|i| read.get(i).map_or(0.0, |got| got.value)))
+}
+
 /// Relief at mid-span, mm.
-fn relief(node: &Node, joint_fret: Option<u32>) -> Option<f64> {
+fn relief(node: &Node, frets: Frets, joint_fret: Option<u32>) -> Option<f64> {
     if !node.is_table() {
         return node.figure();
     }
@@ -72,8 +188,7 @@ fn relief(node: &Node, joint_fret: Option<u32>) -> Option<f64> {
     let reading = gap.as_ref().and_then(|n| n.figure_in(&any));
     let fret_node = fret?;
     let fret = fret_node.whole()?;
-    // The share of the relief that shows at a fret does not depend on the scale length.
-    match Board::relief_from_reading(600.0, joint_fret?, reading?, fret) {
+    match Board::relief_from_reading(frets, joint_fret?, reading?, fret) {
         Ok(relief) => gap?.within(&judged, relief, Quantity::Length).then_some(relief),
         Err(_) => fret_node.refused(P::ReliefOutsideSpan {}),
     }

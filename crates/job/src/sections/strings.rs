@@ -1,7 +1,7 @@
 //! `[strings]`: what is strung and where the strings lie.
 
-use instrument::{Courses, PairSpacing, SpacingError, SpacingRule, StretchKnown, StringRun};
-use nut::{Outer, spacing::centres};
+use instrument::{Board, Courses, Fan, PairSpacing, SpacingError, SpacingRule, Spread, StretchKnown, StringRun};
+use nut::{Outer, spacing::slanting};
 use strings::{StringModel, frequency};
 
 use super::nut_blank::Margins;
@@ -70,6 +70,7 @@ impl<'a> Across<'a> {
         set: Option<&StringSet>,
         strings: Option<&[OneString<'a>]>,
         margins: Option<&Margins<'a>>,
+        fan: Option<&Fan>,
     ) -> Self {
         let courses = count.and_then(|count| courses(table, count, set));
         let by_margin = margins.filter(|margins| margins.given);
@@ -115,28 +116,26 @@ impl<'a> Across<'a> {
                 pair: PairSpacing::Centres(if pairs { pair? } else { 0.0 }),
             })
         };
-        let at = |outer: Option<Outer>, place: Option<&Node>, courses: Option<&Courses>, rule: Option<SpacingRule>| {
+        let ahead = fan.map(|fan| [fan.treble_ahead(0), fan.treble_end_ahead()]);
+        let at = |end: usize, outer: Option<Outer>, place: Option<&Node>, courses: Option<&Courses>| {
             let gauges: Vec<f64> = strings?.iter().map(|s| s.model.outer_diameter).collect();
             let (outer, courses) = (outer?, courses?);
             let width = match outer {
                 Outer::Spread(_) => 0.0,
                 _ => board_width?.value,
             };
-            centres(outer, width, rule?, &gauges, courses)
+            // Where the scale is not known a square line serves to look for what does not fit.
+            let ahead = ahead.map_or(0.0, |ahead| ahead[end]);
+            slanting(outer, width, rules[end]?, &gauges, courses, ahead)
                 .map_err(|error| does_not_fit(place.unwrap_or(&table.node), error))
                 .ok()
         };
         let margin_node = by_margin.and_then(|margins| margins.table.get(f!("nut_blank.margin")));
         let nut_place = margin_node.as_ref().or(nut_spread.as_ref().map(|got| &got.at));
         let (nut_courses, saddle_courses) = (laid(nut_pair), laid(saddle_pair));
-        let at_nut = at(outer, nut_place, nut_courses.as_ref(), rules[0]);
+        let at_nut = at(0, outer, nut_place, nut_courses.as_ref());
         let saddle_place = saddle_spread.as_ref().map(|got| &got.at);
-        let at_saddle = at(
-            by_spread(&saddle_spread),
-            saddle_place,
-            saddle_courses.as_ref(),
-            rules[1],
-        );
+        let at_saddle = at(1, by_spread(&saddle_spread), saddle_place, saddle_courses.as_ref());
         Self {
             places: at_nut.zip(at_saddle).map(|(nut, saddle)| [nut, saddle]),
             saddle_spread,
@@ -155,6 +154,7 @@ impl<'a> Strung<'a> {
         table: &Node<'a>,
         spelled: Option<&Node<'a>>,
         margins: Option<&Margins<'a>>,
+        fan: Option<&Fan>,
         profiles: &Profiles,
     ) -> Option<Self> {
         let table = table.table()?;
@@ -186,7 +186,7 @@ impl<'a> Strung<'a> {
             // All of them are looked at before any is given up.
             each.collect::<Vec<_>>().into_iter().collect::<Option<Vec<_>>>()
         });
-        let across = Across::read(&table, count, set, strings.as_deref(), margins);
+        let across = Across::read(&table, count, set, strings.as_deref(), margins, fan);
         let press = table.figure(f!("strings.press")).given();
         Some(Self {
             count,
@@ -202,13 +202,20 @@ impl<'a> Strung<'a> {
     }
 
     /// Runs of the strings, bass to treble.
-    pub(crate) fn runs(&self, scale: f64) -> Option<Vec<StringRun>> {
+    pub(crate) fn runs(&self, board: &Board) -> Option<Vec<StringRun>> {
         let [nut, saddle] = self.places.as_ref()?;
         let runs = nut.iter().zip(saddle);
-        Some(
-            runs.map(|(nut, saddle)| StringRun::between(*nut, *saddle, scale))
-                .collect(),
-        )
+        Some(runs.map(|(nut, saddle)| board.frets().run(*nut, *saddle)).collect())
+    }
+
+    /// Between the centres of the outer strings, across.
+    pub(crate) fn spread(&self) -> Option<Spread> {
+        let [nut, saddle] = self.places.as_ref()?;
+        let wide = |places: &[f64]| Some(places.last()? - places.first()?);
+        Some(Spread {
+            nut: wide(nut)?,
+            saddle: wide(saddle)?,
+        })
     }
 }
 

@@ -2,7 +2,7 @@
 
 use std::sync::LazyLock;
 
-use instrument::StrungString;
+use instrument::{StringRun, StrungString};
 use job::{Profiles, Severity, corrected, read, read_strung};
 use proptest::prelude::*;
 use saddle::{FitLimits, fit};
@@ -126,7 +126,7 @@ proptest! {
                 .replace("edge_from_fret_12 = { bass = 324.5, treble = 323 }", &format!("edge_from_fret_12 = {edge}"))
                 .replace("contact_from_fret_12 = { bass = 326.5, treble = 324.5 }", &format!("contact_from_fret_12 = {edge}"));
             let checked = read(&text, &PROFILES);
-            let scale = checked.map(|c| c.job.saddle.as_ref().unwrap().survey.board.scale()).map_err(|p| format!("{p:?}"));
+            let scale = checked.map(|c| c.job.saddle.as_ref().unwrap().survey.board.scale(&StringRun::CENTRE)).map_err(|p| format!("{p:?}"));
             prop_assert!(scale.as_ref().is_ok_and(|s| (s - mm).abs() < 1e-9), "{:?}", scale);
         }
     }

@@ -261,7 +261,7 @@ fn relief_read_at_another_fret_is_converted() {
         .saddle
         .unwrap()
         .survey;
-    let dip = survey.board.dip(survey.board.fret_x(4));
+    let dip = survey.board.dip(4);
     assert!((dip - 0.15).abs() < 1e-12);
     assert!(survey.board.relief() > 0.15);
 }

@@ -73,7 +73,7 @@ impl NutPage<'_> {
         let strings = &self.nut.strings;
         let gap = |i: usize| {
             let (one, next) = (strings.get(i)?, strings.get(i + 1)?);
-            Some(next.y - one.y - 0.5 * (one.gauge + next.gauge))
+            Some((next.y - one.y) * self.nut.slant.cos() - 0.5 * (one.gauge + next.gauge))
         };
         grid(&[
             self.names(),
@@ -132,6 +132,10 @@ impl NutPage<'_> {
             show(nut.blank.length),
             show(nut.board_width),
         );
+        let face = format!(
+            "stands at {} to square, positive with the treble end toward the bridge",
+            degrees(nut.slant)
+        );
         let slots = format!(
             "round floors that fall {} to the tuners and bear at the front edge; leave {} to the final stroke",
             degrees(nut.fall),
@@ -143,11 +147,16 @@ impl NutPage<'_> {
             .map(|s| signed(s.fan.to_degrees(), 1))
             .collect::<Vec<_>>();
         let fan = format!(
-            "degrees from the centre line going back, bass to treble, positive toward the treble: {}",
+            "degrees from square to the front face going back, bass to treble, positive toward the treble: {}",
             fan.join(", ")
         );
         let line = |text: &str, head: &str| wrapped(text, head, &" ".repeat(head.len()));
-        line(&blank, "Blank: ") + &line(&slots, "Slots: ") + &line(&fan, "Fan:   ")
+        let face = if nut.slant == 0.0 {
+            String::new()
+        } else {
+            line(&face, "Face:  ")
+        };
+        line(&blank, "Blank: ") + &face + &line(&slots, "Slots: ") + &line(&fan, "Fan:   ")
     }
 
     fn plays(&self) -> String {

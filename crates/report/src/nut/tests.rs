@@ -300,7 +300,7 @@ fn over_a_standing_saddle(more: f64) -> nut::NutPlan {
             action_12: s.action_12,
         }),
         nut_x: 0.0,
-        contact_from_fret_12: Some(s.position.x - all.board.fret_x(12)),
+        contact_from_fret_12: Some(s.position.x - all.board.fret_x(12, &s.run)),
         action_12: Some(s.action_12),
         cents_12: None,
         stretch_found: false,

@@ -219,5 +219,5 @@ fn reshaped(board: &Board, reading: Reading, error: f64) -> Board {
         }
         (_, BoardRadius::Flat) => {}
     }
-    Board::new(board.scale(), board.joint_fret(), relief, radius).unwrap_or(*board)
+    board.reshaped(relief, radius)
 }

@@ -73,7 +73,7 @@ fn replanned(world: &World, i: usize, action_12: f64, x: f64) -> Option<StringPl
     let mut survey = world.survey.clone();
     let string = survey.strings.get_mut(i)?;
     string.target_action = action_12;
-    string.criterion = Criterion::Offset(x - survey.board.scale());
+    string.criterion = Criterion::Offset(x - survey.board.scale_end(&string.run));
     plan(&survey).ok()?.strings.into_iter().nth(i)
 }
 

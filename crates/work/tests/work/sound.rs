@@ -2,6 +2,7 @@
 
 use assess::{Facts, Remedy, Topic, Verdict};
 use fixtures::guitars;
+use instrument::StringRun;
 use proptest::prelude::*;
 use proptest::strategy::ValueTree;
 use proptest::test_runner::TestRunner;
@@ -25,7 +26,7 @@ proptest! {
         let possible = plan.strings.iter().all(|s| {
             let on_frets = (1..=board.joint_fret()).any(|fret| {
                 let crown = board.crown_under(fret, &s.run);
-                s.line.z(board.fret_x(fret)) <= crown
+                s.line.z(board.fret_x(fret, &StringRun::CENTRE)) <= crown
             });
             let in_blank = s.contact.v > 0.0
                 && s.contact.v <= plan.blank.height

@@ -1,7 +1,7 @@
 //! The gap asked for over fret 1 is the gap that the nut gives, wherever its contact stands at last.
 
 use fixtures::{nut_survey, with_nut};
-use instrument::{Board, BoardRadius, NewGap, NutReading, StringLine, StrungInstrument, SurveyedString};
+use instrument::{Board, BoardRadius, NewGap, NutReading, StringLine, StringRun, StrungInstrument, SurveyedString};
 use nut::{Front, NutPlan, alone, together};
 use proptest::prelude::*;
 use saddle::SaddleSurvey;
@@ -64,9 +64,9 @@ fn given(board: &Board, plan: &NutPlan, gaps: &[NewGap]) -> Vec<f64> {
         let edge = (plan.front_x - slot.b, plan.seat_z + slot.floor);
         let end = match gap {
             NewGap::Open(_) => (line.saddle.x, line.saddle.z),
-            NewGap::HeldAtThree(_) => (board.fret_x(3), board.crown_under(3, &line.run)),
+            NewGap::HeldAtThree(_) => (board.fret_x(3, &StringRun::CENTRE), board.crown_under(3, &line.run)),
         };
-        let (x, crown) = (board.fret_x(1), board.crown_under(1, &line.run));
+        let (x, crown) = (board.fret_x(1, &StringRun::CENTRE), board.crown_under(1, &line.run));
         edge.1 + (end.1 - edge.1) * (x - edge.0) / (end.0 - edge.0) - crown
     })
     .collect()
@@ -102,7 +102,7 @@ fn standing(survey: &SaddleSurvey, made: &saddle::Plan) -> StrungInstrument {
                 action_12: s.action_12,
             }),
             nut_x: from.nut_x,
-            contact_from_fret_12: Some(s.position.x - board.fret_x(12)),
+            contact_from_fret_12: Some(s.position.x - board.fret_x(12, &StringRun::CENTRE)),
             action_12: Some(s.action_12),
             cents_12: None,
             stretch_found: false,

@@ -62,8 +62,8 @@ fn guitar() -> SaddleSurvey {
         s.model = model(radius, density, response);
         s.frequency = strings::frequency(note, 440.0).unwrap();
         s.run = StringRun::between(y, 1.35 * y, SCALE);
-        s.new_gap = Some(NewGap::Open(height(survey.board.fret_x(1))));
-        s.target_action = height(survey.board.fret_x(12));
+        s.new_gap = Some(NewGap::Open(height(survey.board.fret_x(1, &StringRun::CENTRE))));
+        s.target_action = height(survey.board.fret_x(12, &StringRun::CENTRE));
         s.criterion = Criterion::BestFitWithNut;
     }
     survey.slot = SlotSurvey::Straightedge(
@@ -115,12 +115,12 @@ fn a_saddle_that_stands_there_gives_the_same_nut() {
         frequency: s.frequency,
         run: s.run,
         present_nut: Some(NutReading::Open {
-            clearance: height(board.fret_x(1)),
-            action_12: height(board.fret_x(12)),
+            clearance: height(board.fret_x(1, &StringRun::CENTRE)),
+            action_12: height(board.fret_x(12, &StringRun::CENTRE)),
         }),
         nut_x: 0.0,
-        contact_from_fret_12: Some(SCALE + saddle - board.fret_x(12)),
-        action_12: Some(height(board.fret_x(12))),
+        contact_from_fret_12: Some(SCALE + saddle - board.fret_x(12, &StringRun::CENTRE)),
+        action_12: Some(height(board.fret_x(12, &StringRun::CENTRE))),
         cents_12: None,
         stretch_found: false,
     });
@@ -130,7 +130,12 @@ fn a_saddle_that_stands_there_gives_the_same_nut() {
         press: 0.0,
         left_handed: false,
     };
-    let plan = alone(&standing, &[NewGap::Open(height(board.fret_x(1))); 6], &blank()).unwrap();
+    let plan = alone(
+        &standing,
+        &[NewGap::Open(height(board.fret_x(1, &StringRun::CENTRE))); 6],
+        &blank(),
+    )
+    .unwrap();
     for ((slot, c), (note, [.., nut, rms])) in plan.strings.iter().zip(&plan.compensation.strings).zip(SET) {
         assert!((slot.setback - nut).abs() < SETBACK, "{note}: {} {nut}", slot.setback);
         assert!((c.shelf.rms - rms).abs() < RMS, "{note}: {} {rms}", c.shelf.rms);

@@ -1,7 +1,7 @@
 //! A nut for a saddle that stays: planted from a plan of both parts, and against figures found another way.
 
 use fixtures::{nut_survey, with_nut};
-use instrument::{NewGap, NutReading, Paired, StrungInstrument, SurveyedString, Uncertainty};
+use instrument::{NewGap, NutReading, Paired, StringRun, StrungInstrument, SurveyedString, Uncertainty};
 use nut::{Front, NutError, NutPlan, NutSurvey, Together, action_spread, together};
 use proptest::prelude::*;
 use saddle::SaddleSurvey;
@@ -27,7 +27,7 @@ fn standing(survey: &SaddleSurvey, made: &Together) -> Standing {
             action_12: plan.action_12,
         }),
         nut_x: 0.0,
-        contact_from_fret_12: Some(plan.position.x - board.fret_x(12)),
+        contact_from_fret_12: Some(plan.position.x - board.fret_x(12, &StringRun::CENTRE)),
         action_12: Some(plan.action_12),
         cents_12: None,
         stretch_found: false,

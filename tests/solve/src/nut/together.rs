@@ -310,7 +310,7 @@ fn a_straight_shift_keeps_the_calibration() {
         });
         survey.strings[2].measured = Some(CentsReading {
             cents_12: read.cents[11] + 1.0,
-            contact_from_fret_12: read.position.x - survey.board.fret_x(12),
+            contact_from_fret_12: read.position.x - survey.board.fret_x(12, &StringRun::CENTRE),
             action_12: read.action_12,
         });
         let done = together(&survey, &nut).unwrap();

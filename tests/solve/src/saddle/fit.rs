@@ -2,7 +2,7 @@
 
 use fixtures::{Guitar, PARLOUR, guitars};
 use instrument::StrungString;
-use instrument::{BlankPoint, Board, NutReading, ReferenceEnd, SlotSurvey, StringLine, Vec3};
+use instrument::{BlankPoint, Board, NutReading, ReferenceEnd, SlotSurvey, StringLine, StringRun, Vec3};
 use proptest::prelude::*;
 use proptest::strategy::ValueTree;
 use proptest::test_runner::{Config, RngAlgorithm, TestRng, TestRunner};
@@ -49,7 +49,7 @@ fn truth(survey: &SaddleSurvey, hidden: &Hidden) -> SaddleSurvey {
     let mut world = survey.clone();
     let board = &survey.board;
     world.board = Board::new(
-        board.scale(),
+        board.scale(&StringRun::CENTRE),
         board.joint_fret(),
         board.relief() + hidden.relief,
         board.radius(),
@@ -205,7 +205,7 @@ fn by_reference(survey: &SaddleSurvey) -> SaddleSurvey {
     let made = plan(&by).unwrap();
     let ends = [made.strings.first().unwrap(), made.strings.last().unwrap()];
     by.slot = SlotSurvey::Reference(ends.map(|s| ReferenceEnd {
-        contact_from_fret_12: s.position.x - by.board.fret_x(12),
+        contact_from_fret_12: s.position.x - by.board.fret_x(12, &StringRun::CENTRE),
         action_12: s.action_12,
         height: s.contact.v,
         back: s.contact.b,

@@ -39,7 +39,7 @@ fn scaled(of: &SaddleSurvey, s: f64) -> SaddleSurvey {
         fret_12: s * fret_12,
     };
     m.board = Board::new(
-        s * of.board.scale(),
+        s * of.board.scale(&StringRun::CENTRE),
         of.board.joint_fret(),
         s * of.board.relief(),
         radius,
@@ -172,7 +172,7 @@ proptest! {
         let plan = plan(&survey).unwrap();
         let board = &survey.board;
         let run = survey.strings[0].run;
-        let front = board.fret_x(12) + 0.5 * of.scale + of.edge.0;
+        let front = board.fret_x(12, &StringRun::CENTRE) + 0.5 * of.scale + of.edge.0;
         let floor = board.straightedge(&run, front) + of.top.0 - of.depth.0;
         for s in &plan.strings {
             close(s.contact.b, s.position.x - front, 1e-9)?;
@@ -191,7 +191,7 @@ proptest! {
             *action_12 = s.target_action;
         }
         let first = plan(&survey).unwrap();
-        let x12 = survey.board.fret_x(12);
+        let x12 = survey.board.fret_x(12, &StringRun::CENTRE);
         let (bass, treble) = (first.strings.first().unwrap(), first.strings.last().unwrap());
         survey.slot = SlotSurvey::Reference([bass, treble].map(|s| ReferenceEnd {
             contact_from_fret_12: s.position.x - x12,

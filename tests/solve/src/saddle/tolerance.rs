@@ -1,7 +1,7 @@
 //! How sure a plan is: closed forms, first order against sampling, reproducibility.
 
 use fixtures::{PARLOUR, guitars};
-use instrument::{Paired, Reading, StretchKnown, Uncertainty};
+use instrument::{Paired, Reading, StretchKnown, StringRun, Uncertainty};
 use proptest::prelude::*;
 use saddle::tolerance::{
     Band, LEAST_SAMPLES, MOST_SAMPLES, Sampling, Spread, Tolerance, ToleranceError, first_order, tolerance,
@@ -58,7 +58,7 @@ proptest! {
         let clearance = Paired { shared: 0.6 * sigma, each: 0.8 * sigma };
         let uncertainty = Uncertainty { clearance, ..Uncertainty::none() };
         let found = first_order(&survey, &plan, &uncertainty, (0.1, 3.0)).unwrap();
-        let (x1, x12) = (survey.board.fret_x(1), survey.board.fret_x(12));
+        let (x1, x12) = (survey.board.fret_x(1, &StringRun::CENTRE), survey.board.fret_x(12, &StringRun::CENTRE));
         for (s, action) in plan.strings.iter().zip(&found.action) {
             let want = sigma * x12 / (x12 - x1) * (1.0 - x12 / s.position.x);
             prop_assert!((action / want - 1.0).abs() < 1e-4, "{action} against {want}");

@@ -84,7 +84,7 @@ proptest! {
         let mut by = survey.clone();
         let ends = [first.strings.first().unwrap(), first.strings.last().unwrap()];
         by.slot = SlotSurvey::Reference(ends.map(|s| ReferenceEnd {
-            contact_from_fret_12: s.position.x - survey.board.fret_x(12),
+            contact_from_fret_12: s.position.x - survey.board.fret_x(12, &StringRun::CENTRE),
             action_12: s.action_12,
             height: s.contact.v,
             back: s.contact.b,
