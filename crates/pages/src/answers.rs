@@ -93,7 +93,7 @@ fn located<'a>(job: &'a Table, key: &str) -> Option<&'a Value> {
         // A relief in one value is its gap.
         (Some("gap"), value) => Some(value),
         (Some(_), _) => None,
-        (None, Value::Table(_)) if key == "instrument.board_radius" => None,
+        (None, Value::Table(_)) if key == "instrument.board_radius" || key == "instrument.scale" => None,
         (None, value) => Some(value),
     }
 }
@@ -184,7 +184,9 @@ fn steer(answers: &mut Answers, job: &Table) {
     let chosen = answers.given("ask.part").map(str::to_owned);
     let has = |key: &str| located(job, key).is_some();
     let mut set = |key: &str, text: &str| answers.set(key, text);
-    if has("instrument.scale") {
+    if has("instrument.scale:square") {
+        set("ask.scale", "two scales");
+    } else if has("instrument.scale") {
         set("ask.scale", "scale");
     } else if has("instrument.nut_to_12") {
         set("ask.scale", "nut to 12");
@@ -305,6 +307,16 @@ mod tests {
         assert_eq!(interview.answers.given("instrument.scale"), Some("25.5 in"));
         assert_eq!(interview.answers.given("instrument.relief:gap"), Some("7 thou"));
         assert_eq!(interview.answers.given("ask.scale"), Some("scale"));
+    }
+
+    #[test]
+    fn two_scale_lengths_are_answers_of_their_own() {
+        let interview = interview("[instrument]\nscale = { bass = \"26.5 in\", treble = \"25.5 in\", square = 8 }\n");
+        let given = |key| interview.answers.given(key);
+        assert_eq!(given("ask.scale"), Some("two scales"));
+        assert_eq!(given("instrument.scale"), None);
+        assert_eq!(given("instrument.scale:bass"), Some("26.5 in"));
+        assert_eq!(given("instrument.scale:square"), Some("8"));
     }
 
     #[test]

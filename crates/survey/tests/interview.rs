@@ -248,6 +248,23 @@ fn both() -> Script {
     script
 }
 
+/// The parlour guitar with fanned frets.
+fn fanned() -> Script {
+    let mut script = parlour();
+    script.remove("instrument.nut_to_12");
+    script.extend([
+        ("ask.scale", "two scales"),
+        ("instrument.scale:bass", "620"),
+        ("instrument.scale:treble", "605 mm"),
+        ("instrument.scale:square", "8"),
+        ("present.contact_from_fret_12.bass", "313.5"),
+        ("present.contact_from_fret_12.treble", "304.5"),
+        ("slot.edge_from_fret_12.bass", "311.9"),
+        ("slot.edge_from_fret_12.treble", "302.1"),
+    ]);
+    script
+}
+
 fn text_for(script: &Script, interview: &Interview, step: &Step) -> String {
     let key = step.key();
     let scripted = script.get(key.as_str()).map(|text| (*text).to_owned());
@@ -286,12 +303,20 @@ fn filled(script: &Script) -> Interview {
     interview
 }
 
-fn scripts() -> [Script; 6] {
-    [parlour(), spelled_out(), pairs(), mixed_courses(), nut_alone(), both()]
+fn scripts() -> [Script; 7] {
+    [
+        parlour(),
+        spelled_out(),
+        pairs(),
+        mixed_courses(),
+        nut_alone(),
+        both(),
+        fanned(),
+    ]
 }
 
 /// Every script filled in, once for all properties.
-static FILLED: LazyLock<[Interview; 6]> = LazyLock::new(|| scripts().map(|script| filled(&script)));
+static FILLED: LazyLock<[Interview; 7]> = LazyLock::new(|| scripts().map(|script| filled(&script)));
 
 #[test]
 fn every_survey_makes_a_job_without_errors() {

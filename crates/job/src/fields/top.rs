@@ -2,6 +2,7 @@
 
 use super::build::*;
 use super::shared::*;
+use super::when::*;
 
 /// In the order in which they are asked, then what is not asked.
 #[rustfmt::skip]
@@ -24,7 +25,7 @@ pub(super) const ROWS: &[Field] = &[
         .ask(Instrument, "Left-handed instrument", "Sheets are mirrored for it. Bass and treble keep their names.").start_usual(),
     choice("paper", &[("A4", ""), ("Letter", "")]).default("A4")
         .ask(Instrument, "Paper", "The sheets are drawn at true size for this paper.").start_usual(),
-    choice("ask.scale", &[("nut to 12", "you measure from the nut to fret 12; it is doubled"), ("scale", "you know the length the frets were laid out for")])
+    choice("ask.scale", &[("nut to 12", "you measure from the nut to fret 12; it is doubled"), ("scale", "you know the length the frets were laid out for"), ("two scales", "fanned frets, with a length at each side")])
         .ask(Instrument, "Scale length known by", "Measuring nut to fret 12 is the surer way.").start_with("nut to 12"),
     length("instrument.nut_to_12", Rule).from(75.0, 600.0).usual(160.0, 460.0).hint("Measure from the front of the nut to the middle of fret 12's crown; if you wrote the whole scale length, use scale.")
         .value("length, doubled by the program").page("long steel rule: front of the nut to the middle of fret 12's crown")
@@ -34,6 +35,14 @@ pub(super) const ROWS: &[Field] = &[
         .value("length, or a table; or give `nut_to_12`").page("twice the length from nut to fret 12. Two, for fanned frets: `{ bass = .., treble = .., square = .. }`")
         .ask(Instrument, "Scale length", "The length the frets were laid out for, not nut to saddle. To 0.5 mm.").when(Is("ask.scale", "scale")).picture(P::NutTo12)
         .help("It is twice nut to fret 12. Nut to saddle is longer, because saddles are set back."),
+    length("instrument.scale:bass", Rule).is(SCALE).needed().page("along the outer bass string: twice the length from nut to fret 12")
+        .ask(Instrument, "Scale length at the bass", "Along the outer bass string, nut to fret 12, doubled. To 0.5 mm.").when(TWO_SCALES).picture(P::NutTo12),
+    length("instrument.scale:treble", Rule).is(SCALE).needed().page("along the outer treble string")
+        .ask(Instrument, "Scale length at the treble", "Along the outer treble string, nut to fret 12, doubled. To 0.5 mm.").when(TWO_SCALES).picture(P::NutTo12),
+    whole("instrument.scale:square").from(0.0, 36.0).usual(0.0, 17.0).hint("Count the frets to the one that stands square to the centre line; 0 where the nut is square.").needed()
+        .page("the fret that stands square to the centre line")
+        .ask(Instrument, "Fret that stands square", "The one at a right angle to the centre line; 0 where the nut is square.").when(TWO_SCALES)
+        .help("Lay a square on the centre line. Toward the nut the frets lean one way from it, toward the body the other."),
     whole("instrument.joint_fret").from(2.0, 36.0).usual(10.0, 22.0).hint("Count the frets from the nut to where the neck meets the body.").needed()
         .page("the fret where neck and body meet")
         .ask(Instrument, "Fret at the body joint", "Count to the fret that stands where neck meets body. Often 12 or 14.").picture(P::Joint),
@@ -52,10 +61,6 @@ pub(super) const ROWS: &[Field] = &[
     whole("instrument.relief:fret").from(2.0, 35.0).hint("Give the number of the fret where the gap was read.").needed()
         .page("the fret over which it was read; the program works out mid-span")
         .ask(Instrument, "Fret where relief was read", "The fret under the feeler. Skip it if you read midway from 1 to the joint.").optional().picture(P::Relief),
-    length("instrument.scale:bass", Rule).is(SCALE).needed().page("along the outer bass string: twice the length from nut to fret 12"),
-    length("instrument.scale:treble", Rule).is(SCALE).needed().page("along the outer treble string"),
-    whole("instrument.scale:square").from(0.0, 36.0).usual(0.0, 17.0).hint("Count the frets to the one that stands square to the centre line; 0 where the nut is square.").needed()
-        .page("the fret that stands square to the centre line"),
     length("instrument.frets", Rule).from(1.0, 1200.0).hint("Measure each from fret 0, the front of the nut, to the middle of its crown.")
         .value("list of 12 to 36 lengths, fret 1 first; with two scale lengths a table").otherwise("equal temperament")
         .page("long rule or caliper: front of the nut to the middle of each crown, for frets that stand wrong or are not tempered equally. Those beyond the list divide the rest by equal temperament"),

@@ -23,6 +23,7 @@ pub(super) const NEW_HELD: When = Is("ask.new_nut_reading", "held at 3");
 pub(super) const NUT_NEEDED: When = Any(&[Is("ask.nut", "kept"), CENTS, REFERENCE, SADDLE_STAYS]);
 pub(super) const OPEN: When = Is("ask.nut_reading", "open");
 pub(super) const ASSESSED: When = Is("ask.assess", "yes");
+pub(super) const TWO_SCALES: When = Is("ask.scale", "two scales");
 pub(super) const MARGIN: When = Is("ask.nut_places", "margin");
 pub(super) const POSTS: When = Is("ask.posts", "yes");
 const BUILT_STRING: When = Is("ask.string.data", "build");
