@@ -19,6 +19,6 @@ pub use pitch::{PitchError, frequency};
 pub use rule::{NYLON_GAUGES, on_nylon, steel_core};
 pub use setback::{
     CalibrationError, Criterion, Measured, NutPath, SaddleHeight, Setback, SetbackError, calibration, nut_setback,
-    setback,
+    setback, shared_setback,
 };
 pub use stiffness::{Factors, Stiffness, Wrong};

@@ -144,28 +144,58 @@ pub fn setback(
     height: SaddleHeight,
     criterion: Criterion,
 ) -> Result<Setback, SetbackError> {
+    shared_setback(&[(*string, 1.0)], nut, height, criterion)
+}
+
+/// One setback for several strings that take turns over the same frets (another tuning, another set), each with the weight of its
+/// errors, 0 or more, no unit: weighted least squares of what the criterion looks at, the cents at fret 12 for the octave, else the
+/// cents over frets 1 to 12. The first string tells the scale length.
+///
+/// # Errors
+/// As [`setback`]; also where no string has a weight over 0.
+pub fn shared_setback(
+    strings: &[(FrettedString, f64)],
+    nut: impl Into<NutPath>,
+    height: SaddleHeight,
+    criterion: Criterion,
+) -> Result<Setback, SetbackError> {
     let path = nut.into();
     let nut = path.from;
     let kept = |saddle: f64| Setback {
         saddle,
         nut: path.setback(),
     };
+    let ends = |at: Setback| {
+        let nut = path.at(at.nut);
+        let end = strings.first().map_or(f64::NAN, |(string, _)| string.scale_end());
+        (nut, height.contact(nut, end + at.saddle))
+    };
+    let start = kept(0.0);
     match criterion {
         Criterion::Offset(saddle) => Ok(kept(saddle)),
         Criterion::Octave => {
-            let error = |s: f64| string.cents_at_12(nut, height.contact(nut, string.scale_end() + s));
-            find_root(
-                SEARCH.0 * string.scale,
-                SEARCH.1 * string.scale,
-                OCTAVE_TOLERANCE,
-                error,
-            )
-            .map(kept)
-            .map_err(|_| SetbackError::NoOctave)
+            let mut counted = strings.iter().filter(|(_, weight)| *weight > 0.0);
+            if let (Some((string, _)), None) = (counted.next(), counted.next()) {
+                return octave(string, nut, height).map(kept);
+            }
+            let at_12 = |string: &FrettedString, (nut, saddle)| [string.cents_at_12(nut, saddle)];
+            let found = least_squares(strings, at_12, ends, kept(0.0), Free::Saddle);
+            found.map_err(|_| SetbackError::NoOctave)
         }
-        Criterion::BestFit => saddle_fit(string, path, height, Free::Saddle),
-        Criterion::BestFitWithNut => saddle_fit(string, path, height, Free::Both),
+        Criterion::BestFit => least_squares(strings, over_frets, ends, start, Free::Saddle),
+        Criterion::BestFitWithNut => least_squares(strings, over_frets, ends, start, Free::Both),
     }
+}
+
+/// Setback of the saddle, mm, at which fret 12 of one string is in tune.
+fn octave(string: &FrettedString, nut: Point, height: SaddleHeight) -> Result<f64, SetbackError> {
+    let error = |s: f64| string.cents_at_12(nut, height.contact(nut, string.scale_end() + s));
+    let (low, high) = (SEARCH.0 * string.scale, SEARCH.1 * string.scale);
+    find_root(low, high, OCTAVE_TOLERANCE, error).map_err(|_| SetbackError::NoOctave)
+}
+
+fn over_frets(string: &FrettedString, (nut, saddle): (Point, Point)) -> [f64; FRETS] {
+    string.cents(nut, saddle)
 }
 
 /// Setback of the nut alone, mm, negative toward the bridge: least squares of cents over frets 1 to 12 with the saddle contact
@@ -178,8 +208,8 @@ pub fn nut_setback(string: &FrettedString, nut: NutPath, saddle: Point) -> Resul
         saddle: saddle.x - string.scale_end(),
         nut: 0.0,
     };
-    let cents = |at: Setback| string.cents(nut.at(at.nut), saddle);
-    least_squares(string.scale, cents, held, Free::Nut).map(|found| found.nut)
+    let ends = |at: Setback| (nut.at(at.nut), saddle);
+    least_squares(&[(*string, 1.0)], over_frets, ends, held, Free::Nut).map(|found| found.nut)
 }
 
 /// Which end may move in least squares.
@@ -190,59 +220,65 @@ enum Free {
     Both,
 }
 
-fn saddle_fit(
-    string: &FrettedString,
-    path: NutPath,
-    height: SaddleHeight,
-    free: Free,
-) -> Result<Setback, SetbackError> {
-    let cents = |at: Setback| {
-        let nut = path.at(at.nut);
-        string.cents(nut, height.contact(nut, string.scale_end() + at.saddle))
-    };
-    let start = Setback {
-        saddle: 0.0,
-        nut: path.setback(),
-    };
-    least_squares(string.scale, cents, start, free)
+/// Weighted sums of products of slopes (by saddle s, by nut n) and residuals (r) over all strings.
+#[derive(Default)]
+struct Sums {
+    ss: f64,
+    sn: f64,
+    nn: f64,
+    rs: f64,
+    rn: f64,
 }
 
-/// Gauss-Newton on the sum of squared cents. Residuals are nearly linear in both unknowns, so it converges in a few steps.
-fn least_squares(
-    scale: f64,
-    cents: impl Fn(Setback) -> [f64; FRETS],
+/// Gauss-Newton on the weighted sum of squared cents, which `cents` gives of each string with its ends at nut and saddle. Residuals
+/// are nearly linear in both unknowns, so it converges in a few steps.
+fn least_squares<const N: usize>(
+    strings: &[(FrettedString, f64)],
+    cents: impl Fn(&FrettedString, (Point, Point)) -> [f64; N],
+    ends: impl Fn(Setback) -> (Point, Point),
     start: Setback,
     free: Free,
 ) -> Result<Setback, SetbackError> {
-    let slope = |ds: f64, dn: f64, at: Setback| -> [f64; FRETS] {
-        let moved = |sign: f64| {
-            cents(Setback {
-                saddle: at.saddle + sign * ds,
-                nut: at.nut + sign * dn,
-            })
-        };
-        let (low, high) = (moved(-1.0), moved(1.0));
-        std::array::from_fn(|i| (high[i] - low[i]) / (2.0 * DIFFERENCE))
+    let (first, _) = strings.first().ok_or(SetbackError::NoBestFit)?;
+    let range = SEARCH.0 * first.scale..=SEARCH.1 * first.scale;
+    let moved = |at: Setback, ds: f64, dn: f64| {
+        ends(Setback {
+            saddle: at.saddle + ds,
+            nut: at.nut + dn,
+        })
     };
-    let dot = |a: &[f64; FRETS], b: &[f64; FRETS]| a.iter().zip(b).map(|(a, b)| a * b).sum::<f64>();
-    let range = SEARCH.0 * scale..=SEARCH.1 * scale;
+    let dot = |a: &[f64; N], b: &[f64; N]| a.iter().zip(b).map(|(a, b)| a * b).sum::<f64>();
     let step = |at: Setback| {
-        let r = cents(at);
-        let by_saddle = || slope(DIFFERENCE, 0.0, at);
-        let by_nut = || slope(0.0, DIFFERENCE, at);
+        // The ends are the same for all strings.
+        let here = ends(at);
+        let by_saddle = [moved(at, -DIFFERENCE, 0.0), moved(at, DIFFERENCE, 0.0)];
+        let by_nut = [moved(at, 0.0, -DIFFERENCE), moved(at, 0.0, DIFFERENCE)];
+        let mut sums = Sums::default();
+        for (string, weight) in strings.iter().filter(|(_, weight)| *weight > 0.0) {
+            let slope = |[low, high]: [(Point, Point); 2]| -> [f64; N] {
+                let (low, high) = (cents(string, low), cents(string, high));
+                std::array::from_fn(|i| (high[i] - low[i]) / (2.0 * DIFFERENCE))
+            };
+            let r = cents(string, here);
+            let js = (!matches!(free, Free::Nut)).then(|| slope(by_saddle));
+            let jn = (!matches!(free, Free::Saddle)).then(|| slope(by_nut));
+            if let Some(js) = &js {
+                sums.ss += weight * dot(js, js);
+                sums.rs += weight * dot(js, &r);
+            }
+            if let Some(jn) = &jn {
+                sums.nn += weight * dot(jn, jn);
+                sums.rn += weight * dot(jn, &r);
+            }
+            if let (Some(js), Some(jn)) = (&js, &jn) {
+                sums.sn += weight * dot(js, jn);
+            }
+        }
+        let Sums { ss, sn, nn, rs, rn } = sums;
         let (ds, dn) = match free {
-            Free::Saddle => {
-                let js = by_saddle();
-                (-dot(&js, &r) / dot(&js, &js), 0.0)
-            }
-            Free::Nut => {
-                let jn = by_nut();
-                (0.0, -dot(&jn, &r) / dot(&jn, &jn))
-            }
+            Free::Saddle => (-rs / ss, 0.0),
+            Free::Nut => (0.0, -rn / nn),
             Free::Both => {
-                let (js, jn) = (by_saddle(), by_nut());
-                let (ss, sn, nn) = (dot(&js, &js), dot(&js, &jn), dot(&jn, &jn));
-                let (rs, rn) = (dot(&js, &r), dot(&jn, &r));
                 let det = ss * nn - sn * sn;
                 ((sn * rn - nn * rs) / det, (sn * rs - ss * rn) / det)
             }
@@ -400,6 +436,79 @@ mod tests {
             prop_assert!((nut_setback(&string, path, saddle).unwrap() - both.nut).abs() < 1e-6);
             let error = |s: f64, n: f64| rms(&string.cents(path.at(n), height.contact(path.at(n), 650.0 + s)));
             prop_assert!(error(both.saddle + ds, both.nut + dn) >= error(both.saddle, both.nut) - 1e-12);
+        }
+
+        /// Two that take turns: the contact lies between their own, and to first order at the mean weighted by the square of how fast
+        /// each goes off.
+        #[test]
+        fn a_shared_octave_lies_at_the_weighted_mean(d in 0.2..0.5f64, action in 1.0..3.0f64, down in 0.75..0.95f64, weight in 0.2..5.0f64) {
+            let one = steel(d);
+            let other = FrettedString { frequency: down * one.frequency, ..one };
+            let height = SaddleHeight::Through(Point { x: 325.0, z: action });
+            let own = [one, other].map(|s| setback(&s, NUT, height, Criterion::Octave).unwrap().saddle);
+            let both = shared_setback(&[(one, 1.0), (other, weight)], NUT, height, Criterion::Octave).unwrap().saddle;
+            let (low, high) = (own[0].min(own[1]), own[0].max(own[1]));
+            prop_assert!((low - 1e-9..=high + 1e-9).contains(&both), "{own:?} {both}");
+            let slope = |s: &FrettedString, at: f64| {
+                let cents = |x: f64| s.cents_at_12(NUT, height.contact(NUT, 650.0 + x));
+                (cents(at + 1e-3) - cents(at - 1e-3)) / 2e-3
+            };
+            let share = [slope(&one, own[0]).powi(2), weight * slope(&other, own[1]).powi(2)];
+            let mean = (share[0] * own[0] + share[1] * own[1]) / (share[0] + share[1]);
+            // What bends over the way between the two is of second order.
+            prop_assert!((both - mean).abs() < 0.03 * (high - low).powi(2) + 1e-7, "{own:?} {both} {mean}");
+        }
+
+        /// What has no weight changes nothing, twice the same is once, and the order does not count.
+        #[test]
+        fn weights_nought_twins_and_order(d in 0.2..0.5f64, e in 0.2..0.5f64, action in 1.0..4.0f64, down in 0.75..1.0f64, weight in 0.2..5.0f64) {
+            let one = steel(d);
+            let other = FrettedString { frequency: down * one.frequency, ..steel(e) };
+            let height = SaddleHeight::Through(Point { x: 325.0, z: action });
+            for criterion in [Criterion::Octave, Criterion::BestFit, Criterion::BestFitWithNut, Criterion::Offset(1.5)] {
+                let of = |strings: &[(FrettedString, f64)]| shared_setback(strings, NUT, height, criterion).unwrap();
+                // What the rounding of the difference quotients leaves; with both ends free it shows the more.
+                let within = if criterion == Criterion::BestFitWithNut { 1e-7 } else { 1e-8 };
+                let near = |a: Setback, b: Setback| (a.saddle - b.saddle).abs() < within && (a.nut - b.nut).abs() < within;
+                let single = setback(&one, NUT, height, criterion).unwrap();
+                prop_assert_eq!(of(&[(one, 1.0), (other, 0.0)]), single);
+                let twins = of(&[(one, 1.0), (one, weight)]);
+                prop_assert!(near(twins, single), "{criterion:?} {twins:?} {single:?}");
+                let (ab, ba) = (of(&[(one, 1.0), (other, weight)]), of(&[(other, weight), (one, 1.0)]));
+                prop_assert!(near(ab, ba), "{ab:?} {ba:?}");
+                // Only how the weights stand to each other counts.
+                let scaled = of(&[(one, 3.0), (other, 3.0 * weight)]);
+                prop_assert!(near(ab, scaled), "{criterion:?} {ab:?} {scaled:?}");
+            }
+        }
+
+        /// No way off the contact that serves both leads to less: the weighted squares are level there.
+        #[test]
+        fn a_shared_contact_is_where_the_squares_are_level(d in 0.2..0.5f64, e in 0.2..0.5f64, action in 1.0..4.0f64, down in 0.75..1.0f64, weight in 0.2..5.0f64) {
+            let strings = [(steel(d), 1.0), (FrettedString { frequency: down * 329.6, ..steel(e) }, weight)];
+            let height = SaddleHeight::Through(Point { x: 325.0, z: action });
+            let squares = |criterion: Criterion, at: Setback| -> f64 {
+                let nut = NutPath::from(NUT).at(at.nut);
+                let saddle = height.contact(nut, 650.0 + at.saddle);
+                let of = |s: &FrettedString| match criterion {
+                    Criterion::Octave => s.cents_at_12(nut, saddle).powi(2),
+                    _ => s.cents(nut, saddle).iter().map(|c| c * c).sum(),
+                };
+                strings.iter().map(|(s, weight)| weight * of(s)).sum()
+            };
+            for criterion in [Criterion::Octave, Criterion::BestFit, Criterion::BestFitWithNut] {
+                let found = shared_setback(&strings, NUT, height, criterion).unwrap();
+                let level = |ds: f64, dn: f64| {
+                    let at = |sign: f64| squares(criterion, Setback { saddle: found.saddle + sign * ds, nut: found.nut + sign * dn });
+                    let (less, here, more) = (at(-1.0), at(0.0), at(1.0));
+                    // How far the lowest point of the parabola lies away, in steps.
+                    0.5 * (more - less) / (more - 2.0 * here + less)
+                };
+                prop_assert!(level(1e-2, 0.0).abs() < 1e-4, "{criterion:?}");
+                if criterion == Criterion::BestFitWithNut {
+                    prop_assert!(level(0.0, 1e-2).abs() < 1e-3, "{criterion:?}");
+                }
+            }
         }
 
         #[test]
