@@ -8,7 +8,7 @@
 use crate::exposure::{mean, mouth_heights};
 use crate::{Facts, Path, Wood};
 use instrument::{BlankPoint, Frame, Vec3};
-use saddle::{Plan, SaddleSurvey, StringPlan};
+use saddle::{Plan, SaddleSurvey, StringPlan, Wishes};
 use serde::Serialize;
 
 /// Most friction of a wound string over a saddle, no unit (Groves and Kemp, 2019).
@@ -121,6 +121,9 @@ pub struct Load {
     pub strings: Vec<StringLoad>,
     /// Sum of the tensions, N.
     pub tension: f64,
+    /// Name of the tuning or set that these tensions are of, where one that shares the contacts pulls more than the main one.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub tuning: Option<String>,
     /// Without friction, tuned up, let down.
     pub states: [FrictionState; 3],
     /// Wood of the bridge, if named.
@@ -141,14 +144,25 @@ impl Load {
 }
 
 /// Pull of a string's two sides on the saddle, fret frame, N.
-fn pull(s: &StringPlan, leaves: f64, behind: f64) -> Vec3 {
-    let forward = Vec3::new(-1.0, -s.run.slope, -s.line.slope).normalize() * s.tension;
+fn pull(s: &StringPlan, tension: f64, leaves: f64, behind: f64) -> Vec3 {
+    let forward = Vec3::new(-1.0, -s.run.slope, -s.line.slope).normalize() * tension;
     let plan_view = Vec3::new(1.0, s.run.slope, 0.0).normalize();
     let (sin, cos) = leaves.sin_cos();
     forward + (plan_view * cos - Vec3::z() * sin) * behind
 }
 
-/// Load by the paths behind the saddle. `None` if the depth of the slot is not known or nothing is in it.
+/// Tensions of the strings, N, in the tuning that pulls most, and its name unless it is the main one.
+fn tightest(survey: &SaddleSurvey, plan: &Plan) -> (Option<String>, Vec<f64>) {
+    let main = (None, plan.strings.iter().map(|s| s.tension).collect());
+    let Some(others) = Wishes::of(survey, survey, plan) else {
+        return main;
+    };
+    others.tightest().map_or(main, |tuning| {
+        (tuning.name.clone(), tuning.strings.iter().map(|s| s.tension).collect())
+    })
+}
+
+/// Load by the paths behind the saddle, by the tuning that pulls most. `None` if the depth of the slot is not known or nothing is in it.
 #[must_use]
 pub fn load(survey: &SaddleSurvey, plan: &Plan, paths: &[Path], facts: &Facts) -> Option<Load> {
     let mouth = mouth_heights(plan)?;
@@ -160,13 +174,15 @@ pub fn load(survey: &SaddleSurvey, plan: &Plan, paths: &[Path], facts: &Facts) -
         return None;
     }
     let upright = Frame::leaning(plan.frame.origin, plan.frame.e_u, 0.0)?;
+    let (tuning, tensions) = tightest(survey, plan);
+    let tension = |i: usize| tensions.get(i).copied().unwrap_or(0.0);
     let friction = |i: usize| match facts.wound.get(i).copied().flatten() {
         Some(false) => PLAIN_FRICTION,
         Some(true) | None => WOUND_FRICTION,
     };
-    let behind = |i: usize, s: &StringPlan, state: Friction| {
+    let behind = |i: usize, state: Friction| {
         let turn = friction(i) * paths.get(i).map_or(0.0, |p| p.total.max(0.0));
-        s.tension
+        tension(i)
             * match state {
                 Friction::None => 1.0,
                 Friction::TunedUp => (-turn).exp(),
@@ -175,7 +191,9 @@ pub fn load(survey: &SaddleSurvey, plan: &Plan, paths: &[Path], facts: &Facts) -
     };
     let force = |frame: &Frame, i: usize, s: &StringPlan, state: Friction| -> Thrust {
         let leaves = paths.get(i).map_or(0.0, |p| p.leaves);
-        frame.direction_to_blank(pull(s, leaves, behind(i, s, state))).into()
+        frame
+            .direction_to_blank(pull(s, tension(i), leaves, behind(i, state)))
+            .into()
     };
     let all = |frame: &Frame, state: Friction| -> Vec<Thrust> {
         let each = plan.strings.iter().enumerate();
@@ -211,7 +229,7 @@ pub fn load(survey: &SaddleSurvey, plan: &Plan, paths: &[Path], facts: &Facts) -
     };
     let strings = plan.strings.iter().enumerate().map(|(i, s)| StringLoad {
         number: s.number,
-        tension: s.tension,
+        tension: tension(i),
         friction: friction(i),
         none: force(&plan.frame, i, s, Friction::None),
         tuned_up: force(&plan.frame, i, s, Friction::TunedUp),
@@ -219,7 +237,8 @@ pub fn load(survey: &SaddleSurvey, plan: &Plan, paths: &[Path], facts: &Facts) -
     });
     let mut load = Load {
         strings: strings.collect(),
-        tension: plan.strings.iter().map(|s| s.tension).sum(),
+        tension: tensions.iter().sum(),
+        tuning,
         states: [Friction::None, Friction::TunedUp, Friction::TunedDown].map(state),
         wood: facts.wood,
         share: None,

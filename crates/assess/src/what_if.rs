@@ -106,7 +106,9 @@ pub fn what_if(survey: &SaddleSurvey, plan: &Plan, facts: &Facts) -> Option<What
 fn action_sample(survey: &SaddleSurvey, facts: &Facts, change: f64) -> Option<ActionSample> {
     let mut other = survey.clone();
     for string in &mut other.strings {
-        string.target_action += change;
+        // All actions change alike with the saddle, so a wish at another fret goes with what it makes of fret 12.
+        string.target_action = string.action_12(&survey.board) + change;
+        string.action_at = None;
         if string.target_action < LEAST_ACTION {
             return None;
         }

@@ -77,7 +77,7 @@ fn nut(edit: &mut Figures, plan: &Plan, then: &SaddleSurvey) -> Result<(), Corre
             .map_or(planned.nut.z, |nut| nut.height(&then.board, &s.run, s.nut_x));
         let fret_12 = (
             then.board.fret_x(12, &s.run),
-            then.board.crown_under(12, &s.run) + s.target_action,
+            then.board.crown_under(12, &s.run) + s.action_12(&then.board),
         );
         let line = StringLine::through((s.nut_x, reading), fret_12);
         (s.number, line.action(&then.board, &s.run, 1))
@@ -85,7 +85,7 @@ fn nut(edit: &mut Figures, plan: &Plan, then: &SaddleSurvey) -> Result<(), Corre
     let limit = &f!("nut.first_fret_clearance").range;
     edit.lengths("nut.first_fret_clearance", gaps, limit, WORKED_OUT)?;
     edit.take_out("nut.held_at_3");
-    let actions = then.strings.iter().map(|s| (s.number, s.target_action));
+    let actions = then.strings.iter().map(|s| (s.number, s.action_12(&then.board)));
     edit.lengths("present.action_12", actions, &f!("present.action_12").range, WORKED_OUT)
 }
 

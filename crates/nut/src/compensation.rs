@@ -3,7 +3,9 @@
 use crate::OpenString;
 use numerics::find_root;
 use serde::Serialize;
-use strings::{Criterion, FRETS, NutPath, Point, SaddleHeight, SetbackError, nut_setback, rms, setback};
+use strings::{
+    Criterion, FRETS, FrettedString, NutPath, Point, SaddleHeight, SetbackError, nut_setback, rms, shared_setback,
+};
 
 /// Frets near the nut, 1 to this, at which a setback is felt most and is shown.
 pub const PLAYED_FRETS: usize = 5;
@@ -68,15 +70,17 @@ pub(crate) enum OtherEnd {
 }
 
 impl Compensation {
-    /// What setbacks would do to these strings.
+    /// What setbacks would do to these strings. `shared`: of each, itself and the strings that take turns with it, with their weights.
     ///
     /// # Errors
     /// [`SetbackError`] if a string has no best place.
-    pub(crate) fn of(strings: &[OpenString], end: OtherEnd) -> Result<Self, SetbackError> {
-        let shelves: Vec<Case> = strings.iter().map(|s| case(s, end, None)).collect::<Result<_, _>>()?;
-        let shift = straight(strings, end, &shelves)?;
-        let each = strings.iter().zip(&shelves).map(|(s, shelf)| {
-            let none = case(s, end, Some(0.0))?;
+    pub(crate) fn of(strings: &[OpenString], shared: &[Shared], end: OtherEnd) -> Result<Self, SetbackError> {
+        let strings: Vec<(&OpenString, &Shared)> = strings.iter().zip(shared).collect();
+        let shelves: Vec<Case> = strings.iter().map(|s| case(*s, end, None)).collect::<Result<_, _>>()?;
+        let shift = straight(&strings, end, &shelves)?;
+        let each = strings.iter().zip(&shelves).map(|(all, shelf)| {
+            let (s, _) = *all;
+            let none = case(*all, end, Some(0.0))?;
             let length = s.string.scale + none.saddle;
             let pressed = |press: f64| {
                 let mut string = s.string;
@@ -87,7 +91,7 @@ impl Compensation {
             Ok(StringCompensation {
                 number: s.number,
                 none,
-                straight: case(s, end, Some(shift))?,
+                straight: case(*all, end, Some(shift))?,
                 shelf: *shelf,
                 open_rise: 1200.0 * (length / (length + shelf.nut)).log2(),
                 finger: std::array::from_fn(|i| back[i] - at[i]),
@@ -108,6 +112,9 @@ impl Compensation {
     }
 }
 
+/// A string and those that take turns with it, with the weights of their errors.
+pub(crate) type Shared = Vec<(FrettedString, f64)>;
+
 /// On the line through the action at fret 12.
 fn height(s: &OpenString) -> SaddleHeight {
     let [.., twelve] = s.string.crowns;
@@ -126,7 +133,7 @@ fn contact(s: &OpenString, end: OtherEnd, at_nut: f64, saddle: f64) -> Point {
 }
 
 /// One string with its nut at a setback, or at its own best one.
-fn case(s: &OpenString, end: OtherEnd, at_nut: Option<f64>) -> Result<Case, SetbackError> {
+fn case((s, shared): (&OpenString, &Shared), end: OtherEnd, at_nut: Option<f64>) -> Result<Case, SetbackError> {
     let (at_nut, saddle) = match end {
         OtherEnd::Stays => {
             let own = || nut_setback(&s.string, s.path, s.saddle);
@@ -141,7 +148,7 @@ fn case(s: &OpenString, end: OtherEnd, at_nut: Option<f64>) -> Result<Case, Setb
                 Some(n) => (from(n), Criterion::BestFit),
                 None => (from(0.0), Criterion::BestFitWithNut),
             };
-            let found = setback(&s.string, start, height(s), criterion)?;
+            let found = shared_setback(shared, start, height(s), criterion)?;
             (found.nut, found.saddle)
         }
     };
@@ -157,9 +164,17 @@ fn case(s: &OpenString, end: OtherEnd, at_nut: Option<f64>) -> Result<Case, Setb
 }
 
 /// The shift at which the sum of squares over all strings is least; it lies between the strings' own setbacks.
-fn straight(strings: &[OpenString], end: OtherEnd, own: &[Case]) -> Result<f64, SetbackError> {
-    let squares =
-        |n: f64| -> Result<f64, SetbackError> { strings.iter().map(|s| Ok(case(s, end, Some(n))?.rms.powi(2))).sum() };
+fn straight(strings: &[(&OpenString, &Shared)], end: OtherEnd, own: &[Case]) -> Result<f64, SetbackError> {
+    let squares = |n: f64| -> Result<f64, SetbackError> {
+        let of = |all: &(&OpenString, &Shared)| -> Result<f64, SetbackError> {
+            let (s, shared) = *all;
+            let at = case(*all, end, Some(n))?;
+            let (nut, saddle) = (s.path.at(at.nut), contact(s, end, at.nut, at.saddle));
+            let square = |(string, weight): &(FrettedString, f64)| weight * rms(&string.cents(nut, saddle)).powi(2);
+            Ok(shared.iter().map(square).sum())
+        };
+        strings.iter().map(of).sum()
+    };
     let low = own.iter().map(|c| c.nut).fold(f64::INFINITY, f64::min);
     let high = own.iter().map(|c| c.nut).fold(f64::NEG_INFINITY, f64::max);
     if high - low < SHIFT_TOLERANCE {

@@ -1,6 +1,6 @@
 //! From both surveys to both plans: the two ends of the string are solved together.
 
-use crate::compensation::OtherEnd;
+use crate::compensation::{OtherEnd, Shared};
 use crate::face::{Face, Seen};
 use crate::spacing::{Rules, gaps};
 use crate::{Compensation, Front, NutBlank, NutError, NutSurvey, OpenString, Top, slot, standing};
@@ -196,7 +196,9 @@ pub fn together(survey: &SaddleSurvey, nut: &NutSurvey) -> Result<Together, NutE
     checked(survey.strings.len(), solved, nut)?;
     let mut survey = survey.clone();
     let mut saddle = saddle::plan(&survey).map_err(NutError::Saddle)?;
-    let compensation = Compensation::of(&lines(&saddle), OtherEnd::Made)?;
+    let strings = survey.strings.iter().zip(&saddle.strings);
+    let shared: Vec<Shared> = strings.map(|(s, planned)| s.shared(&planned.string)).collect();
+    let compensation = Compensation::of(&lines(&saddle), &shared, OtherEnd::Made)?;
     if nut.front == Front::Straight {
         survey = shifted(&survey, &saddle, compensation.shift);
         let by_cents = saddle.strings;
@@ -228,7 +230,8 @@ pub fn alone(instrument: &StrungInstrument, gaps: &[NewGap], nut: &NutSurvey) ->
         });
     }
     let mut lines = standing::strung(instrument, gaps)?;
-    let compensation = Compensation::of(&lines, OtherEnd::Stays)?;
+    let shared: Vec<Shared> = lines.iter().map(|line| vec![(line.string, 1.0)]).collect();
+    let compensation = Compensation::of(&lines, &shared, OtherEnd::Stays)?;
     for (line, own) in lines.iter_mut().zip(&compensation.strings) {
         match nut.front {
             Front::Plain => {}
@@ -277,13 +280,16 @@ fn shifted(survey: &SaddleSurvey, plan: &saddle::Plan, setback: f64) -> SaddleSu
     let board = survey.board;
     let last = survey.strings.len().saturating_sub(1);
     for (i, (s, planned)) in survey.strings.iter_mut().zip(&plan.strings).enumerate() {
+        // Both wishes of an action have made one line, which stays.
+        let action = s.action_12(&board);
+        (s.target_action, s.action_at) = (action, None);
         let now = s
             .present_nut
             .map(|reading| (s.nut_x, reading.height(&board, &s.run, s.nut_x)));
         let gap_1 = |line: StringLine| line.action(&board, &s.run, 1);
         // A nut that stays keeps its height at the new place too.
         if let (None, Some((_, z))) = (s.new_gap, now) {
-            let kept = slot::line(&board, &s.run, (board.fret_x(0, &s.run) - setback, z), s.target_action);
+            let kept = slot::line(&board, &s.run, (board.fret_x(0, &s.run) - setback, z), action);
             s.new_gap = Some(NewGap::Open(gap_1(kept)));
         }
         // A gap held at fret 3 is read at the present nut; its line is kept as gaps of the open string, which know of no nut. A
@@ -292,7 +298,7 @@ fn shifted(survey: &SaddleSurvey, plan: &saddle::Plan, setback: f64) -> SaddleSu
             let action_12 = match &survey.slot {
                 SlotSurvey::Reference([bass, _]) if i == 0 => bass.action_12,
                 SlotSurvey::Reference([_, treble]) if i == last => treble.action_12,
-                _ => s.target_action,
+                _ => action,
             };
             let clearance = gap_1(slot::line(&board, &s.run, nut, action_12));
             s.present_nut = Some(NutReading::Open { clearance, action_12 });

@@ -589,6 +589,7 @@ fn as_it_stands(corrected: &SaddleSurvey, found: &[Found]) -> Result<Plan, Vec<P
     let mut survey = corrected.clone();
     for (string, found) in survey.strings.iter_mut().zip(found) {
         string.target_action = found.action_12;
+        string.action_at = None;
         string.criterion = Criterion::Offset(found.x - survey.board.scale_end(&string.run));
     }
     plan(&survey)

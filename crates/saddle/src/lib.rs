@@ -3,6 +3,7 @@
 //! [`SaddleSurvey`] (what was measured and wanted) goes in, [`Plan`] (what to make) comes out of [`plan()`]. A plan holds
 //! no defaults and no text: drawings, tables and programs take it as it is. Lengths in mm, angles in radians, forces in N.
 
+mod also;
 mod best_slot;
 mod crown;
 mod error;
@@ -10,6 +11,7 @@ pub mod filing;
 mod fit;
 mod place;
 mod plan;
+mod served;
 mod solve;
 mod solved;
 mod survey;
@@ -17,7 +19,9 @@ mod taut;
 pub mod tolerance;
 mod ways;
 mod ways_out;
+mod wishes;
 
+pub use also::{ActionWish, AlsoString};
 pub use best_slot::{BestSlot, best_slot};
 pub use crown::{Crown, Section};
 pub use error::PlanError;
@@ -28,3 +32,4 @@ pub use solved::Hold;
 pub use survey::{Blank, BlankKind, CrownSpec, ExitEnd, Ridge, SaddleSurvey, StringSurvey, TensionChange};
 pub use taut::{Bearing, Termination};
 pub use ways_out::{HEARD, LIKE, MOST_SETBACK, NutWay, SlotWay, ThickerWay, Way, WayLeft, WaysOut, Worst};
+pub use wishes::{ActionLeft, Alone, StringActions, TunedString, Tuning, Wishes};

@@ -6,9 +6,9 @@ use crate::place::slot;
 use crate::solved::{Side, Solved};
 use crate::taut::terminate;
 use crate::ways::ways_out;
-use crate::{Crown, Hold, Plan, PlanError, SaddleSurvey, StringPlan, StringSurvey};
+use crate::{Crown, Plan, PlanError, SaddleSurvey, StringPlan, StringSurvey};
 use instrument::{BlankPoint, Board, Frame, Slot, StringRun, over_frets, present_ends};
-use strings::{FRETS, Measured, NutPath, Point, calibration, rms, setback};
+use strings::{FRETS, Measured, NutPath, Point, calibration, rms, setback, shared_setback};
 
 /// Step that the plan's filing column shows: 1/64 in, in mm.
 pub const FILING_STEP: f64 = 25.4 / 64.0;
@@ -88,8 +88,8 @@ fn all<T>(results: impl Iterator<Item = Result<T, PlanError>>) -> Result<Vec<T>,
 }
 
 /// Where the nut contact may stand: a nut that stays keeps its height, a new one gives the gap asked for wherever it stands.
-fn nut_path(from: &StringSurvey, board: &Board) -> Option<NutPath> {
-    let new = from.new_gap.map(|gap| gap.reading(from.target_action));
+fn nut_path(from: &StringSurvey, board: &Board, action: f64) -> Option<NutPath> {
+    let new = from.new_gap.map(|gap| gap.reading(action));
     let line = new.or(from.present_nut)?.line(board, &from.run);
     let stands = Point {
         x: from.nut_x,
@@ -105,7 +105,8 @@ fn nut_path(from: &StringSurvey, board: &Board) -> Option<NutPath> {
 fn solve(survey: &SaddleSurvey, from: &StringSurvey, frame: &Frame) -> Result<Solved, PlanError> {
     let (board, blank, number) = (&survey.board, &survey.blank, from.number);
     let run = from.run;
-    let path = nut_path(from, board).ok_or(PlanError::NoNut { string: number })?;
+    let action = from.action_12(board);
+    let path = nut_path(from, board, action).ok_or(PlanError::NoNut { string: number })?;
     let nut = path.from;
     let mut string = over_frets(board, from.model, from.frequency, &run, survey.press);
     let crown_12 = string.crowns[FRETS - 1];
@@ -127,22 +128,19 @@ fn solve(survey: &SaddleSurvey, from: &StringSurvey, frame: &Frame) -> Result<So
     };
     let target = Point {
         x: crown_12.x,
-        z: crown_12.z + from.target_action,
+        z: crown_12.z + action,
     };
     let side = Side { nut, path, target, run };
-    let setback = setback(&string, path, side.height(), from.criterion)
-        .map_err(|source| PlanError::Setback { string: number, source })?;
+    let setback = if from.also.is_empty() {
+        setback(&string, path, side.height(), from.criterion)
+    } else {
+        shared_setback(&from.shared(&string), path, side.height(), from.criterion)
+    };
+    let setback = setback.map_err(|source| PlanError::Setback { string: number, source })?;
     let side = side.with_setback(setback.nut);
     let wanted_x = string.scale_end() + setback.saddle;
     let wanted = frame.to_blank(side.place(wanted_x));
-    let (low, high) = (blank.land, blank.thickness - blank.land);
-    let (hold, x) = if wanted.b < low {
-        (Hold::Front, side.x_at_b(frame, low))
-    } else if wanted.b > high {
-        (Hold::Back, side.x_at_b(frame, high))
-    } else {
-        (Hold::Free, wanted_x)
-    };
+    let (hold, x) = side.held(frame, blank, wanted_x);
     let contact = frame.to_blank(side.place(x));
     if [x, contact.b, contact.u, contact.v, wanted.b]
         .iter()

@@ -1,5 +1,6 @@
 //! A string of the survey up to its contact.
 
+use crate::Blank;
 use instrument::{BlankPoint, Frame, StringLine, StringRun, Vec3};
 use serde::Serialize;
 use strings::{FrettedString, NutPath, Point, SaddleHeight, Setback};
@@ -60,6 +61,21 @@ impl Side {
     pub(crate) fn x_at_b(&self, frame: &Frame, b: f64) -> f64 {
         let from = self.nut.x;
         from + (b - frame.to_blank(self.place(from)).b) / frame.direction_to_blank(self.direction()).b
+    }
+}
+
+impl Side {
+    /// Where a contact that is wanted at `x` stands along x, mm: there, or held at the land.
+    pub(crate) fn held(&self, frame: &Frame, blank: &Blank, x: f64) -> (Hold, f64) {
+        let b = frame.to_blank(self.place(x)).b;
+        let (low, high) = (blank.land, blank.thickness - blank.land);
+        if b < low {
+            (Hold::Front, self.x_at_b(frame, low))
+        } else if b > high {
+            (Hold::Back, self.x_at_b(frame, high))
+        } else {
+            (Hold::Free, x)
+        }
     }
 }
 

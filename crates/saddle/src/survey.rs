@@ -1,5 +1,6 @@
 //! What was measured and what is wanted: all that a plan needs.
 
+use crate::{ActionWish, AlsoString};
 use instrument::{Board, CentsReading, NewGap, NutReading, SlotSurvey, StretchKnown, StringRun};
 use serde::Serialize;
 use strings::{Criterion, StringModel};
@@ -58,8 +59,11 @@ pub struct StringSurvey {
     pub new_gap: Option<NewGap>,
     /// x of the nut contact, mm: that of fret 0 under the string, or more where the nut already stands toward the bridge.
     pub nut_x: f64,
-    /// Wanted action at fret 12, mm.
+    /// Wanted action at fret 12, mm; beside a wish at another fret it has the weight 1.
     pub target_action: f64,
+    /// A wish at another fret, which shares the line with that at fret 12.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub action_at: Option<ActionWish>,
     /// What the setback is chosen for.
     #[serde(flatten)]
     pub criterion: Criterion,
@@ -71,6 +75,9 @@ pub struct StringSurvey {
     /// How its stretch stiffness is known as it is described.
     #[serde(skip)]
     pub known: StretchKnown,
+    /// What takes turns with it on the same contact: other tunings, other sets. The string itself has the weight 1.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub also: Vec<AlsoString>,
 }
 
 /// How the bridge moves when the strings come up to pitch, for readings taken slack.

@@ -54,7 +54,7 @@ impl World {
             }
         }
         let string = |s: &StringPlan, from: &StringSurvey| {
-            let new = from.new_gap.map(|gap| gap.reading(from.target_action));
+            let new = from.new_gap.map(|gap| gap.reading(from.action_12(&survey.board)));
             Some(WorldString {
                 string: s.string,
                 // A calibration scales both stiffnesses alike.
