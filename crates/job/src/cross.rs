@@ -55,6 +55,7 @@ pub(crate) fn check(parts: &Parts) {
     skew(parts);
     radius_over_spread(parts);
     tension(parts);
+    wish_over_fret_1(parts);
     steel_action(parts);
     press(parts);
     exit_behind_slot(parts);
@@ -367,13 +368,20 @@ fn tension(parts: &Parts) {
         usual,
         hint,
     } = TENSION;
-    for (i, string) in strings.iter().enumerate() {
+    let main = strings.iter().map(|s| (s.number, &s.note, s.frequency, s.model, &s.at));
+    let also = match &parts.also {
+        May::Read(also) => also.as_slice(),
+        May::Absent | May::Unread => &[],
+    };
+    let also = also.iter().flat_map(|also| also.strings.iter().enumerate());
+    let also = also.map(|(i, s)| (i, (s.number, &s.note, s.frequency, s.model, &s.at)));
+    for (i, (number, note, frequency, model, at)) in main.enumerate().chain(also) {
         let share = shares.as_ref().and_then(|shares| shares.get(i)).unwrap_or(&0.5);
-        let tension = string.model.tension(fan.value.at(*share).scale(), string.frequency);
-        let (number, note) = (string.number, string.note.clone());
+        let tension = model.tension(fan.value.at(*share).scale(), frequency);
+        let note = note.clone();
         let [tension_said, least_said, most_said] = [tension, least, most].map(Quantity::Force);
         if !(least..=most).contains(&tension) {
-            string.at.refuse(P::TensionOutside {
+            at.refuse(P::TensionOutside {
                 number,
                 note,
                 tension: tension_said,
@@ -382,7 +390,7 @@ fn tension(parts: &Parts) {
                 hint,
             });
         } else if !(usual.0..=usual.1).contains(&tension) {
-            string.at.doubt(P::TensionDoubtful {
+            at.doubt(P::TensionDoubtful {
                 number,
                 note,
                 tension: tension_said,
@@ -391,6 +399,15 @@ fn tension(parts: &Parts) {
                 hint,
             });
         }
+    }
+}
+
+/// The gap over fret 1 that a new nut shall give is a wish there already.
+fn wish_over_fret_1(parts: &Parts) {
+    if let (May::Read(wish), Some(_)) = (&parts.target.action_at, &parts.nut.new_clearance)
+        && wish.fret.value == 1
+    {
+        wish.fret.at.refuse(P::WishAtOne {});
     }
 }
 

@@ -3,7 +3,7 @@
 use instrument::{
     CentsReading, NewGap, NutReading, ReferenceEnd, SlotEnd, SlotSurvey, StrungInstrument, SurveyedString,
 };
-use saddle::{Blank, SaddleSurvey, StringSurvey};
+use saddle::{ActionWish, AlsoString, Blank, SaddleSurvey, StringSurvey};
 use strings::Criterion;
 
 use crate::fields::f;
@@ -229,6 +229,9 @@ fn slot_survey(parts: &Parts) -> Option<SlotSurvey> {
 
 fn strings(parts: &Parts, instrument: &StrungInstrument) -> Option<Vec<StringSurvey>> {
     let target = parts.each(parts.target.action_12.as_ref())?;
+    let wish = parts.target.action_at.as_ref().sound()?;
+    let wished = parts.each(wish.map(|wish| &wish.action))?;
+    let also = parts.also.as_ref().sound()?.map_or(&[][..], Vec::as_slice);
     let new_gap = new_gaps(parts, instrument)?;
     let intonation = parts.target.intonation.as_ref()?;
     let offsets = match intonation {
@@ -254,6 +257,11 @@ fn strings(parts: &Parts, instrument: &StrungInstrument) -> Option<Vec<StringSur
             new_gap: new_gap[i],
             nut_x: s.nut_x,
             target_action: target[i]?,
+            action_at: wish.zip(wished[i]).map(|(wish, action)| ActionWish {
+                fret: wish.fret.value,
+                action,
+                weight: wish.weight,
+            }),
             criterion: match intonation {
                 Intonation::Octave => Criterion::Octave,
                 Intonation::BestFit => Criterion::BestFit,
@@ -263,6 +271,19 @@ fn strings(parts: &Parts, instrument: &StrungInstrument) -> Option<Vec<StringSur
             measured,
             stretch_found: s.stretch_found,
             known: parts.strung.strings.as_ref()?.get(i)?.known,
+            also: also
+                .iter()
+                .map(|also| {
+                    let own = also.strings.get(i)?;
+                    Some(AlsoString {
+                        name: also.name.clone(),
+                        weight: also.weight,
+                        note: own.note.clone(),
+                        frequency: own.frequency,
+                        model: own.other,
+                    })
+                })
+                .collect::<Option<_>>()?,
         })
     });
     each.collect()

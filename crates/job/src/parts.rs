@@ -10,6 +10,7 @@ use crate::may::May;
 use crate::node::Node;
 use crate::per_string::PerString;
 use crate::problem::{ProblemKind as P, Why};
+use crate::sections::also::{Also, also};
 use crate::sections::assess::assess as facts;
 use crate::sections::bridge::{BlankRead, Exit, crown};
 use crate::sections::filing::FilingRead;
@@ -27,6 +28,8 @@ pub(crate) struct Parts<'a> {
     pub(crate) neck: Neck<'a>,
     pub(crate) board: Option<Board>,
     pub(crate) strung: Strung<'a>,
+    /// What takes turns with the strings on the same contacts.
+    pub(crate) also: May<Vec<Also<'a>>>,
     pub(crate) nut_node: Option<Node<'a>>,
     /// Whether `[nut]` could be read as a table.
     pub(crate) nut_read: bool,
@@ -72,6 +75,7 @@ impl<'a> Parts<'a> {
             board: neck.board(strung.spread()),
             neck,
             strung,
+            also: May::Absent,
             nut_node,
             nut_read: nut.is_some(),
             nut: nut.unwrap_or_default(),
@@ -92,6 +96,7 @@ impl<'a> Parts<'a> {
             parts.with_setback = setback_alone(top.get(f!("target")));
             return parts;
         }
+        parts.also = May::read(top.get(f!("also")), |n| also(n, &parts.strung, profiles));
         let target = top.need(f!("target")).and_then(|n| Target::read(&n));
         parts.target = target.unwrap_or_default();
         parts.with_setback = parts.target.with_setback();

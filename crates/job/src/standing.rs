@@ -15,6 +15,7 @@ pub(crate) fn check(top: &Table, parts: &Parts) {
         f!("neck"),
         f!("assess"),
         f!("cut"),
+        f!("also"),
     ] {
         if let Some(node) = top.get(row) {
             node.doubt(P::TableOfASaddle {});

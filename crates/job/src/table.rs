@@ -103,6 +103,7 @@ impl<'a> Table<'a> {
             ("readings", _) => "a file of readings after stringing up".to_owned(),
             (_, "") => "the top of the file".to_owned(),
             ("string", _) => "[[string]]".to_owned(),
+            ("also", _) => "[[also]]".to_owned(),
             ("ends", _) => "the pair of ends".to_owned(),
             ("paired", _) => "the uncertainty of a reading".to_owned(),
             (_, field) => format!("[{field}]"),

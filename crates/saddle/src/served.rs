@@ -17,7 +17,8 @@ impl StringSurvey {
                 board.crown_under(fret, &self.run) + action,
             )
         };
-        let (Some(wish), Some((x0, z0))) = (self.action_at, self.pivot(board)) else {
+        let wish = self.action_at.filter(|wish| wish.weight > 0.0);
+        let (Some(wish), Some((x0, z0))) = (wish, self.pivot(board)) else {
             return self.target_action;
         };
         let twelve = at(12, self.target_action);

@@ -143,7 +143,11 @@ fn tuning(survey: &SaddleSurvey, plan: &Plan, t: usize) -> Option<Tuning> {
             x: s.position.x,
             z: s.position.z,
         };
-        let (cents, alone) = (string.cents(s.nut, contact), alone(plan, s, &string, from.criterion)?);
+        let (cents, tension) = match t {
+            0 => (s.cents, s.tension),
+            _ => (string.cents(s.nut, contact), string.tension(s.nut, contact)),
+        };
+        let alone = alone(plan, s, &string, from.criterion)?;
         let (cents_12, rms_cents) = (cents[FRETS - 1], rms(&cents));
         Some(TunedString {
             number: s.number,
@@ -156,7 +160,7 @@ fn tuning(survey: &SaddleSurvey, plan: &Plan, t: usize) -> Option<Tuning> {
                 Criterion::Octave => cents_12.abs() - alone.cents_12.abs(),
                 Criterion::BestFit | Criterion::BestFitWithNut => rms_cents - alone.rms_cents,
             },
-            tension: string.tension(s.nut, contact),
+            tension,
         })
     });
     let strings: Vec<TunedString> = each.collect::<Option<_>>()?;

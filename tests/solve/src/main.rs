@@ -19,6 +19,7 @@ mod saddle {
     mod tolerance;
     mod ways_out;
     mod wild;
+    mod wishes;
     mod worked_example_a;
 }
 mod strings;

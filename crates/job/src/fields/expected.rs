@@ -17,6 +17,7 @@ impl Field {
             }
             "instrument.fret_wear" => "a list of heights, fret 1 first, \"0 mm\" where a crown is as high as the rest".to_owned(),
             "instrument.relief" => "the gap at mid-span, or the gap and its fret: { gap = .., fret = 7 }".to_owned(),
+            "target.action_at" => "a fret with its action: { fret = 5, action = .. }".to_owned(),
             "nut_blank.top" => "\"follow\", or the radius of an arc".to_owned(),
             "filing.crown" => "\"planned\", \"flat\", \"facet\" or \"rounded\", or a list of these from bass to treble".to_owned(),
             "strung.cents_at" => "a list such as [{ fret = 5, cents = [1, 1, 0, \"-\", 2, 1] }]".to_owned(),

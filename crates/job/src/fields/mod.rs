@@ -5,6 +5,7 @@
 //! `examples/FORMAT.md`. `f!("slot.width")` is a row by its key; a key that no row has does not compile.
 
 mod after;
+mod also;
 mod assess;
 mod blank;
 mod build;
@@ -27,7 +28,7 @@ pub use row::{Field, Kind, List, Picture, Range, Spread, Start, Tool, When};
 pub use when::{NUT_MADE, SADDLE_MADE, SADDLE_STAYS, SPELLED_OUT};
 
 /// The rows in the order in which the survey asks them: strings on first, then off.
-const ROWS: [&[Field]; 13] = [
+const ROWS: [&[Field]; 14] = [
     top::ROWS,
     strings::ROWS,
     present::ROWS,
@@ -37,6 +38,7 @@ const ROWS: [&[Field]; 13] = [
     nut_blank::ROWS,
     blank::ROWS,
     after::ROWS,
+    also::ROWS,
     sure::ROWS,
     cut::ROWS,
     tables::ROWS,

@@ -56,4 +56,10 @@ pub(super) const ROWS: &[Field] = &[
     length("target.offsets", Rule).from(-15.0, 30.0).usual(-1.0, 10.0).hint("It is how far the contact lies beyond the scale length.").strings()
         .value("length per string, with `\"offsets\"` only: contact beyond the scale length")
         .ask(Target, "Setback at the saddle", "How far behind the scale length the contact goes; negative is toward the nut.").when(Is("target.intonation", "offsets")),
+    field("target.action_at", Kind::Other)
+        .value("`{ fret = 5, action = .., weight = 1 }`").page("an action wished at a second fret. The string's line is then that of weighted least squares between both wishes"),
+    whole("target.action_at:fret").from(1.0, 24.0).hint("Give a fret from 1 to 24; fret 12 has its wish in target.action_12.").needed()
+        .value("1 to 24, not 12").page("the second fret; not 1 beside `nut.new_clearance`, which is the wish there"),
+    length("target.action_at:action", Rule).is(ACTION_AT).strings().needed().page("wanted gap from that fret's crown to the underside of the open string"),
+    number("target.action_at:weight", "").is(WEIGHT).default("1").value("number").page("weight beside `action_12`, which has 1"),
 ];

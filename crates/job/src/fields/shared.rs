@@ -25,6 +25,12 @@ pub(super) const PAIR: Range = range(0.8, 8.0).usual(1.4, 4.5).hint("Measure fro
 /// Action at fret 12: 1.3 mm (mandolin) to 5 mm (nylon); read as high as 6 mm on a ukulele.
 #[rustfmt::skip]
 pub(super) const ACTION_12: Range = range(0.2, 15.0).usual(0.8, 6.0).hint("It is the gap between the crown of fret 12 and the underside of the open string.");
+/// Action at another fret than 12: over fret 1 it is the open gap there.
+#[rustfmt::skip]
+pub(super) const ACTION_AT: Range = range(0.02, 15.0).usual(0.2, 6.0).hint("It is the gap between the crown of that fret and the underside of the open string.");
+/// Weight of a wish beside another that has 1.
+#[rustfmt::skip]
+pub(super) const WEIGHT: Range = range(0.0, 1000.0).usual(0.05, 20.0).hint("1 counts as much as the main one, 2 twice as much; 0 moves nothing, and only shows what becomes of it.");
 /// Open gap over fret 1. Makers' pages give 0.25 to 0.51 mm.
 #[rustfmt::skip]
 pub(super) const FIRST_FRET_CLEARANCE: Range = range(0.0, 2.5).usual(0.05, 1.1).hint("Read the gap between the crown of fret 1 and the underside of the open string with feelers.");

@@ -11,6 +11,7 @@ pub(super) const ROWS: &[Field] = &[
     field("bridge", Kind::Table), field("blank", Kind::Table), field("crown", Kind::Table), field("filing", Kind::Table),
     field("strung", Kind::Table), field("tolerance", Kind::Table), field("uncertainty", Kind::Table), field("neck", Kind::Table),
     field("assess", Kind::Table), field("cut", Kind::Table), field("nut_cut", Kind::Table),
+    field("also", Kind::Table),
 ];
 
 /// Keys of values that many fields have: both ends, and an uncertainty with its correlation. Their own reader knows their range.

@@ -100,6 +100,12 @@ kinds! {
         StretchTwice { string: u32 } => "String {string} has a reading in present.cents_12 too, which finds the factor anew. Keep one of the two.";
         TensionOutside { number: u32, note: String, tension: Quantity, least: Quantity, most: Quantity, hint: &'static str } => "String {number} tuned to {note} would be under {tension}; allowed is {least} to {most}. {hint}";
         TensionDoubtful { number: u32, note: String, tension: Quantity, least: Quantity, most: Quantity, hint: &'static str } => "String {number} tuned to {note} would be under {tension}; usual is {least} to {most}. {hint}";
+        AlsoInOne {} => "Write each tuning or set as a table of its own: [[also]] on a line, then its keys.";
+        AlsoNothing {} => "Nothing here is other than in [strings]. Give tuning, set, or both.";
+        AlsoCount { values: usize, strings: usize } => "This set has {values} strings, and the job {strings}. Give a set of as many, or leave it out.";
+        AlsoTwice { name: String } => "This is the same as {name}: the same strings at the same pitches. Leave one of them out, or give that one more weight.";
+        AlsoNameTwice { name: String } => "Two are called \"{name}\". Give each a name of its own.";
+        LongName { long: usize, most: usize } => "The name is {long} characters long, and {most} is the most. Write a shorter one.";
         CoursesHold { held: usize, count: usize } => "The courses hold {held} strings, but there are {count}. Write 1 or 2 for each course, from bass to treble.";
         OddPairs { count: usize } => "{count} strings do not make pairs. Write a list such as [1, 2, 2], from bass to treble.";
         SpreadBesideMargin {} => "The margins of [nut_blank] place the outer strings. Keep one of the two: margin, or nut_spread.";
@@ -118,6 +124,8 @@ kinds! {
         ReferenceNeedsNut {} => "A reference saddle needs the height of the present nut: give nut.first_fret_clearance with present.action_12, or nut.held_at_3.";
         OffsetsUnused {} => "Offsets are used with intonation = \"offsets\" only. Write that, or leave the offsets out.";
         BassUnderTreble { bass: Quantity, treble: Quantity } => "The bass string is to have less action than the treble, {bass} and {treble}. Look whether the two are the wrong way round.";
+        WishAtTwelve {} => "The wish at fret 12 is target.action_12. Give another fret here, or leave action_at out.";
+        WishAtOne {} => "nut.new_clearance says already how high the string shall stand over fret 1. Give another fret here, or leave action_at out.";
         HighForSteel { action: Quantity, usual: Quantity } => "{action} is high for steel strings; over {usual} is doubtful. Look at the reading and its unit.";
         TargetOfStandingSaddle {} => "The saddle stays, so the action at fret 12 and its setbacks follow from what stands there. Leave this out; or add [slot] and [blank] if a saddle is to be made.";
         IntonationOfStandingSaddle {} => "The saddle stays, so only the nut can be set for intonation. Write \"best-fit-with-nut\" for nut setbacks, or leave [target] out for a nut without them.";

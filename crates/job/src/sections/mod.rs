@@ -1,5 +1,6 @@
 //! The tables of the job file, one reader each. A reader reports what is wrong and gives what it could read.
 
+pub(crate) mod also;
 pub(crate) mod assess;
 pub(crate) mod bridge;
 pub(crate) mod cut;

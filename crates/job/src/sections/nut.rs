@@ -124,7 +124,38 @@ pub(crate) enum Intonation<'a> {
 #[derive(Default)]
 pub(crate) struct Target<'a> {
     pub(crate) action_12: Option<PerString<'a>>,
+    pub(crate) action_at: May<ActionAt<'a>>,
     pub(crate) intonation: Option<Intonation<'a>>,
+}
+
+/// An action wished at another fret than 12.
+pub(crate) struct ActionAt<'a> {
+    pub(crate) fret: Got<'a, u32>,
+    pub(crate) action: PerString<'a>,
+    pub(crate) weight: f64,
+}
+
+impl<'a> ActionAt<'a> {
+    fn read(node: &Node<'a>) -> Option<Self> {
+        if !node.is_table() {
+            return node.unexpected();
+        }
+        let table = node.table()?;
+        let fret = table
+            .may(f!("target.action_at:fret"), |n| Some(n.got(n.whole()?)))
+            .given();
+        let action = table.strings(f!("target.action_at:action")).given();
+        let weight = table.value(f!("target.action_at:weight"));
+        let fret = fret?;
+        if fret.value == 12 {
+            return fret.at.refused(P::WishAtTwelve {});
+        }
+        Some(Self {
+            fret,
+            action: action?,
+            weight: weight?,
+        })
+    }
 }
 
 #[derive(Clone, Copy, PartialEq)]
@@ -147,6 +178,7 @@ impl<'a> Target<'a> {
     pub(crate) fn read(node: &Node<'a>) -> Option<Self> {
         let table = node.table()?;
         let action_12 = table.strings(f!("target.action_12")).given();
+        let action_at = table.may(f!("target.action_at"), ActionAt::read);
         let word = table.choice(f!("target.intonation"), WORDS).given();
         let row = f!("target.offsets");
         let offsets = table.strings(row).given();
@@ -163,7 +195,11 @@ impl<'a> Target<'a> {
                 Word::Offsets => Intonation::Offsets(offsets?),
             })
         });
-        Some(Self { action_12, intonation })
+        Some(Self {
+            action_12,
+            action_at,
+            intonation,
+        })
     }
 }
 
@@ -171,7 +207,7 @@ impl<'a> Target<'a> {
 pub(crate) fn setback_alone(node: Option<Node>) -> Option<bool> {
     let Some(node) = node else { return Some(false) };
     let table = node.table()?;
-    for row in [f!("target.action_12"), f!("target.offsets")] {
+    for row in [f!("target.action_12"), f!("target.action_at"), f!("target.offsets")] {
         if let Some(node) = table.get(row) {
             node.refuse(P::TargetOfStandingSaddle {});
         }

@@ -38,6 +38,8 @@ pub(crate) struct Strung<'a> {
     /// Number of strings, if known, even if some of them are not.
     pub(crate) count: Option<usize>,
     pub(crate) set: Option<String>,
+    /// Pitch of the fork, Hz.
+    pub(crate) a4: Option<f64>,
     /// Bass to treble; `None` if any is not known.
     pub(crate) strings: Option<Vec<OneString<'a>>>,
     pub(crate) press: Option<Got<'a, f64>>,
@@ -191,6 +193,7 @@ impl<'a> Strung<'a> {
         Some(Self {
             count,
             set: set.map(|set| set.name.clone()),
+            a4,
             strings,
             press,
             places: across.places,
@@ -226,12 +229,12 @@ fn does_not_fit(node: &Node, error: SpacingError) {
     });
 }
 
-fn find_set<'p>(node: &Node, profiles: &'p Profiles) -> Option<&'p StringSet> {
+pub(crate) fn find_set<'p>(node: &Node, profiles: &'p Profiles) -> Option<&'p StringSet> {
     node.named(profiles.string_sets(), |name| profiles.string_set(name))
 }
 
 /// Note names with their places, bass to treble.
-fn tuning<'a>(node: &Node<'a>) -> Option<Vec<Got<'a, String>>> {
+pub(crate) fn tuning<'a>(node: &Node<'a>) -> Option<Vec<Got<'a, String>>> {
     let Some(parts) = node.list() else {
         return node.unexpected();
     };
