@@ -70,9 +70,14 @@ impl<'a> PartWork<'a> {
             Self::Saddle(saddle) => (saddle.job, report::saddle_notes(saddle, bench)),
             Self::Nut(nut) => (nut.job, report::nut_sheet_notes(nut, bench)),
         };
+        let mut notes = paragraphs(&notes);
+        if let Self::Saddle(saddle) = self {
+            let wishes = saddle.wishes();
+            notes.extend(wishes.iter().flat_map(|wishes| report::wish_lines(wishes, bench)));
+        }
         SheetOptions {
             bench,
-            ..SheetOptions::of(job, self.hazards(), paragraphs(&notes))
+            ..SheetOptions::of(job, self.hazards(), notes)
         }
     }
 

@@ -5,7 +5,7 @@ mod inputs;
 use crate::Note;
 use inputs::Inputs;
 use instrument::{Frame, Vec3};
-use saddle::{Blank, Crown, Plan, SaddleSurvey, StringPlan, WaysOut};
+use saddle::{Blank, Crown, Plan, SaddleSurvey, StringPlan, WaysOut, Wishes};
 use serde::Serialize;
 
 /// Version of the format. It grows when a key changes its meaning or goes; a new key does not change it.
@@ -15,8 +15,14 @@ pub(crate) const JSON_VERSION: u32 = 1;
 ///
 /// # Errors
 /// None is known; the JSON library could refuse a value.
-pub fn json(title: &str, plan: &Plan, survey: &SaddleSurvey, notes: &[Note]) -> Result<String, serde_json::Error> {
-    pretty(&document(title, plan, survey, notes))
+pub fn json(
+    title: &str,
+    plan: &Plan,
+    survey: &SaddleSurvey,
+    wishes: Option<&Wishes>,
+    notes: &[Note],
+) -> Result<String, serde_json::Error> {
+    pretty(&document(title, plan, survey, wishes, notes))
 }
 
 /// What is said of a string, and by how much where that matters.
@@ -37,6 +43,7 @@ pub(crate) fn document<'a>(
     title: &'a str,
     plan: &'a Plan,
     survey: &'a SaddleSurvey,
+    wishes: Option<&'a Wishes>,
     notes: &'a [Note],
 ) -> Document<'a> {
     Document {
@@ -60,6 +67,7 @@ pub(crate) fn document<'a>(
         crown: &plan.crown,
         strings: &plan.strings,
         ways_out: plan.ways_out.as_ref(),
+        wishes,
         notes,
         inputs: survey.into(),
     }
@@ -80,6 +88,8 @@ pub(crate) struct Document<'a> {
     crown: &'a Crown,
     strings: &'a [StringPlan],
     ways_out: Option<&'a WaysOut>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    wishes: Option<&'a Wishes>,
     notes: &'a [Note],
     inputs: Inputs<'a>,
 }
@@ -123,7 +133,8 @@ mod tests {
             &plan,
             units::BenchUnit::Thou,
         );
-        serde_json::from_str(&json("A title", &plan, survey, &notes).unwrap()).unwrap()
+        let wishes = Wishes::of(survey, survey, &plan);
+        serde_json::from_str(&json("A title", &plan, survey, wishes.as_ref(), &notes).unwrap()).unwrap()
     }
 
     /// Surveys that between them use every kind of reading.
@@ -153,6 +164,20 @@ mod tests {
         });
         second.strings[1].present_nut = Some(instrument::NutReading::HeldAtThree { gap: 0.1 });
         second.strings[2].criterion = strings::Criterion::Offset(2.0);
+        second.strings[4].action_at = Some(saddle::ActionWish {
+            fret: 5,
+            action: 1.2,
+            weight: 0.5,
+        });
+        for string in &mut second.strings {
+            string.also.push(saddle::AlsoString {
+                name: "other".to_owned(),
+                weight: 2.0,
+                note: "D2".to_owned(),
+                frequency: 0.9 * string.frequency,
+                model: Some(string.model),
+            });
+        }
         second.strings[3].model.stiffness = strings::Stiffness::from_response(24.0);
         [first, second]
     }

@@ -27,6 +27,7 @@ mod reference;
 mod steps;
 mod table;
 mod tolerance;
+mod wishes;
 mod wrap;
 
 pub use assess::{Assessed, OwnerSheet, assess_json, assess_page, owner_sheet};
@@ -52,4 +53,5 @@ pub use plan::{
 pub use steps::{stage_words, step_words, steps_page};
 pub use table::{plan_heads, table};
 pub use tolerance::{reading_words, sure_advice, tolerance_json, tolerance_page};
+pub use wishes::{ACTIONS_WORDS, TUNINGS_WORDS, tuning_head, weight, wish_lines};
 pub use wrap::{WIDTH, wrapped};

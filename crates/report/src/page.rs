@@ -1,7 +1,8 @@
 //! What `bonewright plan` prints.
 
+use crate::wishes::tables;
 use crate::{Note, NoteTopic, cautions, table, wrapped};
-use saddle::Plan;
+use saddle::{Plan, Wishes};
 use units::BenchUnit;
 use work::Hazards;
 
@@ -14,6 +15,8 @@ pub struct Page<'a> {
     pub remarks: &'a str,
     /// The plan.
     pub plan: &'a Plan,
+    /// What becomes of wishes that share a line or a contact, where some do.
+    pub wishes: Option<&'a Wishes>,
     /// Its notes.
     pub notes: &'a [Note],
     /// What the cautions depend on.
@@ -43,6 +46,9 @@ impl Page<'_> {
             text += &format!("BEFORE YOU MAKE IT\n\n{}\n", wrapped(&note.text, "", ""));
         }
         text += &table(self.plan, stops.is_empty(), self.bench);
+        text += &self
+            .wishes
+            .map_or_else(String::new, |wishes| tables(wishes, self.bench));
         text + &noted(&others)
     }
 }
@@ -109,6 +115,7 @@ mod tests {
             title,
             remarks: title,
             plan,
+            wishes: None,
             notes,
             hazards: Hazards::default(),
             bench,

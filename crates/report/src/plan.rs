@@ -48,10 +48,12 @@ pub fn plan_page(done: &Planned, parts: &[PartKind], bench: BenchUnit) -> String
     let (saddle, nut) = wanted(done, parts);
     let notes = saddle.map_or_else(Vec::new, |saddle| saddle_notes(&saddle, bench));
     let nut_notes = nut.map_or_else(Vec::new, |nut| nut_notes(nut.plan, bench));
+    let wishes = saddle.and_then(|saddle| saddle.wishes());
     let saddle = saddle.map(|saddle| Page {
         title: &job.title,
         remarks: &job.notes,
         plan: saddle.plan,
+        wishes: wishes.as_ref(),
         notes: &notes,
         hazards: saddle.hazards(),
         bench,
@@ -93,7 +95,10 @@ pub fn nut_page(nut: &NutWork, bench: BenchUnit) -> String {
 pub fn plan_json(done: &Planned, parts: &[PartKind], bench: BenchUnit) -> Result<String, serde_json::Error> {
     let title = &done.job.title;
     let (saddle, nut) = wanted(done, parts);
-    let saddle = saddle.map(|saddle| json(title, saddle.plan, inputs(&saddle), &saddle_notes(&saddle, bench)));
+    let saddle = saddle.map(|saddle| {
+        let (wishes, notes) = (saddle.wishes(), saddle_notes(&saddle, bench));
+        json(title, saddle.plan, inputs(&saddle), wishes.as_ref(), &notes)
+    });
     let nut = nut.map(|nut| nut_json(title, nut.plan, &nut_notes(nut.plan, bench)));
     Ok(both_documents(saddle.transpose()?, nut.transpose()?))
 }

@@ -3,7 +3,7 @@
 use job::{Job, NutJob, SaddleJob};
 use machining::{Part, PartKind};
 use nut::{NutError, NutPlan};
-use saddle::{Plan, PlanError, SaddleSurvey};
+use saddle::{Plan, PlanError, SaddleSurvey, Wishes};
 use thiserror::Error;
 
 /// Why a part cannot be planned.
@@ -130,6 +130,14 @@ pub struct SaddleWork<'a> {
     pub plan: &'a Plan,
     /// The plan of the nut that is made beside it.
     pub nut: Option<&'a NutPlan>,
+}
+
+impl SaddleWork<'_> {
+    /// What becomes of wishes that share a line or a contact; `None` where none do.
+    #[must_use]
+    pub fn wishes(&self) -> Option<Wishes> {
+        Wishes::of(&self.made.survey, self.survey, self.plan)
+    }
 }
 
 /// A nut that is made, planned.

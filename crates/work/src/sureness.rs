@@ -18,6 +18,8 @@ pub struct Sureness<'a> {
     pub sampling: Sampling,
     /// What came of it.
     pub tolerance: Tolerance,
+    /// Other tunings or sets share the contacts; all of this is of the main one.
+    pub shared: bool,
 }
 
 /// What to do about a plan's sureness.
@@ -73,6 +75,7 @@ impl<'a> SaddleWork<'a> {
             plan,
             band,
             sampling,
+            shared: self.survey.strings.iter().any(|s| !s.also.is_empty()),
             tolerance: tolerance(self.survey, plan, &self.job.uncertainty, band, sampling, progress)?,
         })
     }

@@ -148,6 +148,14 @@ fn edited(name: &str, changes: &[(&str, &str)]) -> String {
     })
 }
 
+/// A sound guitar with an action wished at two frets, for two tunings and two sets.
+fn wishes() -> String {
+    let action = "action_12 = { bass = 2.4, treble = 1.8 }";
+    let both = format!("{action}\naction_at = {{ fret = 5, action = {{ bass = 1.4, treble = 1.1 }}, weight = 0.5 }}");
+    let also = "\n[[also]]\nname = \"down a tone\"\ntuning = [\"D2\", \"G2\", \"C3\", \"F3\", \"A3\", \"D4\"]\n[[also]]\nset = \"medium bronze 13-56\"\nweight = 0.25\n";
+    edited("sound", &[(action, &both)]) + also
+}
+
 /// The examples, and jobs that bring up what they do not.
 fn jobs() -> Vec<Faces> {
     let mut all: Vec<Faces> = examples()
@@ -164,6 +172,7 @@ fn jobs() -> Vec<Faces> {
             edited("nut-only", &[(bone, "material = \"linen phenolic\"")]),
         ),
         ("own-limits", edited("sound", &[("[assess]\n", limits)])),
+        ("wishes", wishes()),
         (
             "at-height",
             edited("sound", &[]) + "\n[filing]\ncrown = \"flat\"\nat_height = true\n",
@@ -238,6 +247,84 @@ fn remarks_and_limits_are_one() {
                 .any(|f| f["topic"] == "break-angle" && f["value"].as_f64() < f["least"]["value"].as_f64());
             assert_eq!(low, remarked(report::NoteTopic::BreakAngle), "{name} {angle}");
         }
+    }
+}
+
+/// What each wish loses is the same in words, in figures, on the page and on the sheets; without wishes nothing is said.
+#[test]
+fn wishes_are_one() {
+    let tuned = "\n[[also]]\nname = \"down a tone\"\ntuning = [\"D2\", \"G2\", \"C3\", \"F3\", \"A3\", \"D4\"]\n";
+    let both = |name: &str| Faces::of(name, edited(name, &[]) + tuned);
+    for faces in [
+        Faces::of("wishes", wishes()),
+        both("nylon-nut"),
+        both("parlour-both"),
+        Faces::of("sound", edited("sound", &[])),
+    ] {
+        let (name, bench) = (&faces.name, faces.job().bench);
+        let saddle = faces.done.saddle().unwrap();
+        let text = faces.said("plan", &["--part", "saddle"]);
+        let json = faces.json("plan", &["--part", "saddle"]);
+        let page = faces.page("plan", "");
+        let drawn = faces.files("draw", &["--only", "svg", "--part", "saddle"]);
+        let sheets: String = drawn.iter().map(|(_, text)| plain(text) + " ").collect();
+        let sheets = flat(&sheets).replace(" Continued ", " ");
+        let Some(wishes) = saddle.wishes() else {
+            assert_eq!(json.get("wishes"), None, "{name}");
+            for said in [&text, &page, &sheets] {
+                assert!(
+                    !said.to_lowercase().contains("every tuning") && !said.contains("main tuning"),
+                    "{name}: {said}"
+                );
+            }
+            continue;
+        };
+        assert_eq!(json["wishes"], serde_json::to_value(&wishes).unwrap(), "{name}");
+        let of_sheet = report::wish_lines(&wishes, bench);
+        for line in &of_sheet {
+            assert!(has(&sheets, line), "{name}: {line}\n{sheets}");
+        }
+        for tuning in &wishes.tunings {
+            let head = report::tuning_head(tuning);
+            assert!(has(&text, &head) && has(&page, &head), "{name}: {head}");
+            for s in &tuning.strings {
+                let [at_12, alone] = [s.cents_12, s.alone.cents_12].map(|cents| numerics::signed(cents, 1));
+                let [all, alone_all, loses, tension] =
+                    [s.rms_cents, s.alone.rms_cents, s.loses, s.tension].map(|value| numerics::fixed(value, 1));
+                let row = format!(
+                    "{} {} {at_12} {all} {alone} {alone_all} {loses} {tension}",
+                    s.number, s.note
+                );
+                assert!(has(&text, &row), "{name}: {row}\n{text}");
+                assert!(has(&page, &row), "{name}: {row}\n{page}");
+            }
+        }
+        let other = bench.other();
+        for s in &wishes.actions {
+            for wish in &s.wishes {
+                let row = format!(
+                    "{} {} {} {} {} {} {} {} {} {}",
+                    s.number,
+                    s.note,
+                    wish.fret,
+                    report::weight(wish),
+                    bench.number(wish.wanted),
+                    other.number(wish.wanted),
+                    bench.number(wish.planned),
+                    other.number(wish.planned),
+                    bench.signed(wish.off),
+                    other.signed(wish.off),
+                );
+                assert!(has(&text, &row), "{name}: {row}\n{text}");
+                assert!(has(&page, &row), "{name}: {row}\n{page}");
+            }
+        }
+        // What is worked out for the main tuning alone says so.
+        let more = ["--samples", "100", "--part", "saddle"];
+        assert!(
+            has(&faces.said("tolerance", &more), "This is of the main tuning."),
+            "{name}"
+        );
     }
 }
 

@@ -9,6 +9,7 @@ use saddle::{Bearing, Hold, Plan, StringPlan};
 use work::{Hazards, Planned, SaddleWork};
 
 use super::notes::{first, held, other_notes};
+use super::wishes::wishes;
 use super::{nut, picture, refusals, stops, why_no_plan};
 use crate::desk::{Judged, Opened};
 use crate::figures::{both, cents, heads, maybe};
@@ -41,6 +42,7 @@ fn whole_saddle(saddle: &SaddleWork) -> Markup {
         (held(&notes))
         section aria-labelledby="make" { h2 id="make" { (make) } (to_make(job, plan)) }
         section aria-labelledby="plays" { h2 id="plays" { (plays) } (as_it_plays(job, plan)) }
+        @if let Some(shared) = saddle.wishes() { (wishes(&shared, job.bench)) }
         section aria-labelledby="cuts" {
             h2 id="cuts" { "Cut at each string" }
             p.how { "The blank as it leans; the nut is to the left. Lengths in " (job.bench.name()) "." }

@@ -11,6 +11,7 @@ pub mod sheets;
 pub mod strung;
 pub mod survey;
 pub mod text;
+mod wishes;
 pub mod work;
 
 use job::{Problem, Severity};

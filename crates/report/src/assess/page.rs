@@ -138,8 +138,11 @@ fn lines(of: &Assessed) -> String {
     if let Some(load) = &of.found.load {
         let [none, up, _] = &load.states;
         add(&format!(
-            "Load: the strings pull with {} N together. The saddle's push forward is {} N without friction over the crown and {} N with the most that was published (0.26 wound, 0.17 plain: Groves and Kemp, Archives of Acoustics 2019); it tips about the mouth of the slot with {} N mm. {}",
+            "Load: the strings pull with {} N together{}. The saddle's push forward is {} N without friction over the crown and {} N with the most that was published (0.26 wound, 0.17 plain: Groves and Kemp, Archives of Acoustics 2019); it tips about the mouth of the slot with {} N mm. {}",
             fixed(load.tension, 0),
+            load.tuning
+                .as_ref()
+                .map_or_else(String::new, |name| format!(" as \"{name}\", which pulls the most")),
             fixed(none.wall.force, 0),
             fixed(up.wall.force, 0),
             fixed(of.found.load.as_ref().map_or(0.0, |l| l.worst().moment), 0),

@@ -143,7 +143,24 @@ fn every_finding_that_asks_for_work_has_words() {
 
 #[test]
 fn json_md_describes_every_key() {
-    let documents = [survey(), due()].map(|survey| {
+    let mut tighter = due();
+    for string in &mut tighter.strings {
+        string.also.push(saddle::AlsoString {
+            name: "up a tone".to_owned(),
+            weight: 1.0,
+            note: string.note.clone(),
+            frequency: 1.12 * string.frequency,
+            model: None,
+        });
+    }
+    with(&tighter, &facts(), |of| {
+        let page = flat(&assess_page(of, Hazards::default()));
+        assert!(
+            page.contains(" N together as \"up a tone\", which pulls the most."),
+            "{page}"
+        );
+    });
+    let documents = [survey(), due(), tighter].map(|survey| {
         with(&survey, &facts(), |of| {
             serde_json::from_str(&assess_json(of).unwrap()).unwrap()
         })

@@ -4,7 +4,7 @@ use crate::json::{Document as PlanDocument, JSON_VERSION, Say, document, pretty}
 use crate::{Note, notes};
 use instrument::StrungString;
 use saddle::filing::Stroke;
-use saddle::{Doubt, FitLimits, Seat, StringFit, StringPlan};
+use saddle::{Doubt, FitLimits, Seat, StringFit, StringPlan, Wishes};
 use serde::Serialize;
 use units::BenchUnit;
 use work::{Borne, Fitted, Left, StringLeft, Untunable, Whole};
@@ -23,6 +23,7 @@ pub fn fit_json(title: &str, fitted: &Fitted, bench: BenchUnit) -> Result<String
         .zip(fitted.read)
         .zip(&fit.strings)
         .zip(fitted.strings());
+    let wishes = Wishes::of(&fit.corrected, &fit.corrected, &fit.next);
     pretty(&Document {
         format: "bonewright-fit",
         version: JSON_VERSION,
@@ -34,7 +35,7 @@ pub fn fit_json(title: &str, fitted: &Fitted, bench: BenchUnit) -> Result<String
             .map(|(((plan, read), fit), left)| string(plan, read, fit, left))
             .collect(),
         whole: whole(fitted.whole()),
-        next: document(title, &fit.next, &fit.corrected, &notes),
+        next: document(title, &fit.next, &fit.corrected, wishes.as_ref(), &notes),
     })
 }
 

@@ -5,10 +5,11 @@ use crate::columns::{self, NONE, add, in_bench, in_both, names};
 use crate::figures::{cents_of, fixed, length, signed};
 use crate::grid::{Group, grid};
 use crate::page::{closing, noted, opening, stopped};
+use crate::wishes::{MAIN_ALONE, tables};
 use crate::wrap::wrapped;
 use crate::{Note, notes, table};
 use instrument::StrungString;
-use saddle::{StringFit, StringPlan};
+use saddle::{StringFit, StringPlan, Wishes};
 use units::BenchUnit;
 use work::{Fitted, Hazards, StringLeft, Whole};
 
@@ -40,6 +41,8 @@ pub fn fit_page(title: &str, fitted: &Fitted, hazards: Hazards, bench: BenchUnit
             stopped(&stops),
             table(&fit.next, stops.is_empty(), bench)
         );
+        let wishes = Wishes::of(&fit.corrected, &fit.corrected, &fit.next);
+        text += &wishes.map_or_else(String::new, |wishes| tables(&wishes, bench));
         text += &noted(&others);
     }
     text + &closing(hazards)
@@ -106,6 +109,9 @@ impl<'a> Lines<'a> {
             .any(|(_, r, _)| r.action_12.is_none() || r.cents_12.is_none())
         {
             text += " A dash: not read. There the seat gives the action, and the plan's own string the cents.";
+        }
+        if self.fitted.fit.corrected.strings.iter().any(|s| !s.also.is_empty()) {
+            text += &format!(" {MAIN_ALONE}");
         }
         wrapped(&text, "", "")
     }

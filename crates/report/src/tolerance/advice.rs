@@ -2,6 +2,7 @@
 
 use super::words;
 use crate::figures::{fixed, length, sentence};
+use crate::wishes::MAIN_ALONE;
 use saddle::tolerance::Share;
 use units::BenchUnit;
 use work::{SureAdvice, Sureness, WORTH};
@@ -49,6 +50,15 @@ pub(super) fn readings(sure: &Sureness, bench: BenchUnit) -> Vec<String> {
 
 /// One plain piece of advice.
 pub(super) fn advice(sure: &Sureness, bench: BenchUnit) -> String {
+    let text = of_main(sure, bench);
+    if sure.shared {
+        format!("{text} {MAIN_ALONE}")
+    } else {
+        text
+    }
+}
+
+fn of_main(sure: &Sureness, bench: BenchUnit) -> String {
     let SureAdvice::First { again, proud } = sure.advice() else {
         return "The survey is good enough: make the saddle as planned.".to_owned();
     };

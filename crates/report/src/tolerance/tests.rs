@@ -17,6 +17,7 @@ fn told(survey: &SaddleSurvey, uncertainty: &Uncertainty, band: Band) -> (String
         ..Sampling::default()
     };
     let sure = Sureness {
+        shared: false,
         plan: &plan,
         band,
         sampling,
