@@ -5,8 +5,8 @@ use instrument::{CentsReading, Courses, NutReading, PairSpacing, SlotSurvey, Str
 use nut::filing::PresentString;
 use nut::{Flag, Front, NutError, NutSurvey, Outer, Post, TopShape, together};
 use proptest::prelude::*;
-use saddle::SaddleSurvey;
-use strings::Criterion;
+use saddle::{ActionWish, AlsoString, SaddleSurvey, StringPlan, StringSurvey, Wishes};
+use strings::{Criterion, FrettedString, NutPath, Point, SaddleHeight, rms, shared_setback};
 
 #[test]
 fn heights_close_on_the_wanted_clearance() {
@@ -332,4 +332,80 @@ fn a_straight_shift_keeps_the_calibration() {
     assert!((factor - 1.0).abs() > 0.02, "{factor}");
     assert!((straight[2].0.unwrap() - factor).abs() < 1e-9, "{straight:?} {factor}");
     assert!(straight[2].1 && straight.iter().filter(|s| s.1).count() == 1);
+}
+
+/// Every string also a tone lower, and with an action wished at fret 5 beside that at 12.
+fn wished(mut survey: SaddleSurvey) -> SaddleSurvey {
+    for s in &mut survey.strings {
+        s.action_at = Some(ActionWish {
+            fret: 5,
+            action: 0.55 * s.target_action,
+            weight: 0.7,
+        });
+        s.also.push(AlsoString {
+            name: "down a tone".to_owned(),
+            weight: 2.0,
+            note: s.note.clone(),
+            frequency: s.frequency * (-2.0f64 / 12.0).exp2(),
+            model: None,
+        });
+    }
+    survey
+}
+
+/// The shelf is where saddle and nut stand for all tunings, the straight shift leaves the least of all of them, and neither moves the
+/// gap over fret 1 or the height over fret 12 that serves both wishes.
+#[test]
+fn both_ends_serve_every_tuning() {
+    for front in [Front::Shelf, Front::Straight] {
+        let mut nut = nut_survey();
+        nut.front = front;
+        let survey = wished(with_nut(&nut));
+        let board = survey.board;
+        let first = saddle::plan(&survey).unwrap();
+        let done = together(&survey, &nut).unwrap();
+        let compensation = &done.nut.compensation;
+        for (i, (from, s)) in survey.strings.iter().zip(&done.saddle.strings).enumerate() {
+            assert!((s.action_1 - from.new_gap.unwrap().mm()).abs() < 1e-9);
+            assert!((s.action_12 - from.action_12(&board)).abs() < 1e-9);
+            assert!(
+                (s.action_12 - from.target_action).abs() > 1e-3,
+                "the wish at fret 5 counts"
+            );
+            let shelf = compensation.strings[i].shelf;
+            assert!((shelf.nut - first.strings[i].nut_setback).abs() < 1e-6);
+            assert!((shelf.saddle - first.strings[i].setback_wanted).abs() < 1e-6);
+            if front == Front::Straight {
+                assert!((s.nut.x + compensation.shift).abs() < 1e-12);
+            }
+        }
+        let squares = |shift: f64| -> f64 {
+            let of = |(from, s): (&StringSurvey, &StringPlan)| {
+                let path = NutPath {
+                    from: s.nut_path.at(shift),
+                    ..s.nut_path
+                };
+                let height = SaddleHeight::Through(Point {
+                    x: board.fret_x(12),
+                    z: s.line.z(board.fret_x(12)),
+                });
+                let all = from.shared(&s.string);
+                let found = shared_setback(&all, path, height, Criterion::BestFit).unwrap();
+                let saddle = height.contact(path.from, board.scale() + found.saddle);
+                let square =
+                    |(string, weight): &(FrettedString, f64)| weight * rms(&string.cents(path.from, saddle)).powi(2);
+                all.iter().map(square).sum::<f64>()
+            };
+            survey.strings.iter().zip(&first.strings).map(of).sum()
+        };
+        let [less, here, more] = [-0.01, 0.0, 0.01].map(|by| squares(compensation.shift + by));
+        assert!(here < less && here < more);
+        assert!((0.5 * (more - less) / (more - 2.0 * here + less)).abs() < 1e-2);
+        // And each tuning is told against what it would have alone.
+        let told = Wishes::of(&survey, &done.survey, &done.saddle).unwrap();
+        assert_eq!((told.actions.len(), told.tunings.len()), (survey.strings.len(), 2));
+        for tuning in &told.tunings {
+            assert!(tuning.strings.iter().all(|s| s.loses > -1e-6), "{tuning:?}");
+        }
+    }
 }
