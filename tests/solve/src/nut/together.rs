@@ -386,12 +386,12 @@ fn both_ends_serve_every_tuning() {
                     ..s.nut_path
                 };
                 let height = SaddleHeight::Through(Point {
-                    x: board.fret_x(12),
-                    z: s.line.z(board.fret_x(12)),
+                    x: board.fret_x(12, &from.run),
+                    z: s.line.z(board.fret_x(12, &from.run)),
                 });
                 let all = from.shared(&s.string);
                 let found = shared_setback(&all, path, height, Criterion::BestFit).unwrap();
-                let saddle = height.contact(path.from, board.scale() + found.saddle);
+                let saddle = height.contact(path.from, s.string.scale_end() + found.saddle);
                 let square =
                     |(string, weight): &(FrettedString, f64)| weight * rms(&string.cents(path.from, saddle)).powi(2);
                 all.iter().map(square).sum::<f64>()
