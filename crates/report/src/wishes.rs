@@ -90,12 +90,13 @@ fn tuned(tuning: &Tuning) -> String {
 pub fn wish_lines(wishes: &Wishes, bench: BenchUnit) -> Vec<String> {
     let wish = |wish: &ActionLeft| {
         format!(
-            "at fret {} (weight {}) wanted {}, will be {}, off by {}",
+            "at fret {} (weight {}) wanted {}, will be {}, off by {} {}",
             wish.fret,
             weight(wish),
             length(bench, wish.wanted),
             length(bench, wish.planned),
             bench.signed(wish.off),
+            bench.name(),
         )
     };
     let action = |s: &StringActions| {

@@ -329,6 +329,9 @@ fn wishes_are_one() {
         }
         // What is worked out for the main tuning alone says so.
         let more = ["--samples", "100", "--part", "saddle"];
+        let read = Faces::of(name, faces.text.clone() + &strung(&saddle, [0.0; 2], 0.0, None));
+        let fit = read.said("fit", &["--part", "saddle"]);
+        assert!(has(&fit, "This is of the main tuning."), "{name}: {fit}");
         assert!(
             has(&faces.said("tolerance", &more), "This is of the main tuning."),
             "{name}"
