@@ -13,6 +13,7 @@ use crate::parts::Parts;
 use crate::sections::nut_blank::saddle_stays;
 use crate::sections::strung::strung as readings;
 use crate::sections::tolerance::{tolerance, uncertainty};
+use crate::sections::zero_fret;
 use crate::source::SourceText;
 use crate::standing;
 use crate::table::Table;
@@ -39,6 +40,7 @@ fn job(top: &Table, profiles: &Profiles) -> Option<Job> {
     let strung = May::read(top.get(f!("strung")), readings);
     let tolerance = tolerance(top.get(f!("tolerance")).as_ref());
     let uncertainty = uncertainty(top.get(f!("uncertainty")).as_ref());
+    zero_fret::check(top, &parts);
     if saddle_stays(top) {
         standing::check(top, &parts);
     } else {

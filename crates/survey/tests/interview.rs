@@ -248,6 +248,33 @@ fn both() -> Script {
     script
 }
 
+/// A zero fret, dressed, read by its height.
+fn zero_fret() -> Script {
+    let mut script = parlour();
+    script.extend([
+        ("ask.nut", "zero fret"),
+        ("nut.zero_fret", "dressed"),
+        ("nut.dressed.bass", "0.1"),
+        ("nut.dressed.treble", "same"),
+        ("ask.zero_reading", "above"),
+        ("nut.zero_fret_above.bass", "0.15"),
+        ("nut.zero_fret_above.treble", "0.1"),
+    ]);
+    script
+}
+
+/// New wire at a zero fret that was read with the string held at fret 3.
+fn new_wire() -> Script {
+    let mut script = spelled_out();
+    script.extend([
+        ("ask.nut", "zero fret"),
+        ("nut.zero_fret", "new wire"),
+        ("nut.new_wire.bass", "0.008"),
+        ("nut.new_wire.treble", "same"),
+    ]);
+    script
+}
+
 fn text_for(script: &Script, interview: &Interview, step: &Step) -> String {
     let key = step.key();
     let scripted = script.get(key.as_str()).map(|text| (*text).to_owned());
@@ -286,12 +313,21 @@ fn filled(script: &Script) -> Interview {
     interview
 }
 
-fn scripts() -> [Script; 6] {
-    [parlour(), spelled_out(), pairs(), mixed_courses(), nut_alone(), both()]
+fn scripts() -> [Script; 8] {
+    [
+        parlour(),
+        spelled_out(),
+        pairs(),
+        mixed_courses(),
+        nut_alone(),
+        both(),
+        zero_fret(),
+        new_wire(),
+    ]
 }
 
 /// Every script filled in, once for all properties.
-static FILLED: LazyLock<[Interview; 6]> = LazyLock::new(|| scripts().map(|script| filled(&script)));
+static FILLED: LazyLock<[Interview; 8]> = LazyLock::new(|| scripts().map(|script| filled(&script)));
 
 #[test]
 fn every_survey_makes_a_job_without_errors() {

@@ -20,5 +20,6 @@ mod saddle {
     mod ways_out;
     mod wild;
     mod worked_example_a;
+    mod zero_fret;
 }
 mod strings;

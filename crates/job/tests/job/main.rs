@@ -19,3 +19,4 @@ mod profiles;
 mod refusals;
 mod strung;
 mod values;
+mod zero_fret;
