@@ -349,6 +349,29 @@ fn every_survey_makes_a_job_without_errors() {
     }
 }
 
+/// Enter at the core takes it by the rule: no shape is asked, nothing is refused, and the job says what that costs.
+#[test]
+fn a_core_may_be_left_to_the_rule() {
+    let mut script = spelled_out();
+    script.remove("string.3.core");
+    script.remove("string.3.core_shape");
+    let mut interview = fresh();
+    let (asked, _) = answer(&mut interview, &script, ALL);
+    assert_eq!(interview.next(), None);
+    assert!(asked.contains("string.core") && !asked.contains("string.core_shape"));
+    assert!(!interview.job_text().contains("core_shape"));
+    let problems = interview.problems();
+    assert!(
+        problems.iter().all(|(p, _)| p.severity != Severity::Error),
+        "{problems:?}"
+    );
+    assert!(
+        problems
+            .iter()
+            .any(|(p, _)| p.name() == "InString" || p.to_string().contains("20 %"))
+    );
+}
+
 #[test]
 fn the_parlour_guitar_raises_no_doubt() {
     let mut interview = fresh();
