@@ -278,9 +278,13 @@ fn note(remark: &Remark, plan: &Plan, bench: BenchUnit) -> Option<Note> {
                 mm if mm < 0.0 => format!("{} down", show(-mm)),
                 mm => format!("{} up", show(mm)),
             };
-            let alike = rises.iter().all(|(_, mm)| (mm - rises[0].1).abs() < 0.0005);
-            let by = match rises.first() {
-                Some((_, mm)) if alike => moved(mm),
+            let ends = rises.first().zip(rises.last());
+            let mm = || rises.iter().map(|(_, mm)| *mm);
+            let by = match ends {
+                Some(((_, first), _)) if mm().all(|mm| (mm - first).abs() < 0.0005) => moved(first),
+                Some(((bass, first), (treble, last))) if mm().is_sorted() || mm().rev().is_sorted() => {
+                    format!("{} at string {bass} to {} at string {treble}", moved(first), moved(last))
+                }
                 _ => each(rises, moved),
             };
             (
