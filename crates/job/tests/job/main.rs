@@ -17,6 +17,7 @@ mod nut_blank;
 mod old;
 mod profiles;
 mod refusals;
+mod refused;
 mod strung;
 mod values;
 mod zero_fret;
