@@ -8,12 +8,12 @@ use crate::fields::f;
 use crate::head::head;
 use crate::made;
 use crate::may::May;
+use crate::over_zero_fret;
 use crate::parse::parse;
 use crate::parts::Parts;
 use crate::sections::nut_blank::saddle_stays;
 use crate::sections::strung::strung as readings;
 use crate::sections::tolerance::{tolerance, uncertainty};
-use crate::sections::zero_fret;
 use crate::source::SourceText;
 use crate::standing;
 use crate::table::Table;
@@ -40,7 +40,7 @@ fn job(top: &Table, profiles: &Profiles) -> Option<Job> {
     let strung = May::read(top.get(f!("strung")), readings);
     let tolerance = tolerance(top.get(f!("tolerance")).as_ref());
     let uncertainty = uncertainty(top.get(f!("uncertainty")).as_ref());
-    zero_fret::check(top, &parts);
+    over_zero_fret::check(top, &parts);
     if saddle_stays(top) {
         standing::check(top, &parts);
     } else {

@@ -2,7 +2,6 @@
 
 use crate::fields::f;
 use crate::may::May;
-use crate::parts::Parts;
 use crate::per_string::PerString;
 use crate::problem::{ProblemKind as P, Why};
 use crate::table::Table;
@@ -120,22 +119,5 @@ impl<'a> ZeroFret<'a> {
             Work::Dressed(by) => by.resolve(shares).into_iter().map(|by| 0.0 - by).collect(),
             Work::NewWire(by) => by.resolve(shares),
         }
-    }
-}
-
-/// What cannot stand beside a zero fret in other tables.
-pub(crate) fn check(top: &Table, parts: &Parts) {
-    let there = parts.nut_node.as_ref().and_then(|nut| nut.table());
-    if there.is_none_or(|nut| nut.get(f!("nut.zero_fret")).is_none()) {
-        return;
-    }
-    if let Some(node) = &parts.nut_blank {
-        node.refuse(P::ZeroFretNoNutBlank {});
-    }
-    let target = top.get(f!("target")).and_then(|node| node.table());
-    if parts.with_setback == Some(true)
-        && let Some(node) = target.and_then(|table| table.get(f!("target.intonation")))
-    {
-        node.refuse(P::ZeroFretIntonation {});
     }
 }

@@ -1,6 +1,6 @@
 //! A zero fret is a nut whose floors lie at its crown, and work on it moves the contact by what is done.
 
-use fixtures::guitars;
+use fixtures::{Guitar, guitars};
 use instrument::{CentsReading, NutReading, Paired, ReferenceEnd, SlotSurvey, StringLine, Uncertainty};
 use proptest::prelude::*;
 use saddle::tolerance::first_order;
@@ -30,7 +30,7 @@ fn over_nut(of: &SaddleSurvey, above: f64) -> SaddleSurvey {
         let action_12 = s.target_action + 0.4;
         let crown_12 = board.crown_under(12, &s.run);
         let line = StringLine::through(
-            (0.0, board.crown_at_nut(s.run.nut) + above),
+            (board.fret_x(0, &s.run), board.crown_under(0, &s.run) + above),
             (board.fret_x(12, &s.run), crown_12 + action_12),
         );
         let clearance = line.action(&board, &s.run, 1);
@@ -55,8 +55,10 @@ fn same(one: &Plan, other: &Plan) -> Result<(), TestCaseError> {
 proptest! {
     #![proptest_config(ProptestConfig::with_cases(48))]
 
+    /// On fanned frets, too.
     #[test]
-    fn it_is_a_nut_with_its_floors_at_the_crown(of in guitars(), above in -0.1..0.5f64) {
+    fn it_is_a_nut_with_its_floors_at_the_crown(of in guitars(), above in -0.1..0.5f64, less in prop_oneof![Just(0.0), -10.0..40.0f64], square in 0u32..13) {
+        let of = Guitar { fan: (less, square), ..of };
         let survey = of.survey(Criterion::BestFit);
         let zero = plan(&over_zero_fret(&survey, above, 0.0)).unwrap();
         same(&zero, &plan(&over_nut(&survey, above)).unwrap())?;
@@ -90,7 +92,7 @@ proptest! {
         let survey = over_zero_fret(&of.survey(Criterion::Octave), above, 0.0);
         let first = plan(&survey).unwrap();
         let x12 = survey.board.fret_x(12, &instrument::StringRun::CENTRE);
-        let mut by = survey.clone();
+        let mut by = survey;
         let (bass, treble) = (first.strings.first().unwrap(), first.strings.last().unwrap());
         by.slot = SlotSurvey::Reference([bass, treble].map(|s| ReferenceEnd {
             contact_from_fret_12: s.position.x - x12,
