@@ -83,8 +83,10 @@ class Line:
         return x, z + gap
 
     def present_nut(self):
-        """z of the contact at the nut that is there."""
+        """z of the contact at the nut, or on the zero fret, that is there."""
         nut = self.given["present_nut"]
+        if nut["by"] == "zero-fret":
+            return self.over(0, nut["above"])[1]
         low = self.over(1, nut["gap_1"])
         high = self.over(12, nut["action_12"]) if nut["by"] == "open-gaps" else self.fret(3)
         return line(low, high)(self.given["nut_x"])
@@ -94,13 +96,13 @@ class Line:
 
     def nut(self, x=None):
         """Contact at the nut as it will be, at x (unmoved without it). A nut that stays keeps its height; a new one gives the gap asked
-        for over fret 1 where its contact stands, of the open string or of the string held at fret 3."""
+        for over fret 1 where its contact stands, of the open string or of the string held at fret 3. A zero fret is raised by what is done."""
         x = self.given["nut_x"] if x is None else x
         if self.given["new_clearance"] is not None:
             return x, line(self.over(1, self.given["new_clearance"]), self.target())(x)
         if self.given["new_held_at_3"] is not None:
             return x, line(self.over(1, self.given["new_held_at_3"]), self.fret(3))(x)
-        return x, self.present_nut()
+        return x, self.present_nut() + self.given.get("zero_fret", 0.0)
 
     def cents(self, nut, saddle, factor=1.0):
         """Error at frets 1 to 12 with the open string in tune."""

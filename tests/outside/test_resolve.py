@@ -41,8 +41,16 @@ def test_as_the_example_asks(drawn):
     compare(drawn.plan, straight=re.search(r'(?m)^front\s*=\s*"straight"', text) is not None)
 
 
-@pytest.mark.parametrize("criterion", ["octave", "best-fit", "best-fit-with-nut"])
-@pytest.mark.parametrize("job", EXAMPLES, ids=lambda p: p.stem)
+# A zero fret has no setback, so nothing is solved for one.
+CRITERIA = [
+    pytest.param(job, criterion, id=f"{job.stem}-{criterion}")
+    for job in EXAMPLES
+    for criterion in ("octave", "best-fit", "best-fit-with-nut")
+    if criterion != "best-fit-with-nut" or "zero_fret" not in job.read_text()
+]
+
+
+@pytest.mark.parametrize(("job", "criterion"), CRITERIA)
 def test_with_each_criterion(job, criterion, tmp_path):
     text, count = re.subn(r'(?m)^(intonation\s*=\s*)"[^"]*"', rf'\1"{criterion}"', job.read_text())
     assert count >= 1, "the example names no intonation"
@@ -52,4 +60,15 @@ def test_with_each_criterion(job, criterion, tmp_path):
     changed.write_text(text)
     plan = plan_of(changed)
     assert {s["intonation"] for s in plan["inputs"]["strings"]} <= {criterion, "offsets"}
+    compare(plan)
+
+
+def test_a_zero_fret_read_by_its_height(tmp_path):
+    text = next(p for p in EXAMPLES if p.stem == "zero-fret").read_text()
+    text, count = re.subn(r"(?m)^held_at_3 = .*$", "zero_fret_above = { bass = 0.25, treble = -0.05 }", text)
+    assert count == 1
+    job = tmp_path / "by-height.toml"
+    job.write_text(text)
+    plan = plan_of(job)
+    assert all(s["present_nut"]["by"] == "zero-fret" for s in plan["inputs"]["strings"])
     compare(plan)

@@ -13,6 +13,8 @@ pub enum Topic {
     Relief,
     /// Open gap over fret 1.
     Nut,
+    /// The same over a zero fret.
+    ZeroFret,
     /// Exposure: whether a saddle alone brings the action.
     Saddle,
     /// Clearance of the blank in its slot.

@@ -169,7 +169,8 @@ fn nut(plan: &Plan, facts: &Facts) -> Option<Finding> {
         let low = gap < limits.least_first_fret.value;
         let undo = if low { Undo::Reversible } else { Undo::Irreversible };
         let range = both(limits.least_first_fret, most);
-        judged(Topic::Nut, gap, Quantity::Length, range, Verdict::Act, undo)
+        let topic = if plan.zero_fret { Topic::ZeroFret } else { Topic::Nut };
+        judged(topic, gap, Quantity::Length, range, Verdict::Act, undo)
     };
     of_strings(
         plan.strings.iter().map(|s| (s.number, s.action_1)),

@@ -19,6 +19,11 @@ pub enum NutReading {
         /// Gap over fret 1.
         gap: f64,
     },
+    /// A zero fret: the string rests on its crown, whose height was read against the other crowns.
+    ZeroFret {
+        /// How far the crown stands above (+) or below (-) the plane of the other crowns, along z, at the string.
+        above: f64,
+    },
     /// A new nut: wanted gap of the open string over fret 1, with the target action at fret 12.
     New {
         /// Wanted gap over fret 1.
@@ -31,6 +36,12 @@ pub enum NutReading {
 impl Serialize for NutReading {
     fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
         let (by, gap_1, action_12) = match *self {
+            Self::ZeroFret { above } => {
+                let mut out = serializer.serialize_struct("NutReading", 2)?;
+                out.serialize_field("by", "zero-fret")?;
+                out.serialize_field("above", &above)?;
+                return out.end();
+            }
             Self::Open { clearance, action_12 } | Self::New { clearance, action_12 } => {
                 ("open-gaps", clearance, Some(action_12))
             }
@@ -100,6 +111,12 @@ impl NutReading {
                 StringLine::over_frets(board, run, (1, clearance), (12, action_12))
             }
             Self::HeldAtThree { gap } => StringLine::over_frets(board, run, (1, gap), (3, 0.0)),
+            // It stands at fret 0 and nowhere else, so its line is level.
+            Self::ZeroFret { above } => StringLine {
+                x0: board.fret_x(0, run),
+                z0: board.crown_under(0, run) + above,
+                slope: 0.0,
+            },
         }
     }
 

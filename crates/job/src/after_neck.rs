@@ -63,6 +63,15 @@ pub fn after_neck(text: &str, job: &Job, plan: &Plan, then: &SaddleSurvey) -> Re
 /// The nut, which stays: by the gap held at fret 3; a nut so low that this gap is less than nothing, by the open gaps that it
 /// will have with the wanted action.
 fn nut(edit: &mut Figures, plan: &Plan, then: &SaddleSurvey) -> Result<(), CorrectedError> {
+    // The height of a zero fret against the other crowns does not hang on the neck's angle.
+    if then
+        .strings
+        .iter()
+        .any(|s| matches!(s.present_nut, Some(NutReading::ZeroFret { .. })))
+    {
+        edit.take_out("present");
+        return Ok(());
+    }
     let held: Option<Vec<(u32, f64)>> = then.strings.iter().map(|s| held_at_3(then, s)).collect();
     let Some(held) = held else { return Ok(()) };
     if held.iter().all(|(_, gap)| *gap >= 0.0) {

@@ -91,7 +91,15 @@ pub fn corrected(text: &str, fit: &Fit, job: &Job, title: Option<&str>) -> Resul
     for (was, now) in was.strings.iter().zip(&now.strings) {
         edit.stretch(was, now)?;
     }
+    let work = edit
+        .edit
+        .value("nut.zero_fret")
+        .and_then(|(value, _)| value.as_str().map(str::to_owned));
+    if work.is_some_and(|work| work != "kept") {
+        edit.put("nut.zero_fret", "kept", "it is as the first plan wanted it")?;
+    }
     edit.take_out("nut.held_at_3 nut.new_clearance nut.new_held_at_3 nut_blank.front");
+    edit.take_out("nut.zero_fret_above nut.dressed nut.new_wire");
     edit.take_out(USED_UP);
     Ok(edit.finish(
         "A second saddle, planned from what the first one showed after stringing up. Written by bonewright fit from",

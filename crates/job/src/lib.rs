@@ -19,6 +19,7 @@ mod may;
 mod mended_value;
 mod mending;
 mod node;
+mod over_zero_fret;
 mod parse;
 mod parts;
 mod per_string;

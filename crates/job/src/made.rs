@@ -25,6 +25,7 @@ pub(crate) fn instrument(parts: &Parts, left_handed: Option<bool>) -> Option<Str
     let (nut, present) = (&parts.nut, &parts.present);
     let clearance = parts.each(nut.first_fret_clearance.as_ref())?;
     let held = parts.each(nut.held_at_3.as_ref())?;
+    let above = parts.each(nut.zero_fret.as_ref().and_then(|zero| zero.above.as_ref()))?;
     let setback = parts.each(nut.setback.as_ref())?;
     let action = parts.each(present.action_12.as_ref())?;
     let contact = parts.each(present.contact_from_fret_12.as_ref())?;
@@ -38,7 +39,9 @@ pub(crate) fn instrument(parts: &Parts, left_handed: Option<bool>) -> Option<Str
             model: string.model,
             frequency: string.frequency,
             run: *runs.get(i)?,
-            present_nut: open.or(held[i].map(|gap| NutReading::HeldAtThree { gap })),
+            present_nut: open
+                .or(held[i].map(|gap| NutReading::HeldAtThree { gap }))
+                .or(above[i].map(|above| NutReading::ZeroFret { above })),
             // A setback is behind fret 0; x runs toward the bridge.
             nut_x: board.fret_x(0, runs.get(i)?) - setback[i].unwrap_or(0.0),
             action_12: action[i],
@@ -233,6 +236,10 @@ fn strings(parts: &Parts, instrument: &StrungInstrument) -> Option<Vec<StringSur
     let wished = parts.each(wish.map(|wish| &wish.action))?;
     let also = parts.also.as_ref().sound()?.map_or(&[][..], Vec::as_slice);
     let new_gap = new_gaps(parts, instrument)?;
+    let zero_fret = match &parts.nut.zero_fret {
+        Some(zero) => Some(zero.rises(&parts.shares()?)),
+        None => None,
+    };
     let intonation = parts.target.intonation.as_ref()?;
     let offsets = match intonation {
         Intonation::Offsets(offsets) => parts.each(Some(offsets))?,
@@ -254,6 +261,7 @@ fn strings(parts: &Parts, instrument: &StrungInstrument) -> Option<Vec<StringSur
             frequency: s.frequency,
             run: s.run,
             present_nut: s.present_nut,
+            zero_fret: zero_fret.as_ref().and_then(|rises| rises.get(i).copied()),
             new_gap: new_gap[i],
             nut_x: s.nut_x,
             target_action: target[i]?,

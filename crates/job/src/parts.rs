@@ -156,8 +156,12 @@ impl<'a> Parts<'a> {
         {
             present.lacks_action(&first.at, Why::ClearanceNeedsAction {});
         }
-        let no_present_nut =
-            self.nut_read && !nut.refused && nut.first_fret_clearance.is_none() && nut.held_at_3.is_none();
+        let above = nut.zero_fret.as_ref().and_then(|zero| zero.above.as_ref());
+        let read = [&nut.first_fret_clearance, &nut.held_at_3]
+            .into_iter()
+            .any(Option::is_some)
+            || above.is_some();
+        let no_present_nut = self.nut_read && !nut.refused && !read;
         if let Some(cents) = &present.cents_12 {
             if no_present_nut {
                 cents.at.refuse(P::CentsNeedNut {});

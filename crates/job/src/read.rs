@@ -8,6 +8,7 @@ use crate::fields::f;
 use crate::head::head;
 use crate::made;
 use crate::may::May;
+use crate::over_zero_fret;
 use crate::parse::parse;
 use crate::parts::Parts;
 use crate::sections::nut_blank::saddle_stays;
@@ -39,6 +40,7 @@ fn job(top: &Table, profiles: &Profiles) -> Option<Job> {
     let strung = May::read(top.get(f!("strung")), readings);
     let tolerance = tolerance(top.get(f!("tolerance")).as_ref());
     let uncertainty = uncertainty(top.get(f!("uncertainty")).as_ref());
+    over_zero_fret::check(top, &parts);
     if saddle_stays(top) {
         standing::check(top, &parts);
     } else {

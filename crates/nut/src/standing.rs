@@ -13,6 +13,7 @@ use strings::{Measured, NutPath, Point, calibration};
 fn ends(board: &Board, s: &SurveyedString, [nut, action]: [f64; 2]) -> Option<[Point; 2]> {
     let present_nut = match s.present_nut? {
         NutReading::HeldAtThree { gap } => NutReading::HeldAtThree { gap: gap + nut },
+        NutReading::ZeroFret { above } => NutReading::ZeroFret { above: above + nut },
         NutReading::Open { clearance, action_12 } | NutReading::New { clearance, action_12 } => NutReading::Open {
             clearance: clearance + nut,
             action_12: action_12 + action,

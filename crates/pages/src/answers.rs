@@ -230,15 +230,21 @@ fn steer(answers: &mut Answers, job: &Table) {
     } else if has("nut.new_clearance") {
         set("ask.new_nut_reading", "open");
     }
-    if has("nut.new_clearance") || has("nut.new_held_at_3") {
+    if has("nut.zero_fret") {
+        set("ask.nut", "zero fret");
+    } else if has("nut.new_clearance") || has("nut.new_held_at_3") {
         set("ask.nut", "new");
     } else if has("nut.first_fret_clearance") || has("nut.held_at_3") {
         set("ask.nut", "kept");
     }
     if has("nut.held_at_3") {
         set("ask.nut_reading", "held at 3");
+        set("ask.zero_reading", "held at 3");
     } else if has("nut.first_fret_clearance") {
         set("ask.nut_reading", "open");
+        set("ask.zero_reading", "open");
+    } else if has("nut.zero_fret_above") {
+        set("ask.zero_reading", "above");
     }
     let of_assess = questions().filter(|q| q.heading == Heading::Remedy && q.is_written());
     if of_assess.map(|q| q.key).any(has) {

@@ -36,7 +36,11 @@ pub(crate) fn held(plan: &Plan, bench: BenchUnit) -> Option<Note> {
     }
     let mut points = Vec::new();
     if let Some(ways) = &plan.ways_out {
-        text += " Three ways out, the mildest first:";
+        let count = if plan.zero_fret { "Two" } else { "Three" };
+        text += &format!(" {count} ways out, the mildest first:");
+        if plan.zero_fret {
+            text += " (A zero fret cannot be set back.)";
+        }
         points.extend(ways.order.iter().map(|left| {
             let way = match left.way {
                 Way::Slot => move_slot(&ways.slot, &ways.nut, bench),

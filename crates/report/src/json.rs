@@ -163,6 +163,8 @@ mod tests {
             action_12: 2.9,
         });
         second.strings[1].present_nut = Some(instrument::NutReading::HeldAtThree { gap: 0.1 });
+        second.strings[4].present_nut = Some(instrument::NutReading::ZeroFret { above: 0.4 });
+        second.strings[4].zero_fret = Some(-0.1);
         second.strings[2].criterion = strings::Criterion::Offset(2.0);
         second.strings[4].action_at = Some(saddle::ActionWish {
             fret: 5,

@@ -80,18 +80,20 @@ fn note(remark: &Remark, plan: &Plan, bench: BenchUnit) -> Option<Note> {
         Remark::OnFirstFret(lying) => (
             NoteTopic::FirstFret,
             format!(
-                "{} will lie on fret 1 with this action. Raise the nut, or the target action.",
+                "{} will lie on fret 1 with this action. {}, or raise the target action.",
                 sentence(&strings(lying)),
+                if plan.zero_fret { "Set higher wire at the zero fret or level the frets" } else { "Raise the nut" },
             ),
         ),
         Remark::FirstFretLow { strings: low, least, limit } => (
             NoteTopic::FirstFret,
             format!(
-                "The gap over fret 1 is small on {}; the least is {}. Under {} an open string is likely to buzz ({}).",
+                "The gap over fret 1 is small on {}; the least is {}. Under {} an open string is likely to buzz ({}).{}",
                 strings(low),
                 show(*least),
                 show(limit.value),
                 if limit.source == Source::Job { "set in the job" } else { "common practice" },
+                if plan.zero_fret { " Set higher wire at the zero fret, or level the frets." } else { "" },
             ),
         ),
         Remark::Touching(touched) => {
@@ -203,10 +205,11 @@ fn note(remark: &Remark, plan: &Plan, bench: BenchUnit) -> Option<Note> {
             (
                 NoteTopic::StringEnd,
                 format!(
-                    "{} {} not press on the saddle: {} straight from the nut to where the bridge holds {}. Ramp the holes, or look at the bridge readings again.",
+                    "{} {} not press on the saddle: {} straight from the {} to where the bridge holds {}. Ramp the holes, or look at the bridge readings again.",
                     sentence(&strings(lifted)),
                     if one { "does" } else { "do" },
                     if one { "it runs" } else { "they run" },
+                    if plan.zero_fret { "zero fret" } else { "nut" },
                     if one { "it" } else { "them" },
                 ),
             )
@@ -267,6 +270,26 @@ fn note(remark: &Remark, plan: &Plan, bench: BenchUnit) -> Option<Note> {
                     },
                     each(moves, moved)
                 ),
+            )
+        }
+        Remark::ZeroFretWork(rises) => {
+            let moved = |mm: &f64| match *mm {
+                mm if mm.abs() < 0.0005 => "as it is".to_owned(),
+                mm if mm < 0.0 => format!("{} down", show(-mm)),
+                mm => format!("{} up", show(mm)),
+            };
+            let ends = rises.first().zip(rises.last());
+            let mm = || rises.iter().map(|(_, mm)| *mm);
+            let by = match ends {
+                Some(((_, first), _)) if mm().all(|mm| (mm - first).abs() < 0.0005) => moved(first),
+                Some(((bass, first), (treble, last))) if mm().is_sorted() || mm().rev().is_sorted() => {
+                    format!("{} at string {bass} to {} at string {treble}", moved(first), moved(last))
+                }
+                _ => each(rises, moved),
+            };
+            (
+                NoteTopic::Nut,
+                format!("The plan counts on work on the zero fret, its crown {by}. With the zero fret as it is now this saddle is wrong: do that first, and read the gap over fret 1 against the table."),
             )
         }
         Remark::FallsChosen([front, back]) => {

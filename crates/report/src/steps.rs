@@ -27,8 +27,13 @@ pub fn step_words(step: &Step, bench: BenchUnit) -> String {
         Step::ReadAll => "Every reading that needs the strings on is in the survey. Note season and humidity with it.".to_owned(),
         Step::Print => "Print the sheets at 100 % and measure both bars on the paper.".to_owned(),
         Step::AssessFirst => "Something else than a saddle is the remedy, or comes first: the plan says it in its first lines, \"bonewright assess\" says why. Go on only when that is settled.".to_owned(),
-        Step::DecideHeld => "Some strings are held at the land. Decide first: the plan gives three ways out.".to_owned(),
+        Step::DecideHeld => "Some strings are held at the land. Decide first: the plan gives the ways out.".to_owned(),
         Step::Slacken => "Slack the strings in stages, eyes protected. Take the old saddle out and keep it.".to_owned(),
+        Step::ZeroFret([least, most]) => {
+            let by = |mm: f64| format!("{} {}", show(mm.abs()), if mm < 0.0 { "down" } else { "up" });
+            let by = if (most - least).abs() < 0.0005 { by(least) } else { format!("{} to {}", by(least), by(most)) };
+            format!("Bring the zero fret to its height, {by}, by file or by new wire, before the saddle: the plan counts on it. Crown and polish it, string up, and read the gap over fret 1 against the table.")
+        }
         Step::CleanSlot => "Clean the slot. Its floor is flat, its walls parallel; nothing rocks.".to_owned(),
         Step::Thickness(mm) => format!("Thickness the blank to {}, turning it often, until it goes to the floor without force and without play.", show(mm)),
         Step::Bottom => "Bottom edge straight and square: every height counts from it.".to_owned(),

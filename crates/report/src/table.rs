@@ -14,10 +14,10 @@ pub fn table(plan: &Plan, to_be_made: bool, bench: BenchUnit) -> String {
     let [make, plays] = plan_heads(to_be_made).map(str::to_uppercase);
     let mut text = format!("{make}\n\n{}", to_make(plan, bench));
     if held {
-        text += if plan.ways_out.is_some() {
-            "* held at the land; the notes say what that costs and give three ways out\n"
-        } else {
-            "* held at the land; the notes say what that costs\n"
+        text += match (&plan.ways_out, plan.zero_fret) {
+            (Some(_), false) => "* held at the land; the notes say what that costs and give three ways out\n",
+            (Some(_), true) => "* held at the land; the notes say what that costs and give two ways out\n",
+            (None, _) => "* held at the land; the notes say what that costs\n",
         };
     }
     text += &format!("\n{}", blank(plan, bench));
@@ -103,7 +103,15 @@ fn blank(plan: &Plan, bench: BenchUnit) -> String {
         degrees(crown.back_fall),
         show(crown.rounding),
     );
-    wrapped(&blank, "Blank: ", &indent) + &wrapped(&crown, "Crown: ", &indent)
+    let mut text = wrapped(&blank, "Blank: ", &indent) + &wrapped(&crown, "Crown: ", &indent);
+    if plan.zero_fret {
+        text += &wrapped(
+            "the open strings end on a zero fret; nothing is filed at a nut",
+            "Other end: ",
+            &indent,
+        );
+    }
+    text
 }
 
 fn as_it_plays(plan: &Plan, bench: BenchUnit) -> String {

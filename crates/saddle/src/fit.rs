@@ -507,6 +507,8 @@ impl Found {
             action_12: self.action_12,
         });
         string.new_gap = None;
+        // What was to be done to a zero fret is done.
+        string.zero_fret = string.zero_fret.map(|_| 0.0);
         string.nut_x = nut_x;
         if string.criterion == Criterion::BestFitWithNut {
             // The nut is made; the saddle alone is left.

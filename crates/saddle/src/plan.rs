@@ -29,6 +29,8 @@ pub struct Plan {
     pub ways_out: Option<WaysOut>,
     /// Sheets and programs are mirrored for a left-handed instrument.
     pub left_handed: bool,
+    /// The strings rest on a zero fret instead of a nut.
+    pub zero_fret: bool,
 }
 
 /// One string's contact and what follows from it.

@@ -31,13 +31,16 @@ impl StringSurvey {
         z0 + slope * (twelve.0 - x0) - board.crown_under(12, &self.run)
     }
 
-    /// What the string's line turns about, `(x, z)` mm; `None` where the nut's height is not known.
+    /// What the string's line turns about, `(x, z)` mm, a zero fret as work leaves it; `None` where the nut's height is not known.
     fn pivot(&self, board: &Board) -> Option<(f64, f64)> {
         let held = |line: StringLine| (self.nut_x, line.z(self.nut_x));
         Some(match self.new_gap {
             Some(NewGap::Open(gap)) => (board.fret_x(1, &self.run), board.crown_under(1, &self.run) + gap),
             Some(gap @ NewGap::HeldAtThree(_)) => held(gap.reading(self.target_action).line(board, &self.run)),
-            None => held(self.present_nut?.line(board, &self.run)),
+            None => {
+                let (x, z) = held(self.present_nut?.line(board, &self.run));
+                (x, z + self.zero_fret.unwrap_or(0.0))
+            }
         })
     }
 

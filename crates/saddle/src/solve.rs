@@ -69,6 +69,7 @@ pub fn plan(survey: &SaddleSurvey) -> Result<Plan, Vec<PlanError>> {
         ends: (start, start + blank.length),
         lean,
         left_handed: survey.left_handed,
+        zero_fret: strings.iter().any(|s| s.zero_fret.is_some()),
     };
     plan.ways_out = ways_out(survey, &plan);
     Ok(plan)
@@ -87,13 +88,14 @@ fn all<T>(results: impl Iterator<Item = Result<T, PlanError>>) -> Result<Vec<T>,
     if bad.is_empty() { Ok(good) } else { Err(bad) }
 }
 
-/// Where the nut contact may stand: a nut that stays keeps its height, a new one gives the gap asked for wherever it stands.
+/// Where the nut contact may stand: a nut that stays keeps its height, a new one gives the gap asked for wherever it stands, and a zero fret
+/// stands as high as work leaves it.
 fn nut_path(from: &StringSurvey, board: &Board, action: f64) -> Option<NutPath> {
     let new = from.new_gap.map(|gap| gap.reading(action));
     let line = new.or(from.present_nut)?.line(board, &from.run);
     let stands = Point {
         x: from.nut_x,
-        z: line.z(from.nut_x),
+        z: line.z(from.nut_x) + from.zero_fret.unwrap_or(0.0),
     };
     Some(NutPath {
         fret_0: board.fret_x(0, &from.run),

@@ -54,6 +54,10 @@ pub struct StringSurvey {
     pub run: StringRun,
     /// How its height at the present nut was read; `None` if a new nut is made and the present one was not read.
     pub present_nut: Option<NutReading>,
+    /// How far work on a zero fret raises the string's contact there over the present one (dressed: negative; 0: kept), mm along z; `None`
+    /// at a nut. A zero fret stands at fret 0, has no setback, and no new nut beside it.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub zero_fret: Option<f64>,
     /// Gap over fret 1 that a new nut shall give; `None` keeps the present nut, and its height if it is moved.
     #[serde(flatten, serialize_with = "instrument::new_gap")]
     pub new_gap: Option<NewGap>,

@@ -47,15 +47,14 @@ pub(crate) fn ways_out(survey: &SaddleSurvey, plan: &Plan) -> Option<WaysOut> {
     let filed = |(way, s): (&NutWay, &&StringPlan)| way.setback.is_some_and(|setback| setback > s.nut_setback);
     let reversible = !nut.iter().zip(&off).any(filed);
     let left = |way, reversible, worst| WayLeft { way, reversible, worst };
+    let cuts = [left(Way::Thicker, false, by_thicker), left(Way::Slot, false, by_slot)];
+    let nut_way = (!plan.zero_fret).then(|| left(Way::Nut, reversible, by_nut));
+    let ways: Vec<WayLeft> = nut_way.into_iter().chain(cuts).collect();
     Some(WaysOut {
         slot,
         thicker,
         nut,
-        order: mildest_first([
-            left(Way::Nut, reversible, by_nut),
-            left(Way::Thicker, false, by_thicker),
-            left(Way::Slot, false, by_slot),
-        ]),
+        order: mildest_first(&ways),
     })
 }
 
@@ -78,9 +77,9 @@ fn worst(strings: impl Iterator<Item = (u32, [f64; HEARD.len()])>) -> Option<Wor
 }
 
 /// `ways` come by what they cut, the least first, and go by what they leave, but no way stands behind a like one that cuts more.
-fn mildest_first(ways: [WayLeft; 3]) -> [WayLeft; 3] {
+fn mildest_first(ways: &[WayLeft]) -> Vec<WayLeft> {
     let size = |way: &WayLeft| way.worst.cents.abs();
-    let mut order = ways;
+    let mut order = ways.to_vec();
     order.sort_by(|a, b| size(a).total_cmp(&size(b)));
     for way in ways.iter().rev() {
         let mut place = order.iter().position(|w| w.way == way.way).unwrap_or(0);
@@ -96,7 +95,9 @@ fn nut_way(plan: &Plan, s: &StringPlan) -> NutWay {
     let saddle = s.side_at(s.position.x);
     let range = NUT_RANGE * s.string.scale;
     let error = |setback: f64| s.string.cents_at_12(s.nut_path.at(setback), saddle);
-    let tuned = find_root(-range, range, NUT_TOLERANCE, error).ok();
+    let tuned = find_root(-range, range, NUT_TOLERANCE, error)
+        .ok()
+        .filter(|_| !plan.zero_fret);
     let most = MOST_SETBACK.max(s.nut_setback.abs());
     let setback = tuned.map(|setback| setback.clamp(-most, most));
     let nut = setback.map_or(s.nut, |setback| s.nut_path.at(setback));
@@ -148,7 +149,8 @@ mod tests {
             (0.5, 0.5, 0.5, [Way::Nut, Way::Thicker, Way::Slot]),
         ] {
             let ways = [left(Way::Nut, nut), left(Way::Thicker, thicker), left(Way::Slot, slot)];
-            assert_eq!(mildest_first(ways).map(|w| w.way), order, "{nut} {thicker} {slot}");
+            let sorted: Vec<Way> = mildest_first(&ways).iter().map(|w| w.way).collect();
+            assert_eq!(sorted, order, "{nut} {thicker} {slot}");
         }
     }
 }

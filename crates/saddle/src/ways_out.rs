@@ -2,7 +2,7 @@
 
 use serde::Serialize;
 
-/// Three ways to bring held strings in tune.
+/// Ways to bring held strings in tune: three, or two where they rest on a zero fret, which cannot be set back.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct WaysOut {
     /// Move or re-angle the slot.
@@ -13,10 +13,10 @@ pub struct WaysOut {
     pub nut: Vec<NutWay>,
     /// What each way leaves, the mildest way first: the one that leaves least, and at like figures ([`LIKE`]) the one that can be
     /// undone, or that cuts less.
-    pub order: [WayLeft; 3],
+    pub order: Vec<WayLeft>,
 }
 
-/// One of the three.
+/// One of the ways.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
 #[serde(rename_all = "kebab-case")]
 pub enum Way {
@@ -80,7 +80,8 @@ pub struct ThickerWay {
 pub struct NutWay {
     /// String number.
     pub string: u32,
-    /// Setback of the nut, mm; negative is toward the bridge. `None` if no place within 5 % of the scale length tunes fret 12.
+    /// Setback of the nut, mm; negative is toward the bridge. `None` if no place within 5 % of the scale length tunes fret 12, and
+    /// with a zero fret.
     pub setback: Option<f64>,
     /// Whether the setback stops at [`MOST_SETBACK`] before fret 12 is in tune.
     pub capped: bool,

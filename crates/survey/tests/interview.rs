@@ -265,6 +265,33 @@ fn fanned() -> Script {
     script
 }
 
+/// A zero fret, dressed, read by its height.
+fn zero_fret() -> Script {
+    let mut script = parlour();
+    script.extend([
+        ("ask.nut", "zero fret"),
+        ("nut.zero_fret", "dressed"),
+        ("nut.dressed.bass", "0.1"),
+        ("nut.dressed.treble", "same"),
+        ("ask.zero_reading", "above"),
+        ("nut.zero_fret_above.bass", "0.15"),
+        ("nut.zero_fret_above.treble", "0.1"),
+    ]);
+    script
+}
+
+/// New wire at a zero fret that was read with the string held at fret 3.
+fn new_wire() -> Script {
+    let mut script = spelled_out();
+    script.extend([
+        ("ask.nut", "zero fret"),
+        ("nut.zero_fret", "new wire"),
+        ("nut.new_wire.bass", "0.008"),
+        ("nut.new_wire.treble", "same"),
+    ]);
+    script
+}
+
 fn text_for(script: &Script, interview: &Interview, step: &Step) -> String {
     let key = step.key();
     let scripted = script.get(key.as_str()).map(|text| (*text).to_owned());
@@ -303,7 +330,7 @@ fn filled(script: &Script) -> Interview {
     interview
 }
 
-fn scripts() -> [Script; 7] {
+fn scripts() -> [Script; 9] {
     [
         parlour(),
         spelled_out(),
@@ -312,11 +339,13 @@ fn scripts() -> [Script; 7] {
         nut_alone(),
         both(),
         fanned(),
+        zero_fret(),
+        new_wire(),
     ]
 }
 
 /// Every script filled in, once for all properties.
-static FILLED: LazyLock<[Interview; 7]> = LazyLock::new(|| scripts().map(|script| filled(&script)));
+static FILLED: LazyLock<[Interview; 9]> = LazyLock::new(|| scripts().map(|script| filled(&script)));
 
 #[test]
 fn every_survey_makes_a_job_without_errors() {
@@ -336,6 +365,29 @@ fn every_survey_makes_a_job_without_errors() {
             "{text}"
         );
     }
+}
+
+/// Enter at the core takes it by the rule: no shape is asked, nothing is refused, and the job says what that costs.
+#[test]
+fn a_core_may_be_left_to_the_rule() {
+    let mut script = spelled_out();
+    script.remove("string.3.core");
+    script.remove("string.3.core_shape");
+    let mut interview = fresh();
+    let (asked, _) = answer(&mut interview, &script, ALL);
+    assert_eq!(interview.next(), None);
+    assert!(asked.contains("string.core") && !asked.contains("string.core_shape"));
+    assert!(!interview.job_text().contains("core_shape"));
+    let problems = interview.problems();
+    assert!(
+        problems.iter().all(|(p, _)| p.severity != Severity::Error),
+        "{problems:?}"
+    );
+    assert!(
+        problems
+            .iter()
+            .any(|(p, _)| p.name() == "InString" || p.to_string().contains("20 %"))
+    );
 }
 
 #[test]

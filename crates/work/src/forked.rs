@@ -32,7 +32,7 @@ impl Fork {
         } else {
             ForkEnd::Clear
         };
-        const FIRST: [Topic; 3] = [Topic::Humidity, Topic::Relief, Topic::Nut];
+        const FIRST: [Topic; 4] = [Topic::Humidity, Topic::Relief, Topic::Nut, Topic::ZeroFret];
         let others = found.findings.iter().filter(|f| f.verdict == Verdict::Act);
         let mut once: Vec<Topic> = others.map(|f| f.topic).filter(|topic| !FIRST.contains(topic)).collect();
         if end != ForkEnd::Once {

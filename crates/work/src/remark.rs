@@ -126,6 +126,8 @@ pub enum Remark {
     NewNut(Vec<u32>),
     /// The plan counts on moves of the contacts at the nut, positive away from the bridge.
     NutMoves(Vec<(u32, f64)>),
+    /// The plan counts on work on the zero fret: how far its crown comes up at each string, mm; dressed down, negative.
+    ZeroFretWork(Vec<(u32, f64)>),
     /// Falls of the crown that the plan chose, front and back.
     FallsChosen([Option<f64>; 2]),
     /// The instrument is left-handed.
@@ -165,7 +167,8 @@ impl Remark {
             | Self::BreakLow { .. }
             | Self::Calibrated { .. }
             | Self::NewNut(_)
-            | Self::NutMoves(_) => Severity::Mind,
+            | Self::NutMoves(_)
+            | Self::ZeroFretWork(_) => Severity::Mind,
         }
     }
 

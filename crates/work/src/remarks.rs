@@ -246,7 +246,7 @@ fn calibrations(plan: &Plan) -> Option<Remark> {
     })
 }
 
-/// What the plan counts on at the nut: a new nut, and moves of its contacts.
+/// What the plan counts on at the nut: a new nut, moves of its contacts, and work on a zero fret.
 fn nut(plan: &Plan, survey: &SaddleSurvey) -> Vec<Remark> {
     let pairs = || plan.strings.iter().zip(&survey.strings);
     let new: Vec<u32> = pairs()
@@ -262,5 +262,13 @@ fn nut(plan: &Plan, survey: &SaddleSurvey) -> Vec<Remark> {
         .filter(|(_, moved)| moved.abs() >= NUT_MOVES)
         .collect();
     let moves = (!moves.is_empty()).then_some(Remark::NutMoves(moves));
-    new.into_iter().chain(moves).collect()
+    let work = zero_fret_work(survey).map(Remark::ZeroFretWork);
+    new.into_iter().chain(moves).chain(work).collect()
+}
+
+/// How far work on a zero fret raises its crown, string by string; `None` where it stays, or where there is none.
+pub(crate) fn zero_fret_work(survey: &SaddleSurvey) -> Option<Vec<(u32, f64)>> {
+    let each = survey.strings.iter().filter_map(|s| Some((s.number, s.zero_fret?)));
+    let each: Vec<(u32, f64)> = each.collect();
+    each.iter().any(|(_, rise)| rise.abs() >= NUT_MOVES).then_some(each)
 }

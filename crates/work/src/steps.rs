@@ -4,6 +4,7 @@ use instrument::StrungString;
 use numerics::ContentMark;
 use saddle::BlankKind;
 
+use crate::remarks::zero_fret_work;
 use crate::{Fitted, Left, NutWork, Planned, Remark, SaddleWork, Whole};
 
 /// Part of the work.
@@ -34,6 +35,8 @@ pub enum Step {
     Print,
     /// Held strings are too far out of tune: decide on a way out first.
     DecideHeld,
+    /// The zero fret is brought to its height: how far its crown comes up, least and most over the strings; dressed down, negative.
+    ZeroFret([f64; 2]),
     /// The strings are slacked and the old saddle kept.
     Slacken,
     /// The slot is clean.
@@ -143,6 +146,7 @@ impl Step {
             Self::AssessFirst => own("assess"),
             Self::Print => own("print"),
             Self::DecideHeld => own("held"),
+            Self::ZeroFret(_) => own("zero-fret"),
             Self::Slacken => own("slack"),
             Self::CleanSlot => own("slot"),
             Self::Thickness(_) => own("thick"),
@@ -237,7 +241,13 @@ fn before_cutting(saddle: &SaddleWork) -> Vec<Step> {
     steps.extend(not_yet.then_some(Step::AssessFirst));
     steps.push(Step::Print);
     steps.extend(asks.then_some(Step::DecideHeld));
-    steps.extend([Step::Slacken, Step::CleanSlot]);
+    steps.push(Step::Slacken);
+    if let Some(work) = zero_fret_work(saddle.survey) {
+        let rises = work.iter().map(|(_, rise)| *rise);
+        let least = rises.clone().fold(f64::INFINITY, f64::min);
+        steps.push(Step::ZeroFret([least, rises.fold(f64::NEG_INFINITY, f64::max)]));
+    }
+    steps.push(Step::CleanSlot);
     steps
 }
 

@@ -21,5 +21,6 @@ mod saddle {
     mod wild;
     mod wishes;
     mod worked_example_a;
+    mod zero_fret;
 }
 mod strings;

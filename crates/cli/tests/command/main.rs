@@ -25,3 +25,4 @@ mod pictures;
 mod plan;
 mod profiles;
 mod tolerance;
+mod zero_fret;

@@ -11,16 +11,30 @@ pub(super) const ROWS: &[Field] = &[
         .page("rule that starts at its edge, or stepped gauges: crown of fret 12 to the underside of the open string, no capo")
         .ask(Present, "Action at fret 12 now", "Rule on edge on fret 12, to the underside of the open string. To half a 64th.").required(Any(&[OPEN, CENTS, REFERENCE, SADDLE_STAYS])).picture(P::Action)
         .help("Use a rule whose scale starts at its very end, and look level with the string. The saddle has to change by about twice what you read here, so an error here counts double."),
-    choice("ask.nut", &[("kept", "the nut stays as it is"), ("new", "you will make or recut the nut too")])
+    choice("ask.nut", &[("kept", "the nut stays as it is"), ("new", "you will make or recut the nut too"), ("zero fret", "the strings rest on a fret at the nut")])
         .ask(Nut, "Nut", "A change at the nut changes the action at fret 12 by about half of itself.").when(Is("ask.part", "saddle")).start_with("kept"),
     choice("ask.nut_reading", READ_BY)
         .ask(Nut, "How you read the nut that is there", "Either will do. Open needs the present action at fret 12 as well.").when(NUT_NEEDED).start_with("open"),
+    choice("nut.zero_fret", &[("kept", "it stays as it is"), ("dressed", "it is filed down"), ("new wire", "it is taken out for wire of another height")])
+        .value("`\"kept\"`, `\"dressed\"` or `\"new wire\"`: the strings rest on a fret at the nut").page("a zero fret in place of a nut, and what is done to it. Read by one of the gaps below or by `zero_fret_above`. No setback, no new nut and no `best-fit-with-nut` beside it")
+        .ask(Nut, "What is done to the zero fret", "The plan counts on it: do it before the saddle.").when(ZERO_FRET).start_with("kept"),
+    length("nut.dressed", Feeler).is(DRESSED).strings()
+        .page("with `\"dressed\"`: by how much the zero fret's crown is filed down")
+        .ask(Nut, "Zero fret filed down by", "How much comes off its crown: to level with the others, or a little above.").when(Is("nut.zero_fret", "dressed")).picture(P::ZeroFret),
+    length("nut.new_wire", Caliper).is(NEW_WIRE).strings()
+        .page("with `\"new wire\"`: how far the new crown stands above (+) or below (-) the present one, dressed and polished. Caliper over both wires")
+        .ask(Nut, "New crown over the old", "How much higher the new crown will stand, dressed; lower is negative.").when(Is("nut.zero_fret", "new wire")).picture(P::ZeroFret),
+    choice("ask.zero_reading", &[("held at 3", "gap over fret 1, string held down at fret 3"), ("open", "gap over fret 1, string open"), ("above", "its crown against a straightedge on the crowns of frets 1 and 2")])
+        .ask(Nut, "How you read the zero fret", "Each will do. Open needs the present action at fret 12 as well.").when(ZERO_FRET).start_with("held at 3"),
+    length("nut.zero_fret_above", Feeler).is(ZERO_FRET_ABOVE).strings()
+        .page("instead, with a zero fret: how far its crown stands above (+) or below (-) a straightedge on the crowns of frets 1 and 2; 0 where all are levelled")
+        .ask(Nut, "Zero fret above the other crowns", "Short straightedge on frets 1 and 2, feelers at fret 0. 0 is level, lower -.").when(Is("ask.zero_reading", "above")).start_with("0 mm").picture(P::ZeroFret),
     length("nut.first_fret_clearance", Feeler).is(FIRST_FRET_CLEARANCE).strings()
         .page("feeler over the crown of fret 1, string open. Needs `present.action_12`")
         .ask(Nut, "First-fret clearance now", "String open: feelers between fret 1 and the underside. To 1 thou (0.025 mm).").when(OPEN).picture(P::FirstFret)
         .help("Slide feelers in until the next one lifts the string. Do not press the string behind or before."),
     length("nut.held_at_3", Feeler).is(HELD_AT_3).strings().page("instead: string held down at fret 3, feeler over fret 1")
-        .ask(Nut, "Gap over fret 1, string held at 3", "Hold it down at fret 3, feelers over fret 1. To 1 thou (0.025 mm).").when(Is("ask.nut_reading", "held at 3")).picture(P::HeldAt3)
+        .ask(Nut, "Gap over fret 1, string held at 3", "Hold it down at fret 3, feelers over fret 1. To 1 thou (0.025 mm).").when(HELD).picture(P::HeldAt3)
         .help("Hold the string firmly on the crown of fret 3, and feel for the thickest leaf that passes over fret 1."),
     choice("ask.new_nut_reading", READ_BY)
         .ask(Nut, "How you say the height of the new slots", "Either will do. Open is with the action at fret 12 as it will then be.").when(NEW).start_with("open"),
@@ -32,7 +46,7 @@ pub(super) const ROWS: &[Field] = &[
         .ask(Nut, "Gap wanted over fret 1, string held at 3", "What the new nut shall leave over fret 1 with the string held at fret 3.").when(NEW_HELD).picture(P::HeldAt3),
     length("nut.setback", Caliper).from(-15.0, 8.0).usual(-5.0, 3.0).hint("Negative is toward the bridge. Compare nut to fret 12 with fret 12 to the octave's place.").strings()
         .page("contact of the present nut behind fret 0; negative is toward the bridge").default("0 mm")
-        .ask(Nut, "Nut contact behind fret 0", "0 on most. A nut moved toward the bridge is negative. Caliper, to 0.1 mm.").start_usual().picture(P::NutSetback)
+        .ask(Nut, "Nut contact behind fret 0", "0 on most. A nut moved toward the bridge is negative. Caliper, to 0.1 mm.").when(ON_NUT).start_usual().picture(P::NutSetback)
         .help("Fret 0 is where the scale starts. A nut set forward, as -0.5 mm, shortens the way to fret 1."),
     field("ask.cents", Kind::YesNo)
         .ask(Present, "Have you read cents at fret 12", "They tell how stiff your strings really are. Needs the place of the contacts.").when(Given("present.action_12")).start_with("no"),

@@ -259,4 +259,5 @@ pub enum Picture {
     Action, Arc, Back, Blank, BoardWidth, BridgeBlock, BridgeTop, Core, Crown, Depth, Exit, Fall, FirstFret, FretHeight, Gauge, Headstock, Heel, Height,
     HeldAt3, Joint, Kinds, Land, Lean, Length, Margin, NutBlank, NutSetback, NutSpread, NutTo12, Pair, PostBelow, Posts, Press, Radius,
     Relief, SaddleSpread, Seat, Slot, ToContact, ToEdge, Tuner, Under, Width,
+    ZeroFret,
 }

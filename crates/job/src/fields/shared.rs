@@ -37,6 +37,15 @@ pub(super) const FIRST_FRET_CLEARANCE: Range = range(0.0, 2.5).usual(0.05, 1.1).
 /// Gap over fret 1 with the string held at fret 3. Makers' pages give 0.05 to 0.30 mm.
 #[rustfmt::skip]
 pub(super) const HELD_AT_3: Range = range(0.0, 1.5).usual(0.0, 0.45).hint("Hold the string down at fret 3 and read the gap over the crown of fret 1 with feelers.");
+/// Height of a zero fret's crown over the plane of the others. Wire of one height is level; wire a size higher stands 0.1 to 0.3 mm above.
+#[rustfmt::skip]
+pub(super) const ZERO_FRET_ABOVE: Range = range(-0.6, 1.0).usual(-0.15, 0.4).hint("Lay a short straightedge on the crowns of frets 1 and 2: a gap over the zero fret is negative.");
+/// What is filed off a zero fret. Fret wire stands 0.8 to 1.5 mm high.
+#[rustfmt::skip]
+pub(super) const DRESSED: Range = range(0.0, 0.9).usual(0.0, 0.4).hint("It is how much comes off its crown, and never negative.");
+/// New wire at fret 0 over the old.
+#[rustfmt::skip]
+pub(super) const NEW_WIRE: Range = range(-0.9, 1.2).usual(-0.4, 0.6).hint("It is the difference of the two crowns over the board, not the height of the wire.");
 /// Cents read at fret 12.
 #[rustfmt::skip]
 pub(super) const CENTS_12: Range = range(-100.0, 100.0).usual(-30.0, 30.0).hint("It is the fretted note at 12 against the open string's octave, in cents, sharp positive.");

@@ -20,8 +20,17 @@ pub(super) const EXIT: When = When::Given("bridge.string_exit");
 pub(super) const NEW: When = Any(&[Is("ask.nut", "new"), NUT_MADE]);
 pub(super) const NEW_HELD: When = Is("ask.new_nut_reading", "held at 3");
 /// Whether the present nut has to be read: a nut that stays, and one on which something else is read.
-pub(super) const NUT_NEEDED: When = Any(&[Is("ask.nut", "kept"), CENTS, REFERENCE, SADDLE_STAYS]);
-pub(super) const OPEN: When = Is("ask.nut_reading", "open");
+pub(super) const NUT_NEEDED: When = Any(&[
+    Is("ask.nut", "kept"),
+    All(&[NEW, Any(&[CENTS, REFERENCE])]),
+    SADDLE_STAYS,
+]);
+/// The strings rest on a zero fret.
+pub(super) const ZERO_FRET: When = Is("ask.nut", "zero fret");
+/// They rest on a nut, which stays or is made.
+pub(super) const ON_NUT: When = Any(&[Is("ask.nut", "kept"), NEW]);
+pub(super) const OPEN: When = Any(&[Is("ask.nut_reading", "open"), Is("ask.zero_reading", "open")]);
+pub(super) const HELD: When = Any(&[Is("ask.nut_reading", "held at 3"), Is("ask.zero_reading", "held at 3")]);
 pub(super) const ASSESSED: When = Is("ask.assess", "yes");
 pub(super) const TWO_SCALES: When = Is("ask.scale", "two scales");
 pub(super) const MARGIN: When = Is("ask.nut_places", "margin");

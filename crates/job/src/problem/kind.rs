@@ -16,6 +16,8 @@ kinds! {
         Ramp {} => " A ramp has a length and a depth.";
         Crown { word: &'static str } => " A crown that is \"{word}\" needs it.";
         NutHeight {} => " Give it or held_at_3 for a nut that stays, or new_clearance for a new nut.";
+        ZeroFretHeight {} => " A zero fret is read by it, by held_at_3 or by zero_fret_above.";
+        ZeroFretWork { word: &'static str } => " zero_fret = \"{word}\" needs it.";
         CentsNeedContacts {} => " cents_12 needs the present contacts.";
         ClearanceNeedsAction {} => " first_fret_clearance needs the present action at fret 12.";
         CentsNeedAction {} => " cents_12 needs the present action at fret 12.";
@@ -119,9 +121,16 @@ kinds! {
         // The nut, what is there and what is wanted.
         NutReadTwice {} => "Both first_fret_clearance and held_at_3 are given. Keep one: the gap over fret 1 of the open string, or of the string held at fret 3.";
         NutWantedTwice {} => "Both new_clearance and new_held_at_3 are given. Keep one: the gap over fret 1 that the new nut shall give the open string, or the string held at fret 3.";
+        ZeroFretReadTwice {} => "The height of the zero fret is given twice. Keep one: zero_fret_above, first_fret_clearance or held_at_3.";
+        NoZeroFret {} => "This belongs to a zero fret, and none is named. Write zero_fret = \"kept\", \"dressed\" or \"new wire\", or leave it out.";
+        ZeroFretOtherWork { word: &'static str, other: &'static str } => "The zero fret is \"{word}\", so this is not used. Leave it out, or write zero_fret = \"{other}\".";
+        ZeroFretNotSetBack {} => "A zero fret stands at fret 0 and has no setback. Leave it out; if its slot is in the wrong place, the frets are measured from it all the same: give the scale from its crown.";
+        ZeroFretNoNewGap {} => "Over a zero fret no slot gives a string its gap: it lies on the crown. Leave this out and say what is done to the zero fret: zero_fret = \"dressed\" with dressed, or \"new wire\" with new_wire. If a nut comes in its place, leave zero_fret out.";
+        ZeroFretNoNutBlank {} => "The strings rest on a zero fret; the nut behind it only spaces them, and none is planned. Leave [nut_blank] out; or leave nut.zero_fret out if a nut comes in the zero fret's place.";
+        ZeroFretIntonation {} => "A zero fret cannot be set back, so nothing at the nut can be chosen with the saddle. Write \"best-fit\" for the least error by the saddle alone, or \"octave\".";
         NeedsPresent { why: Why } => "A table [present] with action_12, the action at fret 12 as it is now, is missing.{why} Add it.";
-        CentsNeedNut {} => "A cents reading needs the height of the present nut: give nut.first_fret_clearance with present.action_12, or nut.held_at_3.";
-        ReferenceNeedsNut {} => "A reference saddle needs the height of the present nut: give nut.first_fret_clearance with present.action_12, or nut.held_at_3.";
+        CentsNeedNut {} => "A cents reading needs the height of the present nut: give nut.first_fret_clearance with present.action_12, nut.held_at_3, or nut.zero_fret_above.";
+        ReferenceNeedsNut {} => "A reference saddle needs the height of the present nut: give nut.first_fret_clearance with present.action_12, nut.held_at_3, or nut.zero_fret_above.";
         OffsetsUnused {} => "Offsets are used with intonation = \"offsets\" only. Write that, or leave the offsets out.";
         BassUnderTreble { bass: Quantity, treble: Quantity } => "The bass string is to have less action than the treble, {bass} and {treble}. Look whether the two are the wrong way round.";
         WishAtTwelve {} => "The wish at fret 12 is target.action_12. Give another fret here, or leave action_at out.";

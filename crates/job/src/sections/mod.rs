@@ -13,3 +13,4 @@ mod spelled;
 pub(crate) mod strings;
 pub(crate) mod strung;
 pub(crate) mod tolerance;
+pub(crate) mod zero_fret;

@@ -5,6 +5,7 @@ use crate::may::May;
 use crate::node::{Got, Node};
 use crate::per_string::{PerString, gaps};
 use crate::problem::{ProblemKind as P, Why};
+use crate::sections::zero_fret::ZeroFret;
 use crate::table::Table;
 
 /// `[nut]` as read.
@@ -15,6 +16,8 @@ pub(crate) struct Nut<'a> {
     pub(crate) new_clearance: Option<PerString<'a>>,
     pub(crate) new_held_at_3: Option<PerString<'a>>,
     pub(crate) setback: Option<PerString<'a>>,
+    /// The strings rest on a zero fret, and what is done to it.
+    pub(crate) zero_fret: Option<ZeroFret<'a>>,
     /// A key was there but refused, so nothing is said of its absence.
     pub(crate) refused: bool,
 }
@@ -38,10 +41,14 @@ impl<'a> Nut<'a> {
         if let (Some(_), Some(new_held)) = (&is_new, &is_new_held) {
             new_held.refuse(P::NutWantedTwice {});
         }
-        if [is_open, is_held, is_new, is_new_held].iter().all(Option::is_none) {
-            table.lacks(f!("nut.first_fret_clearance"), Why::NutHeight {});
+        let none = [is_open, is_held, is_new, is_new_held].iter().all(Option::is_none);
+        let zero_fret = ZeroFret::read(&table);
+        match &zero_fret {
+            May::Absent if none => table.lacks(f!("nut.first_fret_clearance"), Why::NutHeight {}),
+            _ => {}
         }
         let refused = twice
+            || matches!(zero_fret, May::Unread)
             || [&open, &held, &new, &new_held, &setback]
                 .iter()
                 .any(|read| matches!(read, May::Unread));
@@ -51,6 +58,7 @@ impl<'a> Nut<'a> {
             new_clearance: new.given(),
             new_held_at_3: new_held.given(),
             setback: setback.given(),
+            zero_fret: zero_fret.given(),
             refused,
         })
     }

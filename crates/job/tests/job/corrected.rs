@@ -42,6 +42,20 @@ static JOBS: LazyLock<Vec<(&str, String)>> = LazyLock::new(|| {
         ),
         ("tables in one line", one_line_tables),
         (
+            "a dressed zero fret",
+            PARLOUR.replace(
+                "[nut]",
+                "[nut]\nzero_fret = \"dressed\"\ndressed = { bass = \"4 thou\", treble = 0 }",
+            ),
+        ),
+        (
+            "new wire at a zero fret",
+            PARLOUR.replace(
+                "first_fret_clearance = {",
+                "zero_fret = \"new wire\"\nnew_wire = \"8 thou\"\nzero_fret_above = {",
+            ),
+        ),
+        (
             "a factor already",
             PARLOUR.replace("number = 6\n", "number = 6\nstretch_factor = 1.2 # of an earlier fit\n"),
         ),
@@ -146,7 +160,7 @@ proptest! {
 
     /// The file plans to what the fit planned, to a micrometre, for every example and way of writing.
     #[test]
-    fn it_plans_to_what_the_fit_planned(hidden in hidden(), which in 0usize..8) {
+    fn it_plans_to_what_the_fit_planned(hidden in hidden(), which in 0usize..10) {
         let (name, text) = &JOBS[which];
         let job = job(text);
         let fit = fitted(&job, &hidden);

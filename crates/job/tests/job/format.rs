@@ -54,7 +54,9 @@ fn the_blocks_of_the_page_are_read() {
             // A piece of a job: it may lack tables, but what it holds is known and allowed.
             let problems = read(text, &Profiles::built_in()).unwrap_err();
             for problem in problems {
-                assert!(problem.line.is_none(), "{problem}\n{text}");
+                // A saddle without a slot, in a floating bridge, has no width and no depth of one.
+                let floats = ["NoSlotWidth", "NoSlotDepth"].contains(&problem.kind.name());
+                assert!(problem.line.is_none() || floats, "{problem}\n{text}");
             }
         }
     }

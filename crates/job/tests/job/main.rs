@@ -17,6 +17,8 @@ mod nut_blank;
 mod old;
 mod profiles;
 mod refusals;
+mod refused;
 mod strung;
 mod values;
 mod wishes;
+mod zero_fret;

@@ -50,6 +50,22 @@ impl Assessed<'_> {
             .map_or_else(|| "not known".to_owned(), |v| figure(finding.quantity, v, self.bench))
     }
 
+    /// How far the crown of a zero fret has to come up or down at least, for the gap over fret 1 to come to its limit with the same action
+    /// at fret 12.
+    fn at_crown(&self, finding: &Finding) -> String {
+        let limit = if finding.is_low() { finding.least } else { finding.most };
+        let off = finding
+            .value
+            .zip(limit)
+            .map_or(0.0, |(gap, limit)| (gap - limit.value).abs());
+        // The string turns about its point over fret 12.
+        let share = self.plan.strings.first().map_or(1.0, |s| {
+            let [one, .., twelve] = s.string.crowns;
+            (twelve.x - one.x) / (twelve.x - s.nut.x)
+        });
+        self.mm(off / share)
+    }
+
     /// What was found and what to do about it, in sentences. Every topic is named, so that a new one has its words.
     pub(super) fn advice(&self, finding: &Finding) -> String {
         let value = self.value(finding);
@@ -84,6 +100,16 @@ impl Assessed<'_> {
             Topic::Nut => format!(
                 "The gap over fret 1 is {value}, most of {}. File the nut slots deeper in small steps: the action at fret 12 falls by about half of it, and the saddle may do as it is. A slot filed too deep can only be filled.",
                 self.under(finding)
+            ),
+            Topic::ZeroFret if low => format!(
+                "The gap over fret 1 is only {value}, least of {}: the zero fret is worn or too low. Level the frets, or set higher wire at fret 0 (nut.new_wire): the crown must come up by at least {}. The action at fret 12 rises by about half of it.",
+                self.under(finding),
+                self.at_crown(finding)
+            ),
+            Topic::ZeroFret => format!(
+                "The gap over fret 1 is {value}, most of {}. Dress the crown of the zero fret down by at least {} in small steps (nut.dressed): the action at fret 12 falls by about half of it, and the saddle may do as it is. Keep it level with the other crowns or above; what is filed off needs new wire.",
+                self.under(finding),
+                self.at_crown(finding)
             ),
             Topic::Fit if low => {
                 format!("The blank is {} thicker than the slot. Thin the blank; forced in, it splits the bridge.", self.mm(finding.value.unwrap_or(0.0).abs()))
@@ -181,11 +207,12 @@ impl Assessed<'_> {
             fixed(slot.worst_best, 1),
         );
         if let Some(ways) = &self.plan.ways_out {
-            let names = ways.order.map(|left| match left.way {
+            let names = ways.order.iter().map(|left| match left.way {
                 Way::Nut => "a nut setback",
                 Way::Thicker => "a thicker blank in a wider slot",
                 Way::Slot => "the slot filled and cut again",
             });
+            let names: Vec<&str> = names.collect();
             text += &format!(" Mildest first: {}.", names.join("; "));
         }
         text += &format!(

@@ -8,6 +8,7 @@ pub(super) fn name(topic: Topic) -> &'static str {
         Topic::Humidity => "Humidity",
         Topic::Relief => "Relief",
         Topic::Nut => "Nut: gap over fret 1",
+        Topic::ZeroFret => "Zero fret: gap over fret 1",
         Topic::Saddle => "Saddle: mean exposure",
         Topic::Fit => "Play in the slot",
         Topic::InSlot => "Share in the slot",
@@ -27,6 +28,7 @@ pub(super) fn name(topic: Topic) -> &'static str {
 pub(super) fn subject(topic: Topic) -> String {
     match topic {
         Topic::Nut => "the nut".to_owned(),
+        Topic::ZeroFret => "the zero fret".to_owned(),
         other => name(other).to_lowercase(),
     }
 }

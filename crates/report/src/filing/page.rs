@@ -53,7 +53,7 @@ pub fn filing_page(title: &str, filing: &Filing, kind: BlankKind, hazards: Hazar
 pub const FILING_ORDER: [&str; 5] = [
     "Fit the blank in the slot: it stands on the floor without rocking and without play.",
     "Bring it to height, left proud where a figure says so.",
-    "Cut the nut slots now: they change the action at fret 12 too.",
+    "Bring the gap over fret 1 right now, at the other end of the strings: that changes the action at fret 12 too.",
     "File for intonation in small strokes: move the contacts, string up to pitch and measure after each. What is filed off cannot be put back.",
     "Take the last height off the top. Once the ends are blended into the bridge, never off the bottom: the ends would sink with it.",
 ];

@@ -29,7 +29,11 @@ pub fn fit_page(title: &str, fitted: &Fitted, hazards: Hazards, bench: BenchUnit
     text += &page.about_to_do();
     text += &format!("\nWHEN IT IS DONE\n\n{}", page.then());
     text += &format!("\nWHAT TO DO\n\n{}", wrapped(&words::whole(fitted, bench), "", ""));
-    for doubt in fit.strings.iter().filter_map(|s| words::doubt(s, bench)) {
+    for doubt in fit
+        .strings
+        .iter()
+        .filter_map(|s| words::doubt(s, fit.next.zero_fret, bench))
+    {
         text += "\n";
         text += &wrapped(&doubt, "", "");
     }

@@ -39,12 +39,17 @@ fn tuning(s: &StringLeft) -> String {
 }
 
 /// Why a reading is doubtful, and what to do.
-pub(super) fn doubt(s: &StringFit, bench: BenchUnit) -> Option<String> {
+pub(super) fn doubt(s: &StringFit, zero_fret: bool, bench: BenchUnit) -> Option<String> {
     let doubt = s.doubt.as_ref()?;
     let number = s.number;
+    let [lies, at] = if zero_fret {
+        ["on the zero fret", "the zero fret"]
+    } else {
+        ["in its nut slot", "the nut slot"]
+    };
     Some(match doubt {
         Doubt::Action { off } => format!(
-            "String {number}: the action at 12 was read {} {} than the other strings' seat gives ({}). A saddle has one straight bottom, so one string cannot stand off alone: read the action of string {number} and its gap over fret 1 again, at pitch, and see that the string lies on the ridge and in its nut slot.",
+            "String {number}: the action at 12 was read {} {} than the other strings' seat gives ({}). A saddle has one straight bottom, so one string cannot stand off alone: read the action of string {number} and its gap over fret 1 again, at pitch, and see that the string lies on the ridge and {lies}.",
             length(bench, off.abs()),
             if *off > 0.0 { "higher" } else { "lower" },
             length(bench, s.action_12),
@@ -59,7 +64,7 @@ pub(super) fn doubt(s: &StringFit, bench: BenchUnit) -> Option<String> {
             )
         }
         Doubt::OtherFret { fret, read, model } => format!(
-            "String {number}: fret {fret} was read {} cents, but with fret 12 as read it should show {}. Read both again; if they stay so, look at the height and the place of fret {fret} and at the nut slot.",
+            "String {number}: fret {fret} was read {} cents, but with fret 12 as read it should show {}. Read both again; if they stay so, look at the height and the place of fret {fret} and at {at}.",
             signed(*read, 1),
             signed(*model, 1),
         ),

@@ -26,6 +26,8 @@ struct WorldString {
     /// Where the nut's height is read, and where its contact stands, mm along x.
     nut_read_x: f64,
     nut_x: f64,
+    /// What work on a zero fret adds to the height that is read, mm.
+    rise: f64,
     made: BlankPoint,
     /// Slopes of the made ridge, db/du and dv/du.
     slopes: (f64, f64),
@@ -68,6 +70,7 @@ impl World {
                 // The gap of a new nut is taken where its contact stands at last.
                 nut_read_x: if new.is_some() { s.nut.x } else { from.nut_x },
                 nut_x: s.nut.x,
+                rise: from.zero_fret.unwrap_or(0.0),
                 made: s.contact,
                 slopes: plan.crown.slopes(s.contact.u),
             })
@@ -115,6 +118,7 @@ impl World {
             Reading::Clearance => self.moved(at).iter_mut().for_each(|s| match &mut s.nut {
                 NutReading::Open { clearance, .. } | NutReading::New { clearance, .. } => *clearance += error,
                 NutReading::HeldAtThree { gap } => *gap += error,
+                NutReading::ZeroFret { above } => *above += error,
             }),
             Reading::PresentAction => {
                 self.moved(at).iter_mut().for_each(|s| {
@@ -179,7 +183,7 @@ impl World {
             let contact = s.crossing(&slot.frame);
             let nut = Point {
                 x: s.nut_x,
-                z: nut_z(s),
+                z: nut_z(s) + s.rise,
             };
             let line = StringLine::through((nut.x, nut.z), (contact.x, contact.z));
             let mut string = s.string;

@@ -20,6 +20,10 @@ pub(super) fn how(picture: P) -> Option<Drawing> {
             "A straightedge on frets 1 and 2, feelers under it down to the board",
             fret_height,
         ),
+        P::ZeroFret => (
+            "A straightedge on frets 1 and 2, reaching out over the zero fret, and the string over its crown",
+            zero_fret,
+        ),
         P::Seat => ("A depth rod from the board down to where the nut stands", seat),
         P::Headstock => ("The angle between the line of the frets and the headstock", headstock),
         P::Fall => ("The slot's floor falls from the front edge to the tuners", fall),
@@ -87,6 +91,23 @@ fn fret_height(pen: &mut Pen) {
     pen.measure([182.0, 83.0], [182.0, 92.0]);
     pen.text("t small mid", [112.0, 108.0], "1");
     pen.text("t small mid", [196.0, 108.0], "2");
+}
+
+fn zero_fret(pen: &mut Pen) {
+    pen.line("part", [52.0, 92.0], [232.0, 92.0]);
+    pen.raw_path("part", "M36 92v-22h-14v22z");
+    pen.raw_path("part fill", "M50 92a11 12 0 0 1 22 0");
+    for x in [132.0, 206.0] {
+        pen.raw_path("part fill", &format!("M{} 92a9 9 0 0 1 18 0", x - 9.0));
+    }
+    pen.rect("tool", [80.0, 72.0], 150.0, 11.0);
+    pen.line("thin", [40.0, 83.0], [80.0, 83.0]);
+    pen.line("string", [20.0, 81.0], [61.0, 80.0]);
+    pen.line("string", [61.0, 80.0], [232.0, 66.0]);
+    pen.measure([46.0, 80.0], [46.0, 83.0]);
+    pen.text("t small mid", [61.0, 108.0], "0");
+    pen.text("t small mid", [132.0, 108.0], "1");
+    pen.text("t small mid", [206.0, 108.0], "2");
 }
 
 fn seat(pen: &mut Pen) {
