@@ -24,10 +24,11 @@ mod when;
 
 pub use heading::Heading;
 pub use row::{Field, Kind, List, Picture, Range, Spread, Start, Tool, When};
+pub(crate) use shared::{LENGTH, LENGTH_OF_SEVERAL};
 pub use when::{NUT_MADE, SADDLE_MADE, SADDLE_STAYS, SPELLED_OUT};
 
 /// The rows in the order in which the survey asks them: strings on first, then off.
-const ROWS: [&[Field]; 13] = [
+const ROWS: [&[Field]; 14] = [
     top::ROWS,
     strings::ROWS,
     present::ROWS,
@@ -40,6 +41,7 @@ const ROWS: [&[Field]; 13] = [
     sure::ROWS,
     cut::ROWS,
     tables::ROWS,
+    tables::SADDLES,
     tables::WITHIN,
 ];
 

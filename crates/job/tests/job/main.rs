@@ -17,5 +17,6 @@ mod nut_blank;
 mod old;
 mod profiles;
 mod refusals;
+mod split;
 mod strung;
 mod values;
