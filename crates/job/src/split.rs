@@ -7,8 +7,8 @@ use toml::Spanned;
 use toml::de::{DeTable, DeValue};
 
 use crate::Job;
-use crate::corrected::lengthened;
 use crate::fields::{Field, f};
+use crate::head::MOST_TITLE;
 use crate::node::{Got, Node};
 use crate::problem::{ProblemKind as P, Why};
 use crate::table::Table;
@@ -234,6 +234,13 @@ pub(crate) fn all_carried(saddles: &Node, each: &[OneOf], count: usize) -> bool 
     saddles.refused(P::NotCarried { strings }).unwrap_or(false)
 }
 
+/// The title of a saddle's job: its name first, because long titles are cut at their end.
+fn entitled(name: &str, title: &str) -> String {
+    let (first, rest) = name.split_at_checked(1).unwrap_or_default();
+    let title = format!("{}{rest} saddle: {title}", first.to_ascii_uppercase());
+    title.chars().take(MOST_TITLE).collect()
+}
+
 /// The whole job and one for each saddle, from the jobs as each was read: of one saddle, with all strings.
 pub(crate) fn joined(each: &[OneOf], read: Vec<Job>) -> Option<Job> {
     let count = read.first()?.instrument.strings.len();
@@ -243,7 +250,7 @@ pub(crate) fn joined(each: &[OneOf], read: Vec<Job>) -> Option<Job> {
     };
     for (one, mut job) in each.iter().zip(read) {
         let own = one.carries(count)?;
-        job.title = lengthened(&job.title, &format!(", {} saddle", one.name));
+        job.title = entitled(&one.name, &job.title);
         job.name = Some(one.name.clone());
         job.nut = None;
         job.instrument.strings = job.instrument.strings.get(own.clone())?.to_vec();

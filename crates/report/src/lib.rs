@@ -48,7 +48,7 @@ pub use nut::{
 };
 pub use page::Page;
 pub use plan::{first_words, nut_page, nut_sheet_notes, plan_json, plan_page, saddle_notes, stop_words};
-pub use split::{documents, fits_headline, pages_of, split_headline};
+pub use split::{documents, fits_headline, fits_words, pages_of, split_headline};
 pub use steps::{stage_words, step_words, steps_page};
 pub use table::{plan_heads, table};
 pub use tolerance::{reading_words, sure_advice, tolerance_json, tolerance_page};

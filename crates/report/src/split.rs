@@ -115,12 +115,18 @@ pub fn fits_headline(title: &str, fits: &[(&Job, &Fitted)], bench: BenchUnit) ->
     for (job, fitted) in fits {
         text += &wrapped(&format!("{}: {}", name(job), whole_short(fitted, bench)), "- ", "  ");
     }
+    text + &format!("\nALL SADDLES\n\n{}\n\n", wrapped(&fits_words(fits), "", ""))
+}
+
+/// What is left to do on all of several saddles together, in a sentence or two.
+#[must_use]
+pub fn fits_words(fits: &[(&Job, &Fitted)]) -> String {
     let those = |test: fn(&Whole) -> bool| {
         let names = fits.iter().filter(|(_, fitted)| test(&fitted.whole()));
         let names: Vec<String> = names.map(|(job, _)| name(job).to_owned()).collect();
         (!names.is_empty()).then(|| list(&names))
     };
-    let all = if let Some(names) = those(|whole| matches!(whole, Whole::ReadAgain)) {
+    if let Some(names) = those(|whole| matches!(whole, Whole::ReadAgain)) {
         format!("First take the doubtful readings over {names} again. File nothing on any saddle until then.")
     } else if those(|whole| matches!(whole, Whole::SlotsFirst)).is_some() {
         "First bring the nut's slots right. File nothing on any saddle until then.".to_owned()
@@ -132,6 +138,5 @@ pub fn fits_headline(title: &str, fits: &[(&Job, &Fitted)], bench: BenchUnit) ->
         format!("File {names}, and leave what says nothing of a file. Then string up and read all strings again.")
     } else {
         "Nothing is left to file on any saddle.".to_owned()
-    };
-    text + &format!("\nALL SADDLES\n\n{}\n\n", wrapped(&all, "", ""))
+    }
 }
