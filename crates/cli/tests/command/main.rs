@@ -24,4 +24,5 @@ mod nut_alone;
 mod pictures;
 mod plan;
 mod profiles;
+mod split;
 mod tolerance;
