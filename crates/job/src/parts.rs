@@ -173,7 +173,10 @@ impl<'a> Parts<'a> {
 
     /// Where the saddle's own outer strings lie across at fret 12; `None` where it carries all strings.
     fn own_shares(&self) -> Option<[f64; 2]> {
-        let carried = self.carried.clone().filter(|own| Some(own.len()) != self.strung.count)?;
+        let carried = self
+            .carried
+            .clone()
+            .filter(|own| Some(own.len()) != self.strung.count)?;
         let shares = self.shares()?;
         let own = shares.get(carried)?;
         Some([*own.first()?, *own.last()?])
@@ -182,14 +185,18 @@ impl<'a> Parts<'a> {
     /// Places of the frets along the saddle's own outer strings.
     pub(crate) fn own_frets(&self) -> Option<[FretPlaces; 2]> {
         let fan = &self.neck.fan.as_ref()?.value;
-        Some(self.own_shares().map_or(fan.outer, |shares| shares.map(|share| fan.at(share))))
+        Some(
+            self.own_shares()
+                .map_or(fan.outer, |shares| shares.map(|share| fan.at(share))),
+        )
     }
 
     /// How much further toward the bridge fret 12 lies under its own treble string than under its own bass string, mm.
     pub(crate) fn own_treble_ahead(&self) -> f64 {
         let ahead = self.neck.fan.as_ref().map_or(0.0, |fan| fan.value.treble_ahead(12));
         // A fret is straight from the outer bass to the outer treble string.
-        self.own_shares().map_or(ahead, |[bass, treble]| (treble - bass) * ahead)
+        self.own_shares()
+            .map_or(ahead, |[bass, treble]| (treble - bass) * ahead)
     }
 
     /// Between its own outer strings at the saddle, mm: as written, where it carries all.

@@ -26,7 +26,7 @@ fn piece(survey: &SaddleSurvey, whole: &Plan, strings: Range<usize>) -> SaddleSu
         let t = (run.y(bass.x) - bass.y) / (along.y - run.slope * along.x);
         let place = bass + along * t;
         SlotEnd {
-            edge_from_fret_12: place.x - survey.board.fret_x(12),
+            edge_from_fret_12: place.x - survey.board.fret_x(12, &run),
             bridge_top: place.z - survey.board.straightedge(&run, place.x),
             depth: read[0].depth + t * (read[1].depth - read[0].depth),
         }
