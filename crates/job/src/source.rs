@@ -66,6 +66,7 @@ impl<'a> SourceText<'a> {
     ) {
         if let (Some(line), Some((lines, before))) = (line, &*self.own.borrow())
             && lines.contains(&line)
+            && !field.starts_with(before.as_str())
         {
             field.insert_str(0, before);
         }

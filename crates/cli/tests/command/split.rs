@@ -268,7 +268,7 @@ fn readings_are_judged_by_saddle_and_then_as_a_whole() {
     );
     // Doubtful readings over one hold the other back, too.
     let doubtful = with(folder.path(), &READ.replace("1.8]", "9.8]"));
-    let page = good("fit", &doubtful, &[]);
+    let page = said("fit", &doubtful, &[]).out;
     assert!(page.contains("File nothing on any saddle until then."), "{page}");
     // A job for second saddles is not written, and said so before anything is done.
     let next = folder.path().join("next.toml");

@@ -179,6 +179,7 @@ fn who_carries_what_is_refused_where_it_is_not_sound() {
             "{name}"
         );
     }
+    assert_eq!(errors(&apart)[0].field, "saddle[1].strings");
     let seventh = with("strings = [6, 5, 4, 3]", "strings = [7, 6, 5, 4, 3]");
     let found = kinds(&seventh);
     assert_eq!(

@@ -1,5 +1,6 @@
 //! The programs for a small machine: made, simulated from their own text, and only then handed out.
 
+mod part;
 mod shown;
 #[cfg(test)]
 mod tests;
@@ -8,24 +9,15 @@ use std::sync::{MutexGuard, TryLockError};
 use std::thread;
 use std::time::Duration;
 
-use job::CutJob;
 use machining::{Part, Program};
 use maud::{Markup, html};
 
+use self::part::OfPart;
 use super::{Tab, frame, live, no_plan, opened, refusals, to};
 use crate::bench::Bench;
 use crate::desk::{Judged, Opened};
 use crate::kept::Kept;
 use crate::talk::{Ask, Reply};
-
-/// A part that is cut.
-#[derive(Clone, Copy)]
-struct OfPart<'a> {
-    /// Its name, if it is one of several saddles.
-    name: Option<&'a str>,
-    part: Part<'a>,
-    cut: &'a CutJob,
-}
 
 /// What is cut, in order: the saddles, then the nut.
 fn parts(judged: &Judged) -> Vec<OfPart<'_>> {

@@ -5,7 +5,7 @@ use machining::{CutTolerance, Cutter, CutterShape, Holding, Part, PartKind, Prep
 use maud::{Markup, html};
 use work::Tried;
 
-use super::OfPart;
+use super::part::OfPart;
 use crate::desk::Opened;
 use crate::kept::Kept;
 use crate::pages::{address, download, picture, stops};
