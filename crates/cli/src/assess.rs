@@ -10,6 +10,7 @@ use drawing::SheetSet;
 use report::{Assessed, assess_json, assess_page};
 use std::path::{Path, PathBuf};
 use units::BenchUnit;
+use work::{Hazards, Planned};
 
 /// Say whether a saddle is the right remedy, or relief, nut, slot, neck or bridge
 ///
@@ -46,6 +47,9 @@ pub fn run(args: &AssessArgs) -> Result<(), Failure> {
         .map(|path| source::may_write(path, args.force));
     let target = target.transpose()?;
     let done = source::planned(&args.job)?;
+    if done.planned.is_split() {
+        return several(args, &done);
+    }
     let saddle = done.saddle()?;
     let found = saddle.assess();
     let stops = saddle.stops();
@@ -62,9 +66,9 @@ pub fn run(args: &AssessArgs) -> Result<(), Failure> {
         assess_page(&of, saddle.hazards())
     };
     if let Some(folder) = &args.out {
-        pictures::write(folder, &args.job.path, SheetSet::Owner, args.force, || {
-            drawing::owner_sheets_of(&saddle, &found, of.bench)
-        })?;
+        let drawn = drawing::owner_sheets_of(&saddle, &found, of.bench).map(|sheets| (saddle.job, sheets));
+        let drawn = std::iter::once(drawn);
+        pictures::write(folder, &args.job.path, SheetSet::Owner, args.force, drawn)?;
         speak::error(&format!("The sheet for the owner is in {}.", folder.display()));
     }
     if let (Some(path), Some(target)) = (&args.write_job, &target) {
@@ -72,6 +76,46 @@ pub fn run(args: &AssessArgs) -> Result<(), Failure> {
     }
     speak::result(&text)?;
     source::made(stops.is_empty())
+}
+
+/// Several saddles: what is of the instrument once, and what is of each.
+fn several(args: &AssessArgs, done: &Done) -> Result<(), Failure> {
+    let (planned, saddles) = (&done.planned, || done.planned.saddles().filter_map(Planned::saddle));
+    if args.out.is_some() || args.write_job.is_some() {
+        return Err(Failure::Use(
+            "--out and --write-job speak of one saddle that carries all strings, and this job has several: how far its neck would \
+             have to be set is not worked out for them. Leave both out."
+                .to_owned(),
+        ));
+    }
+    let bench = args.bench.map_or(planned.job.bench, BenchUnit::from);
+    let found: Vec<_> = saddles()
+        .map(|saddle| (saddle, saddle.assess(), saddle.stops()))
+        .collect();
+    let told: Vec<(Assessed, Hazards)> = found
+        .iter()
+        .map(|(saddle, found, stops)| {
+            let of = Assessed {
+                stops,
+                title: &saddle.job.title,
+                plan: saddle.plan,
+                found,
+                bench,
+            };
+            (of, saddle.hazards())
+        })
+        .collect();
+    if args.json {
+        let mut texts = Vec::new();
+        for ((of, _), saddle) in told.iter().zip(saddles()) {
+            let text = assess_json(of).map_err(|why| Failure::file("the assessment could not be written", why))?;
+            texts.push((saddle.job, text));
+        }
+        speak::result(&report::documents(texts, None))?;
+    } else {
+        speak::result(&report::assess_pages(&planned.job.title, &told))?;
+    }
+    source::made(found.iter().all(|(_, _, stops)| stops.is_empty()))
 }
 
 /// The job for the saddle after the neck is set, looked through as any job is.

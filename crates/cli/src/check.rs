@@ -24,9 +24,13 @@ pub fn run(args: &Check) -> Result<(), Failure> {
     }
     let (job, warnings) = (&done.planned.job, done.warnings);
     let strings = job.instrument.strings.len();
-    let stays = if job.saddle.is_none() { ", the saddle stays" } else { "" };
+    let several = match job.split.len() {
+        0 if job.saddle_stays() => ", the saddle stays".to_owned(),
+        0 => String::new(),
+        several => format!(" on {several} saddles"),
+    };
     let mut text = format!(
-        "{}: in order, {}{stays}",
+        "{}: in order, {}{several}",
         files::shown(&args.job.path),
         speak::count(strings, "string")
     );

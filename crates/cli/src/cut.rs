@@ -73,50 +73,69 @@ pub fn run(args: &CutArgs) -> Result<(), Failure> {
     }
     let stem = source::stem(path);
     let folder = args.out.clone().unwrap_or_else(|| Path::new("output").join(&stem));
-    let done = source::planned(&args.job)?.planned;
-    let parts = args.part.chosen(&done, &PartKind::ALL)?;
-    if !source::may_be_made(path, &done, &parts) {
+    let planned = source::planned(&args.job)?.planned;
+    let chosen = args.part.chosen(&planned, &PartKind::ALL)?;
+    let (done, parts) = (chosen.done, &chosen.parts);
+    if !source::may_be_made(path, done, parts) {
         speak::error("Nothing was written.");
         return Err(Failure::Job);
     }
     let machine = args.job.profiles.machine(args.machine.as_deref())?;
-    let tried = work::tried(&done, &parts, args.setup.map(work::Way::from), machine.as_ref());
-    if tried.is_empty() {
+    let way = args.setup.map(work::Way::from);
+    let mut made = Vec::new();
+    let mut refused = false;
+    let mut any = false;
+    for (one, parts) in done.apart(parts) {
+        let name = one.job.name.as_ref();
+        let mut own = Vec::new();
+        for Tried {
+            part,
+            kind,
+            cut,
+            made: setup,
+            ..
+        } in work::tried(one, &parts, way, machine.as_ref())
+        {
+            any = true;
+            match setup {
+                Ok(setup) => own.push(setup),
+                Err(error) => {
+                    refused = true;
+                    let name = name.map_or_else(String::new, |name| format!("The {name} saddle. "));
+                    let words = report::setup_words(part, kind);
+                    speak::error(&format!("{name}{words}:\n{}", report::cut_refusal(&error, &cut)));
+                }
+            }
+        }
+        made.push((one, own));
+    }
+    if !any {
         return Err(Failure::Use(
             "--setup on-end: only the slots of a nut are sawn on end. Choose on-edge, flat or both for a saddle."
                 .to_owned(),
         ));
     }
-    let mut made = Vec::new();
-    let mut refused = false;
-    for Tried {
-        part,
-        kind,
-        cut,
-        made: one,
-        ..
-    } in tried
-    {
-        match one {
-            Ok(one) => made.push(one),
-            Err(error) => {
-                refused = true;
-                let name = report::setup_words(part, kind);
-                speak::error(&format!("{name}:\n{}", report::cut_refusal(&error, &cut)));
-            }
-        }
-    }
     if refused {
         speak::error("Nothing was written.");
         return Err(Failure::Refused);
     }
-    let mut text = report::first_words(&done, &parts, done.job.bench);
-    text.extend(made.iter().map(report::cut_summary));
+    let mut text = report::first_words(done, parts, done.job.bench);
+    for (one, made) in &made {
+        if done.is_split() {
+            let name = one.job.name.as_ref();
+            text += &name.map_or_else(|| "The nut\n".to_owned(), |name| format!("The {name} saddle\n"));
+        }
+        text.extend(made.iter().map(report::cut_summary));
+    }
     if args.dry_run {
         text += "Nothing was written (--dry-run).\n";
         return speak::result(&text);
     }
-    let files = drawing::cut_files(&done, &made.iter().collect::<Vec<_>>(), &stem).map_err(speak::undrawn)?;
+    let mut files = Vec::new();
+    for (one, made) in &made {
+        let stem = drawing::job_stem(&stem, &one.job);
+        files.extend(drawing::cut_files(one, &made.iter().collect::<Vec<_>>(), &stem).map_err(speak::undrawn)?);
+    }
     let files: Vec<NewFile> = files.into_iter().map(NewFile::from).collect();
     files::write_all(&folder, &files, args.force)?;
     text += &format!("Written to {}:\n", folder.display());

@@ -8,6 +8,7 @@ use crate::speak;
 use clap::{Args, ValueEnum};
 use drawing::{FileKind, PartWork};
 use machining::PartKind;
+use std::collections::BTreeSet;
 use std::path::{Path, PathBuf};
 use work::Planned;
 
@@ -104,17 +105,21 @@ pub fn run(args: &Draw) -> Result<(), Failure> {
     }
     let stem = source::stem(path);
     let folder = args.out.clone().unwrap_or_else(|| Path::new("output").join(&stem));
-    let done = source::planned(&args.job)?.planned;
-    let parts = args.part.chosen(&done, &PartKind::ALL)?;
-    let may_be = source::may_be_made(path, &done, &parts);
+    let planned = source::planned(&args.job)?.planned;
+    let chosen = args.part.chosen(&planned, &PartKind::ALL)?;
+    let (done, parts) = (chosen.done, &chosen.parts);
+    let may_be = source::may_be_made(path, done, parts);
     let files = if may_be {
-        drawn(args, &done, &parts, &stem)?
+        drawn(args, done, parts, &stem)?
     } else {
-        vec![text(&done, &parts, &stem)]
+        vec![text(done, parts, &stem)]
     };
     files::write_all(&folder, &files, args.force)?;
-    let old = [stem.clone(), format!("{stem}-nut")].map(|stem| left_over(&folder, &stem, &files));
-    for old in old.into_iter().flatten() {
+    let mut stems = vec![stem.clone(), format!("{stem}-nut")];
+    stems.extend(planned.saddles().map(|one| drawing::job_stem(&stem, &one.job)));
+    stems.dedup();
+    let old = stems.iter().map(|stem| left_over(&folder, stem, &files));
+    for old in old.flatten().collect::<BTreeSet<_>>() {
         speak::error(&format!(
             "warning: {} is left from an earlier run and is no sheet of this plan. Delete it.",
             folder.join(old).display()
@@ -127,7 +132,7 @@ pub fn run(args: &Draw) -> Result<(), Failure> {
     if files.iter().any(|file| file.name.ends_with(".pdf")) {
         text += "Print the PDF at 100 %, and check both bars on the paper before you use it.\n";
     }
-    text += &report::first_words(&done, &parts, done.job.bench);
+    text += &report::first_words(done, parts, done.job.bench);
     if !may_be {
         text += "Nothing was drawn: this is not to be made as it stands.\n";
     }
@@ -135,7 +140,7 @@ pub fn run(args: &Draw) -> Result<(), Failure> {
     source::made(may_be)
 }
 
-/// Every file that was asked for; those of the nut have `-nut` in their names.
+/// Every file that was asked for; those of the nut have `-nut` in their names, those of one of several saddles its name.
 fn drawn(args: &Draw, done: &Planned, parts: &[PartKind], stem: &str) -> Result<Vec<NewFile>, Failure> {
     let wants = |kind: Kind| args.only.is_empty() || args.only.contains(&kind);
     let kinds: Vec<FileKind> = Kind::DRAWN
@@ -145,10 +150,11 @@ fn drawn(args: &Draw, done: &Planned, parts: &[PartKind], stem: &str) -> Result<
         .collect();
     let bench = done.job.bench;
     let mut files = Vec::new();
-    for part in parts.iter().filter_map(|part| PartWork::of(done, *part)) {
+    for part in parts.iter().flat_map(|part| PartWork::all(done, *part)) {
         let mut options = part.options(bench);
         options.paper = args.paper.map_or(options.paper, job::Paper::from);
-        let drawn = drawing::part_files(&part, stem, &options, &kinds, f64::from(args.dpi)).map_err(speak::undrawn)?;
+        let stem = drawing::job_stem(stem, part.job());
+        let drawn = drawing::part_files(&part, &stem, &options, &kinds, f64::from(args.dpi)).map_err(speak::undrawn)?;
         files.extend(drawn.into_iter().map(NewFile::from));
     }
     if wants(Kind::Txt) {
@@ -166,7 +172,7 @@ fn drawn(args: &Draw, done: &Planned, parts: &[PartKind], stem: &str) -> Result<
 fn text(done: &Planned, parts: &[PartKind], stem: &str) -> NewFile {
     let of = parts.first().copied().unwrap_or(PartKind::Saddle);
     NewFile {
-        name: format!("{}.txt", drawing::part_stem(stem, of)),
+        name: format!("{}.txt", drawing::part_stem(&drawing::job_stem(stem, &done.job), of)),
         content: report::plan_page(done, parts, done.job.bench).into_bytes(),
     }
 }

@@ -11,7 +11,7 @@ use drawing::SheetSet;
 use machining::PartKind;
 use saddle::filing::Move;
 use units::{BenchUnit, LengthUnit, parse_cents, parse_length};
-use work::{NutWork, Planned, usual_step};
+use work::{NutWork, Planned, SaddleWork, usual_step};
 
 /// Longest step of the table, mm: beyond it the second step leaves any saddle.
 const LONGEST_STEP: f64 = 5.0;
@@ -59,39 +59,60 @@ pub struct FilingArgs {
 /// As [`source::planned`]; [`Failure::Use`] for a length that cannot be read or a string that is not there;
 /// [`Failure::Job`] if the crown cannot stand as the job says.
 pub fn run(args: &FilingArgs) -> Result<(), Failure> {
-    let done = source::planned(&args.job)?.planned;
-    let job = &done.job;
-    let bench = args.bench.map_or(job.bench, BenchUnit::from);
-    let parts = args.part.chosen(&done, &[PartKind::Saddle])?;
-    let nut = done.nut().filter(|_| parts.contains(&PartKind::Nut));
-    let nut = nut.map(|nut| nut_text(args, &nut, bench)).transpose()?;
-    let Some(saddle) = done.saddle().filter(|_| parts.contains(&PartKind::Saddle)) else {
+    let planned = source::planned(&args.job)?.planned;
+    let bench = args.bench.map_or(planned.job.bench, BenchUnit::from);
+    let chosen = args.part.chosen(&planned, &[PartKind::Saddle])?;
+    let nut = chosen.nut().map(|nut| nut_text(args, &nut, bench)).transpose()?;
+    let mut saddles = chosen.saddles();
+    if saddles.is_empty() {
         args.pictures.saddle_only()?;
         return speak::result(&nut.unwrap_or_default());
-    };
-    known_strings(args, &done)?;
-    let (step, asked) = (step_length(args, job.unit, bench)?, asked_move(args, job.unit)?);
-    let filing = saddle
-        .filing(&args.strings, asked, step, args.at_height)
-        .map_err(|refusal| {
-            speak::error(&format!(
-                "error: {}: {}. Look at [filing] in the job.",
-                crate::files::shown(&args.job.path),
-                report::filing_refusal(&refusal, bench)
-            ));
-            Failure::Job
+    }
+    known_strings(args, chosen.done)?;
+    if !args.strings.is_empty() {
+        // A saddle that carries none of the strings asked for has nothing to tell.
+        let asked = |saddle: &SaddleWork| saddle.plan.strings.iter().any(|s| args.strings.contains(&s.number));
+        saddles.retain(asked);
+    }
+    let unit = planned.job.unit;
+    let (step, asked) = (step_length(args, unit, bench)?, asked_move(args, unit)?);
+    let mut filed = Vec::new();
+    for saddle in &saddles {
+        let filing = saddle
+            .filing(&args.strings, asked, step, args.at_height)
+            .map_err(|refusal| {
+                speak::error(&format!(
+                    "error: {}: {}. Look at [filing] in the job.",
+                    crate::files::shown(&args.job.path),
+                    report::filing_refusal(&refusal, bench)
+                ));
+                Failure::Job
+            })?;
+        filed.push((saddle, filing));
+    }
+    args.pictures
+        .write(&args.job.path, SheetSet::Filing, &filed, |(saddle, filing)| {
+            Ok((saddle.job, drawing::filing_sheets_of(saddle, filing, bench)?))
         })?;
-    args.pictures.write(&args.job.path, SheetSet::Filing, || {
-        drawing::filing_sheets_of(&saddle, &filing, bench)
-    })?;
-    let text = if args.json {
-        report::filing_json(&job.title, &filing).map_err(unwritten)?
-    } else {
-        report::filing_page(&job.title, &filing, saddle.plan.blank.kind, saddle.hazards(), bench)
-    };
+    if args.json {
+        let mut texts = Vec::new();
+        for (saddle, filing) in &filed {
+            let text = report::filing_json(&saddle.job.title, filing).map_err(unwritten)?;
+            texts.push((saddle.job, text));
+        }
+        return speak::result(&report::documents(texts, nut));
+    }
+    let pages = filed.iter().map(|(saddle, filing)| {
+        let hazards = saddle.hazards();
+        let kind = saddle.plan.blank.kind;
+        (
+            report::filing_page(&saddle.job.title, filing, kind, hazards, bench),
+            hazards,
+        )
+    });
+    let text = report::pages_of(pages.collect());
     speak::result(&match nut {
         None => text,
-        Some(nut) if args.json => report::both_documents(Some(text), Some(nut)),
         Some(nut) => format!("{text}\n{nut}"),
     })
 }
@@ -152,6 +173,9 @@ fn known_strings(args: &FilingArgs, done: &Planned) -> Result<(), Failure> {
     let known = |n: &u32| done.strings().any(|(number, _)| number == *n);
     match args.strings.iter().find(|n| !known(n)) {
         None => Ok(()),
+        Some(unknown) if done.job.name.is_some() => Err(Failure::Use(format!(
+            "--string: this saddle carries no string {unknown}."
+        ))),
         Some(unknown) => Err(Failure::Use(format!(
             "--string: there is no string {unknown}; this instrument has strings 1 to {}.",
             done.job.instrument.strings.len()

@@ -66,34 +66,65 @@ pub fn run(args: &FitArgs) -> Result<(), Failure> {
     let done = &source.planned;
     let job = &done.job;
     let bench = args.bench.map_or(job.bench, BenchUnit::from);
-    let parts = args.part.chosen(done, &[PartKind::Saddle])?;
-    if args.write_job.is_some() && job.saddle.is_none() {
+    let chosen = args.part.chosen(done, &[PartKind::Saddle])?;
+    if args.write_job.is_some() && job.saddle_stays() {
         return Err(Failure::Use(
             "--write-job writes the job for a second saddle, but the saddle stays in this one.".to_owned(),
         ));
     }
+    if args.write_job.is_some() && done.is_split() {
+        return Err(Failure::Use(
+            "--write-job writes the job for a second saddle where one carries all strings, and this job has several. Change what \
+             these readings taught in the job by hand."
+                .to_owned(),
+        ));
+    }
     let read = readings(args, job)?;
-    let nut = done.nut().filter(|_| parts.contains(&PartKind::Nut));
+    let nut = chosen.nut();
     let nut = nut.map(|nut| nut_text(args, &nut, &read, bench)).transpose()?;
-    let Some(saddle) = done.saddle().filter(|_| parts.contains(&PartKind::Saddle)) else {
-        return speak::result(&nut.unwrap_or_default());
-    };
     let refused = |why: String| {
         speak::error(&format!("error: {}: {why}", files::shown(&args.job.path)));
         Failure::Job
     };
-    let fitted = saddle
-        .fit(&read)
-        .map_err(|error| refused(format!("the readings after stringing up cannot be fitted: {error}")))?;
-    let text = if args.json {
-        report::fit_json(&job.title, &fitted, bench).map_err(unwritten)?
-    } else {
-        report::fit_page(&job.title, &fitted, saddle.hazards(), bench)
+    let mut fits = Vec::new();
+    let meant = chosen.saddles();
+    for (one, read) in done.read_by_saddle(&read) {
+        let Some(saddle) = one
+            .saddle()
+            .filter(|one| meant.iter().any(|meant| meant.job.name == one.job.name))
+        else {
+            continue;
+        };
+        let which = saddle.job.name.as_ref();
+        let which = which.map_or_else(String::new, |name| format!(" of the {name} saddle"));
+        let fitted = saddle.fit(read).map_err(|error| {
+            refused(format!(
+                "the readings after stringing up{which} cannot be fitted: {error}"
+            ))
+        })?;
+        fits.push((saddle, fitted));
+    }
+    let [(_, fitted), ..] = &fits[..] else {
+        return speak::result(&nut.unwrap_or_default());
     };
-    let text = match nut {
-        None => text,
-        Some(nut) if args.json => report::both_documents(Some(text), Some(nut)),
-        Some(nut) => format!("{nut}\n{text}"),
+    let text = if args.json {
+        let mut texts = Vec::new();
+        for (saddle, fitted) in &fits {
+            let text = report::fit_json(&saddle.job.title, fitted, bench).map_err(unwritten)?;
+            texts.push((saddle.job, text));
+        }
+        report::documents(texts, nut)
+    } else {
+        let pages = fits.iter().map(|(saddle, fitted)| {
+            let hazards = saddle.hazards();
+            (report::fit_page(&saddle.job.title, fitted, hazards, bench), hazards)
+        });
+        let each: Vec<_> = fits.iter().map(|(saddle, fitted)| (saddle.job, fitted)).collect();
+        let text = report::fits_headline(&job.title, &each, bench) + &report::pages_of(pages.collect());
+        match nut {
+            None => text,
+            Some(nut) => format!("{nut}\n{text}"),
+        }
     };
     let (Some(path), Some(target)) = (&args.write_job, &target) else {
         return speak::result(&text);

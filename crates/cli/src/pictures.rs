@@ -5,6 +5,7 @@ use crate::files::{self, NewFile};
 use crate::{source, speak};
 use clap::Args;
 use drawing::{DrawingError, Sheet, SheetSet};
+use job::Job;
 use std::path::{Path, PathBuf};
 
 /// Where the sheets go.
@@ -32,18 +33,19 @@ impl PictureArgs {
         }
     }
 
-    /// Draws and writes the sheets if a folder is given.
+    /// Draws and writes the sheets of each of these if a folder is given, all of them or none.
     ///
     /// # Errors
     /// [`Failure::Job`] if they cannot be drawn, [`Failure::File`] if they cannot be written.
-    pub fn write(
+    pub fn write<'j, T>(
         &self,
         path: &Path,
         set: SheetSet,
-        draw: impl FnOnce() -> Result<Vec<Sheet>, DrawingError>,
+        each: &[T],
+        draw: impl Fn(&T) -> Result<(&'j Job, Vec<Sheet>), DrawingError>,
     ) -> Result<(), Failure> {
         let Some(folder) = &self.out else { return Ok(()) };
-        let names = write(folder, path, set, self.force, draw)?;
+        let names = write(folder, path, set, self.force, each.iter().map(draw))?;
         // Standard output may be JSON.
         speak::error(&format!("Written to {}: {}.", folder.display(), names.join(", ")));
         Ok(())
@@ -54,15 +56,22 @@ impl PictureArgs {
 ///
 /// # Errors
 /// [`Failure::Job`] if they cannot be drawn, [`Failure::File`] if they cannot be written.
-pub fn write(
+pub fn write<'j>(
     folder: &Path,
-    job: &Path,
+    path: &Path,
     set: SheetSet,
     force: bool,
-    draw: impl FnOnce() -> Result<Vec<Sheet>, DrawingError>,
+    drawn: impl Iterator<Item = Result<(&'j Job, Vec<Sheet>), DrawingError>>,
 ) -> Result<Vec<String>, Failure> {
-    let drawn = draw().and_then(|sheets| set.files(&sheets, &source::stem(job)));
-    let new: Vec<NewFile> = drawn.map_err(speak::undrawn)?.into_iter().map(NewFile::from).collect();
+    let stem = source::stem(path);
+    let files = |drawn: Result<(&Job, Vec<Sheet>), DrawingError>| {
+        let (job, sheets) = drawn?;
+        set.files(&sheets, &drawing::job_stem(&stem, job))
+    };
+    let mut new: Vec<NewFile> = Vec::new();
+    for drawn in drawn {
+        new.extend(files(drawn).map_err(speak::undrawn)?.into_iter().map(NewFile::from));
+    }
     files::write_all(folder, &new, force)?;
     Ok(new.into_iter().map(|file| file.name).collect())
 }

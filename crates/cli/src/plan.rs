@@ -53,8 +53,8 @@ impl From<Bench> for BenchUnit {
 /// # Errors
 /// As [`source::planned`]; [`Failure::Use`] for what the nut does not have.
 pub fn run(args: &PlanJob) -> Result<(), Failure> {
-    let done = source::planned(&args.job)?.planned;
-    let bench = args.bench.map_or(done.job.bench, BenchUnit::from);
+    let planned = source::planned(&args.job)?.planned;
+    let bench = args.bench.map_or(planned.job.bench, BenchUnit::from);
     // Other programs get the saddle unless they ask for the nut.
     let for_programs = args.json || args.csv;
     let usual: &[PartKind] = if for_programs {
@@ -62,20 +62,27 @@ pub fn run(args: &PlanJob) -> Result<(), Failure> {
     } else {
         &PartKind::ALL
     };
-    let parts = args.part.chosen(&done, usual)?;
+    let chosen = args.part.chosen(&planned, usual)?;
+    let (done, parts) = (chosen.done, &chosen.parts);
     let text = if args.csv {
-        let saddle = done.saddle().filter(|_| !parts.contains(&PartKind::Nut));
-        let Some(saddle) = saddle else {
+        let one = chosen.saddles();
+        if parts.contains(&PartKind::Nut) {
             return Err(Failure::Use(
                 "--csv holds the saddle alone. Take --json for the nut.".to_owned(),
+            ));
+        }
+        let [saddle] = &one[..] else {
+            return Err(Failure::Use(
+                "--csv holds one saddle alone, and this job has several. Name one with --part, or take --json."
+                    .to_owned(),
             ));
         };
         report::csv(saddle.plan).map_err(unwritten)?
     } else if args.json {
-        report::plan_json(&done, &parts, bench).map_err(unwritten)?
+        report::plan_json(done, parts, bench).map_err(unwritten)?
     } else {
-        report::plan_page(&done, &parts, bench)
+        report::plan_page(done, parts, bench)
     };
     speak::result(&text)?;
-    source::made(source::may_be_made(&args.job.path, &done, &parts))
+    source::made(source::may_be_made(&args.job.path, done, parts))
 }

@@ -1,6 +1,7 @@
 //! `bonewright replay`: verifies a program that someone edited, by its text alone.
 
 use crate::failure::Failure;
+use crate::part::{WhichPart, of_name};
 use crate::source::{self, JobArgs, ProfileArgs};
 use crate::{files, speak};
 use clap::{Args, ValueEnum};
@@ -28,9 +29,9 @@ pub struct ReplayArgs {
     job: PathBuf,
     #[command(flatten)]
     profiles: ProfileArgs,
-    /// What it cuts [default: as the program's head says, or the saddle]
+    /// What it cuts: saddle, nut, or one of several saddles by its name [default: as the program's head says, or the saddle]
     #[arg(long, value_name = "PART")]
-    part: Option<Which>,
+    part: Option<WhichPart>,
     /// Which way the blank lies [default: as the program's head says, else of the job, or on-edge]
     #[arg(long, value_name = "WAY")]
     setup: Option<Way>,
@@ -46,14 +47,6 @@ pub struct ReplayArgs {
     /// Print findings and motions as JSON, for other programs
     #[arg(long)]
     json: bool,
-}
-
-#[derive(Clone, Copy, ValueEnum)]
-enum Which {
-    /// The saddle
-    Saddle,
-    /// The nut
-    Nut,
 }
 
 #[derive(Clone, Copy, ValueEnum)]
@@ -74,12 +67,13 @@ pub fn run(args: &ReplayArgs) -> Result<(), Failure> {
         profiles: args.profiles.clone(),
     };
     let text = files::read(&args.program)?;
-    let done = source::planned(&job)?.planned;
+    let planned = source::planned(&job)?.planned;
     let head = header(&text).map_err(|wrong| {
         let way = "Mend that line, or make the program again with \"cut\"";
         Failure::Use(format!("{}: {wrong}. {way}.", files::shown(&args.program)))
     })?;
-    let (part, cut) = part_of(args, &done, head.setup.map(|(part, _)| part))?;
+    let done = job_of(args, &planned, &head)?;
+    let (part, cut) = part_of(args, done, head.setup.map(|(part, _)| part))?;
     let mut cut = cut.clone();
     if let Some(machine) = args.profiles.machine(args.machine.as_deref())? {
         cut.machine = machine;
@@ -212,16 +206,52 @@ fn first_tool(text: &str) -> Option<u32> {
     })
 }
 
+/// The job that the program was made in: the one read; where it has several saddles, that of the saddle which is named, or which stands
+/// in the program's head.
+fn job_of<'a>(args: &ReplayArgs, planned: &'a Planned, head: &Header) -> Result<&'a Planned, Failure> {
+    if let Some(WhichPart::Named(name)) = &args.part {
+        return Ok(of_name(planned, name)?.done);
+    }
+    let nut = matches!(args.part, Some(WhichPart::Nut)) || matches!(head.setup, Some((PartKind::Nut, _)));
+    if !planned.is_split() || nut {
+        return Ok(planned);
+    }
+    let entitled = |one: &&Planned| {
+        let most = one
+            .saddle()
+            .map_or(usize::MAX, |saddle| saddle.made.cut.machine.line_most);
+        header_title(&one.job.title, most) == head.title
+    };
+    let mut found = planned.saddles().filter(entitled);
+    match (found.next(), found.next()) {
+        (Some(one), None) => Ok(one),
+        _ => {
+            let names: Vec<&str> = planned.saddles().filter_map(|one| one.job.name.as_deref()).collect();
+            Err(Failure::Use(format!(
+                "{} does not say which saddle of this job it cuts. Name it with --part: {}.",
+                files::shown(&args.program),
+                names.join(" or ")
+            )))
+        }
+    }
+}
+
 /// The part that the program cuts, and how the job cuts it.
 fn part_of<'a>(
     args: &ReplayArgs,
     done: &'a Planned,
     said: Option<PartKind>,
 ) -> Result<(Part<'a>, &'a CutJob), Failure> {
-    let asked = args.part.map(|which| match which {
-        Which::Saddle => PartKind::Saddle,
-        Which::Nut => PartKind::Nut,
-    });
+    let asked = match &args.part {
+        None => None,
+        Some(WhichPart::Saddle | WhichPart::Named(_)) => Some(PartKind::Saddle),
+        Some(WhichPart::Nut) => Some(PartKind::Nut),
+        Some(WhichPart::Both) => {
+            return Err(Failure::Use(
+                "--part: a program cuts one part. Name saddle or nut.".to_owned(),
+            ));
+        }
+    };
     if let (Some(asked), Some(said)) = (asked, said)
         && asked != said
     {

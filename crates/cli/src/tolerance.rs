@@ -72,43 +72,55 @@ fn confidence(text: &str) -> Result<f64, String> {
 /// # Errors
 /// As [`source::planned`]; [`Failure::Job`] if the uncertainties leave no instrument.
 pub fn run(args: &ToleranceArgs) -> Result<(), Failure> {
-    let done = source::planned(&args.job)?.planned;
-    let job = &done.job;
-    let bench = args.bench.map_or(job.bench, BenchUnit::from);
-    let parts = args.part.chosen(&done, &[PartKind::Saddle])?;
-    let mut sampling = job.tolerance.sampling;
+    let planned = source::planned(&args.job)?.planned;
+    let bench = args.bench.map_or(planned.job.bench, BenchUnit::from);
+    let chosen = args.part.chosen(&planned, &[PartKind::Saddle])?;
+    let mut sampling = planned.job.tolerance.sampling;
     sampling.samples = args.samples.unwrap_or(sampling.samples);
     sampling.seed = args.seed.unwrap_or(sampling.seed);
     sampling.confidence = args.confidence.unwrap_or(sampling.confidence);
-    let nut = done.nut().filter(|_| parts.contains(&PartKind::Nut));
-    let nut = nut
-        .map(|nut| nut_text(args, &done, &nut, sampling.confidence, bench))
+    let nut = chosen
+        .nut()
+        .map(|nut| nut_text(args, chosen.done, &nut, sampling.confidence, bench))
         .transpose()?;
-    let Some(saddle) = done.saddle().filter(|_| parts.contains(&PartKind::Saddle)) else {
+    let saddles = chosen.saddles();
+    if saddles.is_empty() {
         args.pictures.saddle_only()?;
         return speak::result(&nut.unwrap_or_default());
-    };
-    let bar = Bar::new(sampling.samples);
-    let worked = saddle.sureness(sampling, &|tried| bar.add(tried));
+    }
+    let bar = Bar::new(sampling.samples * saddles.len());
+    let mut worked = Vec::new();
+    for saddle in &saddles {
+        let sure = saddle.sureness(sampling, &|tried| bar.add(tried));
+        worked.push(sure.map(|sure| (saddle, sure)));
+    }
     bar.clear();
-    let sure = worked.map_err(|error| {
+    let worked = worked.into_iter().collect::<Result<Vec<_>, _>>().map_err(|error| {
         speak::error(&format!(
             "error: {}: {error}. Look at [tolerance] and [uncertainty] in the job.",
             files::shown(&args.job.path)
         ));
         Failure::Job
     })?;
-    args.pictures.write(&args.job.path, SheetSet::Tolerance, || {
-        drawing::tolerance_sheets_of(&saddle, &sure, bench)
-    })?;
-    let text = if args.json {
-        report::tolerance_json(&job.title, &sure).map_err(unwritten)?
-    } else {
-        report::tolerance_page(&job.title, &sure, saddle.hazards(), bench)
-    };
+    args.pictures
+        .write(&args.job.path, SheetSet::Tolerance, &worked, |(saddle, sure)| {
+            Ok((saddle.job, drawing::tolerance_sheets_of(saddle, sure, bench)?))
+        })?;
+    if args.json {
+        let mut texts = Vec::new();
+        for (saddle, sure) in &worked {
+            let text = report::tolerance_json(&saddle.job.title, sure).map_err(unwritten)?;
+            texts.push((saddle.job, text));
+        }
+        return speak::result(&report::documents(texts, nut));
+    }
+    let pages = worked.iter().map(|(saddle, sure)| {
+        let hazards = saddle.hazards();
+        (report::tolerance_page(&saddle.job.title, sure, hazards, bench), hazards)
+    });
+    let text = report::pages_of(pages.collect());
     speak::result(&match nut {
         None => text,
-        Some(nut) if args.json => report::both_documents(Some(text), Some(nut)),
         Some(nut) => format!("{text}\n{nut}"),
     })
 }

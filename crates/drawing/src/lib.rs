@@ -39,7 +39,7 @@ pub use canvas::{Anchor, Fill, Item, Lettering, LineKind, PartZero, Point, Shape
 pub use colour::{Raster, colour_png};
 pub use cut_files::cut_files;
 pub use error::DrawingError;
-pub use names::{part_stem, program_name};
+pub use names::{job_stem, part_stem, program_name};
 pub use part_files::{part_file, part_files};
 pub use part_work::PartWork;
 pub use pdf::pdf;

@@ -1,6 +1,16 @@
 //! Names of the files that are drawn of a job; `stem` is the name of the job file without folder and ending.
 
+use job::Job;
 use machining::{PartKind, Program, SetupKind};
+
+/// What the names of a job's files begin with: those of one of several saddles have its name behind the stem.
+#[must_use]
+pub fn job_stem(stem: &str, job: &Job) -> String {
+    match &job.name {
+        None => stem.to_owned(),
+        Some(name) => format!("{stem}-{name}"),
+    }
+}
 
 /// What the names of a part's files begin with: a nut's have `-nut` behind the stem.
 #[must_use]

@@ -1,6 +1,7 @@
 //! A planned part, whichever it is, as all that is drawn of it.
 
 use crate::{DrawingError, Sheet, SheetOptions, dxf, nut_dxf, nut_sheets, paragraphs, saddle_sheets, stl};
+use job::Job;
 use machining::{Part, PartKind};
 use units::BenchUnit;
 use work::{Hazards, NutWork, Planned, SaddleWork};
@@ -33,6 +34,23 @@ impl<'a> PartWork<'a> {
         match part {
             PartKind::Saddle => done.saddle().map(Self::Saddle),
             PartKind::Nut => done.nut().map(Self::Nut),
+        }
+    }
+
+    /// Those parts of a job that have a plan: of several saddles, each in a job of its own.
+    pub fn all(done: &'a Planned, part: PartKind) -> impl Iterator<Item = Self> {
+        let saddles = done.saddles().filter(move |_| part == PartKind::Saddle);
+        let nut = done.nut().filter(|_| part == PartKind::Nut);
+        let saddles = saddles.filter_map(Planned::saddle).map(Self::Saddle);
+        saddles.chain(nut.map(Self::Nut))
+    }
+
+    /// Its job.
+    #[must_use]
+    pub fn job(&self) -> &'a Job {
+        match self {
+            Self::Saddle(saddle) => saddle.job,
+            Self::Nut(nut) => nut.job,
         }
     }
 

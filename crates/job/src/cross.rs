@@ -1,7 +1,7 @@
 //! Checks that look at more than one reading.
 
 use assess::{LEAST_CLEARANCE, Limits};
-use instrument::BoardRadius;
+use instrument::{BoardRadius, FretPlaces};
 use saddle::BlankKind;
 
 use crate::fields::{Range, f};
@@ -153,14 +153,17 @@ fn bass_over_treble(parts: &Parts) {
 /// The string as it is now passes over the bridge top by what the old saddle stands out: where that cannot be, the sign or the size of the
 /// bridge's reading is doubtful. Fret crowns are taken to lie in the straightedge's line, which relief moves by some tenths of a millimetre.
 fn bridge_under_string(parts: &Parts) {
-    let (Some([edge_from_fret_12, bridge_top]), Some(action), Some(fan), Some(clearance)) = (
+    let (Some([edge_from_fret_12, bridge_top]), Some(action), Some(frets), Some(clearance)) = (
         &parts.slot.line,
         parts.each(parts.present.action_12.as_ref()),
-        &parts.neck.fan,
+        parts.own_frets(),
         parts.each(parts.nut.first_fret_clearance.as_ref()),
     ) else {
         return;
     };
+    let Some(own) = parts.carried.clone() else { return };
+    let (action, clearance) = (action.get(own.clone()), clearance.get(own));
+    let (action, clearance) = (action.unwrap_or_default(), clearance.unwrap_or_default());
     let ends = [
         action.first().zip(clearance.first()),
         action.last().zip(clearance.last()),
@@ -169,7 +172,7 @@ fn bridge_under_string(parts: &Parts) {
         let Some((Some(action), Some(clearance))) = end else {
             continue;
         };
-        let places = &fan.value.outer[i];
+        let places = &frets[i];
         let span = places.fret(12) - places.fret(1);
         let over_line = action + (action - clearance) * edge_from_fret_12[i].value / span;
         let exposure = over_line - bridge_top[i].value;
@@ -196,7 +199,7 @@ fn slot_ends<'p, 'a>(parts: &'p Parts<'a>) -> Option<&'p Ends<'a>> {
 
 fn strings_on_blank(parts: &Parts) {
     let (Some([_, saddle]), Some(length), Some(bass_end)) = (
-        &parts.strung.places,
+        parts.own_places(),
         &parts.blank.length,
         parts.blank.bass_end.as_ref().sound(),
     ) else {
@@ -206,7 +209,7 @@ fn strings_on_blank(parts: &Parts) {
         return;
     };
     // A skewed slot is longer than the spread across it.
-    let ahead = parts.neck.fan.as_ref().map_or(0.0, |fan| fan.value.treble_ahead(12));
+    let ahead = parts.own_treble_ahead();
     let skewed = slot_ends(parts).map_or(0.0, |ends| ends[0].value - ends[1].value - ahead);
     let along = (last - first).hypot(skewed);
     let (at, bass) = match bass_end {
@@ -234,9 +237,8 @@ fn strings_on_blank(parts: &Parts) {
     }
 }
 
-/// Compares readings from fret 12, bass to treble, with what is left of the scale length there.
-fn reach(parts: &Parts, readings: &[Got<f64>], forward: f64, what: &'static str) {
-    let Some(fan) = &parts.neck.fan else { return };
+/// Compares readings from fret 12 with what is left of the scale length there; `frets`: along the string of each.
+fn reach(readings: &[Got<f64>], frets: impl Fn(usize) -> FretPlaces, forward: f64, what: &'static str) {
     let Range {
         least,
         most,
@@ -245,12 +247,7 @@ fn reach(parts: &Parts, readings: &[Got<f64>], forward: f64, what: &'static str)
     } = SETBACK_REACH;
     let mut seen: Vec<[f64; 2]> = Vec::new();
     for (i, reading) in readings.iter().enumerate() {
-        let share = if readings.len() > 1 {
-            i as f64 / (readings.len() - 1) as f64
-        } else {
-            0.5
-        };
-        let places = fan.value.at(share);
+        let places = frets(i);
         let this = [reading.value, places.beyond_12()];
         if seen.contains(&this) {
             continue;
@@ -286,39 +283,40 @@ fn reach(parts: &Parts, readings: &[Got<f64>], forward: f64, what: &'static str)
 }
 
 fn slot_within_reach(parts: &Parts) {
-    let (Some(way), Some(ends)) = (&parts.slot.way, slot_ends(parts)) else {
+    let (Some(way), Some(ends), Some(frets)) = (&parts.slot.way, slot_ends(parts), parts.own_frets()) else {
         return;
     };
+    let along = |i: usize| frets[i.min(1)];
     match way {
         Way::Straightedge { .. } => {
             let lean = parts.slot.lean.unwrap_or(0.0);
-            reach(parts, ends, USUAL_EXPOSURE * lean.tan(), "The front face of the saddle");
+            reach(ends, along, USUAL_EXPOSURE * lean.tan(), "The front face of the saddle");
         }
-        Way::Reference { .. } => reach(parts, ends, 0.0, "The contact of the reference saddle"),
+        Way::Reference { .. } => reach(ends, along, 0.0, "The contact of the reference saddle"),
     }
 }
 
 fn contacts_within_reach(parts: &Parts) {
-    if let Some(contact) = &parts.present.contact_from_fret_12 {
-        reach(parts, contact.written(), 0.0, "The present contact");
-    }
+    let (Some(contact), Some(fan)) = (&parts.present.contact_from_fret_12, &parts.neck.fan) else {
+        return;
+    };
+    let readings = contact.written();
+    let along = |i: usize| {
+        let last = readings.len() - 1;
+        fan.value.at(if last > 0 { i as f64 / last as f64 } else { 0.5 })
+    };
+    reach(readings, along, 0.0, "The present contact");
 }
 
 fn skew(parts: &Parts) {
-    let (Some(ends), Some(spread)) = (slot_ends(parts), &parts.strung.saddle_spread) else {
+    let (Some(ends), Some(width)) = (slot_ends(parts), parts.own_spread()) else {
         return;
     };
     // Against where the scale lengths end: fanned frets slant the saddle with them.
-    let end = |i: usize| {
-        ends[i].value
-            - parts
-                .neck
-                .fan
-                .as_ref()
-                .map_or(0.0, |fan| fan.value.outer[i].beyond_12())
-    };
+    let beyond = parts.own_frets().map(|places| places.map(|places| places.beyond_12()));
+    let end = |i: usize| ends[i].value - beyond.map_or(0.0, |beyond| beyond[i]);
     let behind = end(0) - end(1);
-    let skew = behind.atan2(spread.value).to_degrees();
+    let skew = behind.atan2(width).to_degrees();
     if skew.abs() > USUAL_SKEW {
         ends[1].at.doubt(P::Skewed {
             skew: Quantity::Angle(skew.abs()),

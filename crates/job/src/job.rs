@@ -1,5 +1,7 @@
 //! What a job file holds.
 
+use std::ops::Range;
+
 use instrument::{NewGap, StrungInstrument, StrungString, Uncertainty};
 
 use crate::{BlankMaterial, CutJob, Problem};
@@ -21,8 +23,13 @@ pub struct Job {
     pub set_name: Option<String>,
     /// What is there.
     pub instrument: StrungInstrument,
-    /// The saddle, if one is to be made; without one the saddle stays.
+    /// The saddle, if one is to be made that carries all strings.
     pub saddle: Option<SaddleJob>,
+    /// Where several saddles carry the strings: a job for each, bass to treble, that is of its own strings and its own saddle alone.
+    /// Then `saddle` is `None`. Every string is carried by one of them.
+    pub split: Vec<Job>,
+    /// Name of the saddle, in a job for one of several.
+    pub name: Option<String>,
     /// The nut, if one is to be made.
     pub nut: Option<NutJob>,
     /// Readings after stringing up, bass to treble, if the file holds them.
@@ -31,6 +38,20 @@ pub struct Job {
     pub tolerance: ToleranceSetup,
     /// Standard uncertainties of the readings and of making.
     pub uncertainty: Uncertainty,
+}
+
+impl Job {
+    /// The saddles to be made, bass to treble; none where the saddle stays.
+    pub fn saddles(&self) -> impl Iterator<Item = &SaddleJob> {
+        let each = self.split.iter().filter_map(|job| job.saddle.as_ref());
+        self.saddle.iter().chain(each)
+    }
+
+    /// Whether the saddle stays, and a nut alone is made.
+    #[must_use]
+    pub fn saddle_stays(&self) -> bool {
+        self.saddles().next().is_none()
+    }
 }
 
 /// A saddle to be made.
@@ -89,6 +110,19 @@ impl FilingSetup {
             floor_12: vec![None; strings],
             at_height: false,
         }
+    }
+
+    /// What of it is of these strings, counted from the bass.
+    pub(crate) fn of_strings(mut self, strings: Range<usize>) -> Self {
+        fn keep<T>(each: &mut Vec<T>, strings: &Range<usize>) {
+            each.truncate(strings.end);
+            each.drain(..strings.start.min(each.len()));
+        }
+        keep(&mut self.crown, &strings);
+        keep(&mut self.back, &strings);
+        keep(&mut self.action_12, &strings);
+        keep(&mut self.floor_12, &strings);
+        self
     }
 }
 

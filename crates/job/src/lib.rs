@@ -31,6 +31,7 @@ mod said;
 mod sections;
 mod source;
 mod spelling;
+mod split;
 mod standing;
 mod statements;
 mod string_model;

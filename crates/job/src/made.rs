@@ -82,14 +82,15 @@ fn saddle_job(
     good_cents: Option<f64>,
     cut: Option<CutJob>,
 ) -> Option<SaddleJob> {
-    let shares = parts.shares();
+    let carried = parts.carried.clone();
     let filing = match (top.get(f!("filing")), &parts.filing) {
-        (None, _) => Some(FilingSetup::untouched(shares.as_ref()?.len())),
+        (None, _) => Some(FilingSetup::untouched(carried.clone()?.len())),
         (Some(_), None) => None,
-        (Some(_), Some(filing)) => filing.resolve(shares.as_ref()?),
+        (Some(_), Some(filing)) => parts.filed(filing),
     };
     let exit = parts.exit.as_ref().sound()?;
-    let wound = parts.strung.strings.iter().flatten().map(|string| Some(string.wound));
+    let wound = parts.strung.strings.as_ref()?.get(carried?)?.iter();
+    let wound = wound.map(|string| Some(string.wound));
     Some(SaddleJob {
         survey: survey(parts, instrument?, good_cents?)?,
         string_exit: exit.map(|exit| exit.kind),
@@ -216,7 +217,8 @@ fn slot_survey(parts: &Parts) -> Option<SlotSurvey> {
                 Some(own) => *own,
                 None => {
                     let present = parts.present.action_12.as_ref()?.resolve(&parts.shares()?);
-                    [*present.first()?, *present.last()?]
+                    let own = present.get(parts.carried.clone()?)?;
+                    [*own.first()?, *own.last()?]
                 }
             };
             Some(SlotSurvey::Reference([0, 1].map(|i| ReferenceEnd {
@@ -245,7 +247,14 @@ fn strings(parts: &Parts, instrument: &StrungInstrument) -> Option<Vec<StringSur
         Intonation::Offsets(offsets) => parts.each(Some(offsets))?,
         _ => Vec::new(),
     };
-    let each = instrument.strings.iter().enumerate().map(|(i, s)| {
+    let carried = parts.carried.clone()?;
+    let own = instrument
+        .strings
+        .iter()
+        .enumerate()
+        .take(carried.end)
+        .skip(carried.start);
+    let each = own.map(|(i, s)| {
         let measured = match s.cents_12 {
             None => None,
             Some(cents_12) => Some(CentsReading {

@@ -9,7 +9,7 @@ use units::{
 };
 
 use crate::Severity;
-use crate::fields::{Field, Kind, Range};
+use crate::fields::{Field, Kind, LENGTH, LENGTH_OF_SEVERAL, Range};
 use crate::problem::{Beside, ProblemKind as P, Quantity, Wanted, in_unit, nearest};
 use crate::source::SourceText;
 use crate::spelling::same_word;
@@ -275,6 +275,9 @@ impl<'a> Node<'a> {
 
     /// Whether a figure is allowed; an unusual one is warned of.
     pub(crate) fn within(&self, range: &Range, value: f64, kind: impl Fn(f64) -> Quantity) -> bool {
+        // One of several saddles may carry a single string.
+        let short = self.source.several.get() && *range == LENGTH;
+        let range = if short { &LENGTH_OF_SEVERAL } else { range };
         let beside = |(least, most): (f64, f64), usual| Beside {
             value: kind(value),
             range: [kind(least), kind(most)],

@@ -1,10 +1,11 @@
 //! Everything that a job file holds, as read, before its tables are looked at together.
 
+use std::ops::Range;
+
 use assess::Facts;
-use instrument::Board;
+use instrument::{Board, FretPlaces};
 use saddle::CrownSpec;
 
-use crate::Profiles;
 use crate::fields::f;
 use crate::may::May;
 use crate::node::Node;
@@ -20,7 +21,9 @@ use crate::sections::nut_blank::{Laid, Margins, saddle_stays};
 use crate::sections::slot::{SlotRead, Way};
 use crate::sections::strings::Strung;
 use crate::source::SourceText;
+use crate::split::OneOf;
 use crate::table::Table;
+use crate::{FilingSetup, Profiles};
 
 /// Everything read, for the checks across tables. What belongs to a saddle is empty where the saddle stays.
 pub(crate) struct Parts<'a> {
@@ -48,11 +51,15 @@ pub(crate) struct Parts<'a> {
     pub(crate) filing: Option<FilingRead<'a>>,
     /// Readings and limits for `assess`, but for what the strings are wound of.
     pub(crate) facts: Option<Facts>,
+    /// Which strings the saddle carries, counted from the bass: all, but for one of several saddles.
+    pub(crate) carried: Option<Range<usize>>,
+    /// The saddle has a table `[filing]` of its own, whose lists run over its own strings.
+    own_filing: bool,
 }
 
 impl<'a> Parts<'a> {
-    /// Reads every table that says what is there and what is wanted.
-    pub(crate) fn read(top: &Table<'a>, profiles: &Profiles) -> Self {
+    /// Reads every table that says what is there and what is wanted; `of` is the saddle, where there are several.
+    pub(crate) fn read(top: &Table<'a>, profiles: &Profiles, of: Option<&OneOf>) -> Self {
         let stays = saddle_stays(top);
         let neck = top
             .need(f!("instrument"))
@@ -91,7 +98,11 @@ impl<'a> Parts<'a> {
             crown: None,
             filing: None,
             facts: None,
+            carried: None,
+            own_filing: of.is_some_and(|one| one.own_filing),
         };
+        let count = parts.strung.count;
+        parts.carried = count.and_then(|count| of.map_or(Some(0..count), |one| one.carries(count)));
         if stays {
             parts.with_setback = setback_alone(top.get(f!("target")));
             return parts;
@@ -100,6 +111,9 @@ impl<'a> Parts<'a> {
         let target = top.need(f!("target")).and_then(|n| Target::read(&n));
         parts.target = target.unwrap_or_default();
         parts.with_setback = parts.target.with_setback();
+        // What is read at the ends of a slot is read under the outer strings of its own saddle.
+        let own = parts.carried.as_ref().map(Range::len);
+        parts.source.strings.set(own);
         parts.slot = top
             .need(f!("slot"))
             .and_then(|n| SlotRead::read(&n))
@@ -111,28 +125,93 @@ impl<'a> Parts<'a> {
             .and_then(|n| BlankRead::read(&n, profiles))
             .unwrap_or_default();
         parts.crown = crown(top.get(f!("crown")).as_ref());
+        if !parts.own_filing {
+            parts.source.strings.set(count);
+        }
         parts.filing = top.get(f!("filing")).and_then(|n| FilingRead::read(&n));
+        parts.source.strings.set(own);
         parts.facts = facts(
             bridge.as_ref(),
             top.get(f!("neck")).as_ref(),
             top.get(f!("assess")).as_ref(),
         );
+        parts.source.strings.set(count);
         parts
     }
 
     /// Places of the strings at fret 12: 0 at the bass-most string, 1 at the treble-most.
     pub(crate) fn shares(&self) -> Option<Vec<f64>> {
+        self.shares_within(0..self.strung.count?)
+    }
+
+    /// The same for some of them, which they are the outer ones of.
+    fn shares_within(&self, strings: Range<usize>) -> Option<Vec<f64>> {
         let [nut, saddle] = self.strung.places.as_ref()?;
         // Fret 12 is half way.
         let places: Vec<f64> = nut
+            .get(strings.clone())?
             .iter()
-            .zip(saddle)
+            .zip(saddle.get(strings)?)
             .map(|(nut, saddle)| 0.5 * (nut + saddle))
             .collect();
         let (first, last) = (*places.first()?, *places.last()?);
         let width = last - first;
         let share = |y: &f64| if width > 0.0 { (y - first) / width } else { 0.0 };
         Some(places.iter().map(share).collect())
+    }
+
+    /// The crown as it stands under the saddle's own strings, by `[filing]`.
+    pub(crate) fn filed(&self, filing: &FilingRead) -> Option<FilingSetup> {
+        let carried = self.carried.clone()?;
+        if self.own_filing {
+            return filing.resolve(&self.shares_within(carried)?);
+        }
+        Some(filing.resolve(&self.shares()?)?.of_strings(carried))
+    }
+
+    /// Places of the saddle's own strings across, at nut and saddle, mm.
+    pub(crate) fn own_places(&self) -> Option<[&[f64]; 2]> {
+        let [nut, saddle] = self.strung.places.as_ref()?;
+        let carried = self.carried.clone()?;
+        Some([nut.get(carried.clone())?, saddle.get(carried)?])
+    }
+
+    /// Where the saddle's own outer strings lie across at fret 12; `None` where it carries all strings.
+    fn own_shares(&self) -> Option<[f64; 2]> {
+        let carried = self
+            .carried
+            .clone()
+            .filter(|own| Some(own.len()) != self.strung.count)?;
+        let shares = self.shares()?;
+        let own = shares.get(carried)?;
+        Some([*own.first()?, *own.last()?])
+    }
+
+    /// Places of the frets along the saddle's own outer strings.
+    pub(crate) fn own_frets(&self) -> Option<[FretPlaces; 2]> {
+        let fan = &self.neck.fan.as_ref()?.value;
+        Some(
+            self.own_shares()
+                .map_or(fan.outer, |shares| shares.map(|share| fan.at(share))),
+        )
+    }
+
+    /// How much further toward the bridge fret 12 lies under its own treble string than under its own bass string, mm.
+    pub(crate) fn own_treble_ahead(&self) -> f64 {
+        let ahead = self.neck.fan.as_ref().map_or(0.0, |fan| fan.value.treble_ahead(12));
+        // A fret is straight from the outer bass to the outer treble string.
+        self.own_shares()
+            .map_or(ahead, |[bass, treble]| (treble - bass) * ahead)
+    }
+
+    /// Between its own outer strings at the saddle, mm: as written, where it carries all.
+    pub(crate) fn own_spread(&self) -> Option<f64> {
+        let written = self.strung.saddle_spread.as_ref()?.value;
+        if self.own_shares().is_none() {
+            return Some(written);
+        }
+        let [_, saddle] = self.own_places()?;
+        Some(saddle.last()? - saddle.first()?)
     }
 
     /// What of the strings a new nut needs.

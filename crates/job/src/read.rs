@@ -8,6 +8,7 @@ use crate::fields::f;
 use crate::head::head;
 use crate::made;
 use crate::may::May;
+use crate::node::Node;
 use crate::over_zero_fret;
 use crate::parse::parse;
 use crate::parts::Parts;
@@ -15,6 +16,7 @@ use crate::sections::nut_blank::saddle_stays;
 use crate::sections::strung::strung as readings;
 use crate::sections::tolerance::{tolerance, uncertainty};
 use crate::source::SourceText;
+use crate::split::{self, OneOf};
 use crate::standing;
 use crate::table::Table;
 use crate::{Checked, Job, Problem, Profiles};
@@ -27,16 +29,43 @@ pub fn read(text: &str, profiles: &Profiles) -> Result<Checked, Vec<Problem>> {
     let source = SourceText::new(text);
     let root = parse(&source, text);
     let empty = DeValue::Table(DeTable::new());
-    let job = root
-        .as_ref()
-        .and_then(|root| job(&Table::root(&source, root, &empty, ""), profiles));
+    let job = root.as_ref().and_then(|root| {
+        let top = Table::root(&source, root, &empty, "");
+        match top.get(f!("saddle")) {
+            None => job(&top, profiles, None),
+            Some(saddles) => several(&top, &saddles, profiles),
+        }
+    });
     let (job, warnings) = source.outcome(job)?;
     Ok(Checked { job, warnings })
 }
 
-fn job(top: &Table, profiles: &Profiles) -> Option<Job> {
+/// A job of several saddles: each is read as a job of one saddle, with what is its own laid over what is common.
+fn several(top: &Table, saddles: &Node, profiles: &Profiles) -> Option<Job> {
+    let source = top.node.source;
+    source.several.set(true);
+    let empty = DeValue::Table(DeTable::new());
+    let each = split::saddles(saddles)?;
+    let mut read = Vec::new();
+    for one in &each {
+        let laid = one.laid_over(top.written());
+        source.own.replace(Some(one.written()));
+        let top = Table::root(source, &laid, &empty, "");
+        source.own.replace(None);
+        one.lacks(&top);
+        source.own.replace(Some(one.written()));
+        read.push(job(&top, profiles, Some(one)));
+        source.own.replace(None);
+    }
+    let sound = split::all_carried(saddles, &each, source.strings.get()?);
+    let read = read.into_iter().collect::<Option<Vec<_>>>()?;
+    sound.then(|| split::joined(&each, read))?
+}
+
+/// A job of one saddle, which is one of several if `of` is given; its instrument has all strings.
+fn job(top: &Table, profiles: &Profiles, of: Option<&OneOf>) -> Option<Job> {
     let head = head(top);
-    let parts = Parts::read(top, profiles);
+    let parts = Parts::read(top, profiles, of);
     let strung = May::read(top.get(f!("strung")), readings);
     let tolerance = tolerance(top.get(f!("tolerance")).as_ref());
     let uncertainty = uncertainty(top.get(f!("uncertainty")).as_ref());
@@ -62,6 +91,8 @@ fn job(top: &Table, profiles: &Profiles) -> Option<Job> {
         set_name: parts.strung.set,
         instrument: instrument?,
         saddle: saddle.sound()?,
+        split: Vec::new(),
+        name: None,
         nut: nut.sound()?,
         strung: strung.sound()?,
         tolerance: tolerance?,

@@ -1,7 +1,7 @@
 //! The text of a job file with its units, and the problems found in it so far.
 
 use std::cell::{Cell, RefCell};
-use std::ops::Range;
+use std::ops::{Range, RangeInclusive};
 
 use units::{BenchUnit, Decimal, LengthUnit};
 
@@ -23,6 +23,10 @@ pub(crate) struct SourceText<'a> {
     pub(crate) bench: Cell<BenchUnit>,
     /// Number of strings, once it is known.
     pub(crate) strings: Cell<Option<usize>>,
+    /// Several saddles are made: the text is read once for each, and what is reported already is not reported again.
+    pub(crate) several: Cell<bool>,
+    /// The lines of the saddle that is read, where there are several, and what stands before the names of fields there.
+    pub(crate) own: RefCell<Option<(RangeInclusive<usize>, String)>>,
     problems: RefCell<Vec<Problem>>,
 }
 
@@ -36,6 +40,8 @@ impl<'a> SourceText<'a> {
             decimal: Cell::default(),
             bench: Cell::new(BenchUnit::Millimetre),
             strings: Cell::new(None),
+            several: Cell::new(false),
+            own: RefCell::new(None),
             problems: RefCell::default(),
         }
     }
@@ -54,10 +60,16 @@ impl<'a> SourceText<'a> {
         &self,
         severity: Severity,
         line: Option<usize>,
-        field: String,
+        mut field: String,
         read: Option<String>,
         kind: ProblemKind,
     ) {
+        if let (Some(line), Some((lines, before))) = (line, &*self.own.borrow())
+            && lines.contains(&line)
+            && !field.starts_with(before.as_str())
+        {
+            field.insert_str(0, before);
+        }
         let mut problem = Problem {
             severity,
             line,
@@ -67,7 +79,10 @@ impl<'a> SourceText<'a> {
             bench: self.bench.get(),
         };
         shorten(&mut problem.field);
-        self.problems.borrow_mut().push(problem);
+        let mut problems = self.problems.borrow_mut();
+        if !(self.several.get() && problems.contains(&problem)) {
+            problems.push(problem);
+        }
     }
 
     /// What was read with its warnings, or all problems in line order; at least one of them is an error.

@@ -70,7 +70,7 @@ impl<'a> Table<'a> {
             let homes = fields().filter(|row| row.is_written() && row.name() == name && row.kind != Kind::Table);
             homes
                 .map(|row| row.place().0)
-                .find(|home| !home.is_empty() && !matches!(*home, "ends" | "paired" | "wing" | "readings"))
+                .find(|home| !home.is_empty() && !matches!(*home, "ends" | "paired" | "wing" | "readings" | "saddle"))
         };
         let advice = match (near, elsewhere()) {
             (Some(near), _) => format!("Did you mean `{near}`?"),
@@ -104,6 +104,7 @@ impl<'a> Table<'a> {
             (_, "") => "the top of the file".to_owned(),
             ("string", _) => "[[string]]".to_owned(),
             ("also", _) => "[[also]]".to_owned(),
+            ("saddle", _) => "[[saddle]]".to_owned(),
             ("ends", _) => "the pair of ends".to_owned(),
             ("paired", _) => "the uncertainty of a reading".to_owned(),
             (_, field) => format!("[{field}]"),
@@ -113,6 +114,11 @@ impl<'a> Table<'a> {
     fn field(&self, key: &str) -> String {
         let dot = if self.node.field.is_empty() { "" } else { "." };
         format!("{}{dot}{key}", self.node.field)
+    }
+
+    /// Its keys and values as they stand in the text.
+    pub(crate) fn written(&self) -> &'a DeTable<'a> {
+        self.table
     }
 
     /// The value of a row, if it is there.

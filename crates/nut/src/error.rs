@@ -11,6 +11,9 @@ pub enum NutError {
     /// The saddle's side cannot be planned.
     #[error("{}", .0.iter().map(ToString::to_string).collect::<Vec<_>>().join("; "))]
     Saddle(Vec<PlanError>),
+    /// Of several saddles there is none.
+    #[error("there is no saddle")]
+    NoSaddle,
     /// The strings do not fit across the nut.
     #[error("at the nut: {0}")]
     Spacing(#[from] SpacingError),

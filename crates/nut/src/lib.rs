@@ -25,7 +25,7 @@ mod top;
 pub use compensation::{Case, Compensation, PLAYED_FRETS, StringCompensation};
 pub use error::NutError;
 pub use line::{Now, OpenString};
-pub use plan::{Flag, NutPlan, NutString, Together, alone, together};
+pub use plan::{Flag, Joined, NutPlan, NutString, Together, alone, joined, together};
 pub use spacing::{Outer, Rules};
 pub use standing::action_spread;
 pub use survey::{Allowance, Front, Headstock, NutBlank, NutSurvey, Post, TopShape};

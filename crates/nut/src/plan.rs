@@ -4,6 +4,8 @@ use crate::compensation::{OtherEnd, Shared};
 use crate::face::{Face, Seen};
 use crate::spacing::{Rules, gaps};
 use crate::{Compensation, Front, NutBlank, NutError, NutSurvey, OpenString, Top, slot, standing};
+use std::ops::Range;
+
 use instrument::{Board, NewGap, NutReading, SlotSurvey, StringLine, StrungInstrument};
 use saddle::SaddleSurvey;
 use strings::Criterion;
@@ -186,34 +188,57 @@ pub struct Together {
     pub nut: NutPlan,
 }
 
+/// A nut and the several saddles that carry its strings.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Joined {
+    /// Bass to treble: the survey that a saddle's plan was made from, as given or with the nut's straight shift in it, and the plan.
+    pub saddles: Vec<(SaddleSurvey, saddle::Plan)>,
+    /// The nut.
+    pub nut: NutPlan,
+}
+
 /// Saddle and nut together: what the saddle's survey wants of the string fixes the slot floors, and a straight shift of the nut
 /// moves the saddle's contacts.
 ///
 /// # Errors
 /// [`NutError`].
 pub fn together(survey: &SaddleSurvey, nut: &NutSurvey) -> Result<Together, NutError> {
-    let solved = survey.strings.iter().all(|s| s.criterion == Criterion::BestFitWithNut);
-    checked(survey.strings.len(), solved, nut)?;
-    let mut survey = survey.clone();
-    let mut saddle = saddle::plan(&survey).map_err(NutError::Saddle)?;
-    let strings = survey.strings.iter().zip(&saddle.strings);
+    let Joined { saddles, nut } = joined(std::slice::from_ref(survey), nut)?;
+    let (survey, saddle) = saddles.into_iter().next().ok_or(NutError::NoSaddle)?;
+    Ok(Together { survey, saddle, nut })
+}
+
+/// The same for several saddles, bass to treble, each with its own strings: a straight shift of the nut is one for all of them.
+///
+/// # Errors
+/// [`NutError`].
+pub fn joined(surveys: &[SaddleSurvey], nut: &NutSurvey) -> Result<Joined, NutError> {
+    let strings = || surveys.iter().flat_map(|survey| &survey.strings);
+    let solved = strings().all(|s| s.criterion == Criterion::BestFitWithNut);
+    checked(strings().count(), solved, nut)?;
+    let each = surveys
+        .iter()
+        .map(|survey| Ok((survey.clone(), saddle::plan(survey).map_err(NutError::Saddle)?)));
+    let mut saddles = each.collect::<Result<Vec<_>, NutError>>()?;
+    let strings = saddles
+        .iter()
+        .flat_map(|(survey, saddle)| survey.strings.iter().zip(&saddle.strings));
     let shared: Vec<Shared> = strings.map(|(s, planned)| s.shared(&planned.string)).collect();
-    let compensation = Compensation::of(&lines(&saddle), &shared, OtherEnd::Made)?;
+    let compensation = Compensation::of(&lines(&saddles), &shared, OtherEnd::Made)?;
     if nut.front == Front::Straight {
-        survey = shifted(&survey, &saddle, compensation.shift);
-        let by_cents = saddle.strings;
-        saddle = saddle::plan(&survey).map_err(NutError::Saddle)?;
-        // The strings of the shifted survey are calibrated already; by how much is still to be told.
-        for (s, was) in saddle.strings.iter_mut().zip(by_cents) {
-            s.calibration = was.calibration;
+        for (survey, saddle) in &mut saddles {
+            *survey = shifted(survey, saddle, compensation.shift);
+            let moved = saddle::plan(survey).map_err(NutError::Saddle)?;
+            let by_cents = std::mem::replace(saddle, moved).strings;
+            // The strings of the shifted survey are calibrated already; by how much is still to be told.
+            for (s, was) in saddle.strings.iter_mut().zip(by_cents) {
+                s.calibration = was.calibration;
+            }
         }
     }
-    let plan = planned(&survey.board, survey.left_handed, nut, lines(&saddle), compensation)?;
-    Ok(Together {
-        survey,
-        saddle,
-        nut: plan,
-    })
+    let (first, _) = saddles.first().ok_or(NutError::NoSaddle)?;
+    let nut = planned(&first.board, first.left_handed, nut, lines(&saddles), compensation)?;
+    Ok(Joined { saddles, nut })
 }
 
 /// A nut alone, for a saddle that stays; `gaps` are those over fret 1 that it shall give, bass to treble. The action at fret 12 follows from the new nut: [`OpenString::now`] has it as it was.
@@ -242,8 +267,9 @@ pub fn alone(instrument: &StrungInstrument, gaps: &[NewGap], nut: &NutSurvey) ->
     planned(&instrument.board, instrument.left_handed, nut, lines, compensation)
 }
 
-fn lines(saddle: &saddle::Plan) -> Vec<OpenString> {
-    saddle.strings.iter().map(OpenString::from).collect()
+fn lines(saddles: &[(SaddleSurvey, saddle::Plan)]) -> Vec<OpenString> {
+    let strings = saddles.iter().flat_map(|(_, saddle)| &saddle.strings);
+    strings.map(OpenString::from).collect()
 }
 
 /// `solved`: the strings are solved for a nut setback.
@@ -320,6 +346,31 @@ struct Base<'a> {
     top: &'a Top,
     front_x: f64,
     seat_z: f64,
+}
+
+impl NutPlan {
+    /// The same nut with what it says of these strings alone, counted from the bass: for a saddle that carries no others.
+    #[must_use]
+    pub fn of_strings(&self, strings: Range<usize>) -> Self {
+        let own = |i: usize| strings.contains(&i);
+        Self {
+            strings: self
+                .strings
+                .iter()
+                .enumerate()
+                .filter(|(i, _)| own(*i))
+                .map(|(_, s)| *s)
+                .collect(),
+            lines: self
+                .lines
+                .iter()
+                .enumerate()
+                .filter(|(i, _)| own(*i))
+                .map(|(_, s)| s.clone())
+                .collect(),
+            ..self.clone()
+        }
+    }
 }
 
 impl Base<'_> {

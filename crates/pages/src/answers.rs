@@ -197,10 +197,8 @@ fn steer(answers: &mut Answers, job: &Table) {
         Some(_) => set("ask.board", "one radius"),
         None => {}
     }
-    match (
-        job.contains_key("nut_blank"),
-        job.contains_key("slot") || job.contains_key("blank"),
-    ) {
+    let makes_saddle = ["slot", "blank", "saddle"].iter().any(|table| job.contains_key(*table));
+    match (job.contains_key("nut_blank"), makes_saddle) {
         (true, true) => set("ask.part", "both"),
         // With part of the answers in it, the file does not tell the two apart, and the kept answer does.
         (true, false) if chosen.as_deref() != Some("both") => set("ask.part", "nut"),
@@ -221,8 +219,7 @@ fn steer(answers: &mut Answers, job: &Table) {
         None => {}
     }
     // Of a saddle that stays, the target says this alone.
-    let alone = job.contains_key("nut_blank") && !job.contains_key("slot") && !job.contains_key("blank");
-    if alone {
+    if job.contains_key("nut_blank") && !makes_saddle {
         set("ask.setbacks", if has("target.intonation") { "yes" } else { "no" });
     }
     if has("nut.new_held_at_3") {
@@ -279,8 +276,8 @@ mod tests {
         for (name, text) in crate::examples::EXAMPLES {
             let profiles = Profiles::built_in();
             let own = job::read(text, &profiles).unwrap().job;
-            if text.contains("[[string]]") && text.contains("\nset = ") {
-                continue; // overrides of a set are no questions; the file keeps them
+            if text.contains("[[string]]") && text.contains("\nset = ") || text.contains("[[saddle]]") {
+                continue; // overrides of a set and several saddles are no questions; the file keeps them
             }
             let again = interview(text);
             let again = job::read(&again.job_text(), &profiles)

@@ -12,8 +12,9 @@ use crate::name::JobName;
 use crate::patch::patched;
 
 /// Tables whose bare numbers the survey does not ask for, so that the unit cannot be changed under them.
-const UNASKED: [&str; 9] = [
+const UNASKED: [&str; 10] = [
     "string",
+    "saddle",
     "filing",
     "strung",
     "tolerance",
@@ -43,10 +44,11 @@ pub struct Judged {
 }
 
 impl Judged {
-    /// The saddle, if one is made and can be planned.
+    /// The saddles, bass to treble, as far as they are made and can be planned; each of several in a job of its own.
     #[must_use]
-    pub fn saddle(&self) -> Option<SaddleWork<'_>> {
-        self.done.as_ref()?.saddle()
+    pub fn saddles(&self) -> Vec<SaddleWork<'_>> {
+        let done = self.done.iter();
+        done.flat_map(Planned::saddles).filter_map(Planned::saddle).collect()
     }
 
     /// The nut, if one is made and can be planned.
@@ -60,7 +62,7 @@ impl Judged {
     pub fn planned(&self) -> Option<&Planned> {
         self.done
             .as_ref()
-            .filter(|done| done.saddle().is_some() || done.nut().is_some())
+            .filter(|done| done.saddles().any(|one| one.saddle().is_some()) || done.nut().is_some())
     }
 
     /// Why parts cannot be planned, in sentences.
@@ -325,7 +327,7 @@ mod tests {
             assert!((1..=3).contains(&changed), "{stem}: {now}");
             let judged = desk.open(&name).unwrap().judged;
             assert_eq!(judged.errors(), 0);
-            assert_eq!(judged.saddle().is_some(), text.contains("\n[blank]"));
+            assert_eq!(!judged.saddles().is_empty(), text.contains("\n[blank]"));
             assert_eq!(judged.nut().is_some(), text.contains("\n[nut_blank]"));
         }
     }
@@ -445,7 +447,7 @@ mod tests {
         }
         let judged = desk.open(&a).unwrap().judged;
         assert!(
-            judged.planned().is_some() && judged.saddle().is_none(),
+            judged.planned().is_some() && judged.saddles().is_empty(),
             "{:?}",
             judged.problems
         );
@@ -472,9 +474,9 @@ mod tests {
         let survey = job.saddle.unwrap().survey;
         let done = nut::together(&survey, &job.nut.unwrap().survey).unwrap();
         let judged = desk.judge(text);
-        assert_eq!(judged.saddle().unwrap().plan, &done.saddle);
+        assert_eq!(judged.saddles()[0].plan, &done.saddle);
         assert_eq!(judged.nut().unwrap().plan, &done.nut);
-        assert_eq!(judged.saddle().unwrap().survey, &done.survey);
+        assert_eq!(judged.saddles()[0].survey, &done.survey);
         let alone = saddle::plan(&survey).unwrap();
         let moved = |plan: &saddle::Plan| plan.strings.iter().map(|s| s.position.x).collect::<Vec<_>>();
         assert!(
@@ -491,7 +493,7 @@ mod tests {
         let desk = desk();
         let text = include_str!("../../../examples/parlour-both.toml").replace("seat = \"1/8\"", "seat = \"0.01\"");
         let judged = desk.judge(&text);
-        assert!(judged.saddle().is_some() && judged.nut().is_none());
+        assert!(!judged.saddles().is_empty() && judged.nut().is_none());
         assert!(
             judged.errors() == 1 && judged.refusals()[0].starts_with("The nut: "),
             "{:?}",

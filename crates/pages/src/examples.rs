@@ -7,13 +7,14 @@ macro_rules! example {
 }
 
 /// Name and text of each.
-pub const EXAMPLES: [(&str, &str); 6] = [
+pub const EXAMPLES: [(&str, &str); 7] = [
     example!("parlour"),
     example!("nylon-drop-in"),
     example!("baritone-ukulele"),
     example!("twelve-string"),
     example!("parlour-both"),
     example!("nut-only"),
+    example!("split-saddle"),
 ];
 
 /// The text of an example.

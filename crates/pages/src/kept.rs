@@ -11,41 +11,73 @@ use work::{Made, Planned, Tried};
 pub(crate) struct Kept {
     pub(crate) job: String,
     pub(crate) version: String,
-    pub(crate) setups: Vec<Tried>,
+    /// One for the job, or one for each of several saddles and then one for their nut.
+    jobs: Vec<KeptJob>,
     /// Drawn when first asked for.
     files: OnceCell<Result<Vec<NamedFile>, DrawingError>>,
+}
+
+/// What is cut of one job: the whole, or that of one of several saddles.
+#[derive(Debug)]
+pub(crate) struct KeptJob {
+    /// The name of the saddle.
+    name: Option<String>,
+    /// What the names of its files begin with.
+    pub(crate) stem: String,
+    pub(crate) setups: Vec<Tried>,
 }
 
 impl Kept {
     /// Makes what a job's setups cut.
     pub(crate) fn made(job: &str, version: &str, done: Option<&Planned>) -> Self {
-        let setups = done.map(|done| {
-            let mut parts = PartKind::ALL.to_vec();
-            parts.retain(|part| !done.stops(&[*part]));
-            work::tried(done, &parts, None, None)
+        let each = done.into_iter().flat_map(|done| {
+            let apart = done.apart(&PartKind::ALL).into_iter();
+            apart.map(|(one, mut parts)| {
+                parts.retain(|part| !done.stops(&[*part]));
+                KeptJob {
+                    name: one.job.name.clone(),
+                    stem: drawing::job_stem(job, &one.job),
+                    setups: work::tried(one, &parts, None, None),
+                }
+            })
         });
         Self {
             job: job.to_owned(),
             version: version.to_owned(),
-            setups: setups.unwrap_or_default(),
+            jobs: each.collect(),
             files: OnceCell::new(),
         }
     }
 
-    fn in_order(&self) -> impl Iterator<Item = &Made> {
-        self.setups.iter().filter_map(|tried| tried.made.as_ref().ok())
+    /// What is cut of the saddle of this name, or of the whole job.
+    pub(crate) fn of(&self, name: Option<&str>) -> Option<&KeptJob> {
+        self.jobs.iter().find(|one| one.name.as_deref() == name)
     }
 
-    /// The programs that are in order.
-    pub(crate) fn programs(&self) -> impl Iterator<Item = &Program> {
-        self.in_order().flat_map(|made| &made.prepared.programs)
+    /// The programs that are in order, with the names of their files.
+    pub(crate) fn programs(&self) -> impl Iterator<Item = (String, &Program)> {
+        let made = self
+            .jobs
+            .iter()
+            .flat_map(|one| in_order(one).map(move |made| (one, made)));
+        let programs = made.flat_map(|(one, made)| made.prepared.programs.iter().map(move |program| (one, program)));
+        programs.map(|(one, program)| (drawing::program_name(&one.stem, program), program))
     }
 
     /// The files of the setups that are in order, as the command writes them: programs, setup sheets, pictures.
     pub(crate) fn files(&self, done: Option<&Planned>) -> &Result<Vec<NamedFile>, DrawingError> {
         self.files.get_or_init(|| {
-            let made: Vec<&Made> = self.in_order().collect();
-            done.map_or(Ok(Vec::new()), |done| drawing::cut_files(done, &made, &self.job))
+            let mut files = Vec::new();
+            let jobs = done.into_iter().flat_map(|done| done.apart(&PartKind::ALL));
+            for ((one, _), kept) in jobs.zip(&self.jobs) {
+                let made: Vec<&Made> = in_order(kept).collect();
+                files.extend(drawing::cut_files(one, &made, &kept.stem)?);
+            }
+            Ok(files)
         })
     }
+}
+
+fn in_order(job: &KeptJob) -> impl Iterator<Item = &Made> {
+    job.setups.iter().filter_map(|tried| tried.made.as_ref().ok())
 }

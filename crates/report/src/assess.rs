@@ -13,7 +13,7 @@ pub use assessed::Assessed;
 pub(crate) use fork::fork_words;
 pub use json::assess_json;
 pub use owner::{OwnerSheet, owner_sheet};
-pub use page::assess_page;
+pub use page::{assess_page, assess_pages};
 
 #[cfg(test)]
 mod tests;

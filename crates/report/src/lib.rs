@@ -24,13 +24,14 @@ mod page;
 mod plan;
 #[cfg(test)]
 mod reference;
+mod split;
 mod steps;
 mod table;
 mod tolerance;
 mod wishes;
 mod wrap;
 
-pub use assess::{Assessed, OwnerSheet, assess_json, assess_page, owner_sheet};
+pub use assess::{Assessed, OwnerSheet, assess_json, assess_page, assess_pages, owner_sheet};
 pub use cautions::{accepted, cautions};
 pub use csv::csv;
 pub use cutting::{
@@ -47,9 +48,8 @@ pub use nut::{
     nut_tolerance_json, nut_tolerance_page, slots_left,
 };
 pub use page::Page;
-pub use plan::{
-    both_documents, first_words, nut_page, nut_sheet_notes, plan_json, plan_page, saddle_notes, stop_words,
-};
+pub use plan::{first_words, nut_page, nut_sheet_notes, plan_json, plan_page, saddle_notes, stop_words};
+pub use split::{documents, fits_headline, fits_words, pages_of, split_headline};
 pub use steps::{stage_words, step_words, steps_page};
 pub use table::{plan_heads, table};
 pub use tolerance::{reading_words, sure_advice, tolerance_json, tolerance_page};

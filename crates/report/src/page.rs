@@ -34,11 +34,12 @@ impl Page<'_> {
 
     /// All but the cautions.
     pub(crate) fn opened(&self) -> String {
-        let mut text = opening(self.title);
-        if !self.remarks.trim().is_empty() {
-            text += &wrapped(self.remarks, "", "");
-            text += "\n";
-        }
+        begun(self.title, self.remarks) + &self.body()
+    }
+
+    /// All but title, remarks and cautions.
+    fn body(&self) -> String {
+        let mut text = String::new();
         let (stops, others): (Vec<&Note>, Vec<&Note>) = self.notes.iter().partition(|note| note.stops());
         text += &stopped(&stops);
         let (first, others): (Vec<&Note>, Vec<&Note>) = others.iter().partition(|note| note.topic == NoteTopic::Remedy);
@@ -51,6 +52,16 @@ impl Page<'_> {
             .map_or_else(String::new, |wishes| tables(wishes, self.bench));
         text + &noted(&others)
     }
+}
+
+/// Title and free words of a job at the head of a page.
+pub(crate) fn begun(title: &str, remarks: &str) -> String {
+    let mut text = opening(title);
+    if !remarks.trim().is_empty() {
+        text += &wrapped(remarks, "", "");
+        text += "\n";
+    }
+    text
 }
 
 /// The title, underlined, at the head of a page.

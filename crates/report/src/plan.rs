@@ -1,8 +1,11 @@
 //! The plan of a job, of one part or of both: as the page that `bonewright plan` prints, and as JSON.
 
+use crate::page::{begun, closing};
+use crate::split::{documents, split_headline};
 use crate::{Note, NoteTopic, NutPage, Page, both_page, json, notes, nut_json, nut_notes, wrapped};
+use job::Job;
 use machining::PartKind;
-use saddle::SaddleSurvey;
+use saddle::{SaddleSurvey, Wishes};
 use units::BenchUnit;
 use work::{Hazards, NutWork, Planned, SaddleWork};
 
@@ -23,41 +26,50 @@ pub fn nut_sheet_notes(nut: &NutWork, bench: BenchUnit) -> Vec<Note> {
 /// Why these parts are not to be made, in sentences; none where they may be.
 #[must_use]
 pub fn stop_words(done: &Planned, parts: &[PartKind], bench: BenchUnit) -> Vec<String> {
-    let (saddle, nut) = wanted(done, parts);
-    let saddle = saddle.map_or_else(Vec::new, |saddle| saddle_notes(&saddle, bench));
+    let (saddles, nut) = wanted(done, parts);
     let nut = nut.map_or_else(Vec::new, |nut| nut_notes(nut.plan, bench));
-    let stops = saddle.into_iter().chain(nut).filter(Note::stops);
-    stops.map(|note| note.text).collect()
+    let of_saddle = |saddle: &SaddleWork| {
+        let name = named(saddle.job);
+        let notes = saddle_notes(saddle, bench).into_iter().filter(Note::stops);
+        notes.map(|note| format!("{name}{}", note.text)).collect::<Vec<_>>()
+    };
+    let stops = nut.into_iter().filter(Note::stops).map(|note| note.text);
+    saddles.iter().flat_map(of_saddle).chain(stops).collect()
+}
+
+/// What stands before a sentence of one of several saddles; nothing before that of one alone.
+fn named(job: &Job) -> String {
+    let name = job.name.as_ref();
+    name.map_or_else(String::new, |name| format!("The {name} saddle: "))
 }
 
 /// What comes before a saddle of these parts is made, or instead of it, as one paragraph; nothing where nothing does.
 #[must_use]
 pub fn first_words(done: &Planned, parts: &[PartKind], bench: BenchUnit) -> String {
-    let (saddle, _) = wanted(done, parts);
-    let notes = saddle.map_or_else(Vec::new, |saddle| saddle_notes(&saddle, bench));
-    let first = notes.iter().find(|note| note.topic == NoteTopic::Remedy);
-    first.map_or_else(String::new, |note| {
-        wrapped(&format!("Before you make it: {}", note.text), "", "")
-    })
+    let (saddles, _) = wanted(done, parts);
+    let first = |saddle: &SaddleWork| {
+        let notes = saddle_notes(saddle, bench);
+        let first = notes.into_iter().find(|note| note.topic == NoteTopic::Remedy)?;
+        Some((named(saddle.job), first.text))
+    };
+    let mut all: Vec<(String, String)> = saddles.iter().filter_map(first).collect();
+    // What is said of all saddles alike is said once.
+    if all.len() == saddles.len() && all.windows(2).all(|two| two[0].1 == two[1].1) {
+        all.truncate(1);
+        all.iter_mut().for_each(|(name, _)| name.clear());
+    }
+    let said = all
+        .iter()
+        .map(|(name, text)| wrapped(&format!("Before you make it: {name}{text}"), "", ""));
+    said.collect()
 }
 
 /// The page of these parts, as far as they are planned; with both there is one title and one list of cautions.
 #[must_use]
 pub fn plan_page(done: &Planned, parts: &[PartKind], bench: BenchUnit) -> String {
     let job = &done.job;
-    let (saddle, nut) = wanted(done, parts);
-    let notes = saddle.map_or_else(Vec::new, |saddle| saddle_notes(&saddle, bench));
+    let (saddles, nut) = wanted(done, parts);
     let nut_notes = nut.map_or_else(Vec::new, |nut| nut_notes(nut.plan, bench));
-    let wishes = saddle.and_then(|saddle| saddle.wishes());
-    let saddle = saddle.map(|saddle| Page {
-        title: &job.title,
-        remarks: &job.notes,
-        plan: saddle.plan,
-        wishes: wishes.as_ref(),
-        notes: &notes,
-        hazards: saddle.hazards(),
-        bench,
-    });
     let nut = nut.map(|nut| NutPage {
         title: &job.title,
         remarks: &job.notes,
@@ -66,11 +78,41 @@ pub fn plan_page(done: &Planned, parts: &[PartKind], bench: BenchUnit) -> String
         hazards: nut.hazards(),
         bench,
     });
-    match (saddle, nut) {
-        (Some(saddle), Some(nut)) => both_page(&saddle, &nut, Hazards::and(saddle.hazards, nut.hazards)),
-        (Some(saddle), None) => saddle.text(),
-        (None, Some(nut)) => nut.text(),
-        (None, None) => String::new(),
+    let notes: Vec<Vec<Note>> = saddles.iter().map(|saddle| saddle_notes(saddle, bench)).collect();
+    let wishes: Vec<Option<Wishes>> = saddles.iter().map(SaddleWork::wishes).collect();
+    let pages = saddles
+        .iter()
+        .zip(&notes)
+        .zip(&wishes)
+        .map(|((saddle, notes), wishes)| Page {
+            title: &saddle.job.title,
+            remarks: if done.is_split() { "" } else { &job.notes },
+            plan: saddle.plan,
+            wishes: wishes.as_ref(),
+            notes,
+            hazards: saddle.hazards(),
+            bench,
+        });
+    let pages: Vec<Page> = pages.collect();
+    match (&pages[..], nut) {
+        ([], None) => String::new(),
+        ([], Some(nut)) => nut.text(),
+        ([saddle], Some(nut)) => both_page(saddle, &nut, Hazards::and(saddle.hazards, nut.hazards)),
+        ([saddle], None) => saddle.text(),
+        (_, nut) => {
+            let mut text = begun(&job.title, &job.notes);
+            text += &wrapped(&split_headline(done), "", "");
+            let mut hazards = Hazards::default();
+            for page in &pages {
+                text += &format!("\n\n{}", page.opened());
+                hazards = hazards.and(page.hazards);
+            }
+            if let Some(nut) = nut {
+                text += &format!("\n\n{}", nut.body());
+                hazards = hazards.and(nut.hazards);
+            }
+            text + &closing(hazards)
+        }
     }
 }
 
@@ -93,27 +135,20 @@ pub fn nut_page(nut: &NutWork, bench: BenchUnit) -> String {
 /// # Errors
 /// None is known; the JSON library could refuse a value.
 pub fn plan_json(done: &Planned, parts: &[PartKind], bench: BenchUnit) -> Result<String, serde_json::Error> {
-    let title = &done.job.title;
-    let (saddle, nut) = wanted(done, parts);
-    let saddle = saddle.map(|saddle| {
-        let (wishes, notes) = (saddle.wishes(), saddle_notes(&saddle, bench));
-        json(title, saddle.plan, inputs(&saddle), wishes.as_ref(), &notes)
-    });
-    let nut = nut.map(|nut| nut_json(title, nut.plan, &nut_notes(nut.plan, bench)));
-    Ok(both_documents(saddle.transpose()?, nut.transpose()?))
-}
-
-/// Documents of a saddle and of a nut as one: the only one as it is, both as an object.
-#[must_use]
-pub fn both_documents(saddle: Option<String>, nut: Option<String>) -> String {
-    match (saddle, nut) {
-        (Some(saddle), Some(nut)) => format!(
-            "{{\n\"saddle\": {},\n\"nut\": {}\n}}\n",
-            saddle.trim_end(),
-            nut.trim_end()
-        ),
-        (one, other) => one.or(other).unwrap_or_default(),
+    let (saddles, nut) = wanted(done, parts);
+    let mut texts = Vec::new();
+    for saddle in &saddles {
+        let text = json(
+            &saddle.job.title,
+            saddle.plan,
+            inputs(saddle),
+            saddle.wishes().as_ref(),
+            &saddle_notes(saddle, bench),
+        )?;
+        texts.push((saddle.job, text));
     }
+    let nut = nut.map(|nut| nut_json(&done.job.title, nut.plan, &nut_notes(nut.plan, bench)));
+    Ok(documents(texts, nut.transpose()?))
 }
 
 /// What a plan was made from, as surveyed: a nut's straight shift follows from it.
@@ -121,9 +156,10 @@ fn inputs<'a>(saddle: &SaddleWork<'a>) -> &'a SaddleSurvey {
     &saddle.made.survey
 }
 
-fn wanted<'a>(done: &'a Planned, parts: &[PartKind]) -> (Option<SaddleWork<'a>>, Option<NutWork<'a>>) {
+fn wanted<'a>(done: &'a Planned, parts: &[PartKind]) -> (Vec<SaddleWork<'a>>, Option<NutWork<'a>>) {
+    let saddles = done.saddles().filter_map(Planned::saddle);
     (
-        done.saddle().filter(|_| parts.contains(&PartKind::Saddle)),
+        saddles.filter(|_| parts.contains(&PartKind::Saddle)).collect(),
         done.nut().filter(|_| parts.contains(&PartKind::Nut)),
     )
 }

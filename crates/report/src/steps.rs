@@ -4,18 +4,22 @@ use crate::figures::{degrees, length};
 use crate::page::{closing, opening};
 use crate::wrap::wrapped;
 use units::BenchUnit;
-use work::{Planned, Stage, Step, steps};
+use work::{Planned, Stage, Staged, Step, steps};
 
-/// Heading of a stage.
+/// Heading of a stage; with the name of the saddle where there are several.
 #[must_use]
-pub fn stage_words(stage: Stage) -> &'static str {
-    match stage {
+pub fn stage_words(staged: &Staged) -> String {
+    let words = match staged.stage {
         Stage::BeforeCutting => "Before you cut",
         Stage::MakeSaddle => "Make the saddle",
         Stage::MakeNut => "Make the nut",
         Stage::Together => "Nut and saddle together",
         Stage::AfterStringing => "After stringing up",
         Stage::Finish => "Finish",
+    };
+    match staged.saddle {
+        None => words.to_owned(),
+        Some(name) => format!("{words}: {name}"),
     }
 }
 
@@ -93,9 +97,9 @@ pub fn steps_page(done: &Planned, bench: BenchUnit) -> String {
         "",
         "",
     );
-    for (stage, list) in steps(done) {
-        text += &format!("\n{}\n\n", stage_words(stage).to_uppercase());
-        for (i, (_, step)) in list.iter().enumerate() {
+    for staged in steps(done) {
+        text += &format!("\n{}\n\n", stage_words(&staged).to_uppercase());
+        for (i, (_, step)) in staged.steps.iter().enumerate() {
             text += &wrapped(&step_words(step, bench), &format!("{:>2}. ", i + 1), "    ");
         }
     }

@@ -37,6 +37,6 @@ pub use nut_flags::flag_severity;
 pub use planned::{NutWork, Planned, Refusal, SaddleWork, planned};
 pub use remark::{Remark, Severity};
 pub use slots::{SLOT_GOOD, SlotLeft, SlotLimits, SlotRead, SlotStrokes, SlotsRead, stroke_depth};
-pub use steps::{Stage, Step, StepKey, nut_steps, steps};
+pub use steps::{Stage, Staged, Step, StepKey, nut_steps, steps};
 pub use sureness::{NutSureness, SureAdvice, Sureness, WORTH};
 pub use worth::STAYS;

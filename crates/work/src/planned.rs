@@ -1,8 +1,9 @@
 //! A job with the plans of its parts.
 
+use instrument::StrungString;
 use job::{Job, NutJob, SaddleJob};
 use machining::{Part, PartKind};
-use nut::{NutError, NutPlan};
+use nut::{Joined, NutError, NutPlan};
 use saddle::{Plan, PlanError, SaddleSurvey, Wishes};
 use thiserror::Error;
 
@@ -12,6 +13,14 @@ pub enum Refusal {
     /// The saddle.
     #[error("{0}")]
     Saddle(#[from] PlanError),
+    /// One of several saddles.
+    #[error("the {name} saddle: {error}")]
+    OneSaddle {
+        /// Its name.
+        name: String,
+        /// Why.
+        error: PlanError,
+    },
     /// The nut.
     #[error("the nut: {0}")]
     Nut(#[from] NutError),
@@ -25,6 +34,8 @@ pub struct Planned {
     /// The survey of the saddle as planned, which is the job's own or has a nut's straight shift in it, and the plan.
     saddle: Option<(SaddleSurvey, Plan)>,
     nut: Option<NutPlan>,
+    /// Where several saddles carry the strings: the job of each with its plan, bass to treble.
+    split: Vec<Planned>,
     /// Why a part that the job makes has no plan; none where all have one.
     pub refusals: Vec<Refusal>,
 }
@@ -36,8 +47,13 @@ pub fn planned(job: Job) -> Planned {
         job,
         saddle: None,
         nut: None,
+        split: Vec::new(),
         refusals: Vec::new(),
     };
+    if !done.job.split.is_empty() {
+        done.several();
+        return done;
+    }
     let job = &done.job;
     match (&job.saddle, &job.nut) {
         (None, None) => {}
@@ -70,7 +86,75 @@ impl Planned {
         }
     }
 
-    /// The saddle, if one is made and could be planned.
+    /// Plans several saddles, with the nut that carries the strings of all if one is made.
+    fn several(&mut self) {
+        self.split = self.job.split.iter().cloned().map(planned).collect();
+        for one in &self.split {
+            let name = one.job.name.clone().unwrap_or_default();
+            let refusals = one.refusals.iter().cloned().map(|refusal| match refusal {
+                Refusal::Saddle(error) => Refusal::OneSaddle {
+                    name: name.clone(),
+                    error,
+                },
+                other => other,
+            });
+            self.refusals.extend(refusals);
+        }
+        let Some(made) = self.job.nut.as_ref().filter(|_| self.refusals.is_empty()) else {
+            return;
+        };
+        let surveys = self.job.saddles().map(|saddle| saddle.survey.clone());
+        match nut::joined(&surveys.collect::<Vec<_>>(), &made.survey) {
+            Ok(Joined { saddles, nut }) => {
+                let mut first = 0;
+                for (one, saddle) in self.split.iter_mut().zip(saddles) {
+                    let next = first + saddle.1.strings.len();
+                    one.nut = Some(nut.of_strings(first..next));
+                    one.saddle = Some(saddle);
+                    first = next;
+                }
+                self.nut = Some(nut);
+            }
+            Err(error) => self.refusals.push(error.into()),
+        }
+    }
+
+    /// The saddles of the job, bass to treble, each as a job of one saddle: the job itself where one carries all strings, none where the
+    /// saddle stays.
+    pub fn saddles(&self) -> impl Iterator<Item = &Planned> + Clone {
+        let one = self.job.saddle.is_some().then_some(self);
+        one.into_iter().chain(&self.split)
+    }
+
+    /// Whether several saddles carry the strings.
+    #[must_use]
+    pub fn is_split(&self) -> bool {
+        !self.split.is_empty()
+    }
+
+    /// These parts by the jobs that they are worked in: one job, or one for each of several saddles, and the whole for its nut.
+    #[must_use]
+    pub fn apart(&self, parts: &[PartKind]) -> Vec<(&Planned, Vec<PartKind>)> {
+        if !self.is_split() {
+            return vec![(self, parts.to_vec())];
+        }
+        let saddles = self.saddles().filter(|_| parts.contains(&PartKind::Saddle));
+        let saddles = saddles.map(|one| (one, vec![PartKind::Saddle]));
+        let nut = parts.contains(&PartKind::Nut) && self.makes(PartKind::Nut);
+        saddles.chain(nut.then(|| (self, vec![PartKind::Nut]))).collect()
+    }
+
+    /// Each saddle with what of these readings of all strings is of its own.
+    pub fn read_by_saddle<'r>(&self, read: &'r [StrungString]) -> impl Iterator<Item = (&Planned, &'r [StrungString])> {
+        self.saddles().scan(0, move |first, one| {
+            let next = *first + one.job.instrument.strings.len();
+            let own = read.get(*first..next).unwrap_or_default();
+            *first = next;
+            Some((one, own))
+        })
+    }
+
+    /// The saddle that carries all strings, if it is made and could be planned; of several see [`Planned::saddles`].
     #[must_use]
     pub fn saddle(&self) -> Option<SaddleWork<'_>> {
         let (survey, plan) = self.saddle.as_ref()?;
@@ -97,7 +181,7 @@ impl Planned {
     #[must_use]
     pub fn makes(&self, part: PartKind) -> bool {
         match part {
-            PartKind::Saddle => self.job.saddle.is_some(),
+            PartKind::Saddle => !self.job.saddle_stays(),
             PartKind::Nut => self.job.nut.is_some(),
         }
     }

@@ -65,7 +65,7 @@ impl SlotLimits {
     /// The job's own where it sets them.
     #[must_use]
     pub fn of(job: &Job) -> Self {
-        let own = job.saddle.as_ref().map(|saddle| saddle.assess.limits.least_first_fret);
+        let own = job.saddles().next().map(|saddle| saddle.assess.limits.least_first_fret);
         Self {
             reading: job.uncertainty.clearance.total(),
             least: own.unwrap_or_else(|| assess::Limits::default().least_first_fret),

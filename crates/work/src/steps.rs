@@ -201,48 +201,80 @@ fn stamp(readings: &[StrungString]) -> String {
     format!("{:.8}", ContentMark::of(strings.collect::<String>()))
 }
 
+/// A stage with its steps.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Staged<'a> {
+    /// The stage.
+    pub stage: Stage,
+    /// The saddle that it is of, by its name, where there are several.
+    pub saddle: Option<&'a str>,
+    /// Its steps in order, each with its key.
+    pub steps: Vec<(StepKey, Step)>,
+}
+
 /// The steps of a job, stage by stage; none without a plan.
 #[must_use]
-pub fn steps(done: &Planned) -> Vec<(Stage, Vec<(StepKey, Step)>)> {
+pub fn steps<'a>(done: &'a Planned) -> Vec<Staged<'a>> {
     let readings = done.job.strung.as_deref().unwrap_or_default();
     let stamp = stamp(readings);
-    let keyed = |steps: Vec<Step>| steps.into_iter().map(|step| (step.key(&stamp), step)).collect();
-    let (saddle, nut) = (done.saddle(), done.nut());
+    let saddles: Vec<SaddleWork> = done.saddles().filter_map(Planned::saddle).collect();
     let mut stages = Vec::new();
-    let mut add = |stage, steps: Vec<Step>| stages.push((stage, keyed(steps)));
-    if let Some(saddle) = saddle {
-        add(Stage::BeforeCutting, before_cutting(&saddle));
-        add(Stage::MakeSaddle, making(&saddle));
+    let mut add = |stage, saddle: Option<&'a str>, steps: Vec<Step>| {
+        let key = |step: &Step| match (saddle, step.key(&stamp)) {
+            (Some(name), StepKey(key)) => StepKey(format!("{name}-{key}")),
+            (None, key) => key,
+        };
+        let steps = steps.into_iter().map(|step| (key(&step), step)).collect();
+        stages.push(Staged { stage, saddle, steps });
+    };
+    if !saddles.is_empty() {
+        add(Stage::BeforeCutting, None, before_cutting(&saddles));
     }
-    if let Some(nut) = nut {
-        let stage = if done.job.saddle.is_none() {
+    // What is done once for all strings comes after the last saddle.
+    let is_last = |i: usize| i + 1 == saddles.len();
+    for (i, saddle) in saddles.iter().enumerate() {
+        let mut steps = making(saddle);
+        steps.retain(|step| is_last(i) || *step != Step::StringUp);
+        add(Stage::MakeSaddle, saddle.job.name.as_deref(), steps);
+    }
+    if let Some(nut) = done.nut() {
+        let stage = if done.job.saddle_stays() {
             Stage::MakeNut
         } else {
             Stage::Together
         };
-        add(stage, nut.steps());
+        add(stage, None, nut.steps());
     }
-    if let Some(saddle) = saddle {
-        if let Some(Ok(fitted)) = done.job.strung.as_ref().map(|read| saddle.fit(read)) {
-            add(Stage::AfterStringing, after_stringing(&fitted));
+    let read = done.job.strung.as_deref();
+    for (one, read) in read.into_iter().flat_map(|read| done.read_by_saddle(read)) {
+        if let Some(saddle) = one.saddle()
+            && let Ok(fitted) = saddle.fit(read)
+        {
+            add(Stage::AfterStringing, one.job.name.as_deref(), after_stringing(&fitted));
         }
-        add(Stage::Finish, finishing(&saddle));
+    }
+    for (i, saddle) in saddles.iter().enumerate() {
+        let mut steps = finishing(saddle);
+        steps.retain(|step| is_last(i) || *step != Step::Note);
+        add(Stage::Finish, saddle.job.name.as_deref(), steps);
     }
     stages
 }
 
-fn before_cutting(saddle: &SaddleWork) -> Vec<Step> {
-    let asks = saddle.plan.ways_out.is_some();
-    let not_yet = saddle
-        .remarks()
+fn before_cutting(saddles: &[SaddleWork]) -> Vec<Step> {
+    let asks = saddles.iter().any(|saddle| saddle.plan.ways_out.is_some());
+    let not_yet = saddles
         .iter()
+        .flat_map(SaddleWork::remarks)
         .any(|remark| matches!(remark, Remark::NotYet(_)));
     let mut steps = vec![Step::ReadAll];
     steps.extend(not_yet.then_some(Step::AssessFirst));
     steps.push(Step::Print);
     steps.extend(asks.then_some(Step::DecideHeld));
     steps.push(Step::Slacken);
-    if let Some(work) = zero_fret_work(saddle.survey) {
+    let work = saddles.iter().filter_map(|saddle| zero_fret_work(saddle.survey));
+    let work: Vec<(u32, f64)> = work.flatten().collect();
+    if !work.is_empty() {
         let rises = work.iter().map(|(_, rise)| *rise);
         let least = rises.clone().fold(f64::INFINITY, f64::min);
         steps.push(Step::ZeroFret([least, rises.fold(f64::NEG_INFINITY, f64::max)]));
@@ -275,7 +307,7 @@ impl NutWork<'_> {
     /// In which order the nut is made: alone, or with the saddle, which is one line with it.
     #[must_use]
     pub fn steps(&self) -> Vec<Step> {
-        nut_steps(self.job.saddle.is_none(), self.plan.proud)
+        nut_steps(self.job.saddle_stays(), self.plan.proud)
     }
 }
 

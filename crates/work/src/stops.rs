@@ -9,7 +9,10 @@ impl Planned {
     #[must_use]
     pub fn stops(&self, parts: &[PartKind]) -> bool {
         parts.iter().any(|part| match part {
-            PartKind::Saddle => self.saddle().is_some_and(|saddle| !saddle.stops().is_empty()),
+            PartKind::Saddle => self
+                .saddles()
+                .filter_map(Planned::saddle)
+                .any(|saddle| !saddle.stops().is_empty()),
             PartKind::Nut => self.nut().is_some_and(|nut| nut.stops()),
         })
     }
@@ -17,10 +20,11 @@ impl Planned {
     /// Hazards of every part that the job makes.
     #[must_use]
     pub fn hazards(&self) -> Hazards {
-        let saddle = self.job.saddle.as_ref().map(|made| &made.material);
+        let saddles = self.job.saddles().map(|made| &made.material);
         let nut = self.job.nut.as_ref().map(|made| &made.material);
-        let of = saddle.into_iter().chain(nut).map(Hazards::of);
-        let of = of.chain(self.saddle().map(|saddle| saddle.hazards()));
+        let of = saddles.chain(nut).map(Hazards::of);
+        let planned = self.saddles().filter_map(Planned::saddle);
+        let of = of.chain(planned.map(|saddle| saddle.hazards()));
         of.fold(Hazards::default(), Hazards::and)
     }
 }

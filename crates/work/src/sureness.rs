@@ -110,9 +110,15 @@ impl Planned {
         let (job, unsure) = (&self.job, &self.job.uncertainty);
         let band = job.tolerance.band;
         // The action errs by the saddle that is made, or by the readings of the one that stays.
-        let action = match self.saddle() {
-            Some(saddle) => first_order(saddle.survey, saddle.plan, unsure, (band.action, band.cents))?.action,
-            None => nut::action_spread(&job.instrument, unsure),
+        let action = if job.saddle_stays() {
+            nut::action_spread(&job.instrument, unsure)
+        } else {
+            let mut action = Vec::new();
+            for one in self.saddles() {
+                let saddle = one.saddle()?;
+                action.extend(first_order(saddle.survey, saddle.plan, unsure, (band.action, band.cents))?.action);
+            }
+            action
         };
         let slots = nut::tolerance::tolerance(nut, unsure, &action, confidence);
         Some(NutSureness {

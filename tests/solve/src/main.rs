@@ -16,6 +16,7 @@ mod saddle {
     mod filing;
     mod fit;
     mod properties;
+    mod split;
     mod tolerance;
     mod ways_out;
     mod wild;

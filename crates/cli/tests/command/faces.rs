@@ -339,6 +339,59 @@ fn wishes_are_one() {
     }
 }
 
+/// Of several saddles each has its remarks in every face, and its strokes are those of a saddle alone.
+#[test]
+fn several_saddles_are_told_as_one_each() {
+    let text = std::fs::read_to_string(top().join("examples/split-saddle.toml")).unwrap();
+    // Too low for the break angle, and held at the land.
+    let text = text.replace("behind_slot = 10.5", "behind_slot = 40").replace(
+        "edge_from_fret_12 = { bass = 325.6",
+        "edge_from_fret_12 = { bass = 328.6",
+    );
+    let faces = Faces::of("split", text);
+    let (page, all) = (faces.page("plan", ""), faces.said("plan", &[]));
+    let mut told = 0;
+    for one in faces.done.saddles() {
+        let saddle = one.saddle().unwrap();
+        let name = one.job.name.as_deref().unwrap();
+        let notes = report::saddle_notes(&saddle, faces.job().bench);
+        let json = faces.json("plan", &["--part", name]);
+        let said: Vec<&str> = json["notes"]
+            .as_array()
+            .unwrap()
+            .iter()
+            .map(|n| n["text"].as_str().unwrap())
+            .collect();
+        assert_eq!(
+            said,
+            notes.iter().map(|n| n.text.as_str()).collect::<Vec<_>>(),
+            "{name}"
+        );
+        for note in &notes {
+            assert!(has(&all, &note.text) && has(&page, &note.text), "{name}: {}", note.text);
+        }
+        told += notes.len();
+        let filed = faces.json("filing", &["--forward", "0.2 mm", "--part", name]);
+        let filed = filed["strings"].as_array().unwrap();
+        for s in &saddle.plan.strings {
+            let query = format!("string={}&by=0.2 mm", s.number);
+            let shown = faces.page("filing", &query.replace(' ', "+"));
+            let done = saddle
+                .filing(&[s.number], Some(saddle::filing::Move::Forward(0.2)), 0.25, false)
+                .unwrap();
+            let words = report::verdict_sentence(&done.strings[0], faces.job().bench);
+            assert!(has(&shown, &words), "{name} {}: {words}\n{shown}", s.number);
+            let of = |filed: &&Value| filed["number"] == s.number;
+            let drop = filed.iter().find(of).map(|filed| filed["stroke"]["drop"].as_f64());
+            let own = done.strings[0].stroke.as_ref().ok().map(|stroke| stroke.drop);
+            assert_eq!(drop, Some(own), "{name} {}", s.number);
+        }
+    }
+    assert!(
+        told > 3 && has(&page, &report::split_headline(&faces.done)) && has(&all, &report::split_headline(&faces.done))
+    );
+}
+
 /// What a stroke of the file comes to, string by string.
 #[test]
 fn strokes_are_judged_once() {
@@ -595,7 +648,7 @@ fn hazards_are_one() {
         for page in ["plan", "sheets", "filing", "strung", "work", "programs"] {
             outputs.push((format!("page {page}"), faces.page(page, "")));
         }
-        let part = if faces.done.saddle().is_some() { "saddle" } else { "nut" };
+        let part = if faces.job().saddle_stays() { "nut" } else { "saddle" };
         for command in ["filing", "tolerance"] {
             let more: &[&str] = if command == "tolerance" {
                 &["--samples", "100"]

@@ -24,5 +24,6 @@ mod nut_alone;
 mod pictures;
 mod plan;
 mod profiles;
+mod split;
 mod tolerance;
 mod zero_fret;

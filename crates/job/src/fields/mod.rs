@@ -25,10 +25,11 @@ mod when;
 
 pub use heading::Heading;
 pub use row::{Field, Kind, List, Picture, Range, Spread, Start, Tool, When};
+pub(crate) use shared::{LENGTH, LENGTH_OF_SEVERAL};
 pub use when::{NUT_MADE, SADDLE_MADE, SADDLE_STAYS, SPELLED_OUT};
 
 /// The rows in the order in which the survey asks them: strings on first, then off.
-const ROWS: [&[Field]; 14] = [
+const ROWS: [&[Field]; 15] = [
     top::ROWS,
     strings::ROWS,
     present::ROWS,
@@ -42,6 +43,7 @@ const ROWS: [&[Field]; 14] = [
     sure::ROWS,
     cut::ROWS,
     tables::ROWS,
+    tables::SADDLES,
     tables::WITHIN,
 ];
 

@@ -54,7 +54,9 @@ pub(super) const CENTS_12: Range = range(-100.0, 100.0).usual(-30.0, 30.0).hint(
 pub(super) const FROM_FRET_12: Range = range(60.0, 650.0).hint("Measure along the string from the middle of fret 12's crown.");
 /// Length of a slot, or of a blank.
 #[rustfmt::skip]
-pub(super) const LENGTH: Range = range(15.0, 250.0).usual(25.0, 160.0).hint("Measure along the slot from end to end.");
+pub(crate) const LENGTH: Range = range(15.0, 250.0).usual(25.0, 160.0).hint("Measure along the slot from end to end.");
+/// The same of one of several saddles.
+pub(crate) const LENGTH_OF_SEVERAL: Range = range(6.0, 250.0).usual(9.0, 160.0).hint(LENGTH.hint);
 /// Slot width over the gauge. Pages give 0.03 to 0.13 mm.
 #[rustfmt::skip]
 pub(super) const ALLOWANCE: Range = range(0.0, 0.6).usual(0.02, 0.2).hint("It is how much wider the slot is than the string; {0.05 mm} for plain and {0.08 mm} for wound strings are the defaults.");

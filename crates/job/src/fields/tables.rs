@@ -10,8 +10,21 @@ pub(super) const ROWS: &[Field] = &[
     field("nut_blank", Kind::Table), field("present", Kind::Table), field("target", Kind::Table), field("slot", Kind::Table),
     field("bridge", Kind::Table), field("blank", Kind::Table), field("crown", Kind::Table), field("filing", Kind::Table),
     field("strung", Kind::Table), field("tolerance", Kind::Table), field("uncertainty", Kind::Table), field("neck", Kind::Table),
-    field("assess", Kind::Table), field("cut", Kind::Table), field("nut_cut", Kind::Table),
+    field("assess", Kind::Table), field("cut", Kind::Table), field("nut_cut", Kind::Table), field("saddle", Kind::Table),
     field("also", Kind::Table),
+];
+
+/// The keys of `[[saddle]]`: one of several saddles, with what of the common tables is its own.
+#[rustfmt::skip]
+pub(super) const SADDLES: &[Field] = &[
+    field("saddle.name", Kind::Text).needed().value("one word of letters and digits, such as `\"bass\"`; not `saddle`, `nut` or `both`").page("what pages, sheets, files and `--part` call it"),
+    field("saddle.strings", Kind::Other).needed().value("list of string numbers, such as `[6, 5, 4, 3]`").page("the strings it carries, which are neighbours; every string is carried by one saddle"),
+    field("saddle.slot", Kind::Table).value("table with keys of `[slot]`").page("its own slot").otherwise("each key as in `[slot]`"),
+    field("saddle.bridge", Kind::Table).value("table with keys of `[bridge]`").page("the bridge around it").otherwise("each key as in `[bridge]`"),
+    field("saddle.blank", Kind::Table).value("table with keys of `[blank]`").page("its own blank").otherwise("each key as in `[blank]`"),
+    field("saddle.crown", Kind::Table).value("table with keys of `[crown]`").page("its own crown").otherwise("each key as in `[crown]`"),
+    field("saddle.filing", Kind::Table).value("table with keys of `[filing]`").page("its crown as it stands; lists run over its own strings").otherwise("`[filing]` as a whole, whose lists run over all strings"),
+    field("saddle.cut", Kind::Table).value("table with keys of `[cut]`").page("how it is cut").otherwise("each key as in `[cut]`"),
 ];
 
 /// Keys of values that many fields have: both ends, and an uncertainty with its correlation. Their own reader knows their range.

@@ -13,7 +13,7 @@ pub(super) const ROWS: &[Field] = &[
         .ask(Instrument, "Notes", "Anything to remember, such as season, humidity, how hard it is played.").optional(),
     choice("ask.part", &[("saddle", "a saddle; the nut stays, or is cut to a gap you name"), ("nut", "a nut alone; the saddle is good and stays"), ("both", "saddle and nut, solved together")])
         .ask(Instrument, "Part to make", "What you will make. It decides which readings are needed.").start_with("saddle")
-        .help("Nut and saddle are the two ends of one line, so a new nut changes the action at fret 12 by about half of itself. For a nut alone nothing is read in the slot; the plan then says what the nut does to the action."),
+        .help("Nut and saddle are the two ends of one line, so a new nut changes the action at fret 12 by about half of itself. For a nut alone nothing is read in the slot; the plan then says what the nut does to the action. Several saddles in one bridge: answer the readings of the slot for one of them, and then add a [[saddle]] for each in the file, as examples/FORMAT.md shows."),
     choice("unit", &[("mm", ""), ("in", ""), ("thou", "thousandths of an inch")])
         .value("unit of bare numbers: `\"mm\"`, `\"in\"` or `\"thou\"`").otherwise("none: every length carries its unit")
         .ask(Instrument, "Unit of numbers without one", "Any length may carry its own unit. This one is for bare numbers.")

@@ -148,6 +148,17 @@ kinds! {
         FrontWithoutSetback {} => "A shelf or a straight shift needs target.intonation = \"best-fit-with-nut\". Write that, or leave front out.";
         NutCutWithoutNut {} => "[nut_cut] says how a nut is cut, but there is no [nut_blank]. Describe the nut there, or leave [nut_cut] out.";
 
+        // Several saddles.
+        NotSaddles {} => "Expected one table for each saddle, with its name in two square brackets: [[saddle]].";
+        OneSaddle {} => "There is one [[saddle]] alone. Add the others; or, if one saddle carries all strings, write its tables as [slot], [blank] and so on, without [[saddle]].";
+        SaddleName {} => "Expected a name of one word, letters a to z and digits, that begins with a letter and is at most 16 long, such as \"bass\". It goes into the names of files, and \"saddle\", \"nut\" and \"both\" mean something else.";
+        SaddlesAlike { name: String } => "Another saddle is named \"{name}\" already. Give this one a name of its own.";
+        StringsOfSaddle {} => "Expected a list of string numbers, such as [6, 5, 4, 3]; string 1 is the treble-most.";
+        NoSuchString { string: u32, strings: usize } => "There is no string {string}: the instrument has strings 1 to {strings}.";
+        CarriedTwice { string: u32, name: String } => "String {string} is carried by the saddle \"{name}\" already. A string bears on one saddle: take it out of one of the two.";
+        NotCarried { strings: String } => "No saddle carries {strings}. Add what is missing to the strings of one.";
+        NotNeighbours {} => "The strings of one saddle are neighbours. Look at the numbers, or make one [[saddle]] of each group.";
+
         // The slot, the blank and the crown.
         NoSlotWidth {} => "The width is missing, so it cannot be checked that the blank fits the slot. Measure it at both ends and the middle and add width.";
         NoSlotDepth {} => "The depth of the slot is missing, so no exposure above the bridge is worked out, and break angles and the string behind the ridge are not checked. Measure it down the front wall and add depth.";

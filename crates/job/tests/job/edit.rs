@@ -52,6 +52,8 @@ fn names(table: &Table, path: &str, found: &mut Vec<String>) {
                     names(inner, &format!("{name}.{}.", inner["number"]), found);
                 }
             }
+            // Tables without a number are edited by hand alone.
+            _ if key == "saddle" => {}
             _ if key != "number" => found.push(name),
             _ => {}
         }

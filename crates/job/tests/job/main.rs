@@ -18,6 +18,7 @@ mod old;
 mod profiles;
 mod refusals;
 mod refused;
+mod split;
 mod strung;
 mod values;
 mod wishes;

@@ -26,7 +26,11 @@ pub fn page(bench: &Bench, ask: &Ask) -> Reply {
         Ok(opened) => opened,
         Err(reply) => return reply,
     };
-    let Some(saddle) = opened.judged.saddle() else {
+    let saddles = opened.judged.saddles();
+    let number: Option<u32> = ask.fields.get("string").and_then(|text| text.parse().ok());
+    let is_meant = |s: &&StringPlan| number.is_none_or(|n| n == s.number);
+    let carries = |saddle: &&SaddleWork| saddle.plan.strings.iter().any(|s| is_meant(&s));
+    let Some(saddle) = saddles.iter().find(carries).or(saddles.first()) else {
         let main = match opened.judged.nut() {
             Some(nut) => html! { h1 { "Filing the slots" } (nut::filing(&nut)) },
             None => no_plan(&opened),
@@ -34,8 +38,7 @@ pub fn page(bench: &Bench, ask: &Ask) -> Reply {
         return Reply::Page(200, frame(bench, &opened.title(), Some((&opened, Tab::Filing)), &main));
     };
     let (job, plan) = (saddle.job, saddle.plan);
-    let number: Option<u32> = ask.fields.get("string").and_then(|text| text.parse().ok());
-    let Some(string) = plan.strings.iter().find(|s| number.is_none_or(|n| n == s.number)) else {
+    let Some(string) = plan.strings.iter().find(is_meant) else {
         return super::trouble(
             bench,
             ask,
@@ -59,7 +62,7 @@ pub fn page(bench: &Bench, ask: &Ask) -> Reply {
             Err(error) => (0.0, Some(error.to_string())),
         },
     };
-    let found = work_out(&saddle, string, forward);
+    let found = work_out(saddle, string, forward);
     let result = match &found {
         Ok(found) => result(job, plan, string, found),
         Err(why) => html! { p.say.refused { span.mark aria-hidden="true" { "✕" } " " (why) } },
@@ -87,9 +90,10 @@ pub fn page(bench: &Bench, ask: &Ask) -> Reply {
     let main = html! {
         h1 { "What filing costs" }
         p.how { "Move a contact toward the nut and see what it takes off height and action before the file does. Drag the dot, or use the slider, the arrow keys or the field. Nothing here changes the job." }
-        nav.strings aria-label="String" { ul { @for s in &plan.strings {
+        nav.strings aria-label="String" { ul { @for s in saddles.iter().flat_map(|saddle| &saddle.plan.strings) {
             li { a href={ (to(&opened.name, "filing")) "?string=" (s.number) } aria-current=[(s.number == string.number).then_some("true")] { (s.number) " " (s.note) } }
         } } }
+        @if let Some(name) = &job.name { p { "String " (string.number) " is carried by the " (name) " saddle." } }
         form.move id="move" method="get" action=(to(&opened.name, "filing")) {
             input type="hidden" name="string" value=(string.number);
             div.entry {

@@ -18,21 +18,34 @@ use crate::pictures::{section::section, views};
 /// The whole plan: of the saddle, the nut, or both. `None` if nothing can be planned.
 #[must_use]
 pub fn whole(judged: &Judged) -> Option<Markup> {
-    let (saddle, nut) = (judged.saddle(), judged.nut());
-    judged.planned().map(|_| {
+    let (saddles, nut) = (judged.saddles(), judged.nut());
+    judged.planned().map(|done| {
         html! {
             @if let Some(stops) = stops(judged, &PartKind::ALL) { (stops) }
-            @if let Some(saddle) = saddle { (whole_saddle(&saddle)) }
+            @if done.is_split() { p { (report::split_headline(done)) } }
+            @for saddle in &saddles { (of_saddle(saddle)) (whole_saddle(saddle)) }
             (refusals(judged))
-            @if let Some(nut) = nut { (nut::whole(&nut, saddle.is_some())) }
+            @if let Some(nut) = nut { (nut::whole(&nut, !saddles.is_empty())) }
         }
     })
+}
+
+/// The heading of one of several saddles.
+pub(super) fn of_saddle(saddle: &SaddleWork) -> Markup {
+    html! {
+        @if let Some(name) = &saddle.job.name { h2.saddle id={ "saddle-" (name) } { "The " (name) " saddle" } }
+    }
 }
 
 fn whole_saddle(saddle: &SaddleWork) -> Markup {
     let (job, plan) = (saddle.job, saddle.plan);
     let notes = report::saddle_notes(saddle, job.bench);
     let [make, plays] = report::plan_heads(!notes.iter().any(report::Note::stops));
+    // Of several saddles each has headings of its own.
+    let id = |what: &str| {
+        let name = job.name.as_ref();
+        name.map_or_else(|| what.to_owned(), |name| format!("{what}-{name}"))
+    };
     html! {
         (first(&notes))
         div.pictures {
@@ -40,31 +53,32 @@ fn whole_saddle(saddle: &SaddleWork) -> Markup {
             (drawn(views::above(plan, job.bench), "From above"))
         }
         (held(&notes))
-        section aria-labelledby="make" { h2 id="make" { (make) } (to_make(job, plan)) }
-        section aria-labelledby="plays" { h2 id="plays" { (plays) } (as_it_plays(job, plan)) }
+        section aria-labelledby=(id("make")) { h2 id=(id("make")) { (make) } (to_make(job, plan)) }
+        section aria-labelledby=(id("plays")) { h2 id=(id("plays")) { (plays) } (as_it_plays(job, plan)) }
         @if let Some(shared) = saddle.wishes() { (wishes(&shared, job.bench)) }
-        section aria-labelledby="cuts" {
-            h2 id="cuts" { "Cut at each string" }
+        section aria-labelledby=(id("cuts")) {
+            h2 id=(id("cuts")) { "Cut at each string" }
             p.how { "The blank as it leans; the nut is to the left. Lengths in " (job.bench.name()) "." }
             div.cuts { @for s in &plan.strings { (picture(section(plan, s, job.bench))) } }
         }
-        (other_notes(&notes))
+        (other_notes(&notes, &id("notes")))
     }
 }
 
 /// The short form beside the survey.
 #[must_use]
 pub fn brief(judged: &Judged, opened: &Opened) -> Markup {
-    let (saddle, nut) = (judged.saddle(), judged.nut());
+    let (saddles, nut) = (judged.saddles(), judged.nut());
     if judged.planned().is_none() {
         return html! { h2 { "Not yet" } (waiting(opened)) };
     }
     html! {
         h2 { "As it stands" }
         @if let Some(stops) = stops(judged, &PartKind::ALL) { (stops) }
-        @if let Some(saddle) = saddle {
+        @for saddle in &saddles {
             @let (job, plan) = (saddle.job, saddle.plan);
-            @let notes = report::saddle_notes(&saddle, job.bench);
+            @let notes = report::saddle_notes(saddle, job.bench);
+            @if let Some(name) = &job.name { h3 { "The " (name) " saddle" } }
             (first(&notes))
             (drawn(views::front(plan, job.bench), "From the front"))
             (drawn(views::above(plan, job.bench), "From above"))

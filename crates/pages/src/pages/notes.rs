@@ -28,14 +28,14 @@ pub(super) fn first(notes: &[Note]) -> Markup {
     }
 }
 
-pub(super) fn other_notes(notes: &[Note]) -> Markup {
+pub(super) fn other_notes(notes: &[Note], id: &str) -> Markup {
     let rest: Vec<&Note> = notes
         .iter()
         .filter(|note| !matches!(note.topic, report::NoteTopic::Held | report::NoteTopic::Remedy))
         .collect();
     html! {
         @if !rest.is_empty() {
-            section aria-labelledby="notes" { h2 id="notes" { "Notes" } @for one in rest { (note(one)) } }
+            section aria-labelledby=(id) { h2 id=(id) { "Notes" } @for one in rest { (note(one)) } }
         }
     }
 }

@@ -1,5 +1,6 @@
 //! The programs for a small machine: made, simulated from their own text, and only then handed out.
 
+mod part;
 mod shown;
 #[cfg(test)]
 mod tests;
@@ -8,23 +9,29 @@ use std::sync::{MutexGuard, TryLockError};
 use std::thread;
 use std::time::Duration;
 
-use job::CutJob;
 use machining::{Part, Program};
 use maud::{Markup, html};
 
+use self::part::OfPart;
 use super::{Tab, frame, live, no_plan, opened, refusals, to};
 use crate::bench::Bench;
 use crate::desk::{Judged, Opened};
 use crate::kept::Kept;
 use crate::talk::{Ask, Reply};
 
-/// What is cut, in order: the saddle, then the nut.
-fn parts(judged: &Judged) -> Vec<(Part<'_>, &CutJob)> {
-    let saddle = judged
-        .saddle()
-        .map(|saddle| (Part::Saddle(saddle.plan), &saddle.made.cut));
-    let nut = judged.nut().map(|nut| (Part::Nut(nut.plan), &nut.made.cut));
-    saddle.into_iter().chain(nut).collect()
+/// What is cut, in order: the saddles, then the nut.
+fn parts(judged: &Judged) -> Vec<OfPart<'_>> {
+    let saddles = judged.saddles().into_iter().map(|saddle| OfPart {
+        name: saddle.job.name.as_deref(),
+        part: Part::Saddle(saddle.plan),
+        cut: &saddle.made.cut,
+    });
+    let nut = judged.nut().map(|nut| OfPart {
+        name: None,
+        part: Part::Nut(nut.plan),
+        cut: &nut.made.cut,
+    });
+    saddles.chain(nut).collect()
 }
 
 /// The page: what will be made, and on a word the programs with their verdict.
@@ -46,12 +53,12 @@ pub fn page(bench: &Bench, ask: &Ask) -> Reply {
     )
 }
 
-fn whole(bench: &Bench, opened: &Opened, parts: &[(Part, &CutJob)], wanted: bool) -> Markup {
+fn whole(bench: &Bench, opened: &Opened, parts: &[OfPart], wanted: bool) -> Markup {
     let of_parts = |kept: Option<&Kept>| match kept.map(|kept| kept.files(opened.judged.planned())) {
         Some(Err(error)) => html! {
             p.say.refused role="alert" { span.mark aria-hidden="true" { "✕" } " The setup sheets cannot be drawn: " (error) }
         },
-        _ => html! { @for (part, cut) in parts { (shown::part(opened, *part, cut, kept)) } },
+        _ => html! { @for part in parts { (shown::part(opened, *part, kept)) } },
     };
     let made = wanted.then(|| made(bench, opened, |kept| of_parts(Some(kept))));
     html! {
@@ -98,8 +105,8 @@ impl Busy {
 /// [`Busy`]: whether there is one is not known yet.
 pub fn file(bench: &Bench, opened: &Opened, name: &str) -> Result<Option<Found>, Busy> {
     made(bench, opened, |kept| {
-        let own = |program: &&Program| drawing::program_name(&kept.job, program) == name;
-        if let Some(program) = kept.programs().find(own) {
+        let own = |named: &(String, &Program)| named.0 == name;
+        if let Some((_, program)) = kept.programs().find(own) {
             return Some(Found {
                 content: program.text.clone().into_bytes(),
                 mark: Some(program.marks.mark.clone()),

@@ -9,6 +9,7 @@ use super::{Tab, address, download, frame, live, no_plan, opened, stops, trouble
 use crate::bench::Bench;
 use crate::desk::Opened;
 use crate::talk::{Ask, Reply};
+use work::Planned;
 
 /// The page.
 #[must_use]
@@ -27,10 +28,14 @@ pub fn page(bench: &Bench, ask: &Ask) -> Reply {
 
 /// What is drawn of a job, part by part.
 fn drawn(opened: &Opened) -> impl Iterator<Item = PartWork<'_>> {
-    let done = opened.judged.planned();
-    PartKind::ALL
-        .into_iter()
-        .filter_map(move |part| PartWork::of(done?, part))
+    let done = opened.judged.planned().into_iter();
+    done.flat_map(|done| PartKind::ALL.into_iter().flat_map(|part| PartWork::all(done, part)))
+}
+
+/// What the names of a part's files begin with.
+fn part_stem(opened: &Opened, part: &PartWork) -> String {
+    let stem = drawing::job_stem(opened.name.as_str(), part.job());
+    drawing::part_stem(&stem, part.kind())
 }
 
 /// The files of a part beside the single sheets: ending, name, what it is.
@@ -66,9 +71,10 @@ fn shown(opened: &Opened) -> Markup {
         h2 { "Files" }
         ul.files {
             @for part in drawn(opened) {
-                @let stem = drawing::part_stem(opened.name.as_str(), part.kind());
+                @let stem = part_stem(opened, &part);
+                @let of = part.job().name.as_ref().map_or_else(String::new, |name| format!(" of the {name} saddle"));
                 @let only_words = stops(&opened.judged, &[part.kind()]).is_some();
-                @for (ending, label, what) in files(part.kind()).iter().filter(|file| !only_words || file.0 == "txt") { (line(&format!("{stem}.{ending}"), label, what)) }
+                @for (ending, label, what) in files(part.kind()).iter().filter(|file| !only_words || file.0 == "txt") { (line(&format!("{stem}.{ending}"), &format!("{label}{of}"), what)) }
             }
             (line(&format!("{}.toml", opened.name), "Job file", "the survey itself, as the command reads it"))
         }
@@ -78,16 +84,18 @@ fn shown(opened: &Opened) -> Markup {
 
 /// The sheets of one part.
 fn of_part(opened: &Opened, part: &PartWork) -> Markup {
-    let stem = drawing::part_stem(opened.name.as_str(), part.kind());
+    let stem = part_stem(opened, part);
     let sheets = opened
         .judged
         .planned()
         .map(|done| part.sheets(&part.options(done.job.bench)));
-    let pdf = match part.kind() {
-        PartKind::Saddle => "Download the PDF",
-        PartKind::Nut => "Download the PDF of the nut",
+    let pdf = match (part.kind(), &part.job().name) {
+        (PartKind::Saddle, None) => "Download the PDF".to_owned(),
+        (PartKind::Saddle, Some(name)) => format!("Download the PDF of the {name} saddle"),
+        (PartKind::Nut, _) => "Download the PDF of the nut".to_owned(),
     };
     html! {
+        @if let PartWork::Saddle(saddle) = part { (live::of_saddle(saddle)) }
         @match sheets {
             None => {},
             Some(Err(error)) => p.say.refused role="alert" { span.mark aria-hidden="true" { "✕" } " " (error) },
@@ -130,14 +138,18 @@ pub fn file(bench: &Bench, ask: &Ask) -> Reply {
     };
     for part in drawn(&opened) {
         let kind = part.kind();
-        if ask.file == format!("{}.txt", drawing::part_stem(name, kind)) {
-            let text = report::plan_page(done, &[kind], done.job.bench);
+        if ask.file == format!("{}.txt", part_stem(&opened, &part)) {
+            let of =
+                |(one, parts): &(&Planned, Vec<PartKind>)| one.job.name == part.job().name && parts.contains(&kind);
+            let own = done.apart(&[kind]).into_iter().find(of);
+            let text = own.map_or_else(String::new, |(one, _)| report::plan_page(one, &[kind], done.job.bench));
             return saved(ask, TEXT, text.into_bytes());
         }
         if done.stops(&[kind]) {
             continue;
         }
-        match drawing::part_file(&part, name, &part.options(done.job.bench), &ask.file, PICTURE_DPI) {
+        let stem = drawing::job_stem(name, part.job());
+        match drawing::part_file(&part, &stem, &part.options(done.job.bench), &ask.file, PICTURE_DPI) {
             None => {}
             Some(Ok((kind, content))) => return saved(ask, media(kind), content),
             Some(Err(error)) => return trouble(bench, ask, 422, &format!("This cannot be drawn: {error}."), &back),

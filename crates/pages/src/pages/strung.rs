@@ -200,13 +200,32 @@ fn left(judged: &Judged) -> Markup {
         return html! { p { "No readings yet. String up to pitch, let it settle, and enter what you read below." } };
     };
     let slots = done.nut().map(|nut| nut::left(&nut, read));
-    match done.saddle() {
-        None => slots.unwrap_or_default(),
-        Some(saddle) => html! {
-            (left_of_saddle(&saddle, read))
-            @if let Some(slots) = slots { h3 { "The nut's slots" } (slots) }
-        },
+    let mut saddles: Vec<(SaddleWork, &[StrungString])> = Vec::new();
+    for (one, read) in done.read_by_saddle(read) {
+        saddles.extend(one.saddle().map(|saddle| (saddle, read)));
     }
+    if saddles.is_empty() {
+        return slots.unwrap_or_default();
+    }
+    html! {
+        (all_saddles(&saddles))
+        @for (saddle, read) in &saddles {
+            @if let Some(name) = &saddle.job.name { h3 { "The " (name) " saddle" } }
+            (left_of_saddle(saddle, read))
+        }
+        @if let Some(slots) = slots { h3 { "The nut's slots" } (slots) }
+    }
+}
+
+/// What is left on all of several saddles together; nothing where there is one, or one cannot be fitted.
+fn all_saddles(saddles: &[(SaddleWork, &[StrungString])]) -> Markup {
+    let fits: Option<Vec<_>> = saddles
+        .iter()
+        .map(|(saddle, read)| Some((saddle.job, saddle.fit(read).ok()?)))
+        .collect();
+    let fits = fits.unwrap_or_default();
+    let each: Vec<_> = fits.iter().map(|(job, fitted)| (*job, fitted)).collect();
+    html! { @if each.len() > 1 { p { strong { (report::fits_words(&each)) } } } }
 }
 
 fn left_of_saddle(saddle: &SaddleWork, read: &[StrungString]) -> Markup {

@@ -117,6 +117,7 @@ fn list(bench: &Bench, opened: &Opened, said: Option<(&str, &str, &Said)>) -> Ma
         )
     };
     html! {
+        (several(opened))
         nav.jump aria-label="Parts of the survey" { ul {
             @for heading in &headings { li { a href={ "#" (id(*heading)) } { (heading.title()) } } }
         } }
@@ -126,6 +127,24 @@ fn list(bench: &Bench, opened: &Opened, said: Option<(&str, &str, &Said)>) -> Ma
                 h2 id=(id(*heading)) { (heading.title()) }
                 p.how { (heading.intro().join(" ")) }
                 @for block in blocks(&own) { (question(bench, opened, &block, said)) }
+            }
+        }
+    }
+}
+
+/// What the survey asks of several saddles: what they have in common.
+fn several(opened: &Opened) -> Markup {
+    let done = opened.judged.done.as_ref();
+    let names: Vec<&str> = done
+        .into_iter()
+        .flat_map(|done| &done.job.split)
+        .filter_map(|job| job.name.as_deref())
+        .collect();
+    html! {
+        @if !names.is_empty() {
+            p.say.doubt {
+                span.mark aria-hidden="true" { "!" } " Several saddles carry the strings: " (names.join(", ")) ". What is asked here of slot, bridge, blank and crown is what they have in common; what is one saddle's own stands in the "
+                a href=(to(&opened.name, "text")) { "file" } " under " code { "[[saddle]]" } ", and takes the place of what stands here."
             }
         }
     }
@@ -308,6 +327,7 @@ fn one_of(bench: &Bench, opened: &Opened, key: Option<&str>, status: u16, said: 
             (steps(bench, opened, "ask"))
         }
         progress max=(all_steps.len()) value=(at + 1) aria-label="How far the survey has come" {}
+        (several(opened))
         div.beside {
             div {
                 @if first_off { p.say.doubt { span.mark aria-hidden="true" { "!" } " " (interview.strings_off()) } }
@@ -345,7 +365,7 @@ pub fn lever(bench: &Bench, opened: &Opened, key: Option<&str>) -> Markup {
         .into_iter()
         .filter(|step| step.question.is_written() && !matches!(step.question.kind, Kind::Text))
         .collect();
-    let usual = if opened.judged.planned().is_some_and(|done| done.job.saddle.is_none()) {
+    let usual = if opened.judged.planned().is_some_and(|done| done.job.saddle_stays()) {
         "nut.new_clearance.bass"
     } else {
         "target.action_12.bass"

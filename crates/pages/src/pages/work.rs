@@ -12,7 +12,7 @@ use crate::talk::{Ask, Reply};
 /// Keys of all steps of a job.
 fn keys(done: Option<&Planned>) -> Vec<StepKey> {
     let stages = done.into_iter().flat_map(steps);
-    stages.flat_map(|(_, list)| list).map(|(key, _)| key).collect()
+    stages.flat_map(|staged| staged.steps).map(|(key, _)| key).collect()
 }
 
 /// A step with the page that it speaks of, if it speaks of one.
@@ -42,9 +42,9 @@ pub fn page(bench: &Bench, ask: &Ask) -> Reply {
             p.how { "In this order nothing undoes what was done before (common practice). Ticks stay." }
             form.work id="work" method="post" action=(to(&opened.name, "tick")) {
                 (hidden(bench, None))
-                @for (stage, list) in steps(done) {
-                    h2 { (report::stage_words(stage)) }
-                    ol { @for (key, step) in &list { li { label {
+                @for staged in steps(done) {
+                    h2 { (report::stage_words(&staged)) }
+                    ol { @for (key, step) in &staged.steps { li { label {
                         input type="checkbox" name="done" value=(key.as_str()) checked[opened.beside.ticked.contains(key.as_str())];
                         span { (words(&opened.name, done, step)) }
                     } input type="hidden" name="shown" value=(key.as_str()); } } }

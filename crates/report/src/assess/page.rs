@@ -9,20 +9,73 @@ use crate::figures::{fixed, signed};
 use crate::grid::{Group, grid};
 use crate::page::{closing, opening};
 use crate::wrap::wrapped;
-use assess::{Finding, Remedy, Verdict};
+use assess::{Finding, Remedy, Topic, Verdict};
 use work::Hazards;
 
 /// The page, at most [`crate::WIDTH`] columns wide: findings ranked by what to do first, then the figures behind them.
 #[must_use]
 pub fn assess_page(of: &Assessed, hazards: Hazards) -> String {
+    let all: Vec<&Finding> = of.found.findings.iter().collect();
+    let mut text = body(of, "FINDINGS", &all);
+    text += "\n";
+    text += &wrapped(COMPARISON, "", "");
+    text + &closing(hazards)
+}
+
+/// The same of several saddles: what is of the instrument once, at its head, and then what is of each saddle. `title`: of the whole job.
+///
+/// How far a neck would have to be set, and what another action would ask for, hang on all saddles together: they are not worked out.
+#[must_use]
+pub fn assess_pages(title: &str, each: &[(Assessed, Hazards)]) -> String {
+    let mut text = opening(title);
+    let Some((first, _)) = each.first() else { return text };
+    // A neck that one saddle leaves too little room for is due, whatever the others say.
+    let of_neck = each.iter().filter_map(|(of, _)| {
+        let neck = of.found.findings.iter().find(|f| f.topic == Topic::Neck)?;
+        Some((of, neck))
+    });
+    let neck = of_neck.min_by_key(|(_, neck)| neck.verdict);
+    let shared = |f: &&Finding| matches!(f.topic, Topic::Humidity | Topic::Relief);
+    let common: Vec<(&Assessed, &Finding)> = first.found.findings.iter().filter(shared).map(|f| (first, f)).collect();
+    let common: Vec<(&Assessed, &Finding)> = common.into_iter().chain(neck).collect();
+    let (open, sound): (Vec<_>, Vec<_>) = common.iter().partition(|(of, f)| !of.advice(f).is_empty());
+    text += "OF THE INSTRUMENT, WHAT TO DO FIRST COMES FIRST\n";
+    for (i, (of, finding)) in open.iter().enumerate() {
+        text += &format!("\n{}", told(of, finding, i + 1));
+    }
+    if !sound.is_empty() {
+        let sound: Vec<&Finding> = sound.into_iter().map(|(_, f)| f).collect();
+        text += &format!("\n{}", in_order(first, &sound));
+    }
+    let mut hazards = Hazards::default();
+    for (of, own) in each {
+        hazards = hazards.and(*own);
+        let mut found = of.found.clone();
+        found.findings.retain(|f| !shared(&f));
+        if let Some((_, neck)) = neck {
+            for own in found.findings.iter_mut().filter(|f| f.topic == Topic::Neck) {
+                own.verdict = neck.verdict;
+            }
+        }
+        (found.neck, found.what_if) = (None, None);
+        let of = Assessed { found: &found, ..*of };
+        let own: Vec<&Finding> = found.findings.iter().filter(|f| f.topic != Topic::Neck).collect();
+        text += &format!("\n\n{}", body(&of, "FINDINGS ON THIS SADDLE", &own));
+    }
+    text += "\n";
+    text += &wrapped(COMPARISON, "", "");
+    text + &closing(hazards)
+}
+
+/// Title, verdict, these findings and the figures behind them, under no cautions.
+fn body(of: &Assessed, head: &str, findings: &[&Finding]) -> String {
     let mut text = opening(of.title);
     text += &wrapped(&of.fork(), "", "");
     for why in of.impossible() {
         text += &wrapped(&why, "- ", "  ");
     }
-    let findings = &of.found.findings;
-    let (open, sound): (Vec<_>, Vec<_>) = findings.iter().partition(|f| !of.advice(f).is_empty());
-    text += "\nFINDINGS, WHAT TO DO FIRST COMES FIRST\n";
+    let (open, sound): (Vec<&Finding>, Vec<&Finding>) = findings.iter().partition(|f| !of.advice(f).is_empty());
+    text += &format!("\n{head}, WHAT TO DO FIRST COMES FIRST\n");
     for (i, finding) in open.iter().enumerate() {
         text += &format!("\n{}", told(of, finding, i + 1));
     }
@@ -34,9 +87,7 @@ pub fn assess_page(of: &Assessed, hazards: Hazards) -> String {
     if of.found.what_if.is_some() {
         text += &format!("\nWHAT IF THE ACTION WERE ANOTHER\n\n{}", what_if(of));
     }
-    text += "\n";
-    text += &wrapped(COMPARISON, "", "");
-    text + &closing(hazards)
+    text
 }
 
 /// One finding with its number, figure, limit and source.

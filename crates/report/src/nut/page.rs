@@ -4,7 +4,7 @@ use super::lines::{pairs, saddle_stays};
 use crate::columns::{add, in_bench, in_both, names};
 use crate::figures::{degrees, fixed, length, signed};
 use crate::grid::{Group, grid};
-use crate::page::{closing, noted, opening, stopped};
+use crate::page::{begun, closing, noted, stopped};
 use crate::wrap::wrapped;
 use crate::{Note, Page};
 use nut::{Case, Front, NutPlan, NutString, OpenString, PLAYED_FRETS, StringCompensation};
@@ -35,15 +35,11 @@ impl NutPage<'_> {
     /// Title, remarks, tables, notes and cautions, at most [`crate::WIDTH`] columns wide.
     #[must_use]
     pub fn text(&self) -> String {
-        let mut text = opening(self.title);
-        if !self.remarks.trim().is_empty() {
-            text += &wrapped(self.remarks, "", "");
-            text += "\n";
-        }
-        text + &self.body() + &closing(self.hazards)
+        begun(self.title, self.remarks) + &self.body() + &closing(self.hazards)
     }
 
-    fn body(&self) -> String {
+    /// All but title, remarks and cautions.
+    pub(crate) fn body(&self) -> String {
         let (stops, others): (Vec<&Note>, Vec<&Note>) = self.notes.iter().partition(|note| note.stops());
         let mut text = stopped(&stops);
         text += &format!("NUT: WHERE THE SLOTS LIE\n\n{}", self.places());

@@ -38,8 +38,8 @@ fn strung(text: &str, over: f64) -> Planned {
 fn keys(done: &Planned, stage: Option<Stage>) -> Vec<String> {
     let all = steps(done)
         .into_iter()
-        .filter(|(at, _)| stage.is_none_or(|stage| stage == *at));
-    all.flat_map(|(_, steps)| steps)
+        .filter(|staged| stage.is_none_or(|stage| stage == staged.stage));
+    all.flat_map(|staged| staged.steps)
         .map(|(key, _)| key.as_str().to_owned())
         .collect()
 }
@@ -137,8 +137,8 @@ fn strings_are_moved_before_they_are_lowered() {
     want.push(Step::LastStrokes);
     let steps = steps(&done)
         .into_iter()
-        .find(|(stage, _)| *stage == Stage::AfterStringing)
+        .find(|staged| staged.stage == Stage::AfterStringing)
         .unwrap()
-        .1;
+        .steps;
     assert_eq!(steps.into_iter().map(|(_, step)| step).collect::<Vec<_>>(), want);
 }

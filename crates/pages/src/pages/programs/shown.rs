@@ -5,17 +5,21 @@ use machining::{CutTolerance, Cutter, CutterShape, Holding, Part, PartKind, Prep
 use maud::{Markup, html};
 use work::Tried;
 
+use super::part::OfPart;
 use crate::desk::Opened;
 use crate::kept::Kept;
 use crate::pages::{address, download, picture, stops};
 use crate::pictures::deviation::deviation;
 
 /// One part under its heading: with what it is cut, and its setups once they are `made`.
-pub fn part(opened: &Opened, part: Part, cut: &CutJob, made: Option<&Kept>) -> Markup {
-    let heading = match part {
-        Part::Saddle(_) => "The saddle",
-        Part::Nut(_) => "The nut",
+pub(super) fn part(opened: &Opened, of: OfPart, made: Option<&Kept>) -> Markup {
+    let OfPart { name, part, cut } = of;
+    let heading = match (part, name) {
+        (Part::Saddle(_), None) => "The saddle".to_owned(),
+        (Part::Saddle(_), Some(name)) => format!("The {name} saddle"),
+        (Part::Nut(_), _) => "The nut".to_owned(),
     };
+    let made = made.and_then(|made| Some((made, made.of(name)?)));
     html! {
         section aria-label=(heading) {
             h2 { (heading) }
@@ -26,17 +30,17 @@ pub fn part(opened: &Opened, part: Part, cut: &CutJob, made: Option<&Kept>) -> M
             dl.facts { @for (name, value) in facts(part, cut) { dt { (name) } dd { (value) } } }
             @if let Some(stops) = stops(&opened.judged, &[cut.part]) {
                 (stops)
-            } @else if let Some(made) = made {
-                @for tried in made.setups.iter().filter(|tried| tried.part == cut.part) { (setup(opened, tried)) }
-                (setup_sheets(opened, cut.part, made))
+            } @else if let Some((made, own)) = made {
+                @for tried in own.setups.iter().filter(|tried| tried.part == cut.part) { (setup(opened, &own.stem, tried)) }
+                (setup_sheets(opened, cut.part, &own.stem, made))
             }
         }
     }
 }
 
 /// The setup sheets of a part, which go to the machine with its programs.
-fn setup_sheets(opened: &Opened, part: PartKind, made: &Kept) -> Markup {
-    let begin = format!("{}-setup", drawing::part_stem(&made.job, part));
+fn setup_sheets(opened: &Opened, part: PartKind, stem: &str, made: &Kept) -> Markup {
+    let begin = format!("{}-setup", drawing::part_stem(stem, part));
     let names = made
         .files(opened.judged.planned())
         .iter()
@@ -149,12 +153,12 @@ fn name(kind: SetupKind) -> &'static str {
     }
 }
 
-fn setup(opened: &Opened, tried: &Tried) -> Markup {
+fn setup(opened: &Opened, stem: &str, tried: &Tried) -> Markup {
     html! {
         section.setup aria-label={ (tried.part.name()) ": " (name(tried.kind)) } {
             h3 { (name(tried.kind)) }
             @match &tried.made {
-                Ok(made) => (in_order(opened, &made.setup, &made.prepared)),
+                Ok(made) => (in_order(opened, stem, &made.setup, &made.prepared)),
                 Err(error) => {
                     p.verdict.refused { span.mark aria-hidden="true" { "✕" } " Refused: there is nothing to download." }
                     ul.problems { @for line in report::cut_faults(error, &tried.cut) { li.error { (line) } } }
@@ -166,8 +170,7 @@ fn setup(opened: &Opened, tried: &Tried) -> Markup {
     }
 }
 
-fn in_order(opened: &Opened, setup: &Setup, prepared: &Prepared) -> Markup {
-    let job = opened.name.as_str();
+fn in_order(opened: &Opened, stem: &str, setup: &Setup, prepared: &Prepared) -> Markup {
     let seen = if setup.kind == SetupKind::OnEnd {
         "onto its top edge"
     } else {
@@ -179,7 +182,7 @@ fn in_order(opened: &Opened, setup: &Setup, prepared: &Prepared) -> Markup {
         ol.files { @for program in &prepared.programs {
             @let tools: Vec<String> = program.tools.iter().map(u32::to_string).collect();
             li {
-                a href={ (download(opened, &drawing::program_name(job, program))) "&mark=" (program.marks.mark) } download { (program.name) }
+                a href={ (download(opened, &drawing::program_name(stem, program))) "&mark=" (program.marks.mark) } download { (program.name) }
                 ": tool " (tools.join(" and ")) ", " (format!("{:.0}", program.report.time.total())) " s, mark " code { (program.marks.mark) }
             }
         } }

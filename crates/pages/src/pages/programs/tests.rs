@@ -265,3 +265,22 @@ fn what_is_kept_is_handed_to_many_at_once() {
         }
     });
 }
+
+/// Several saddles: each with its programs and sheets under its name, and no name without one.
+#[test]
+fn several_saddles_have_programs_and_sheets_each() {
+    let over = example("split-saddle", "");
+    let page = over.page("make=yes");
+    let at = |what: &str| page.find(what).unwrap_or_else(|| panic!("{what}: {page}"));
+    assert!(at("The bass saddle") < at("a-bass-on-edge-1.ngc") && at("a-bass-on-edge-1.ngc") < at("The treble saddle"));
+    assert!(at("The treble saddle") < at("a-treble-on-edge-1.ngc"));
+    assert!(page.contains("a-bass-setup-1.svg") && page.contains("a-treble-setup-1.svg"));
+    for (name, title) in [("bass", "Bass saddle: "), ("treble", "Treble saddle: ")] {
+        assert!(over.file(&format!("a-{name}-on-edge-2.ngc")).unwrap().contains(title));
+        assert!(over.file(&format!("a-{name}-1.svg")).unwrap().contains(title));
+        assert!(over.file(&format!("a-{name}.txt")).unwrap().starts_with(title));
+    }
+    for name in ["a-on-edge-1.ngc", "a.txt", "a-1.svg", "a-middle-on-edge-1.ngc"] {
+        assert_eq!(over.file(name), Err(404), "{name}");
+    }
+}
