@@ -1,0 +1,16 @@
+//! Readings that say more than is needed, adjusted together by least squares: the likeliest state, how sure it is, which readings do
+//! not fit the others, and what a further one would gain. It knows nothing of guitars.
+//!
+//! A state is a list of figures. A [`Reading`] is a value with its standard uncertainty; a [`Model`] says what it would be at a state, and
+//! how it changes with each figure of it. What is known beforehand is a reading of a figure. What readings share (a tool's own error) is
+//! a figure of the state with a reading of nought, so that the uncertainty of each reading is its own.
+
+mod adjust;
+mod estimate;
+mod normal;
+mod slips;
+
+pub use adjust::{AdjustError, Model, Reading, adjust};
+pub use estimate::Estimate;
+pub use normal::{threshold, two_sided};
+pub use slips::{Slip, Test};
