@@ -174,7 +174,7 @@ proptest! {
                 let sharper = b.cents[n as usize - 1] - a.cents[n as usize - 1];
                 let wanted = if n == wrong { -1200.0 * (1.0 - by / left).log2() } else { 0.0 };
                 // The stretch at the fret changes with its place too, by hundredths.
-                close(sharper, wanted, if n == wrong { 0.02 * wanted.abs() + 0.01 } else { 1e-6 })?;
+                close(sharper, wanted, if n == wrong { 0.03 * wanted.abs() + 0.02 } else { 1e-6 })?;
             }
         }
     }
@@ -183,6 +183,8 @@ proptest! {
     /// is lower there.
     #[test]
     fn a_worn_fret_is_a_lower_crown(of in guitars(), worn in 2u32..12, by in 0.01..0.2f64) {
+        // A straightedge would lie lower on a worn joint fret, and with it the bridge top.
+        prop_assume!(worn != of.joint);
         let mut survey = of.survey(Criterion::Octave);
         let one = plan(&survey).unwrap();
         let mut lower = [0.0; 36];
