@@ -1,26 +1,9 @@
 //! The state that agrees best with all readings.
 
-use crate::Estimate;
+use crate::weighed::Weighed;
+use crate::{Estimate, Model, Reading};
 use nalgebra::{DMatrix, DVector};
 use thiserror::Error;
-
-/// A value read, and how sure it is.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Reading {
-    /// The value, in its own unit.
-    pub value: f64,
-    /// Standard uncertainty of this reading alone, in the same unit, positive.
-    pub sure_to: f64,
-}
-
-/// What readings would be at a state.
-pub trait Model {
-    /// Count of figures of a state.
-    fn states(&self) -> usize;
-
-    /// Every reading as it would be at `state`, and its derivative by each figure of it, a row a reading. Both come filled with noughts.
-    fn expect(&self, state: &[f64], expected: &mut DVector<f64>, slopes: &mut DMatrix<f64>);
-}
 
 /// Why readings cannot be adjusted. Numbers count from nought.
 #[derive(Debug, Clone, PartialEq, Error)]
@@ -53,34 +36,6 @@ const HALVINGS: usize = 40;
 const RANK: f64 = 1e-11;
 /// The same by singular values, where squares would hide it.
 const FINE_RANK: f64 = 1e-13;
-
-/// Readings over their uncertainties, at a state.
-pub(crate) struct Weighed {
-    pub(crate) slopes: DMatrix<f64>,
-    pub(crate) residuals: DVector<f64>,
-}
-
-impl Weighed {
-    fn at<M: Model + ?Sized>(model: &M, readings: &[Reading], state: &DVector<f64>) -> Result<Self, AdjustError> {
-        let count = readings.len();
-        let (mut expected, mut slopes) = (DVector::zeros(count), DMatrix::zeros(count, model.states()));
-        model.expect(state.as_slice(), &mut expected, &mut slopes);
-        let mut residuals = DVector::zeros(count);
-        for (i, reading) in readings.iter().enumerate() {
-            let weight = 1.0 / reading.sure_to;
-            residuals[i] = (reading.value - expected[i]) * weight;
-            slopes.row_mut(i).scale_mut(weight);
-            if !(residuals[i].is_finite() && slopes.row(i).iter().all(|v| v.is_finite())) {
-                return Err(AdjustError::NotFinite(i));
-            }
-        }
-        Ok(Self { slopes, residuals })
-    }
-
-    fn squares(&self) -> f64 {
-        self.residuals.norm_squared()
-    }
-}
 
 /// The covariance of the state by these slopes, and the step toward the best state.
 struct Solved {
@@ -160,7 +115,7 @@ pub fn adjust<M: Model + ?Sized>(model: &M, readings: &[Reading], start: &[f64])
         }
     }
     let mut state = DVector::from_column_slice(start);
-    let mut weighed = Weighed::at(model, readings, &state)?;
+    let mut weighed = Weighed::at(model, readings, &state).map_err(AdjustError::NotFinite)?;
     for _ in 0..ROUNDS {
         let Solved { covariance, step } = solve(&weighed)?;
         let size = (&weighed.slopes * &step).norm();

@@ -1,7 +1,7 @@
 //! The likeliest state, and how sure it is.
 
 use crate::Reading;
-use crate::adjust::Weighed;
+use crate::weighed::Weighed;
 use nalgebra::{DMatrix, DVector};
 
 /// The likeliest state after all readings, with what its readings leave.

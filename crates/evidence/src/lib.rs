@@ -8,9 +8,12 @@
 mod adjust;
 mod estimate;
 mod normal;
+mod reading;
 mod slips;
+mod weighed;
 
-pub use adjust::{AdjustError, Model, Reading, adjust};
+pub use adjust::{AdjustError, adjust};
 pub use estimate::Estimate;
 pub use normal::{threshold, two_sided};
+pub use reading::{Model, Reading};
 pub use slips::{Slip, Test};
