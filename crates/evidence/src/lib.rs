@@ -16,4 +16,4 @@ pub use adjust::{AdjustError, adjust};
 pub use estimate::Estimate;
 pub use normal::{threshold, two_sided};
 pub use reading::{Model, Reading};
-pub use slips::{Slip, Test};
+pub use slips::{Slip, TOGETHER, Test};
