@@ -24,6 +24,13 @@ MACHINES = [machine["name"] for machine in PROFILES]
 # These cut with all tools in one program.
 ONE_PROGRAM = [machine["name"] for machine in PROFILES if machine["tool_lengths"] in ("table", "touch-off")]
 SAW = "small ballscrew mill"
+# Every example is cut on every machine but these: what is new of them is in their plans, so one machine will do.
+ON_ONE = {
+    "fanned-seven": SAW,
+    "mandolin": "small belt router",
+    "tenor-ukulele": "small screw router",
+    "zero-fret": "small router, lines only",
+}
 
 
 def specs():
@@ -37,6 +44,7 @@ def specs():
         runs[job] = [
             Spec(job, part, way, machine, way in ("both", "on-end") or machine in ONE_PROGRAM)
             for machine in MACHINES
+            if ON_ONE.get(path.stem, machine) == machine
             for part, way in ways
         ]
     for job, machine in zip(jobs.OWN, itertools.cycle(MACHINES)):

@@ -37,9 +37,10 @@ RATIO_BAR = 300.0
 ERRORS_MOST = 4.5
 # Correlation of two readings with one tool, where the job names none (common practice, no source; FORMAT.md).
 CORRELATION = 0.5
-# How sure a string's stretch is, and the power of it that its bending goes by: a set's core is wrong in its size, a plain wire in its
-# modulus (FORMAT.md; the two thinnest of the job's set are plain).
-PLAIN, WOUND = (0.02, 1.0), (0.15, 2.0)
+# How sure a string's stretch is, and the power of it that its bending goes by: a core is wrong in its size, a plain wire in its modulus
+# (FORMAT.md). The two thinnest of the job's set are plain; of string 6 the core was measured.
+PLAIN, OF_SET, MEASURED = (0.02, 1.0), (0.15, 2.0), (0.05, 2.0)
+STRETCH = {1: PLAIN, 2: PLAIN, 6: MEASURED}
 
 
 def bonewright(*args):
@@ -119,7 +120,7 @@ class Baseline:
 
             saddle = start + brentq(aside, -20.0, 20.0, xtol=1e-12) * along
             nut = (string.given["nut_x"], string.present_nut())
-            sure, power = PLAIN if string.given["number"] <= 2 else WOUND
+            sure, power = STRETCH.get(string.given["number"], OF_SET)
             stiffer = math.exp(self.random.normal(0.0, sure)) if "stretch" in self.sigma else 1.0
             action, cents = self.at_12(string, nut, (saddle[0], saddle[2]), stiffer, stiffer**power)
             shown.append((action - planned[0], cents - planned[1]))
