@@ -55,6 +55,7 @@ pub fn run(args: &AssessArgs) -> Result<(), Failure> {
     let stops = saddle.stops();
     let of = Assessed {
         stops: &stops,
+        beside: saddle.beside(),
         title: &saddle.job.title,
         plan: saddle.plan,
         found: &found,
@@ -97,6 +98,7 @@ fn several(args: &AssessArgs, done: &Done) -> Result<(), Failure> {
         .map(|(saddle, found, stops)| {
             let of = Assessed {
                 stops,
+                beside: saddle.beside(),
                 title: &saddle.job.title,
                 plan: saddle.plan,
                 found,

@@ -59,6 +59,7 @@ pub fn owner_sheets_of(saddle: &SaddleWork, found: &Assessment, bench: BenchUnit
     let stops = saddle.stops();
     let told = Assessed {
         stops: &stops,
+        beside: saddle.beside(),
         title: &saddle.job.title,
         plan: saddle.plan,
         found,

@@ -11,6 +11,19 @@ pub struct Fork {
     pub once: Vec<Topic>,
     /// Whether a saddle is the remedy.
     pub end: ForkEnd,
+    /// What the plan counts on beside the saddle.
+    pub beside: Beside,
+}
+
+/// What a plan counts on at the other end of the strings, beside the saddle.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Beside {
+    /// That it stays as it is.
+    Nothing,
+    /// A new nut, or one cut to other gaps.
+    Nut,
+    /// Work on a zero fret.
+    ZeroFret,
 }
 
 /// Whether a saddle is the remedy.

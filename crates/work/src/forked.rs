@@ -2,13 +2,14 @@
 
 use assess::{Assessment, Topic, Verdict, assess};
 
-use crate::fork::{Fork, ForkEnd};
+use crate::fork::{Beside, Fork, ForkEnd};
+use crate::other_end::zero_fret_work;
 use crate::{Remark, SaddleWork, Severity};
 
 impl Fork {
-    /// Of an assessment, and of what stops the work.
+    /// Of an assessment, of what stops the work, and of what is made beside the saddle.
     #[must_use]
-    pub fn of(found: &Assessment, stops: &[Remark]) -> Self {
+    pub fn of(found: &Assessment, stops: &[Remark], beside: Beside) -> Self {
         let has = |topic, verdict| found.findings.iter().any(|f| f.topic == topic && f.verdict == verdict);
         let act = |topic| has(topic, Verdict::Act);
         let any = |verdict| found.findings.iter().any(|f| f.verdict == verdict);
@@ -42,11 +43,24 @@ impl Fork {
             first: FIRST.into_iter().filter(|topic| act(*topic)).collect(),
             once,
             end,
+            beside,
         }
     }
 }
 
 impl SaddleWork<'_> {
+    /// What the plan counts on at the other end of the strings.
+    #[must_use]
+    pub fn beside(&self) -> Beside {
+        if self.survey.strings.iter().any(|s| s.new_gap.is_some()) {
+            Beside::Nut
+        } else if zero_fret_work(self.survey).is_some() {
+            Beside::ZeroFret
+        } else {
+            Beside::Nothing
+        }
+    }
+
     /// Whether a saddle is the remedy, and what else was found.
     #[must_use]
     pub fn assess(&self) -> Assessment {

@@ -14,6 +14,7 @@ mod fork;
 mod forked;
 mod hazards;
 mod nut_flags;
+mod other_end;
 mod planned;
 mod remark;
 mod remarks;
@@ -31,7 +32,7 @@ pub use filed::{
     Untuned, usual_step,
 };
 pub use filing::filing;
-pub use fork::{Fork, ForkEnd};
+pub use fork::{Beside, Fork, ForkEnd};
 pub use hazards::Hazards;
 pub use nut_flags::flag_severity;
 pub use planned::{NutWork, Planned, Refusal, SaddleWork, planned};

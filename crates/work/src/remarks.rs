@@ -4,6 +4,7 @@ use assess::{Accept, Facts, LOWEST_EXPOSURE, Limits, Source, judge, load, paths}
 use instrument::{Board, StringLine};
 use saddle::{Bearing, Hold, Plan, SaddleSurvey, StringPlan};
 
+use crate::other_end::{NUT_MOVES, zero_fret_work};
 use crate::{Fork, Remark, SaddleWork, Severity};
 
 /// Least material above the crown for a clean cut, mm. Common practice, no source.
@@ -14,8 +15,6 @@ const PLACES: u32 = 200;
 const OFF_PLAN: f64 = 0.001;
 /// A calibration outside this range is told as far from 1, no unit. Our own choice, well inside the 0.3 to 3 that is accepted.
 const FAR_CALIBRATION: (f64, f64) = (0.7, 1.4);
-/// A nut that moves less than this stays where it is, mm.
-const NUT_MOVES: f64 = 0.0005;
 
 impl SaddleWork<'_> {
     /// What is to be known beside the figures, what stops the work first.
@@ -24,7 +23,7 @@ impl SaddleWork<'_> {
         let mut all = Remark::of(self.plan, self.survey, &self.made.assess);
         let stops = all.iter().take_while(|remark| remark.stops()).count();
         if stops == 0 {
-            let fork = Fork::of(&judge(self.survey, self.plan, &self.made.assess), &[]);
+            let fork = Fork::of(&judge(self.survey, self.plan, &self.made.assess), &[], self.beside());
             if !fork.is_make() {
                 all.insert(0, Remark::NotYet(fork));
             }
@@ -264,11 +263,4 @@ fn nut(plan: &Plan, survey: &SaddleSurvey) -> Vec<Remark> {
     let moves = (!moves.is_empty()).then_some(Remark::NutMoves(moves));
     let work = zero_fret_work(survey).map(Remark::ZeroFretWork);
     new.into_iter().chain(moves).chain(work).collect()
-}
-
-/// How far work on a zero fret raises its crown, string by string; `None` where it stays, or where there is none.
-pub(crate) fn zero_fret_work(survey: &SaddleSurvey) -> Option<Vec<(u32, f64)>> {
-    let each = survey.strings.iter().filter_map(|s| Some((s.number, s.zero_fret?)));
-    let each: Vec<(u32, f64)> = each.collect();
-    each.iter().any(|(_, rise)| rise.abs() >= NUT_MOVES).then_some(each)
 }

@@ -4,7 +4,7 @@ use instrument::StrungString;
 use numerics::ContentMark;
 use saddle::BlankKind;
 
-use crate::remarks::zero_fret_work;
+use crate::other_end::zero_fret_work;
 use crate::{Fitted, Left, NutWork, Planned, Remark, SaddleWork, Whole};
 
 /// Part of the work.

@@ -64,6 +64,24 @@ struct Row {
     why: &'static str,
 }
 
+impl Row {
+    /// The headline's beginning; a saddle that counts on a new nut or on work on a zero fret is no saddle alone.
+    fn words(&self, text: &str) -> String {
+        let has = |words: &[&str]| words.iter().any(|word| text.contains(word));
+        let remedy = if has(&["[nut_blank]", "new_clearance", "new_held_at_3"]) {
+            "A saddle with the new nut"
+        } else if has(&["zero_fret = \"dressed\"", "zero_fret = \"new wire\""]) {
+            "A saddle, with the work on the zero fret,"
+        } else {
+            "A saddle alone"
+        };
+        let words = self.says.words();
+        words
+            .strip_prefix("A saddle alone")
+            .map_or_else(|| words.to_owned(), |rest| remedy.to_owned() + rest)
+    }
+}
+
 const fn row(
     rule: &'static str,
     from: &'static str,
@@ -154,6 +172,7 @@ const ROWS: &[Row] = &[
     row("a level zero fret", "sound", &[(GAP, "zero_fret = \"kept\"\nzero_fret_above = 0")], Says::Clear, ""),
     row("a zero fret that is dressed", "sound", &[(GAP, "zero_fret = \"dressed\"\ndressed = 0.5\nzero_fret_above = 0.6")], Says::Clear, ""),
     row("new wire for a worn zero fret", "sound", &[(GAP, "zero_fret = \"new wire\"\nnew_wire = 0.2\nheld_at_3 = 0")], Says::Clear, ""),
+    row("fanned frets with a new nut", "fanned-seven", &[], Says::Clear, ""),
     row("a zero fret of higher wire that is dressed", "zero-fret", &[], Says::Clear, ""),
     row("pairs over a fixed bridge", "mandolin", &[], Says::Clear, ""),
     row("four strings in line", "tenor-ukulele", &[], Says::Clear, ""),
@@ -200,7 +219,7 @@ fn every_survey_has_its_headline_and_all_faces_agree() {
         let assessed = of("assess");
         let (_, headline) = assessed.out.split_once("\n\n").unwrap_or_default();
         let headline = flat(headline);
-        if !headline.starts_with(row.says.words()) || assessed.code != code {
+        if !headline.starts_with(&row.words(&text)) || assessed.code != code {
             wrong.push(format!(
                 "{} ({}): {} {headline:.160} {}",
                 row.rule, row.from, assessed.code, assessed.err

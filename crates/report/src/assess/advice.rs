@@ -2,13 +2,13 @@
 
 use super::assessed::Assessed;
 use super::figures::figure;
-use super::fork::fork_words;
+use super::fork::{fork_words, remedy};
 use super::topic::subject;
 use crate::figures::{degrees, fixed, length, list, sentence, strings};
 use crate::notes::notes;
 use assess::{Finding, Topic, Touch, Undo, Verdict};
 use saddle::Way;
-use work::{Fork, ForkEnd, Remark, Severity};
+use work::{Beside, Fork, ForkEnd, Remark, Severity};
 
 /// What a finding asks for, in one word or two.
 pub(super) fn verdict(finding: &Finding) -> &'static str {
@@ -77,7 +77,8 @@ impl Assessed<'_> {
                 "The exposure is not known, so it cannot be said whether a saddle alone is the remedy. Measure the depth of the slot at both ends.".to_owned()
             }
             Topic::Saddle => format!(
-                "A saddle alone brings the wanted action, with a mean exposure of {value}. {} Keep the old saddle: it can be put back.",
+                "{} brings the wanted action, with a mean exposure of {value}. {} Keep the old saddle: it can be put back.",
+                remedy(self.beside),
                 self.when_to_make()
             ),
             // What else is in order needs no words.
@@ -283,7 +284,7 @@ impl Assessed<'_> {
 
     /// Whether the saddle is to be made now.
     fn when_to_make(&self) -> &'static str {
-        let fork = Fork::of(self.found, self.stops);
+        let fork = Fork::of(self.found, self.stops, self.beside);
         if fork.is_make() {
             "Make it as the plan says."
         } else {
@@ -340,12 +341,12 @@ impl Assessed<'_> {
     /// The fork: what comes first, as one sentence.
     pub(super) fn fork(&self) -> String {
         let unread = self.found.findings.iter().any(|f| f.verdict == Verdict::Unknown);
-        fork_words(&Fork::of(self.found, self.stops), unread)
+        fork_words(&Fork::of(self.found, self.stops, self.beside), unread)
     }
 
     /// The fork for the owner, who makes no saddle.
     pub(super) fn for_owner(&self) -> String {
-        let fork = Fork::of(self.found, self.stops);
+        let fork = Fork::of(self.found, self.stops, self.beside);
         let mut text = match fork.end {
             ForkEnd::Impossible => {
                 "No new saddle can be made for this instrument as it stands: something else must be put right first."
@@ -361,11 +362,19 @@ impl Assessed<'_> {
             ForkEnd::NotInTune => {
                 "A new saddle brings the strings to the wanted height, but some would stay out of tune up the neck. There are ways to better that; some cannot be undone."
             }
-            ForkEnd::Watch => "A new saddle is the right repair. Some things are to be watched.",
-            ForkEnd::Clear => "A new saddle is the right repair, and nothing else is needed.",
-            ForkEnd::Once => "A new saddle is the right repair, once the points below are seen to.",
+            ForkEnd::Watch => "is the right repair. Some things are to be watched.",
+            ForkEnd::Clear => "is the right repair, and nothing else is needed.",
+            ForkEnd::Once => "is the right repair, once the points below are seen to.",
         }
         .to_owned();
+        if text.starts_with("is ") {
+            let made = match fork.beside {
+                Beside::Nothing => "A new saddle",
+                Beside::Nut => "A new saddle with a new nut",
+                Beside::ZeroFret => "A new saddle, with work on the zero fret,",
+            };
+            text = format!("{made} {text}");
+        }
         if !fork.first.is_empty() {
             let first: Vec<String> = fork.first.iter().map(|topic| subject(*topic)).collect();
             text += &format!(

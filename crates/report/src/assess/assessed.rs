@@ -3,7 +3,7 @@
 use assess::Assessment;
 use saddle::Plan;
 use units::BenchUnit;
-use work::Remark;
+use work::{Beside, Remark};
 
 /// A plan with what was found about it.
 #[derive(Debug, Clone, Copy)]
@@ -16,6 +16,8 @@ pub struct Assessed<'a> {
     pub found: &'a Assessment,
     /// Why this saddle is not to be made; none where it may be.
     pub stops: &'a [Remark],
+    /// What the plan counts on beside the saddle.
+    pub beside: Beside,
     /// Unit shown first.
     pub bench: BenchUnit,
 }

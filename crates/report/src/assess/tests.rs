@@ -36,6 +36,7 @@ fn with<T>(survey: &SaddleSurvey, facts: &Facts, use_it: impl Fn(&Assessed) -> T
     let found = assess(survey, &plan, facts);
     use_it(&Assessed {
         stops: &[],
+        beside: work::Beside::Nothing,
         title: "A guitar",
         plan: &plan,
         found: &found,
@@ -53,6 +54,7 @@ fn fits_eighty_columns_in_every_unit() {
                 let title = "A long title ".repeat(10);
                 let of = Assessed {
                     stops: &[],
+                    beside: work::Beside::Nothing,
                     title: &title,
                     plan: &plan,
                     found: &found,

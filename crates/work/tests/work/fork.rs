@@ -3,7 +3,7 @@
 use assess::{Assessment, Facts, Finding, Topic, Verdict, assess};
 use fixtures::{PARLOUR, exit};
 use strings::Criterion;
-use work::{Fork, ForkEnd};
+use work::{Beside, Fork, ForkEnd};
 
 /// An assessment of a sound guitar with every finding in order but these.
 fn with(found: &[(Topic, Verdict)]) -> Assessment {
@@ -40,22 +40,37 @@ fn what_weighs_most_decides_the_end() {
     ] {
         let once = if end == ForkEnd::Once { vec![Fit] } else { vec![] };
         let first = vec![];
-        assert_eq!(Fork::of(&with(found), &[]), Fork { first, once, end }, "{found:?}");
+        assert_eq!(
+            Fork::of(&with(found), &[], Beside::Nothing),
+            Fork {
+                first,
+                once,
+                end,
+                beside: Beside::Nothing
+            },
+            "{found:?}"
+        );
     }
     // Without the depth of the slot only neck and bridge could be told, and they were not.
     let blind = |found| Assessment {
         exposure: None,
         ..with(found)
     };
-    assert_eq!(Fork::of(&blind(&[(Slot, Act)]), &[]).end, ForkEnd::NotKnown);
-    assert_eq!(Fork::of(&blind(&[(Neck, Act)]), &[]).end, ForkEnd::NeckDue);
+    assert_eq!(
+        Fork::of(&blind(&[(Slot, Act)]), &[], Beside::Nothing).end,
+        ForkEnd::NotKnown
+    );
+    assert_eq!(
+        Fork::of(&blind(&[(Neck, Act)]), &[], Beside::Nothing).end,
+        ForkEnd::NeckDue
+    );
 }
 
 #[test]
 fn what_comes_first_is_in_the_order_of_the_work() {
     use Topic::{Fit, Humidity, Nut, Relief};
     use Verdict::{Act, Unknown, Watch};
-    let first = |found| Fork::of(&with(found), &[]).first;
+    let first = |found| Fork::of(&with(found), &[], Beside::Nothing).first;
     assert_eq!(
         first(&[(Nut, Act), (Fit, Act), (Humidity, Act), (Relief, Act)]),
         [Humidity, Relief, Nut]

@@ -8,7 +8,7 @@ use proptest::strategy::ValueTree;
 use proptest::test_runner::TestRunner;
 use std::collections::BTreeMap;
 use strings::Criterion;
-use work::{Fork, ForkEnd, Remark};
+use work::{Beside, Fork, ForkEnd, Remark};
 
 proptest! {
     #![proptest_config(ProptestConfig::with_cases(256))]
@@ -107,7 +107,7 @@ fn findings_fork_and_table_agree() {
         let Some(as_wanted) = what_if.actions.iter().find(|s| s.change.abs() < 1e-9) else {
             continue;
         };
-        let end = Fork::of(&found, &[]).end;
+        let end = Fork::of(&found, &[], Beside::Nothing).end;
         let (name, agrees) = match as_wanted.remedy {
             Remedy::Neck => ("neck", end == ForkEnd::NeckDue),
             Remedy::Bridge => ("bridge", end == ForkEnd::TooTall),
@@ -145,7 +145,7 @@ fn sound_surveys_are_left_alone() {
         for finding in found.findings.iter().filter(|f| f.verdict != Verdict::Sound) {
             *open.entry(finding.topic).or_default() += 1;
         }
-        let end = Fork::of(&found, &saddle.stops()).end;
+        let end = Fork::of(&found, &saddle.stops(), Beside::Nothing).end;
         noes += usize::from(!matches!(
             end,
             ForkEnd::Clear | ForkEnd::Watch | ForkEnd::Once | ForkEnd::NotInTune

@@ -1,5 +1,6 @@
 //! Strings of their own scale, frets as measured, and worn crowns.
 
+use super::properties::scaled;
 use fixtures::{Guitar, guitars};
 use instrument::{Board, BoardRadius, FretPlaces, Frets, NutReading, ReferenceEnd, SlotSurvey, StringLine, StringRun};
 use proptest::prelude::*;
@@ -134,6 +135,19 @@ proptest! {
         for (a, b) in first.strings.iter().zip(&second.strings) {
             close(a.contact.b, b.contact.b, 1e-7)?;
             close(a.contact.v, b.contact.v, 1e-7)?;
+        }
+    }
+
+    #[test]
+    fn all_lengths_scaled_scale_the_plan(of in fanned(), s in 0.5..2.0f64) {
+        let survey = of.survey(Criterion::BestFit);
+        let (one, other) = (plan(&survey).unwrap(), plan(&scaled(&of, &survey, s)).unwrap());
+        for (a, b) in one.strings.iter().zip(&other.strings) {
+            close(s * a.contact.b, b.contact.b, 1e-6)?;
+            close(s * a.contact.u, b.contact.u, 1e-6)?;
+            close(s * a.contact.v, b.contact.v, 1e-6)?;
+            close(s * a.setback, b.setback, 1e-6)?;
+            close(a.rms_cents, b.rms_cents, 1e-6)?;
         }
     }
 

@@ -1,7 +1,7 @@
 //! What must hold on every instrument.
 
 use fixtures::{Guitar, PARLOUR, guitars};
-use instrument::{Board, BoardRadius, ReferenceEnd, SlotSurvey, StringLine, StringRun};
+use instrument::{ReferenceEnd, SlotSurvey, StringLine, StringRun};
 use proptest::prelude::*;
 use saddle::{Hold, PlanError, SaddleSurvey, plan};
 use strings::{Criterion, Stiffness};
@@ -28,25 +28,21 @@ fn mirrored(of: &SaddleSurvey) -> SaddleSurvey {
     m
 }
 
-/// Every length times `s`; pitches over `s`, so that stiffness stays in proportion to tension.
-fn scaled(of: &SaddleSurvey, s: f64) -> SaddleSurvey {
-    let mut m = of.clone();
-    let BoardRadius::Conical { nut, fret_12 } = of.board.radius() else {
-        panic!("conical")
+/// Every length times `s`; pitches over `s`, so that stiffness stays in proportion to tension. `of` is the guitar of the survey.
+pub(super) fn scaled(of: &Guitar, survey: &SaddleSurvey, s: f64) -> SaddleSurvey {
+    let mut m = survey.clone();
+    let large = Guitar {
+        scale: s * of.scale,
+        relief: s * of.relief,
+        radius: (s * of.radius.0, s * of.radius.1),
+        spread: (s * of.spread.0, s * of.spread.1),
+        fan: (s * of.fan.0, of.fan.1),
+        ..*of
     };
-    let radius = BoardRadius::Conical {
-        nut: s * nut,
-        fret_12: s * fret_12,
-    };
-    m.board = Board::new(
-        s * of.board.scale(&StringRun::CENTRE),
-        of.board.joint_fret(),
-        s * of.board.relief(),
-        radius,
-    )
-    .unwrap();
+    m.board = large.board(false);
     for string in &mut m.strings {
         string.run.nut *= s;
+        string.nut_x *= s;
         string.target_action *= s;
         string.frequency /= s;
         let Some(instrument::NutReading::Open { clearance, action_12 }) = &mut string.present_nut else {
@@ -140,7 +136,7 @@ proptest! {
     #[test]
     fn all_lengths_scaled_scale_the_plan(of in guitars(), s in 0.5..2.0f64) {
         let survey = of.survey(Criterion::BestFit);
-        let (one, other) = (plan(&survey).unwrap(), plan(&scaled(&survey, s)).unwrap());
+        let (one, other) = (plan(&survey).unwrap(), plan(&scaled(&of, &survey, s)).unwrap());
         for (a, b) in one.strings.iter().zip(&other.strings) {
             close(s * a.contact.b, b.contact.b, 1e-6)?;
             close(s * a.contact.u, b.contact.u, 1e-6)?;
