@@ -8,6 +8,14 @@ use thiserror::Error;
 /// Why readings cannot be adjusted. Numbers count from nought.
 #[derive(Debug, Clone, PartialEq, Error)]
 pub enum AdjustError {
+    /// The state to start from has another count of figures than the model.
+    #[error("the search starts from {given} figures, but the model has {wanted}")]
+    Start {
+        /// Figures given.
+        given: usize,
+        /// Figures of the model.
+        wanted: usize,
+    },
     /// An uncertainty that is nought, negative or no number.
     #[error("reading {0} is sure to nothing that can be weighed")]
     Uncertainty(usize),
@@ -109,6 +117,10 @@ fn by_singular_values(scaled: &DMatrix<f64>) -> Result<DMatrix<f64>, AdjustError
 /// # Errors
 /// [`AdjustError`].
 pub fn adjust<M: Model + ?Sized>(model: &M, readings: &[Reading], start: &[f64]) -> Result<Estimate, AdjustError> {
+    let (given, wanted) = (start.len(), model.states());
+    if given != wanted {
+        return Err(AdjustError::Start { given, wanted });
+    }
     for (i, reading) in readings.iter().enumerate() {
         if !(reading.sure_to.is_finite() && reading.sure_to > 0.0) {
             return Err(AdjustError::Uncertainty(i));

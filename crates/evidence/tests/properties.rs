@@ -69,6 +69,15 @@ fn bad_readings_are_named() {
     assert_eq!(adjusted(&rows, &readings), Err(AdjustError::Undetermined(vec![1])));
     let rows: [&[f64]; 3] = [&[1.0, 0.0, 1.0], &[2.0, 1.0, 2.0], &[1.0, 0.0, 1.0]];
     assert_eq!(adjusted(&rows, &readings), Err(AdjustError::Undetermined(vec![0, 2])));
+    let short = adjust(
+        &Straight(DMatrix::zeros(1, 2)),
+        &[Reading {
+            value: 1.0,
+            sure_to: 0.1,
+        }],
+        &[0.0],
+    );
+    assert_eq!(short, Err(AdjustError::Start { given: 1, wanted: 2 }));
     let nothing = adjust(&Straight(DMatrix::zeros(0, 2)), &[], &[0.0; 2]);
     assert_eq!(nothing, Err(AdjustError::Undetermined(vec![0, 1])));
 }
