@@ -18,6 +18,7 @@ mod slot;
 mod spacing;
 mod string_plane;
 mod strung;
+mod taken;
 mod uncertainty;
 mod vector;
 
@@ -33,5 +34,6 @@ pub use spacing::{Courses, PairSpacing, SpacingError, SpacingRule, places};
 pub use strung::{
     CentsReading, PresentContact, StrungInstrument, StrungString, SurveyedString, over_frets, present_ends,
 };
+pub use taken::{At, Of, Taken};
 pub use uncertainty::{Paired, Reading, Uncertainty};
 pub use vector::{Vec3, xyz};
