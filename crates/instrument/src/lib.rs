@@ -34,6 +34,6 @@ pub use spacing::{Courses, PairSpacing, SpacingError, SpacingRule, places};
 pub use strung::{
     CentsReading, PresentContact, StrungInstrument, StrungString, SurveyedString, over_frets, present_ends,
 };
-pub use taken::{At, Of, Taken};
+pub use taken::{At, Between, Of, Readings, Taken};
 pub use uncertainty::{Paired, Reading, Uncertainty};
 pub use vector::{Vec3, xyz};

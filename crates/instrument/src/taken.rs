@@ -80,3 +80,25 @@ pub struct Taken {
     /// It is doubted, and not counted.
     pub doubted: bool,
 }
+
+/// All that was read of an instrument beside what a survey must have.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct Readings {
+    /// Further readings.
+    pub taken: Vec<Taken>,
+    /// Readings of the survey itself that are doubted, and not counted.
+    pub struck: Vec<(Of, At)>,
+    /// Whether the inner strings' figures were put between those of the outer strings and not read.
+    pub between: Between,
+}
+
+/// Figures of which the outer strings alone were read: those of the inner strings are put between them.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub struct Between {
+    /// The gap over fret 1, the gap held at fret 3 or the zero fret's height, by which the present nut was read.
+    pub nut: bool,
+    /// Present action at fret 12.
+    pub action_12: bool,
+    /// Place of the present contact.
+    pub contact: bool,
+}
