@@ -2,6 +2,7 @@
 
 use crate::StringRun;
 use crate::frets::{FretPlaces, Frets, MOST_FRETS};
+use numerics::Real;
 use serde::ser::SerializeStruct;
 use serde::{Serialize, Serializer};
 use thiserror::Error;
@@ -9,15 +10,15 @@ use thiserror::Error;
 /// Crosswise shape of the fingerboard.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]
 #[serde(untagged)]
-pub enum BoardRadius {
+pub enum BoardRadius<R = f64> {
     /// No camber.
     Flat,
     /// Radius in mm at the nut (x = 0) and at fret 12, linear in x between and beyond; equal values make a cylinder.
     Conical {
         /// Radius at x = 0, mm, positive.
-        nut: f64,
+        nut: R,
         /// Radius at fret 12, mm, positive.
-        fret_12: f64,
+        fret_12: R,
     },
 }
 
@@ -46,11 +47,13 @@ pub enum BoardError {
 
 /// A fingerboard with its frets. Built by [`Board::new`] or [`Board::with_frets`], so its values are usable lengths.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Board {
+pub struct Board<R = f64> {
     frets: Frets,
+    /// All frets stand this many times as far from the centre of the frame as said.
+    stretch: R,
     joint_fret: u32,
-    relief: f64,
-    radius: BoardRadius,
+    relief: R,
+    radius: BoardRadius<R>,
     /// How much lower than the other crowns each fret's is, mm.
     worn: Option<Worn>,
 }
@@ -98,6 +101,7 @@ impl Board {
         }
         Ok(Self {
             frets,
+            stretch: 1.0,
             joint_fret,
             relief,
             radius,
@@ -114,10 +118,18 @@ impl Board {
         }
     }
 
-    /// The same board with another relief (mm at mid-span) and radius, which are taken as they are.
+    /// The same board with its frets `stretch` times (about 1) as far along as said, another relief (mm at mid-span) and another radius,
+    /// which are taken as they are.
     #[must_use]
-    pub fn reshaped(self, relief: f64, radius: BoardRadius) -> Self {
-        Self { relief, radius, ..self }
+    pub fn reshaped<R: Real>(&self, stretch: R, relief: R, radius: BoardRadius<R>) -> Board<R> {
+        Board {
+            frets: self.frets,
+            stretch: stretch * self.stretch,
+            joint_fret: self.joint_fret,
+            relief,
+            radius,
+            worn: self.worn,
+        }
     }
 
     /// Relief at mid-span, mm, from a `reading` in mm over fret `fret`.
@@ -132,24 +144,26 @@ impl Board {
         Ok(reading / unit.dip(fret))
     }
 
-    /// The frets.
+    /// The frets as said, before any stretch.
     #[must_use]
     pub fn frets(&self) -> &Frets {
         &self.frets
     }
+}
 
+impl<R: Real> Board<R> {
     /// Scale length of a string by its run, mm along x: from fret 0 to where it would end by the scale length alone.
     #[inline]
     #[must_use]
-    pub fn scale(&self, run: &StringRun) -> f64 {
+    pub fn scale(&self, run: &StringRun) -> R {
         self.scale_end(run) - self.fret_x(0, run)
     }
 
     /// x where a string would end by its scale length alone, mm.
     #[inline]
     #[must_use]
-    pub fn scale_end(&self, run: &StringRun) -> f64 {
-        self.frets.saddle().crossed_by(run)
+    pub fn scale_end(&self, run: &StringRun) -> R {
+        self.stretch * self.frets.saddle().crossed_by(run)
     }
 
     /// Fret at the body joint.
@@ -161,45 +175,45 @@ impl Board {
 
     /// Relief at mid-span, mm; negative for a back-bow.
     #[must_use]
-    pub fn relief(&self) -> f64 {
+    pub fn relief(&self) -> R {
         self.relief
     }
 
     /// Crosswise shape.
     #[must_use]
-    pub fn radius(&self) -> BoardRadius {
+    pub fn radius(&self) -> BoardRadius<R> {
         self.radius
     }
 
     /// x of fret `n` under a string, mm.
     #[inline]
     #[must_use]
-    pub fn fret_x(&self, n: u32, run: &StringRun) -> f64 {
-        self.frets.line(n).crossed_by(run)
+    pub fn fret_x(&self, n: u32, run: &StringRun) -> R {
+        self.stretch * self.frets.line(n).crossed_by(run)
     }
 
     /// How far fret `n` sinks below the fret plane by relief alone, mm, alike all along: a parabola from fret 1 to the joint fret, zero
     /// outside them.
     #[inline]
     #[must_use]
-    pub fn dip(&self, n: u32) -> f64 {
+    pub fn dip(&self, n: u32) -> R {
         let [x, start, end] = [n, 1, self.joint_fret].map(|n| self.frets.line(n).x);
         let t = (x - start) / (end - start);
         if (0.0..=1.0).contains(&t) {
-            4.0 * self.relief * t * (1.0 - t)
+            self.relief * 4.0 * t * (1.0 - t)
         } else {
-            0.0
+            R::from(0.0)
         }
     }
 
     /// How far a crown at `y` sinks below the crown on the centre line, mm. Not a number where |y| exceeds the radius.
     #[inline]
     #[must_use]
-    pub fn camber(&self, x: f64, y: f64) -> f64 {
+    pub fn camber(&self, x: R, y: R) -> R {
         match self.radius {
-            BoardRadius::Flat => 0.0,
+            BoardRadius::Flat => R::from(0.0),
             BoardRadius::Conical { nut, fret_12 } => {
-                let radius = nut + (fret_12 - nut) * x / self.frets.line(12).x;
+                let radius = nut + (fret_12 - nut) * x / (self.stretch * self.frets.line(12).x);
                 // R - sqrt(R^2 - y^2) without its cancellation.
                 y * y / (radius + (radius * radius - y * y).sqrt())
             }
@@ -209,23 +223,23 @@ impl Board {
     /// Height of fret `n`'s crown under a string over the fret plane, mm; zero or negative unless the neck has a back-bow.
     #[inline]
     #[must_use]
-    pub fn crown_under(&self, n: u32, run: &StringRun) -> f64 {
+    pub fn crown_under(&self, n: u32, run: &StringRun) -> R {
         let x = self.fret_x(n, run);
         let worn = self.worn.as_ref().and_then(|worn| worn.get(n.wrapping_sub(1) as usize));
-        -self.dip(n) - self.camber(x, run.y(x)) - worn.unwrap_or(&0.0)
+        -self.dip(n) - self.camber(x, run.y(x)) - *worn.unwrap_or(&0.0)
     }
 
     /// Height over the fret plane of a crown on fret 0, `y` mm from the centre line, mm.
     #[inline]
     #[must_use]
-    pub fn crown_at_nut(&self, y: f64) -> f64 {
-        -self.camber(self.frets.line(0).at(y), y)
+    pub fn crown_at_nut(&self, y: f64) -> R {
+        -self.camber(self.stretch * self.frets.line(0).at(y), R::from(y))
     }
 
     /// Height at `x` of a straightedge that lies along a string's run on the crowns of fret 1 and of the joint fret, mm.
     #[inline]
     #[must_use]
-    pub fn straightedge(&self, run: &StringRun, x: f64) -> f64 {
+    pub fn straightedge(&self, run: &StringRun, x: R) -> R {
         let [x1, xj] = [1, self.joint_fret].map(|n| self.fret_x(n, run));
         let [z1, zj] = [1, self.joint_fret].map(|n| self.crown_under(n, run));
         z1 + (zj - z1) * (x - x1) / (xj - x1)

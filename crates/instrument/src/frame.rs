@@ -1,44 +1,52 @@
 //! The rigid transform between the fret frame and the blank frame.
 
 use crate::{Vec3, xyz};
+use numerics::Real;
 use serde::Serialize;
 
 /// A point of the blank, mm: two caliper readings and a place along.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]
-pub struct BlankPoint {
+pub struct BlankPoint<R = f64> {
     /// Back from the front face, square to it; positive toward the tail.
-    pub b: f64,
+    pub b: R,
     /// Along the blank from under the bass string; positive toward the treble.
-    pub u: f64,
+    pub u: R,
     /// Up from the bottom edge, along the front face.
-    pub v: f64,
+    pub v: R,
 }
 
 /// Axes and origin of the blank in the fret frame. Right-handed in the order (b, u, v); the identity turn at zero lean and skew.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]
-pub struct Frame {
+#[serde(bound(serialize = "R: Serialize"))]
+pub struct Frame<R = f64> {
     /// Point (0, 0, 0) of the blank, mm.
     #[serde(serialize_with = "xyz")]
-    pub origin: Vec3,
+    pub origin: Vec3<R>,
     /// Unit vector back from the front face.
     #[serde(serialize_with = "xyz")]
-    pub e_b: Vec3,
+    pub e_b: Vec3<R>,
     /// Unit vector along the blank, bass to treble.
     #[serde(serialize_with = "xyz")]
-    pub e_u: Vec3,
+    pub e_u: Vec3<R>,
     /// Unit vector up the front face.
     #[serde(serialize_with = "xyz")]
-    pub e_v: Vec3,
+    pub e_v: Vec3<R>,
 }
 
-impl Frame {
+/// A vector of length 1 in this direction; `None` where it has none.
+fn unit<R: Real>(direction: Vec3<R>) -> Option<Vec3<R>> {
+    let length = direction.dot(&direction).sqrt();
+    (length > f64::EPSILON).then(|| direction.map(|part| part / length))
+}
+
+impl<R: Real> Frame<R> {
     /// Axes of a blank that stands along `along` (bass to treble, any length) and leans by `lean` radians, positive
     /// with its top forward. `None` if `along` has no length across the fret frame's vertical.
     #[must_use]
-    pub fn leaning(origin: Vec3, along: Vec3, lean: f64) -> Option<Self> {
-        let e_u = along.try_normalize(f64::EPSILON)?;
+    pub fn leaning(origin: Vec3<R>, along: Vec3<R>, lean: R) -> Option<Self> {
+        let e_u = unit(along)?;
         // The unit vector square to e_u that is nearest to +z.
-        let v0 = (Vec3::z() - e_u * e_u.z).try_normalize(f64::EPSILON)?;
+        let v0 = unit(Vec3::z() - e_u * e_u.z)?;
         let b0 = e_u.cross(&v0);
         let (sin, cos) = lean.sin_cos();
         Some(Self {
@@ -51,13 +59,13 @@ impl Frame {
 
     /// A point of the fret frame in blank coordinates.
     #[must_use]
-    pub fn to_blank(&self, point: Vec3) -> BlankPoint {
+    pub fn to_blank(&self, point: Vec3<R>) -> BlankPoint<R> {
         self.direction_to_blank(point - self.origin)
     }
 
     /// A direction of the fret frame in blank coordinates.
     #[must_use]
-    pub fn direction_to_blank(&self, d: Vec3) -> BlankPoint {
+    pub fn direction_to_blank(&self, d: Vec3<R>) -> BlankPoint<R> {
         BlankPoint {
             b: self.e_b.dot(&d),
             u: self.e_u.dot(&d),
@@ -67,7 +75,7 @@ impl Frame {
 
     /// A point of the blank in the fret frame.
     #[must_use]
-    pub fn to_fret(&self, p: BlankPoint) -> Vec3 {
+    pub fn to_fret(&self, p: BlankPoint<R>) -> Vec3<R> {
         self.origin + self.e_b * p.b + self.e_u * p.u + self.e_v * p.v
     }
 }

@@ -1,35 +1,36 @@
 //! The nut contact and the line of a string in side view.
 
 use crate::{Board, StringRun};
+use numerics::Real;
 use serde::ser::SerializeStruct;
 use serde::{Serialize, Serializer};
 
 /// How the height of a string at the nut is known. Gaps in mm, from fret crown to the underside of the string.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub enum NutReading {
+pub enum NutReading<R = f64> {
     /// The nut stays. Gap of the open string over fret 1 and over fret 12, both as they are now.
     Open {
         /// Gap over fret 1.
-        clearance: f64,
+        clearance: R,
         /// Gap over fret 12.
-        action_12: f64,
+        action_12: R,
     },
     /// The nut stays. Gap over fret 1 while the string is held down at fret 3.
     HeldAtThree {
         /// Gap over fret 1.
-        gap: f64,
+        gap: R,
     },
     /// A zero fret: the string rests on its crown, whose height was read against the other crowns.
     ZeroFret {
         /// How far the crown stands above (+) or below (-) the plane of the other crowns, along z, at the string.
-        above: f64,
+        above: R,
     },
     /// A new nut: wanted gap of the open string over fret 1, with the target action at fret 12.
     New {
         /// Wanted gap over fret 1.
-        clearance: f64,
+        clearance: R,
         /// Target action at fret 12.
-        action_12: f64,
+        action_12: R,
     },
 }
 
@@ -57,20 +58,20 @@ impl Serialize for NutReading {
 
 /// The underside of a string in side view: a straight line in x and z, mm.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct StringLine {
+pub struct StringLine<R = f64> {
     /// x of the line's first known point, the nut contact or a fret.
-    pub x0: f64,
+    pub x0: R,
     /// z there.
-    pub z0: f64,
+    pub z0: R,
     /// dz/dx.
-    pub slope: f64,
+    pub slope: R,
 }
 
-impl StringLine {
+impl<R: Real> StringLine<R> {
     /// Line through two points `(x, z)` with different x.
     #[inline]
     #[must_use]
-    pub fn through(first: (f64, f64), second: (f64, f64)) -> Self {
+    pub fn through(first: (R, R), second: (R, R)) -> Self {
         Self {
             x0: first.0,
             z0: first.1,
@@ -81,41 +82,41 @@ impl StringLine {
     /// Line that stands `gaps` over the crowns of two frets under a string.
     #[inline]
     #[must_use]
-    pub fn over_frets(board: &Board, run: &StringRun, first: (u32, f64), second: (u32, f64)) -> Self {
-        let point = |(fret, gap): (u32, f64)| (board.fret_x(fret, run), board.crown_under(fret, run) + gap);
+    pub fn over_frets(board: &Board<R>, run: &StringRun, first: (u32, R), second: (u32, R)) -> Self {
+        let point = |(fret, gap): (u32, R)| (board.fret_x(fret, run), board.crown_under(fret, run) + gap);
         Self::through(point(first), point(second))
     }
 
     /// z at `x`.
     #[inline]
     #[must_use]
-    pub fn z(&self, x: f64) -> f64 {
+    pub fn z(&self, x: R) -> R {
         self.z0 + self.slope * (x - self.x0)
     }
 
     /// Action at a fret: gap along z between underside and crown, mm.
     #[inline]
     #[must_use]
-    pub fn action(&self, board: &Board, run: &StringRun, fret: u32) -> f64 {
+    pub fn action(&self, board: &Board<R>, run: &StringRun, fret: u32) -> R {
         self.z(board.fret_x(fret, run)) - board.crown_under(fret, run)
     }
 }
 
-impl NutReading {
+impl<R: Real> NutReading<R> {
     /// The line in side view on which the nut contact stands, wherever it stands along x.
     #[inline]
     #[must_use]
-    pub fn line(&self, board: &Board, run: &StringRun) -> StringLine {
+    pub fn line(&self, board: &Board<R>, run: &StringRun) -> StringLine<R> {
         match *self {
             Self::Open { clearance, action_12 } | Self::New { clearance, action_12 } => {
                 StringLine::over_frets(board, run, (1, clearance), (12, action_12))
             }
-            Self::HeldAtThree { gap } => StringLine::over_frets(board, run, (1, gap), (3, 0.0)),
+            Self::HeldAtThree { gap } => StringLine::over_frets(board, run, (1, gap), (3, R::from(0.0))),
             // It stands at fret 0 and nowhere else, so its line is level.
             Self::ZeroFret { above } => StringLine {
                 x0: board.fret_x(0, run),
                 z0: board.crown_under(0, run) + above,
-                slope: 0.0,
+                slope: R::from(0.0),
             },
         }
     }
@@ -123,7 +124,7 @@ impl NutReading {
     /// Height z in mm of the nut contact at `nut_x` (mm; at fret 0 unless the nut is set forward or back).
     #[inline]
     #[must_use]
-    pub fn height(&self, board: &Board, run: &StringRun, nut_x: f64) -> f64 {
+    pub fn height(&self, board: &Board<R>, run: &StringRun, nut_x: R) -> R {
         self.line(board, run).z(nut_x)
     }
 }

@@ -1,5 +1,6 @@
 //! Where a string runs in plan.
 
+use numerics::Real;
 use serde::Serialize;
 
 /// A string's straight run in plan.
@@ -27,7 +28,7 @@ impl StringRun {
     /// y at `x`, mm; runs on straight beyond both ends.
     #[inline]
     #[must_use]
-    pub fn y(&self, x: f64) -> f64 {
-        self.nut + self.slope * x
+    pub fn y<R: Real>(&self, x: R) -> R {
+        x * self.slope + self.nut
     }
 }

@@ -1,43 +1,43 @@
 //! The saddle slot: from a survey to the blank's frame.
 
 use crate::{Board, Frame, StringLine, StringRun, Vec3};
-use numerics::Round;
+use numerics::{Real, Round};
 use serde::Serialize;
 use thiserror::Error;
 
 /// Readings at one end of the slot, under an outer string, taken with a straightedge. mm.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]
-pub struct SlotEnd {
+pub struct SlotEnd<R = f64> {
     /// From fret 12 to the slot's front edge, along x.
-    pub edge_from_fret_12: f64,
+    pub edge_from_fret_12: R,
     /// Bridge top above (+) or below (-) the straightedge that lies along the string on frets 1 and joint.
-    pub bridge_top: f64,
+    pub bridge_top: R,
     /// Depth of the slot along its front wall.
-    pub depth: f64,
+    pub depth: R,
 }
 
 /// Readings of a saddle of known size that stands in the slot, under one outer string. mm.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]
-pub struct ReferenceEnd {
+pub struct ReferenceEnd<R = f64> {
     /// From fret 12 to the contact, along x.
-    pub contact_from_fret_12: f64,
+    pub contact_from_fret_12: R,
     /// Present action at fret 12, with the reference saddle in.
-    pub action_12: f64,
+    pub action_12: R,
     /// Height of the reference saddle at the contact, from its bottom edge.
-    pub height: f64,
+    pub height: R,
     /// The contact's distance back from the front face.
-    pub back: f64,
+    pub back: R,
     /// Depth of the slot along its front wall, if read; wanted for the exposure only.
-    pub depth: Option<f64>,
+    pub depth: Option<R>,
 }
 
 /// How the slot was surveyed. Arrays run bass, treble.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub enum SlotSurvey {
+pub enum SlotSurvey<R = f64> {
     /// By straightedge, rule and depth rod.
-    Straightedge([SlotEnd; 2]),
+    Straightedge([SlotEnd<R>; 2]),
     /// By a saddle of known size that stands in the slot.
-    Reference([ReferenceEnd; 2]),
+    Reference([ReferenceEnd<R>; 2]),
 }
 
 /// Why the slot's frame cannot be found.
@@ -59,11 +59,11 @@ pub enum SlotError {
 
 /// The slot as found.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Slot {
+pub struct Slot<R = f64> {
     /// Frame of the blank that bears on the front wall and stands on the floor (or on what lies under it).
-    pub frame: Frame,
+    pub frame: Frame<R>,
     /// Where front wall and bridge top meet, bass and treble, in the fret frame; `None` if the depth is not known.
-    pub mouth: Option<[Vec3; 2]>,
+    pub mouth: Option<[Vec3<R>; 2]>,
 }
 
 /// Floor points must move less than this between rounds, mm.
@@ -71,7 +71,7 @@ const SETTLED: f64 = 1e-9;
 /// Most rounds of the search for the floor line.
 const ROUNDS: usize = 10;
 
-impl SlotSurvey {
+impl<R: Real> SlotSurvey<R> {
     /// Frame of the blank and mouth of the slot.
     ///
     /// * `outer`: runs of the bass-most and treble-most strings; `nut`: their nut contacts `(x, z)`, mm, used by a reference saddle only.
@@ -82,22 +82,23 @@ impl SlotSurvey {
     /// [`SlotError`] if the readings do not fix a frame.
     pub fn slot(
         &self,
-        board: &Board,
+        board: &Board<R>,
         outer: [StringRun; 2],
-        nut: [(f64, f64); 2],
-        lean: f64,
-        under: f64,
-    ) -> Result<Slot, SlotError> {
+        nut: [(R, R); 2],
+        lean: R,
+        under: R,
+    ) -> Result<Slot<R>, SlotError> {
         let x12 = outer.map(|run| board.fret_x(12, &run));
-        let place = |run: &StringRun, x: f64, z: f64| Vec3::new(x, run.y(x), z);
+        let place = |run: &StringRun, x: R, z: R| Vec3::new(x, run.y(x), z);
         // One string alone does not fix a direction: its slot is taken to lie square across.
         let one_string = outer[0] == outer[1];
-        let axes = |[bass, treble]: [Vec3; 2]| {
-            if !(bass.iter().chain(treble.iter()).all(|v| v.is_finite()) && lean.is_finite()) {
+        let axes = |[bass, treble]: [Vec3<R>; 2]| {
+            let each = bass.iter().chain(treble.iter()).chain([&lean]);
+            if !each.into_iter().all(|v| v.re().is_finite()) {
                 return Err(SlotError::NotFinite);
             }
             let along = treble - bass;
-            if one_string && along.norm() > SETTLED {
+            if one_string && length(along) > SETTLED {
                 return Err(SlotError::OneString);
             }
             Frame::leaning(bass, if one_string { Vec3::y() } else { along }, lean).ok_or(SlotError::NoDirection)
@@ -136,19 +137,23 @@ impl SlotSurvey {
     }
 }
 
+fn length<R: Real>(v: Vec3<R>) -> f64 {
+    v.map(|part| part.re()).norm()
+}
+
 /// Floor points of a reference saddle: the axes need the floor line and the floor line the axes.
-fn settle(
-    axes: &impl Fn([Vec3; 2]) -> Result<Frame, SlotError>,
-    contacts: [Vec3; 2],
-    ends: &[ReferenceEnd; 2],
-) -> Result<[Vec3; 2], SlotError> {
-    let round = |floor: [Vec3; 2]| {
+fn settle<R: Real>(
+    axes: &impl Fn([Vec3<R>; 2]) -> Result<Frame<R>, SlotError>,
+    contacts: [Vec3<R>; 2],
+    ends: &[ReferenceEnd<R>; 2],
+) -> Result<[Vec3<R>; 2], SlotError> {
+    let round = |floor: [Vec3<R>; 2]| {
         let frame = axes(floor)?;
         let next = [0, 1].map(|i| contacts[i] - frame.e_b * ends[i].back - frame.e_v * ends[i].height);
         Ok(Round {
             found: next,
             next,
-            off: (next[0] - floor[0]).norm().max((next[1] - floor[1]).norm()),
+            off: length(next[0] - floor[0]).max(length(next[1] - floor[1])),
         })
     };
     numerics::settle(contacts, SETTLED, ROUNDS, round)?.map_err(|_| SlotError::NotSettled)

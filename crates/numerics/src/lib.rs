@@ -5,13 +5,16 @@
 mod decimal;
 mod mark;
 mod pchip;
+mod real;
 mod root;
 mod settle;
 mod strip;
 
 pub use decimal::{fixed, signed, trimmed};
 pub use mark::{ContentMark, MarkError};
+pub use num_dual::{DualNum, DualStruct};
 pub use pchip::{Pchip, PchipError};
+pub use real::{Real, Slope};
 pub use root::{RootError, find_root, halve};
 pub use settle::{NotSettled, Round, UNCHANGED, settle};
 pub use strip::{Strip, narrowest_strip};

@@ -1,6 +1,7 @@
 //! The pitch of a fretted string against equal temperament.
 
 use crate::{Ends, Stiffness};
+use numerics::Real;
 use serde::Serialize;
 use std::f64::consts::PI;
 
@@ -25,16 +26,16 @@ const TEMPERED: [f64; FRETS] = [
 
 /// A point in side view, mm.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]
-pub struct Point {
+pub struct Point<R = f64> {
     /// From fret 0 toward the bridge.
-    pub x: f64,
+    pub x: R,
     /// Above the fret plane.
-    pub z: f64,
+    pub z: R,
 }
 
-impl Point {
+impl<R: Real> Point<R> {
     #[inline]
-    fn distance(self, other: Self) -> f64 {
+    fn distance(self, other: Self) -> R {
         // hypot() guards against overflow at several times the cost; these are millimetres.
         ((self.x - other.x).powi(2) + (self.z - other.z).powi(2)).sqrt()
     }
@@ -42,49 +43,50 @@ impl Point {
 
 /// A string as the model sees it.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]
-pub struct StringModel {
+#[serde(bound(serialize = "R: Serialize + Copy"))]
+pub struct StringModel<R = f64> {
     /// Outer diameter, mm.
     pub outer_diameter: f64,
     /// Linear density, g/m.
-    pub linear_density: f64,
+    pub linear_density: R,
     /// Stretch and bending stiffness.
-    pub stiffness: Stiffness,
+    pub stiffness: Stiffness<R>,
 }
 
-impl StringModel {
+impl<R: Real> StringModel<R> {
     /// Tension in N at `length` mm and `frequency` Hz: `T = 4 mu L^2 f^2`.
     #[must_use]
-    pub fn tension(&self, length: f64, frequency: f64) -> f64 {
+    pub fn tension(&self, length: R, frequency: f64) -> R {
         // g/m is 1e-3 kg/m and mm2 is 1e-6 m2.
-        4e-9 * self.linear_density * (length * frequency).powi(2)
+        self.linear_density * 4e-9 * (length * frequency).powi(2)
     }
 }
 
 /// A string tuned to its open pitch over a row of frets. All lengths are taken in side view.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct FrettedString {
+pub struct FrettedString<R = f64> {
     /// The string.
-    pub model: StringModel,
+    pub model: StringModel<R>,
     /// Pitch of the open string, Hz.
     pub frequency: f64,
     /// x of fret 0, mm.
-    pub fret_0: f64,
+    pub fret_0: R,
     /// Scale length, mm.
-    pub scale: f64,
+    pub scale: R,
     /// Crowns under the string, fret 1 first.
-    pub crowns: [Point; FRETS],
+    pub crowns: [Point<R>; FRETS],
     /// Distance of the finger from the crown toward the nut, mm; 0 for a press at the fret.
     pub press: f64,
     /// How its ends are held; [`Ends::PUBLISHED`] if nothing else is known.
-    pub ends: Ends,
+    pub ends: Ends<R>,
 }
 
 /// An open string between nut and saddle contact: what all frets share.
-struct Open {
-    length: f64,
-    kappa: f64,
-    b0: f64,
-    shape: f64,
+struct Open<R> {
+    length: R,
+    kappa: R,
+    b0: R,
+    shape: R,
 }
 
 /// `s(B) = 1 + c B + (c^2 + pi^2/2) B^2`: rise of the fundamental of a stiff string of which c ends are clamped and the others pinned.
@@ -92,25 +94,25 @@ struct Open {
 /// With c = 1 as in the paper; c = 2 is the textbook's string clamped at both ends, c = 0 pinned at both (H. Fletcher, "Normal vibration
 /// frequencies of a stiff piano string", J. Acoust. Soc. Am. 36, 203 (1964), to second order; from memory).
 #[inline]
-fn stiff_rise(b: f64, clamped: f64) -> f64 {
-    1.0 + b * (clamped + (clamped * clamped + 0.5 * PI * PI) * b)
+fn stiff_rise<R: Real>(b: R, clamped: R) -> R {
+    b * (clamped + (clamped * clamped + 0.5 * PI * PI) * b) + 1.0
 }
 
-impl FrettedString {
+impl<R: Real> FrettedString<R> {
     /// x where it would end by the scale length alone, mm.
     #[inline]
     #[must_use]
-    pub fn scale_end(&self) -> f64 {
+    pub fn scale_end(&self) -> R {
         self.fret_0 + self.scale
     }
 
     /// Tension of the open string in N between nut and saddle contact.
     #[must_use]
-    pub fn tension(&self, nut: Point, saddle: Point) -> f64 {
+    pub fn tension(&self, nut: Point<R>, saddle: Point<R>) -> R {
         self.model.tension(nut.distance(saddle), self.frequency)
     }
 
-    fn open(&self, nut: Point, saddle: Point) -> Open {
+    fn open(&self, nut: Point<R>, saddle: Point<R>) -> Open<R> {
         let length = nut.distance(saddle);
         let (kappa, b0) = match self.model.stiffness {
             Stiffness::Elastic { axial, bending } => {
@@ -120,7 +122,7 @@ impl FrettedString {
             // A measured string keeps its values at the scale length.
             Stiffness::Measured { kappa, bending } => (
                 kappa,
-                (kappa * bending).sqrt() * 0.5 * self.model.outer_diameter / (2.0 * self.scale),
+                (kappa * bending).sqrt() * 0.5 * self.model.outer_diameter / (self.scale * 2.0),
             ),
         };
         Open {
@@ -131,7 +133,7 @@ impl FrettedString {
         }
     }
 
-    fn cents_over(&self, open: &Open, index: usize, nut: Point, saddle: Point) -> f64 {
+    fn cents_over(&self, open: &Open<R>, index: usize, nut: Point<R>, saddle: Point<R>) -> R {
         let crown = self.crowns[index];
         let speaking = crown.distance(saddle);
         let p = self.press;
@@ -142,21 +144,21 @@ impl FrettedString {
             let run = saddle.x - crown.x;
             let finger = Point {
                 x: crown.x - p,
-                z: crown.z - p * (saddle.z - crown.z) / run,
+                z: crown.z - (saddle.z - crown.z) * p / run,
             };
-            p * speaking / run + finger.distance(nut)
+            speaking * p / run + finger.distance(nut)
         };
         let stretch = (speaking + behind - open.length) / open.length;
-        let tightening = 1.0 + open.kappa * stretch;
+        let tightening = open.kappa * stretch + 1.0;
         let b = open.b0 * open.length / (speaking * tightening.sqrt());
-        let length_ratio = TEMPERED[index] * open.length / speaking;
+        let length_ratio = open.length * TEMPERED[index] / speaking;
         let stiff_ratio = stiff_rise(b, self.ends.fretted()) / open.shape;
-        600.0 * ((length_ratio * stiff_ratio).powi(2) * (1.0 + stretch) * tightening).log2()
+        ((length_ratio * stiff_ratio).powi(2) * (stretch + 1.0) * tightening).log2() * 600.0
     }
 
     /// Error against equal temperament at frets 1 to 12 in cents, sharp positive, with the open string in tune.
     #[must_use]
-    pub fn cents(&self, nut: Point, saddle: Point) -> [f64; FRETS] {
+    pub fn cents(&self, nut: Point<R>, saddle: Point<R>) -> [R; FRETS] {
         let open = self.open(nut, saddle);
         std::array::from_fn(|i| self.cents_over(&open, i, nut, saddle))
     }
@@ -164,7 +166,7 @@ impl FrettedString {
     /// Error at fret 12 alone, cents.
     #[inline]
     #[must_use]
-    pub fn cents_at_12(&self, nut: Point, saddle: Point) -> f64 {
+    pub fn cents_at_12(&self, nut: Point<R>, saddle: Point<R>) -> R {
         self.cents_over(&self.open(nut, saddle), FRETS - 1, nut, saddle)
     }
 }

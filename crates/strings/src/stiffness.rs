@@ -1,28 +1,29 @@
 //! How a string resists stretching and bending.
 
 use serde::ser::SerializeStruct;
+use numerics::Real;
 use serde::{Serialize, Serializer};
 
 /// How a string resists stretching and bending.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub enum Stiffness {
+pub enum Stiffness<R = f64> {
     /// By the stiffness of what carries the load: all of a plain string, the core of a wound one.
     Elastic {
         /// Axial stiffness E A, N.
-        axial: f64,
+        axial: R,
         /// Bending stiffness E I, N mm2.
-        bending: f64,
+        bending: R,
     },
     /// As measured by stretching: `kappa = 2 R + 1` with R = dln f / dln L; no unit. See [`Stiffness::from_response`].
     Measured {
         /// Stretch stiffness, no unit; about 50 for nylon.
-        kappa: f64,
+        kappa: R,
         /// Bending stiffness over that of a round string of one piece with this kappa, no unit: 1 as published.
-        bending: f64,
+        bending: R,
     },
 }
 
-impl Serialize for Stiffness {
+impl<R: Serialize + Copy> Serialize for Stiffness<R> {
     fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
         let (by, axial, bending, kappa) = match *self {
             Self::Elastic { axial, bending } => ("construction", Some(axial), Some(bending), None),
@@ -46,10 +47,12 @@ impl Stiffness {
             bending: 1.0,
         }
     }
+}
 
+impl<R: Real> Stiffness<R> {
     /// Stretch stiffness E A and bending stiffness E I each times its own factor.
     #[must_use]
-    pub fn factored(self, factors: Factors) -> Self {
+    pub fn factored(self, factors: Factors<R>) -> Self {
         let Factors { axial: a, bending: b } = factors;
         match self {
             Self::Elastic { axial, bending } => Self::Elastic {
@@ -64,20 +67,35 @@ impl Stiffness {
         }
     }
 
+    /// The same with numbers that are constants.
+    #[must_use]
+    pub fn lifted(of: Stiffness) -> Self {
+        match of {
+            Stiffness::Elastic { axial, bending } => Self::Elastic {
+                axial: R::from(axial),
+                bending: R::from(bending),
+            },
+            Stiffness::Measured { kappa, bending } => Self::Measured {
+                kappa: R::from(kappa),
+                bending: R::from(bending),
+            },
+        }
+    }
+
     /// Stretch stiffness times `c`, bending term B0 times the root of `c`: as for a wrong modulus.
     #[must_use]
-    pub fn scaled(self, c: f64) -> Self {
+    pub fn scaled(self, c: R) -> Self {
         self.factored(Wrong::Modulus.factors(c))
     }
 }
 
 /// Factors on the two stiffnesses of a string, no unit, positive.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Factors {
+pub struct Factors<R = f64> {
     /// On stretch stiffness E A.
-    pub axial: f64,
+    pub axial: R,
     /// On bending stiffness E I.
-    pub bending: f64,
+    pub bending: R,
 }
 
 /// What is wrong with a string's description where its stiffness is; it ties bending to stretch.
@@ -93,7 +111,7 @@ pub enum Wrong {
 impl Wrong {
     /// Both factors, where stretch stiffness is wrong by the factor `axial`, no unit, positive.
     #[must_use]
-    pub fn factors(self, axial: f64) -> Factors {
+    pub fn factors<R: Real>(self, axial: R) -> Factors<R> {
         let bending = match self {
             Self::Size => axial * axial,
             Self::Modulus => axial,

@@ -223,5 +223,5 @@ fn reshaped(board: &Board, reading: Reading, error: f64) -> Board {
         }
         (_, BoardRadius::Flat) => {}
     }
-    board.reshaped(relief, radius)
+    board.reshaped(1.0, relief, radius)
 }
