@@ -13,6 +13,7 @@ mod frets;
 mod known;
 mod new_gap;
 mod nut;
+mod paired;
 mod run;
 mod slot;
 mod spacing;
@@ -28,6 +29,7 @@ pub use frets::{Fan, FretLine, FretPlaces, Frets, MOST_FRETS, Spread, across};
 pub use known::StretchKnown;
 pub use new_gap::{NewGap, new_gap};
 pub use nut::{NutReading, StringLine};
+pub use paired::Paired;
 pub use run::StringRun;
 pub use slot::{ReferenceEnd, Slot, SlotEnd, SlotError, SlotSurvey};
 pub use spacing::{Courses, PairSpacing, SpacingError, SpacingRule, places};
@@ -35,5 +37,5 @@ pub use strung::{
     CentsReading, PresentContact, StrungInstrument, StrungString, SurveyedString, over_frets, present_ends,
 };
 pub use taken::{At, Between, Of, Readings, Taken};
-pub use uncertainty::{Paired, Reading, Uncertainty};
+pub use uncertainty::{Reading, Uncertainty};
 pub use vector::{Vec3, xyz};

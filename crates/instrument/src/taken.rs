@@ -1,5 +1,7 @@
 //! Readings beyond those that a survey must have: each is evidence of what is there.
 
+use std::ops::Range;
+
 use crate::Paired;
 
 /// What a reading is of. Lengths in mm, angles in radians.
@@ -51,6 +53,36 @@ pub enum Of {
     Inharmonicity,
 }
 
+impl Of {
+    /// Name of the tool that a survey reads it with where none is named.
+    #[must_use]
+    pub fn usual_tool(self) -> &'static str {
+        match self {
+            Self::NutTo12 | Self::Action { .. } | Self::SlotEdge | Self::Contact => "steel rule",
+            Self::Relief | Self::Clearance | Self::HeldAtThree | Self::ZeroFret => "feelers",
+            Self::RadiusAtNut | Self::RadiusAt12 => "radius gauges",
+            Self::BridgeTop => "straightedge and feelers",
+            Self::SlotDepth | Self::Exposure => "depth rod",
+            Self::Lean => "eye",
+            Self::SaddleHeight | Self::SaddleBack | Self::OverBridge => "caliper",
+            Self::Cents { .. } => "tuner",
+            Self::Inharmonicity => "recording",
+        }
+    }
+
+    /// Whether both are read alike, with the same tools: the action at one fret and at another, the radius at the nut and at fret 12.
+    #[must_use]
+    pub fn is_like(self, other: Self) -> bool {
+        let one = |of| match of {
+            Self::RadiusAt12 => Self::RadiusAtNut,
+            Self::Action { .. } => Self::Action { fret: 12 },
+            Self::Cents { .. } => Self::Cents { fret: 12 },
+            of => of,
+        };
+        one(self) == one(other)
+    }
+}
+
 /// Where a reading was taken.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
 pub enum At {
@@ -71,7 +103,7 @@ pub struct Taken {
     pub at: At,
     /// What was read, in its own unit.
     pub value: f64,
-    /// How sure it is: what it shares with the readings of its kind by the same tool, and its own part.
+    /// How sure it is, in the same unit: what it shares with the readings of its kind by the same tool, and its own part.
     pub unsure: Paired,
     /// Name of the tool.
     pub tool: String,
@@ -92,6 +124,30 @@ pub struct Readings {
     pub between: Between,
 }
 
+impl Readings {
+    /// What of it is of these strings, counted from the bass, and of the instrument as a whole; the strings are counted anew from the
+    /// first of them. What was read at the ends of a slot is left out where `ends` is false.
+    #[must_use]
+    pub fn of_strings(&self, strings: Range<usize>, ends: bool) -> Self {
+        let place = |at: At| match at {
+            At::Whole => Some(at),
+            At::End(_) => ends.then_some(at),
+            At::String(i) if strings.contains(&i) => Some(At::String(i - strings.start)),
+            At::String(_) => None,
+        };
+        let taken = self.taken.iter().filter_map(|taken| {
+            let at = place(taken.at)?;
+            Some(Taken { at, ..taken.clone() })
+        });
+        let struck = self.struck.iter().filter_map(|(of, at)| Some((*of, place(*at)?)));
+        Self {
+            taken: taken.collect(),
+            struck: struck.collect(),
+            between: self.between,
+        }
+    }
+}
+
 /// Figures of which the outer strings alone were read: those of the inner strings are put between them.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
 pub struct Between {
@@ -101,4 +157,51 @@ pub struct Between {
     pub action_12: bool,
     /// Place of the present contact.
     pub contact: bool,
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn some_strings_are_counted_anew() {
+        let taken = |of, at| Taken {
+            of,
+            at,
+            value: 1.0,
+            unsure: Paired { shared: 0.1, each: 0.1 },
+            tool: "caliper".to_owned(),
+            visit: 2,
+            doubted: false,
+        };
+        let all = Readings {
+            taken: vec![
+                taken(Of::Relief, At::Whole),
+                taken(Of::SlotDepth, At::End(0)),
+                taken(Of::Exposure, At::String(1)),
+                taken(Of::Exposure, At::String(4)),
+            ],
+            struck: vec![(Of::Lean, At::Whole), (Of::Clearance, At::String(5))],
+            between: Between {
+                nut: true,
+                ..Between::default()
+            },
+        };
+        let treble = all.of_strings(4..6, false);
+        let want = Readings {
+            taken: vec![taken(Of::Relief, At::Whole), taken(Of::Exposure, At::String(0))],
+            struck: vec![(Of::Lean, At::Whole), (Of::Clearance, At::String(1))],
+            between: all.between,
+        };
+        assert_eq!(treble, want);
+        assert_eq!(all.of_strings(0..6, true), all);
+    }
+
+    #[test]
+    fn what_is_read_with_the_same_tools_is_alike() {
+        assert!(Of::Action { fret: 5 }.is_like(Of::Action { fret: 12 }));
+        assert!(Of::RadiusAt12.is_like(Of::RadiusAtNut));
+        assert!(!Of::Clearance.is_like(Of::HeldAtThree));
+        assert!(!Of::SaddleHeight.is_like(Of::Exposure));
+    }
 }

@@ -1,33 +1,10 @@
 //! How sure the readings are, and what is made by them.
 
-use crate::StretchKnown;
+use crate::{Of, Paired, StretchKnown};
 
-/// Uncertainty of a reading that is taken at bass and treble, or on every string, with one tool. Standard deviations.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Paired {
-    /// Part that all readings share, because one tool and one hand took them.
-    pub shared: f64,
-    /// Part of each reading alone.
-    pub each: f64,
-}
-
-impl Paired {
-    /// Split a total standard uncertainty so that two readings have the given correlation, 0 to 1.
-    #[must_use]
-    pub fn correlated(total: f64, correlation: f64) -> Self {
-        let correlation = correlation.clamp(0.0, 1.0);
-        Self {
-            shared: total * correlation.sqrt(),
-            each: total * (1.0 - correlation).sqrt(),
-        }
-    }
-
-    /// Total standard uncertainty of one reading.
-    #[must_use]
-    pub fn total(&self) -> f64 {
-        self.shared.hypot(self.each)
-    }
-}
+/// Correlation of two readings by one tool where nothing else is said: the parts of the tool and of the hand are taken alike (common
+/// practice, no source).
+const USUAL_CORRELATION: f64 = 0.5;
 
 /// A reading, or a step of making, in the words of the survey.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
@@ -109,11 +86,52 @@ pub struct Uncertainty {
     pub made_height: f64,
     /// Ridge as made, each string. Default 0.1 (common practice, no source).
     pub made_ridge: f64,
+    /// From the nut's front to fret 12. Default 0.2: long steel rule, both ends in sight at once (common practice, no source).
+    pub nut_to_12: f64,
+    /// The straightedge's own error where it reaches the saddle, the same at both ends. Default 0.05: a true one, well seated on two
+    /// crowns (common practice, no source).
+    pub straightedge: f64,
+    /// How far the middle of the slot's floor stands off the line through its ends, up or down. Default 0.03: as routed or chiselled
+    /// (common practice, no source).
+    pub floor_bow: f64,
+    /// How far the present or the reference saddle stands off the slot's floor, each end. Default 0.03: as `seating` (common practice,
+    /// no source).
+    pub old_seat: f64,
+    /// Linear density of each string, as a share of itself. Default 0.02: gauge and wrap of one string against the next (common
+    /// practice, no source).
+    pub mass: f64,
+    /// How the ends of the strings hold: `2 c_fret + c_saddle - c_nut`, where c is 0 for a pinned and 1 for a clamped end; no unit, the
+    /// same for all strings. Default 0.3 about the 1.0 of the published model (derived here, no source: half clamped ends make 1.1, a
+    /// fret clamped by the finger 2.0).
+    pub ends: f64,
+    /// Share of the elastic stand-off, the string's bend over the ridge, that the straight line passes over it; 0 to 1, the same for
+    /// all strings. Default 0.25 (derived here, no source: strings that took a set show less than elastic theory; a plan takes 0).
+    pub stand_off: f64,
+    /// Pitch of a fretted note, cents. Default 3 in all, correlation 0.8: a tuner's fretted 12 against the harmonic; the shared part is
+    /// the body's pull on one string, which reading again does not lessen (derived here, no source).
+    pub cents: Paired,
+    /// Exposure of the present saddle. Default 0.05, correlation 0.5: depth rod (common practice, no source).
+    pub exposure: Paired,
+    /// String over the bridge top. Default 0.05, correlation 0.5: caliper (common practice, no source).
+    pub over_bridge: Paired,
+    /// Inharmonicity of an open string, as a share of itself. Default 0.05: recordings of steel strings repeat to 0.01 to 0.05 (derived
+    /// here from published recordings of two guitars).
+    pub inharmonicity: f64,
+    /// How far an inner string's action at fret 12 lies off what is put between the outer strings'. Default 0.05: file and radius of a
+    /// saddle made by hand (common practice, no source).
+    pub between_action: f64,
+    /// The same of its gap at the nut. Default 0.03: slots filed by hand (common practice, no source).
+    pub between_nut: f64,
+    /// How far relief moves from one visit to another. Default 0.05: air of a few per cent more or less damp (common practice, no
+    /// source).
+    pub drift_neck: f64,
+    /// How far the bridge top moves from one visit to another. Default 0.1: the same (common practice, no source).
+    pub drift_top: f64,
 }
 
 impl Default for Uncertainty {
     fn default() -> Self {
-        let half = |total| Paired::correlated(total, 0.5);
+        let half = |total| Paired::correlated(total, USUAL_CORRELATION);
         Self {
             relief: 0.025,
             board_radius: 0.05,
@@ -131,6 +149,21 @@ impl Default for Uncertainty {
             seating: 0.03,
             made_height: 0.025,
             made_ridge: 0.1,
+            nut_to_12: 0.2,
+            straightedge: 0.05,
+            floor_bow: 0.03,
+            old_seat: 0.03,
+            mass: 0.02,
+            ends: 0.3,
+            stand_off: 0.25,
+            cents: Paired::correlated(3.0, Self::CENTS_CORRELATION),
+            exposure: half(0.05),
+            over_bridge: half(0.05),
+            inharmonicity: 0.05,
+            between_action: 0.05,
+            between_nut: 0.03,
+            drift_neck: 0.05,
+            drift_top: 0.1,
         }
     }
 }
@@ -157,6 +190,21 @@ impl Uncertainty {
             seating: 0.0,
             made_height: 0.0,
             made_ridge: 0.0,
+            nut_to_12: 0.0,
+            straightedge: 0.0,
+            floor_bow: 0.0,
+            old_seat: 0.0,
+            mass: 0.0,
+            ends: 0.0,
+            stand_off: 0.0,
+            cents: nothing,
+            exposure: nothing,
+            over_bridge: nothing,
+            inharmonicity: 0.0,
+            between_action: 0.0,
+            between_nut: 0.0,
+            drift_neck: 0.0,
+            drift_top: 0.0,
         }
     }
 }
@@ -170,6 +218,34 @@ impl Uncertainty {
             self.stretch_calibrated
         } else {
             self.stretch.unwrap_or_else(|| known.sigma())
+        }
+    }
+
+    /// Correlation of two readings of cents on one string: most of what is wrong with them is the body's pull (derived here, no source).
+    pub const CENTS_CORRELATION: f64 = 0.8;
+
+    /// How sure a reading of this kind that came to `value` is by the tool that is usual for it ([`Of::usual_tool`]), in the reading's own
+    /// unit: what is known as a share is of `value`.
+    #[must_use]
+    pub fn taken(&self, of: Of, value: f64) -> Paired {
+        let alone = |total| Paired::correlated(total, USUAL_CORRELATION);
+        match of {
+            Of::NutTo12 => alone(self.nut_to_12),
+            Of::Relief => alone(self.relief),
+            Of::RadiusAtNut | Of::RadiusAt12 => alone(self.board_radius * value.abs()),
+            Of::Clearance | Of::HeldAtThree | Of::ZeroFret => self.clearance,
+            Of::Action { .. } => self.present_action,
+            Of::SlotEdge => self.slot_edge,
+            Of::BridgeTop => self.bridge_top,
+            Of::SlotDepth => self.slot_depth,
+            Of::Lean => alone(self.lean),
+            Of::Contact => self.reference_contact,
+            Of::SaddleHeight => self.reference_height,
+            Of::SaddleBack => self.reference_back,
+            Of::Exposure => self.exposure,
+            Of::OverBridge => self.over_bridge,
+            Of::Cents { .. } => self.cents,
+            Of::Inharmonicity => alone(self.inharmonicity * value.abs()),
         }
     }
 
@@ -193,5 +269,32 @@ impl Uncertainty {
             Reading::MadeHeight => self.made_height,
             Reading::MadeRidge => self.made_ridge,
         }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_reading_is_as_sure_as_its_row() {
+        let usual = Uncertainty::default();
+        let total = |of, value| usual.taken(of, value).total();
+        let near = |a: f64, b: f64| assert!((a - b).abs() < 1e-12, "{a} {b}");
+        near(total(Of::NutTo12, 322.0), 0.2);
+        near(total(Of::Lean, 0.1), 1f64.to_radians());
+        // Shares are of what was read, whatever its sign.
+        near(total(Of::RadiusAtNut, 400.0), 20.0);
+        near(total(Of::Inharmonicity, 4e-5), 2e-6);
+        for fret in [5, 12] {
+            assert_eq!(usual.taken(Of::Action { fret }, 2.0), usual.present_action);
+            let cents = usual.taken(Of::Cents { fret }, -2.0);
+            near(cents.total(), 3.0);
+            near(cents.shared * cents.shared / 9.0, Uncertainty::CENTS_CORRELATION);
+        }
+        assert_eq!(usual.taken(Of::HeldAtThree, 0.1), usual.clearance);
+        let none = Uncertainty::none();
+        assert_eq!(none.taken(Of::Exposure, 3.0).total(), 0.0);
+        assert_eq!(none.taken(Of::Cents { fret: 12 }, 3.0).total(), 0.0);
     }
 }

@@ -53,7 +53,7 @@ pub use head::FORMAT;
 pub use job::{Checked, FilingSetup, Job, NutJob, Paper, SaddleJob, StringExit, ToleranceSetup};
 pub use layout::{Layout, Slip};
 pub use problem::{Beside, Problem, ProblemKind, Quantity, Severity, Values, Wanted, Why, shown};
-pub use profiles::{BlankMaterial, Dust, Profiles, StringSet};
+pub use profiles::{BenchTool, BlankMaterial, Dust, Profiles, StringSet, SureTo};
 pub use read::read;
 pub use readings::read_strung;
 pub use spelling::same_word;

@@ -1,14 +1,18 @@
-//! Profiles: string sets, materials, cutters and machines by name, built in and added.
+//! Profiles: string sets, materials, tools of the bench, cutters and machines by name, built in and added.
 
 mod cutting;
 mod length;
+mod tools;
 mod wire;
 
 use cutting::{CutterEntry, CuttingEntry, MachineEntry};
+use instrument::Of;
 use length::length;
 use serde::Deserialize;
 use strings::{CoreShape, Material, PitchError, frequency};
 use toml::Spanned;
+use tools::ToolEntry;
+pub use tools::{BenchTool, SureTo};
 use units::BenchUnit;
 pub(crate) use wire::Wire;
 
@@ -23,20 +27,22 @@ use crate::{Problem, Severity};
 const MOST_NAME: usize = 80;
 
 /// The profiles that are built into the program: file name and text, materials before the strings that use them.
-const BUILT_IN: [(&str, &str); 5] = [
+const BUILT_IN: [(&str, &str); 6] = [
     ("materials.toml", include_str!("../../../profiles/materials.toml")),
     ("strings.toml", include_str!("../../../profiles/strings.toml")),
+    ("tools.toml", include_str!("../../../profiles/tools.toml")),
     ("cutting.toml", include_str!("../../../profiles/cutting.toml")),
     ("cutters.toml", include_str!("../../../profiles/cutters.toml")),
     ("machines.toml", include_str!("../../../profiles/machines.toml")),
 ];
 
-/// String sets, string materials, wrap metals, blank materials, cutters and machines by name.
+/// String sets, string materials, wrap metals, blank materials, tools of the bench, cutters and machines by name.
 #[derive(Debug, Clone, PartialEq, Default)]
 pub struct Profiles {
     sets: Vec<StringSet>,
     pub(crate) wire: Wire,
     materials: Vec<BlankMaterial>,
+    tools: Vec<BenchTool>,
     cutting: Vec<machining::Material>,
     cutters: Vec<machining::Cutter>,
     machines: Vec<machining::Machine>,
@@ -99,6 +105,8 @@ struct File {
     wrap: Vec<Spanned<WrapEntry>>,
     #[serde(default)]
     blank_material: Vec<Spanned<BlankMaterial>>,
+    #[serde(default)]
+    tool: Vec<Spanned<ToolEntry>>,
     #[serde(default)]
     cutting: Vec<Spanned<CuttingEntry>>,
     #[serde(default)]
@@ -186,6 +194,7 @@ impl File {
         let mut names = of(&self.string_material, "string_material", |entry| &entry.name);
         names.extend(of(&self.wrap, "wrap", |entry| &entry.name));
         names.extend(of(&self.blank_material, "blank_material", |entry| &entry.name));
+        names.extend(of(&self.tool, "tool", |entry| &entry.name));
         names.extend(of(&self.cutting, "cutting", |entry| &entry.name));
         names.extend(of(&self.cutter, "cutter", |entry| &entry.name));
         names.extend(of(&self.machine, "machine", |entry| &entry.name));
@@ -287,6 +296,12 @@ impl Profiles {
                 what,
             ));
         };
+        for entry in file.tool {
+            match entry.get_ref().tool() {
+                Ok(tool) => replace(&mut next.tools, tool, |t| &t.name),
+                Err(why) => fault(entry.span().start, "tool", &entry.get_ref().name, why),
+            }
+        }
         for entry in file.cutting {
             match entry.get_ref().material() {
                 Ok(material) => replace(&mut next.cutting, material, |m| &m.name),
@@ -371,6 +386,23 @@ impl Profiles {
     #[must_use]
     pub fn material(&self, name: &str) -> Option<&BlankMaterial> {
         self.materials.iter().find(|material| material.name == name)
+    }
+
+    /// Tools of the bench, with which readings are taken.
+    #[must_use]
+    pub fn tools(&self) -> &[BenchTool] {
+        &self.tools
+    }
+
+    /// The tool of this name.
+    #[must_use]
+    pub fn tool(&self, name: &str) -> Option<&BenchTool> {
+        self.tools.iter().find(|tool| tool.name == name)
+    }
+
+    /// Every tool that can take this reading, and how sure it is of it; in the order of the profiles.
+    pub fn tools_for(&self, of: Of) -> impl Iterator<Item = (&BenchTool, SureTo)> {
+        self.tools.iter().filter_map(move |tool| Some((tool, tool.reads(of)?)))
     }
 
     /// Materials whose cutting is known, under the names of blank materials.

@@ -66,6 +66,7 @@ impl Field {
                 "a list of cents from bass to treble, such as [3, 2, \"-\", 1, 4, 1]; \"-\" where none was read"
                     .to_owned()
             }
+            (Kind::Cents, Spread::Paired) => "cents such as 3, or { total = 3, correlation = 0.8 }".to_owned(),
             (Kind::Cents, _) => "cents such as 3 or \"-2 cents\"".to_owned(),
             (_, Spread::Ends) => format!("one value for both ends such as {one}, or {ends}"),
             (_, Spread::Strings) => {

@@ -37,4 +37,22 @@ pub(super) const ROWS: &[Field] = &[
         .page("how well the saddle sits on the floor of the slot").default("0.03 mm"),
     length("uncertainty.made_height", Fine).is(UNSURE_HEIGHT).page("height as made").default("0.025 mm"),
     length("uncertainty.made_ridge", Fine).is(UNSURE_PLACE).page("ridge as made, front to back").default("0.1 mm"),
+    length("uncertainty.nut_to_12", Fine).is(UNSURE_PLACE).page("nut to fret 12, by a steel rule").default("0.2 mm"),
+    length("uncertainty.straightedge", Fine).is(UNSURE_HEIGHT).page("the straightedge's own error where it reaches the saddle, the same at both ends").default("0.05 mm"),
+    length("uncertainty.floor_bow", Fine).is(UNSURE_HEIGHT).page("middle of the slot's floor off the line through its ends").default("0.03 mm"),
+    length("uncertainty.old_seat", Fine).is(UNSURE_HEIGHT).page("present or reference saddle off the floor of the slot, each end").default("0.03 mm"),
+    number("uncertainty.mass", "").is(UNSURE_SHARE).page("weight per length of each string").default("0.02"),
+    number("uncertainty.ends", "").from(0.0, 2.0).usual(0.0, 0.6).hint("How firmly nut, fret and saddle hold a string's ends counts 1.0 as published; 0.3 is how far that may be off.")
+        .value("number").page("how the ends of the strings hold: twice the fret and the saddle less the nut, each 0 (as on a hinge) to 1 (clamped), about 1.0").default("0.3"),
+    number("uncertainty.stand_off", "").from(0.0, 1.0).usual(0.0, 0.5).hint("It is a share of how far a stiff string stands off the ridge that it bends over.")
+        .page("how much of its elastic stand-off over the ridge a string shows; the plan takes none").default("0.25"),
+    cents("uncertainty.cents").from(0.0, 50.0).usual(0.0, 10.0).hint("A tuner's fretted note against a harmonic is sure to about 3 cents; 0 leaves it out.").paired()
+        .page("a fretted note, by a tuner; reading again does not lessen what the body does to a string's pitch, so `correlation` is 0.8 here where it is not given").default("3"),
+    length("uncertainty.exposure", Fine).is(UNSURE_HEIGHT).paired().default("0.05 mm"),
+    length("uncertainty.over_bridge", Fine).is(UNSURE_HEIGHT).paired().page("string over the bridge top").default("0.05 mm"),
+    number("uncertainty.inharmonicity", "").is(UNSURE_SHARE).value("share of itself").default("0.05"),
+    length("uncertainty.between_action", Fine).is(UNSURE_HEIGHT).page("action of an inner string that was put between the outer ones'").default("0.05 mm"),
+    length("uncertainty.between_nut", Fine).is(UNSURE_HEIGHT).page("the same of a gap at the nut").default("0.03 mm"),
+    length("uncertainty.drift_neck", Fine).is(UNSURE_HEIGHT).page("relief, from one visit to another").default("0.05 mm"),
+    length("uncertainty.drift_top", Fine).is(UNSURE_HEIGHT).page("bridge top, from one visit to another").default("0.1 mm"),
 ];

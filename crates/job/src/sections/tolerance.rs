@@ -4,7 +4,7 @@ use instrument::{Paired, Uncertainty};
 use saddle::tolerance::{Band, Sampling};
 
 use crate::ToleranceSetup;
-use crate::fields::{Field, f};
+use crate::fields::{Field, Kind, f};
 use crate::node::Node;
 use crate::table::{Table, default};
 
@@ -77,19 +77,44 @@ pub(crate) fn uncertainty(node: Option<&Node>) -> Option<Uncertainty> {
     put.paired(f!("uncertainty.reference_contact"), &mut unsure.reference_contact);
     put.paired(f!("uncertainty.reference_height"), &mut unsure.reference_height);
     put.paired(f!("uncertainty.reference_back"), &mut unsure.reference_back);
+    put.figure(f!("uncertainty.nut_to_12"), &mut unsure.nut_to_12);
+    put.figure(f!("uncertainty.straightedge"), &mut unsure.straightedge);
+    put.figure(f!("uncertainty.floor_bow"), &mut unsure.floor_bow);
+    put.figure(f!("uncertainty.old_seat"), &mut unsure.old_seat);
+    put.figure(f!("uncertainty.mass"), &mut unsure.mass);
+    put.figure(f!("uncertainty.ends"), &mut unsure.ends);
+    put.figure(f!("uncertainty.stand_off"), &mut unsure.stand_off);
+    put.paired(f!("uncertainty.cents"), &mut unsure.cents);
+    put.paired(f!("uncertainty.exposure"), &mut unsure.exposure);
+    put.paired(f!("uncertainty.over_bridge"), &mut unsure.over_bridge);
+    put.figure(f!("uncertainty.inharmonicity"), &mut unsure.inharmonicity);
+    put.figure(f!("uncertainty.between_action"), &mut unsure.between_action);
+    put.figure(f!("uncertainty.between_nut"), &mut unsure.between_nut);
+    put.figure(f!("uncertainty.drift_neck"), &mut unsure.drift_neck);
+    put.figure(f!("uncertainty.drift_top"), &mut unsure.drift_top);
     put.sound.then_some(unsure)
 }
 
-/// A length, or `{ total, correlation }`. Where no correlation is given, the part of the tool and of the hand are taken alike (common
-/// practice, no source).
+/// A figure, or `{ total, correlation }`. Where no correlation is given, the part of the tool and of the hand are taken alike (common
+/// practice, no source); of cents most is the body's ([`Uncertainty::CENTS_CORRELATION`]).
 fn paired(node: &Node) -> Option<Paired> {
     let correlation = f!("paired.correlation");
+    let usual = match node.row.kind {
+        Kind::Cents => Some(Uncertainty::CENTS_CORRELATION),
+        _ => default(correlation),
+    };
     if !node.is_table() {
-        return Some(Paired::correlated(node.figure()?, default(correlation)?));
+        return Some(Paired::correlated(node.figure()?, usual?));
     }
     let table = node.table_of("paired")?;
-    let total = table
-        .need(f!("paired.total"))
-        .and_then(|n| n.figure_in(&node.row.range));
-    Some(Paired::correlated(total?, table.value(correlation)?))
+    let total = table.need(f!("paired.total")).and_then(|n| {
+        let total = Node {
+            row: node.row,
+            one: true,
+            ..n
+        };
+        total.figure()
+    });
+    let given = table.may(correlation, Node::figure).or_else(|| usual);
+    Some(Paired::correlated(total?, given?))
 }

@@ -97,7 +97,10 @@ fn tolerance_and_uncertainty() {
          [uncertainty]\nlean = \"0.5 deg\"\nrelief = 0\nboard_radius = 0.1\nstretch = 0.2\nstretch_calibrated = 0.1\n\
          made_height = 0.04\nmade_ridge = 0.2\nseating = 0.05\nfirst_fret_clearance = 0.05\n\
          present_action = { total = 0.06, correlation = 1 }\nslot_edge = { total = 0.2 }\nbridge_top = \"5 thou\"\n\
-         slot_depth = { total = 0.1, correlation = 0 }\nreference_contact = 0.25\nreference_height = 0.01\nreference_back = 0.15\n",
+         slot_depth = { total = 0.1, correlation = 0 }\nreference_contact = 0.25\nreference_height = 0.01\nreference_back = 0.15\n\
+         nut_to_12 = 0.3\nstraightedge = \"2 thou\"\nfloor_bow = 0.02\nold_seat = 0.04\nmass = 0.03\nends = 0.4\nstand_off = 0.2\n\
+         cents = { total = 2, correlation = 0.5 }\nexposure = 0.1\nover_bridge = { total = 0.06, correlation = 1 }\n\
+         inharmonicity = 0.04\nbetween_action = 0.07\nbetween_nut = 0.01\ndrift_neck = 0.06\ndrift_top = 0.2\n",
     );
     assert!((job.tolerance.band.action - 0.1016).abs() < 1e-12);
     assert_eq!(job.tolerance.band.cents, 2.0);
@@ -124,8 +127,31 @@ fn tolerance_and_uncertainty() {
         seating: 0.05,
         made_height: 0.04,
         made_ridge: 0.2,
+        nut_to_12: 0.3,
+        straightedge: 0.0508,
+        floor_bow: 0.02,
+        old_seat: 0.04,
+        mass: 0.03,
+        ends: 0.4,
+        stand_off: 0.2,
+        cents: half(2.0),
+        exposure: half(0.1),
+        over_bridge: Paired {
+            shared: 0.06,
+            each: 0.0,
+        },
+        inharmonicity: 0.04,
+        between_action: 0.07,
+        between_nut: 0.01,
+        drift_neck: 0.06,
+        drift_top: 0.2,
     };
     assert_eq!(job.uncertainty, want);
+    // Of cents most is in common, unless the job says how much.
+    for cents in ["2", "\"2 cents\"", "{ total = 2 }"] {
+        let job = with(&format!("[uncertainty]\ncents = {cents}\n"));
+        assert_eq!(job.uncertainty.cents, Paired::correlated(2.0, 0.8));
+    }
 }
 
 #[test]

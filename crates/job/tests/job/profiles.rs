@@ -1,9 +1,11 @@
 //! Profiles: what is built in, and what is added.
 
-use job::{Dust, Profiles};
+use instrument::{Of, Paired, Uncertainty};
+use job::{Dust, Profiles, SureTo};
 
 const STRINGS: &str = include_str!("../../../../profiles/strings.toml");
 const MATERIALS: &str = include_str!("../../../../profiles/materials.toml");
+const TOOLS: &str = include_str!("../../../../profiles/tools.toml");
 const CUTTING: &str = include_str!("../../../../profiles/cutting.toml");
 const CUTTERS: &str = include_str!("../../../../profiles/cutters.toml");
 const MACHINES: &str = include_str!("../../../../profiles/machines.toml");
@@ -61,6 +63,7 @@ fn every_profile_says_where_its_figures_are_from() {
     for (text, file, least) in [
         (STRINGS, "strings", 10),
         (MATERIALS, "materials", 10),
+        (TOOLS, "tools", 15),
         (CUTTING, "cutting", 5),
         (CUTTERS, "cutters", 6),
         (MACHINES, "machines", 3),
@@ -70,7 +73,7 @@ fn every_profile_says_where_its_figures_are_from() {
         for (kind, entries) in &table {
             for entry in entries.as_array().unwrap() {
                 let source = entry["source"].as_str().unwrap();
-                let known = ["from memory", "common practice", "J. Acoust. Soc. Am."];
+                let known = ["from memory", "common practice", "derived here", "J. Acoust. Soc. Am."];
                 assert!(known.iter().any(|k| source.contains(k)), "{file} {kind}: {source}");
                 seen += 1;
             }
@@ -351,4 +354,135 @@ fn a_bad_profile_is_refused_whole_with_file_name_and_field() {
             "{new}: {problems:?}"
         );
     }
+}
+
+/// Every kind of reading.
+fn kinds() -> Vec<Of> {
+    let mut all = vec![
+        Of::NutTo12,
+        Of::Relief,
+        Of::RadiusAtNut,
+        Of::RadiusAt12,
+        Of::Clearance,
+        Of::HeldAtThree,
+        Of::ZeroFret,
+    ];
+    all.extend([
+        Of::SlotEdge,
+        Of::BridgeTop,
+        Of::SlotDepth,
+        Of::Lean,
+        Of::Contact,
+        Of::SaddleHeight,
+    ]);
+    all.extend([Of::SaddleBack, Of::Exposure, Of::OverBridge, Of::Inharmonicity]);
+    all.extend([5, 12].map(|fret| Of::Action { fret }));
+    all.extend([5, 12].map(|fret| Of::Cents { fret }));
+    all
+}
+
+/// With the usual tool named or not, a reading is as sure.
+#[test]
+fn the_usual_tool_is_as_sure_as_the_usual_uncertainty() {
+    let profiles = Profiles::built_in();
+    let usual = Uncertainty::default();
+    for of in kinds() {
+        let tool = profiles
+            .tool(of.usual_tool())
+            .unwrap_or_else(|| panic!("{}", of.usual_tool()));
+        let sure = tool.reads(of).unwrap_or_else(|| panic!("{of:?} by {}", tool.name));
+        let (by_tool, by_row) = (sure.at(2.5), usual.taken(of, 2.5));
+        for (a, b) in [(by_tool.shared, by_row.shared), (by_tool.each, by_row.each)] {
+            assert!((a - b).abs() < 1e-12, "{of:?}: {by_tool:?} {by_row:?}");
+        }
+        assert!(profiles.tools_for(of).any(|(other, _)| other == tool));
+    }
+}
+
+#[test]
+fn a_kind_of_reading_has_the_tools_that_can_take_it() {
+    let profiles = Profiles::built_in();
+    let names = |of| profiles.tools_for(of).map(|(tool, _)| &*tool.name).collect::<Vec<_>>();
+    assert_eq!(names(Of::Lean), ["eye", "protractor", "square and dummy blank"]);
+    assert_eq!(names(Of::Cents { fret: 7 }), ["tuner", "recording"]);
+    assert_eq!(names(Of::RadiusAt12), ["radius gauges"]);
+    let tuner = profiles.tool("tuner").unwrap();
+    assert_eq!(tuner.reads(Of::Inharmonicity), None);
+    assert_eq!(
+        tuner.reads(Of::Cents { fret: 12 }),
+        Some(SureTo::Own(Paired::correlated(3.0, 0.8)))
+    );
+    let of_b = profiles.tool("recording").unwrap().reads(Of::Inharmonicity).unwrap();
+    assert!((of_b.at(4e-5).total() - 2e-6).abs() < 1e-18 && (of_b.shared() - 0.5).abs() < 1e-12);
+}
+
+const OWN_TOOL: &str = r#"[[tool]]
+name = "feelers"
+source = "measured"
+[[tool.reads]]
+of = ["relief", "held_at_3"]
+sure_to = "0.01 mm"
+shared = 0.2
+[[tool.reads]]
+of = ["lean"]
+sure_to = "0.5 deg"
+"#;
+
+#[test]
+fn a_shops_own_tool_takes_the_place_of_the_one_of_its_name() {
+    let mut profiles = Profiles::built_in();
+    let count = profiles.tools().len();
+    profiles.add_text("shop.toml", OWN_TOOL).unwrap();
+    assert_eq!(profiles.tools().len(), count);
+    let feelers = profiles.tool("feelers").unwrap();
+    assert_eq!(feelers.source, "measured");
+    assert_eq!(
+        feelers.reads(Of::Relief),
+        Some(SureTo::Own(Paired::correlated(0.01, 0.2)))
+    );
+    assert_eq!(
+        feelers.reads(Of::Lean),
+        Some(SureTo::Own(Paired::correlated(0.5f64.to_radians(), 0.5)))
+    );
+    // It is the shop's whole: what it does not say, it cannot read.
+    assert_eq!(feelers.reads(Of::Clearance), None);
+    let another = OWN_TOOL.replace("\"feelers\"", "\"ball gauge\"");
+    profiles.add_text("shop.toml", &another).unwrap();
+    assert_eq!(profiles.tools().len(), count + 1);
+}
+
+#[test]
+fn a_tool_that_cannot_be_used_is_refused_with_what_is_wrong() {
+    for (old, new, key, word) in [
+        ("\"0.01 mm\"", "\"0.01\"", "sure_to", "no unit"),
+        ("\"0.01 mm\"", "\"0 mm\"", "sure_to", "not above 0"),
+        ("\"0.5 deg\"", "\"0.5\"", "sure_to", "1 deg"),
+        ("\"0.5 deg\"", "\"0.5 mm\"", "sure_to", "0.5 mm"),
+        ("[\"lean\"]", "[\"cents\"]", "sure_to", "0.5 deg"),
+        ("[\"lean\"]", "[\"radius\"]", "sure_to", "5 %"),
+        ("[\"lean\"]", "[\"relief\"]", "of", "twice"),
+        ("[\"lean\"]", "[\"leen\"]", "of", "\"lean\""),
+        ("shared = 0.2", "shared = 1.2", "shared", "0 to 1"),
+        ("shared = 0.2", "shared = nan", "shared", "0 to 1"),
+        ("shared = 0.2", "correlation = 0.2", "", "correlation"),
+    ] {
+        assert!(OWN_TOOL.contains(old), "{old}");
+        let mut profiles = Profiles::built_in();
+        let problems = profiles
+            .add_text("shop.toml", &OWN_TOOL.replacen(old, new, 1))
+            .unwrap_err();
+        assert_eq!(profiles, Profiles::built_in(), "{new}");
+        let field = match key {
+            "" => String::new(),
+            key => format!("tool \"feelers\" {key}"),
+        };
+        let hit = problems.iter().find(|p| p.field == field && p.what().contains(word));
+        assert!(
+            hit.is_some_and(|p| p.what().contains("shop.toml")),
+            "{new}: {problems:?}"
+        );
+    }
+    let nothing = "[[tool]]\nname = \"hammer\"\nsource = \"measured\"\nreads = []\n";
+    let problems = Profiles::built_in().add_text("shop.toml", nothing).unwrap_err();
+    assert!(problems[0].what().contains("reads nothing"), "{problems:?}");
 }
