@@ -76,6 +76,13 @@ impl Estimate {
         self.variance(of) - of.dot(&gain).powi(2) / (sure_to * sure_to + slopes.dot(&gain))
     }
 
+    /// How far one standard uncertainty of each reading by itself moves what goes with the state by these derivatives; the squares add up to
+    /// [`Estimate::variance`].
+    #[must_use]
+    pub fn influence(&self, slopes: &DVector<f64>) -> DVector<f64> {
+        &self.slopes * (&self.covariance * slopes)
+    }
+
     /// A triangular factor of the covariance: with independent standard normal figures z, `state + L z` is a state as likely as this
     /// estimate makes it. `None` where rounding leaves no such factor.
     #[must_use]

@@ -152,6 +152,12 @@ impl Board {
 }
 
 impl<R: Real> Board<R> {
+    /// The same board with another relief, mm at mid-span.
+    #[must_use]
+    pub fn reshaped_to(self, relief: R) -> Self {
+        Self { relief, ..self }
+    }
+
     /// Scale length of a string by its run, mm along x: from fret 0 to where it would end by the scale length alone.
     #[inline]
     #[must_use]

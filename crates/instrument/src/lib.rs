@@ -17,6 +17,7 @@ mod paired;
 mod run;
 mod slot;
 mod spacing;
+mod stand_off;
 mod string_plane;
 mod strung;
 mod taken;
@@ -33,6 +34,7 @@ pub use paired::Paired;
 pub use run::StringRun;
 pub use slot::{ReferenceEnd, Slot, SlotEnd, SlotError, SlotSurvey};
 pub use spacing::{Courses, PairSpacing, SpacingError, SpacingRule, places};
+pub use stand_off::{USUAL_BEND, bend, elastic_stand_off};
 pub use strung::{
     CentsReading, PresentContact, StrungInstrument, StrungString, SurveyedString, over_frets, present_ends,
 };

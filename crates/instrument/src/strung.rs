@@ -3,7 +3,7 @@
 use serde::{Serialize, Serializer};
 use strings::{Ends, FrettedString, Point, StringModel};
 
-use crate::{Board, NutReading, StringLine, StringRun};
+use crate::{Board, NutReading, StretchKnown, StringLine, StringRun};
 
 /// An instrument with its strings on. Lengths in mm.
 #[derive(Debug, Clone, PartialEq)]
@@ -16,6 +16,10 @@ pub struct StrungInstrument {
     pub press: f64,
     /// Whether it is left-handed: plans are the same, sheets and programs are mirrored.
     pub left_handed: bool,
+    /// How string ends hold; [`Ends::PUBLISHED`] if nothing else is known.
+    pub ends: Ends,
+    /// Share of the elastic stand-off by which strings pass over their ridges, 0 to 1; 0 if nothing else is known.
+    pub stand_off: f64,
 }
 
 /// One string as surveyed. Lengths in mm; `None` where nothing was read.
@@ -43,6 +47,8 @@ pub struct SurveyedString {
     pub cents_12: Option<f64>,
     /// Its stretch stiffness was found from cents before, so that `model` is calibrated already.
     pub stretch_found: bool,
+    /// How its stretch stiffness is known as it is described.
+    pub known: StretchKnown,
 }
 
 /// Where a string ends on the present saddle. mm.
@@ -103,7 +109,13 @@ fn by_fret<S: Serializer>(others: &Vec<(u32, f64)>, serializer: S) -> Result<S::
 
 /// A string over the frets of a board. `frequency`: open pitch, Hz; `press`: finger behind the crown, mm.
 #[must_use]
-pub fn over_frets(board: &Board, model: StringModel, frequency: f64, run: &StringRun, press: f64) -> FrettedString {
+pub fn over_frets(
+    board: &Board,
+    model: StringModel,
+    frequency: f64,
+    run: &StringRun,
+    (press, ends): (f64, Ends),
+) -> FrettedString {
     FrettedString {
         model,
         frequency,
@@ -117,7 +129,7 @@ pub fn over_frets(board: &Board, model: StringModel, frequency: f64, run: &Strin
             }
         }),
         press,
-        ends: Ends::PUBLISHED,
+        ends,
     }
 }
 

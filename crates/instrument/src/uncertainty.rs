@@ -39,13 +39,51 @@ pub enum Reading {
     MadeHeight,
     /// Ridge as made, front to back.
     MadeRidge,
+    /// From the nut to fret 12.
+    NutTo12,
+    /// The straightedge's own error at the saddle.
+    Straightedge,
+    /// Bow of the slot's floor.
+    FloorBow,
+    /// Seat of the present saddle.
+    OldSeat,
+    /// Inner strings against what is put between the outer ones.
+    Between,
+    /// Exposure of the present saddle.
+    Exposure,
+    /// String over the bridge top.
+    OverBridge,
+    /// Pitch of a fretted note.
+    Pitch,
+    /// Inharmonicity of an open string.
+    Inharmonicity,
+    /// Linear density of the string.
+    Mass,
+    /// How string ends hold.
+    Ends,
+    /// Stand-off of the string over its ridge.
+    StandOff,
+    /// What moved between visits.
+    Drift,
 }
 
 impl Reading {
     /// Whether it is read of the instrument, and so can be read again; the others are steps of making.
     #[must_use]
     pub fn is_read(self) -> bool {
-        !matches!(self, Self::Seating | Self::MadeHeight | Self::MadeRidge)
+        !matches!(
+            self,
+            Self::Seating
+                | Self::MadeHeight
+                | Self::MadeRidge
+                | Self::FloorBow
+                | Self::OldSeat
+                | Self::Between
+                | Self::Mass
+                | Self::Ends
+                | Self::StandOff
+                | Self::Drift
+        )
     }
 }
 
@@ -268,6 +306,19 @@ impl Uncertainty {
             Reading::Seating => self.seating,
             Reading::MadeHeight => self.made_height,
             Reading::MadeRidge => self.made_ridge,
+            Reading::NutTo12 => self.nut_to_12,
+            Reading::Straightedge => self.straightedge,
+            Reading::FloorBow => self.floor_bow,
+            Reading::OldSeat => self.old_seat,
+            Reading::Between => self.between_action.max(self.between_nut),
+            Reading::Exposure => self.exposure.total(),
+            Reading::OverBridge => self.over_bridge.total(),
+            Reading::Pitch => self.cents.total(),
+            Reading::Inharmonicity => self.inharmonicity,
+            Reading::Mass => self.mass,
+            Reading::Ends => self.ends,
+            Reading::StandOff => self.stand_off,
+            Reading::Drift => self.drift_top,
         }
     }
 }

@@ -4,7 +4,7 @@ use instrument::{
     CentsReading, NewGap, NutReading, ReferenceEnd, SlotEnd, SlotSurvey, StrungInstrument, SurveyedString,
 };
 use saddle::{ActionWish, AlsoString, Blank, SaddleSurvey, StringSurvey};
-use strings::Criterion;
+use strings::{Criterion, Ends};
 
 use crate::fields::f;
 use crate::may::May;
@@ -51,6 +51,7 @@ pub(crate) fn instrument(parts: &Parts, left_handed: Option<bool>) -> Option<Str
                 .as_ref()
                 .and_then(|got| got.value.get(i).copied().flatten()),
             stretch_found: string.stretch.is_some(),
+            known: string.known,
         })
     });
     Some(StrungInstrument {
@@ -58,6 +59,8 @@ pub(crate) fn instrument(parts: &Parts, left_handed: Option<bool>) -> Option<Str
         strings: each.collect::<Option<_>>()?,
         press: parts.strung.press.as_ref().map_or(0.0, |press| press.value),
         left_handed: left_handed?,
+        ends: Ends::PUBLISHED,
+        stand_off: 0.0,
     })
 }
 
@@ -125,6 +128,8 @@ fn survey(parts: &Parts, instrument: &StrungInstrument, good_cents: f64) -> Opti
         blank: blank(parts)?,
         crown: parts.crown?,
         left_handed: instrument.left_handed,
+        ends: instrument.ends,
+        stand_off: instrument.stand_off,
         good_cents,
     })
 }
@@ -287,6 +292,7 @@ fn strings(parts: &Parts, instrument: &StrungInstrument) -> Option<Vec<StringSur
             },
             measured,
             stretch_found: s.stretch_found,
+            calibration: None,
             known: parts.strung.strings.as_ref()?.get(i)?.known,
             also: also
                 .iter()

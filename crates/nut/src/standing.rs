@@ -6,7 +6,7 @@ use instrument::{
     Board, NewGap, NutReading, PresentContact, StringLine, StrungInstrument, SurveyedString, Uncertainty, over_frets,
     present_ends,
 };
-use strings::{Measured, NutPath, Point, calibration};
+use strings::{Ends, Measured, NutPath, Point, calibration};
 
 /// Present contacts in side view, nut and saddle, with the readings off by `nut` and `action` mm. `None` if the nut, the action or
 /// the contact was not read.
@@ -28,10 +28,10 @@ fn ends(board: &Board, s: &SurveyedString, [nut, action]: [f64; 2]) -> Option<[P
 
 /// The string with its new nut. An open gap over fret 1 and the contact on the saddle fix the string's line, and the nut contact stands
 /// on it; a gap with the string held at fret 3 fixes the line of the held string, and the nut contact stands on that.
-fn open(s: &SurveyedString, board: &Board, press: f64, gap: NewGap) -> Result<OpenString, NutError> {
+fn open(s: &SurveyedString, board: &Board, held: (f64, Ends), gap: NewGap) -> Result<OpenString, NutError> {
     let unread = NutError::Unread { string: s.number };
     let [nut, saddle] = ends(board, s, [0.0; 2]).ok_or(unread.clone())?;
-    let mut string = over_frets(board, s.model, s.frequency, &s.run, press);
+    let mut string = over_frets(board, s.model, s.frequency, &s.run, held);
     if let Some(cents_12) = s.cents_12 {
         let factor =
             calibration(&string, &Measured { nut, saddle, cents_12 }).map_err(|source| NutError::Calibration {
@@ -76,7 +76,7 @@ fn open(s: &SurveyedString, board: &Board, press: f64, gap: NewGap) -> Result<Op
 pub(crate) fn strung(instrument: &StrungInstrument, gaps: &[NewGap]) -> Result<Vec<OpenString>, NutError> {
     let strings = instrument.strings.iter().zip(gaps);
     strings
-        .map(|(s, gap)| open(s, &instrument.board, instrument.press, *gap))
+        .map(|(s, gap)| open(s, &instrument.board, (instrument.press, instrument.ends), *gap))
         .collect()
 }
 

@@ -15,6 +15,7 @@ mod served;
 mod solve;
 mod solved;
 mod survey;
+mod surveyed;
 mod taut;
 pub mod tolerance;
 mod ways;

@@ -87,6 +87,8 @@ pub struct StringPlan {
     pub tension: f64,
     /// Factor found from the cents reading, by which the string's stretch stiffness was scaled.
     pub calibration: Option<f64>,
+    /// How far the string's line passes over its ridge by elastic theory, mm; the survey's share of it is in the contact.
+    pub stand_off: f64,
     /// Its stretch stiffness comes from pitch readings, of this survey or of an earlier one.
     #[serde(skip)]
     pub stretch_found: bool,

@@ -7,7 +7,7 @@ use crate::solved::{Side, Solved};
 use crate::taut::terminate;
 use crate::ways::ways_out;
 use crate::{Crown, Plan, PlanError, SaddleSurvey, StringPlan, StringSurvey};
-use instrument::{BlankPoint, Board, Frame, Slot, StringRun, over_frets, present_ends};
+use instrument::{BlankPoint, Board, Slot, StringRun, USUAL_BEND, bend, elastic_stand_off, over_frets, present_ends};
 use strings::{FRETS, Measured, NutPath, Point, calibration, rms, setback, shared_setback};
 
 /// Step that the plan's filing column shows: 1/64 in, in mm.
@@ -37,7 +37,7 @@ pub fn plan(survey: &SaddleSurvey) -> Result<Plan, Vec<PlanError>> {
     let lean = survey.lean + survey.under_tension.lean;
     let slot = slot(survey, [bass, treble], lean, [0.0; 2]).map_err(|e| vec![e])?;
     let frame = slot.frame;
-    let solved = all(strings.iter().map(|s| solve(survey, s, &frame)))?;
+    let solved = all(strings.iter().map(|s| solve(survey, s, &slot)))?;
     let stations: Vec<Station> = solved
         .iter()
         .map(|s| Station {
@@ -104,13 +104,13 @@ fn nut_path(from: &StringSurvey, board: &Board, action: f64) -> Option<NutPath> 
     })
 }
 
-fn solve(survey: &SaddleSurvey, from: &StringSurvey, frame: &Frame) -> Result<Solved, PlanError> {
-    let (board, blank, number) = (&survey.board, &survey.blank, from.number);
+fn solve(survey: &SaddleSurvey, from: &StringSurvey, slot: &Slot) -> Result<Solved, PlanError> {
+    let (board, blank, number, frame) = (&survey.board, &survey.blank, from.number, &slot.frame);
     let run = from.run;
     let action = from.action_12(board);
     let path = nut_path(from, board, action).ok_or(PlanError::NoNut { string: number })?;
     let nut = path.from;
-    let mut string = over_frets(board, from.model, from.frequency, &run, survey.press);
+    let mut string = over_frets(board, from.model, from.frequency, &run, (survey.press, survey.ends));
     let crown_12 = string.crowns[FRETS - 1];
     let calibration = match &from.measured {
         None => None,
@@ -132,15 +132,28 @@ fn solve(survey: &SaddleSurvey, from: &StringSurvey, frame: &Frame) -> Result<So
         x: crown_12.x,
         z: crown_12.z + action,
     };
-    let side = Side { nut, path, target, run };
+    let side = Side {
+        nut,
+        path,
+        target,
+        run,
+        lower: 0.0,
+    };
     let setback = if from.also.is_empty() {
         setback(&string, path, side.height(), from.criterion)
     } else {
         shared_setback(&from.shared(&string), path, side.height(), from.criterion)
     };
     let setback = setback.map_err(|source| PlanError::Setback { string: number, source })?;
-    let side = side.with_setback(setback.nut);
     let wanted_x = string.scale_end() + setback.saddle;
+    let side = side.with_setback(setback.nut);
+    let over = side.place(wanted_x);
+    let bent = exit(survey, slot, &run).map_or(USUAL_BEND, |exit| bend(side.line().slope, (over.x, over.z), exit));
+    let stand_off = elastic_stand_off(&string.model, wanted_x - side.nut.x, string.frequency, bent);
+    let side = Side {
+        lower: survey.stand_off * stand_off,
+        ..side
+    };
     let wanted = frame.to_blank(side.place(wanted_x));
     let (hold, x) = side.held(frame, blank, wanted_x);
     let contact = frame.to_blank(side.place(x));
@@ -159,8 +172,9 @@ fn solve(survey: &SaddleSurvey, from: &StringSurvey, frame: &Frame) -> Result<So
         contact,
         x,
         setback,
-        calibration,
+        calibration: calibration.or(from.calibration),
         stretch_found: calibration.is_some() || from.stretch_found,
+        stand_off,
     })
 }
 
@@ -236,6 +250,7 @@ fn finish(survey: &SaddleSurvey, slot: &Slot, crown: &Crown, s: &Solved, from: &
         tension: s.string.tension(side.nut, contact),
         calibration: s.calibration,
         stretch_found: s.stretch_found,
+        stand_off: s.stand_off,
         exposure: exposure(slot, s.contact),
         filing: FilingCost {
             forward: FILING_STEP,

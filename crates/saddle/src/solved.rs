@@ -25,6 +25,8 @@ pub(crate) struct Side {
     pub(crate) path: NutPath,
     pub(crate) target: Point,
     pub(crate) run: StringRun,
+    /// How much lower than the string's line its ridge stands, mm.
+    pub(crate) lower: f64,
 }
 
 impl Side {
@@ -49,8 +51,9 @@ impl Side {
         self.height().contact(self.nut, x)
     }
 
+    /// The ridge at `x`.
     pub(crate) fn place(&self, x: f64) -> Vec3 {
-        Vec3::new(x, self.run.y(x), self.line().z(x))
+        Vec3::new(x, self.run.y(x), self.line().z(x) - self.lower)
     }
 
     pub(crate) fn direction(&self) -> Vec3 {
@@ -91,4 +94,5 @@ pub(crate) struct Solved {
     pub(crate) setback: Setback,
     pub(crate) calibration: Option<f64>,
     pub(crate) stretch_found: bool,
+    pub(crate) stand_off: f64,
 }

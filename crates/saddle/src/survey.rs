@@ -3,7 +3,7 @@
 use crate::{ActionWish, AlsoString};
 use instrument::{Board, CentsReading, NewGap, NutReading, SlotSurvey, StretchKnown, StringRun};
 use serde::Serialize;
-use strings::{Criterion, StringModel};
+use strings::{Criterion, Ends, StringModel};
 
 /// Everything measured and wanted for one saddle.
 #[derive(Debug, Clone, PartialEq)]
@@ -36,6 +36,10 @@ pub struct SaddleSurvey {
     pub good_cents: f64,
     /// Whether the instrument is left-handed: the plan is the same, sheets and programs are mirrored.
     pub left_handed: bool,
+    /// How string ends hold; [`Ends::PUBLISHED`] if nothing else is known.
+    pub ends: Ends,
+    /// Share of the elastic stand-off by which strings pass over their ridges, 0 to 1; 0 if nothing else is known.
+    pub stand_off: f64,
 }
 
 /// One string as surveyed.
@@ -76,6 +80,9 @@ pub struct StringSurvey {
     /// Its stretch stiffness was found from such readings before, so that `model` is calibrated already.
     #[serde(skip)]
     pub stretch_found: bool,
+    /// Factor on its stretch stiffness that all readings together asked for, where its pitch was among them; it is in `model` already.
+    #[serde(skip)]
+    pub calibration: Option<f64>,
     /// How its stretch stiffness is known as it is described.
     #[serde(skip)]
     pub known: StretchKnown,

@@ -1,13 +1,12 @@
 //! How sure a plan is: the spread of action and pitch that the readings' uncertainty leaves, and which readings make it.
 //!
-//! The saddle is made to the plan of the readings. The instrument is not quite as read: each reading is off by an error
-//! drawn from a normal distribution. [`tolerance`] stands the made saddle in many such instruments and measures; it solves
+//! The saddle is made to the plan of what is known. The instrument is not quite so: its figures are drawn from what the readings leave,
+//! and making errs by itself. [`tolerance`] stands the made saddle in many such instruments and measures; it solves
 //! nothing again. [`first_order()`] does the same by derivatives.
 
 mod first_order;
 mod ranked;
 mod sample;
-mod sources;
 mod spread;
 mod tally;
 mod world;

@@ -183,6 +183,7 @@ fn alone(plan: &Plan, s: &StringPlan, string: &FrettedString, criterion: Criteri
             z: twelve.z + s.action_12,
         },
         run: s.run,
+        lower: 0.0,
     };
     let found = setback(string, side.path, side.height(), criterion).ok()?;
     let side = side.with_setback(found.nut);

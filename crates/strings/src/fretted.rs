@@ -54,6 +54,15 @@ pub struct StringModel<R = f64> {
 }
 
 impl<R: Real> StringModel<R> {
+    /// `sqrt(E I / T)` at `length` mm and `frequency` Hz, mm: by so much a clamped end makes a stiff string sound as if it were shorter.
+    #[must_use]
+    pub fn clamped_length(&self, length: R, frequency: f64) -> R {
+        match self.stiffness {
+            Stiffness::Elastic { bending, .. } => (bending / self.tension(length, frequency)).sqrt(),
+            Stiffness::Measured { kappa, bending } => (kappa * bending).sqrt() * 0.25 * self.outer_diameter,
+        }
+    }
+
     /// Tension in N at `length` mm and `frequency` Hz: `T = 4 mu L^2 f^2`.
     #[must_use]
     pub fn tension(&self, length: R, frequency: f64) -> R {
@@ -161,6 +170,21 @@ impl<R: Real> FrettedString<R> {
     pub fn cents(&self, nut: Point<R>, saddle: Point<R>) -> [R; FRETS] {
         let open = self.open(nut, saddle);
         std::array::from_fn(|i| self.cents_over(&open, i, nut, saddle))
+    }
+
+    /// Error at one fret alone, 1 to 12, cents; that at fret 12 for any other.
+    #[must_use]
+    pub fn cents_at(&self, fret: u32, nut: Point<R>, saddle: Point<R>) -> R {
+        let index = usize::try_from(fret).ok().and_then(|fret| fret.checked_sub(1));
+        let index = index.filter(|index| *index < FRETS).unwrap_or(FRETS - 1);
+        self.cents_over(&self.open(nut, saddle), index, nut, saddle)
+    }
+
+    /// Inharmonicity B of the open string: partial n stands at `n f0 sqrt(1 + B n^2)`, `B = pi^2 E I / (T L^2)`; no unit. N. H. Fletcher, T. D.
+    /// Rossing, The Physics of Musical Instruments, section 2.18 (from memory).
+    #[must_use]
+    pub fn inharmonicity(&self, nut: Point<R>, saddle: Point<R>) -> R {
+        self.open(nut, saddle).b0.powi(2) * PI * PI
     }
 
     /// Error at fret 12 alone, cents.

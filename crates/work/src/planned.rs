@@ -1,6 +1,7 @@
 //! A job with the plans of its parts.
 
 use instrument::StrungString;
+use known::{Evidence, KnownError};
 use job::{Job, NutJob, SaddleJob};
 use machining::{Part, PartKind};
 use nut::{Joined, NutError, NutPlan};
@@ -24,6 +25,9 @@ pub enum Refusal {
     /// The nut.
     #[error("the nut: {0}")]
     Nut(#[from] NutError),
+    /// What was read gives no instrument.
+    #[error("{0}")]
+    Readings(#[from] KnownError),
 }
 
 /// A job with its plans.
@@ -31,7 +35,10 @@ pub enum Refusal {
 pub struct Planned {
     /// The job.
     pub job: Job,
-    /// The survey of the saddle as planned, which is the job's own or has a nut's straight shift in it, and the plan.
+    /// What is known of its instrument by all readings; `None` where they give none, and for several saddles, each of which has its own.
+    pub evidence: Option<Evidence>,
+    /// The survey of the saddle as planned, which is the job's own, by all that is known, with a nut's straight shift in it if there is
+    /// one, and the plan.
     saddle: Option<(SaddleSurvey, Plan)>,
     nut: Option<NutPlan>,
     /// Where several saddles carry the strings: the job of each with its plan, bass to treble.
@@ -45,6 +52,7 @@ pub struct Planned {
 pub fn planned(job: Job) -> Planned {
     let mut done = Planned {
         job,
+        evidence: None,
         saddle: None,
         nut: None,
         split: Vec::new(),
@@ -54,28 +62,45 @@ pub fn planned(job: Job) -> Planned {
         done.several();
         return done;
     }
+    let evidence = match evidence(&done.job) {
+        Ok(evidence) => evidence,
+        Err(error) => {
+            done.refusals.push(error.into());
+            return done;
+        }
+    };
     let job = &done.job;
     match (&job.saddle, &job.nut) {
         (None, None) => {}
-        (None, Some(made)) => match nut::alone(&job.instrument, &made.gaps, &made.survey) {
+        (None, Some(made)) => match nut::alone(&evidence.likeliest(), &made.gaps, &made.survey) {
             Ok(plan) => done.nut = Some(plan),
             Err(error) => done.refusals.push(error.into()),
         },
-        (Some(made), None) => done.saddle_alone(made.survey.clone()),
-        (Some(made), Some(nut)) => match nut::together(&made.survey, &nut.survey) {
+        (Some(made), None) => {
+            let survey = made.survey.by(&evidence);
+            done.saddle_alone(survey);
+        }
+        (Some(made), Some(nut)) => match nut::together(&made.survey.by(&evidence), &nut.survey) {
             Ok(both) => {
                 done.saddle = Some((both.survey, both.saddle));
                 done.nut = Some(both.nut);
             }
             Err(NutError::Saddle(errors)) => done.refusals.extend(errors.into_iter().map(Refusal::Saddle)),
             Err(error) => {
-                let survey = made.survey.clone();
+                let survey = made.survey.by(&evidence);
                 done.saddle_alone(survey);
                 done.refusals.push(error.into());
             }
         },
     }
+    done.evidence = Some(evidence);
     done
+}
+
+/// What is known of a job's instrument by all that was read of it.
+fn evidence(job: &Job) -> Result<Evidence, KnownError> {
+    let slot = job.saddle.as_ref().map(|made| made.survey.slot_seen());
+    Evidence::of(job.instrument.clone(), slot, job.readings.clone(), job.uncertainty)
 }
 
 impl Planned {
@@ -103,7 +128,10 @@ impl Planned {
         let Some(made) = self.job.nut.as_ref().filter(|_| self.refusals.is_empty()) else {
             return;
         };
-        let surveys = self.job.saddles().map(|saddle| saddle.survey.clone());
+        let surveys = self.split.iter().filter_map(|one| {
+            let survey = &one.job.saddle.as_ref()?.survey;
+            Some(one.evidence.as_ref().map_or_else(|| survey.clone(), |evidence| survey.by(evidence)))
+        });
         match nut::joined(&surveys.collect::<Vec<_>>(), &made.survey) {
             Ok(Joined { saddles, nut }) => {
                 let mut first = 0;
@@ -161,6 +189,7 @@ impl Planned {
         Some(SaddleWork {
             job: &self.job,
             made: self.job.saddle.as_ref()?,
+            evidence: self.evidence.as_ref()?,
             survey,
             plan,
             nut: self.nut.as_ref(),
@@ -208,7 +237,9 @@ pub struct SaddleWork<'a> {
     pub job: &'a Job,
     /// What of the job is the saddle's.
     pub made: &'a SaddleJob,
-    /// Its survey as planned: the job's own, or with a nut's straight shift in it.
+    /// What is known of the instrument.
+    pub evidence: &'a Evidence,
+    /// Its survey as planned: the job's own by all that is known, with a nut's straight shift in it if there is one.
     pub survey: &'a SaddleSurvey,
     /// Its plan.
     pub plan: &'a Plan,

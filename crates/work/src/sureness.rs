@@ -76,7 +76,7 @@ impl<'a> SaddleWork<'a> {
             band,
             sampling,
             shared: self.survey.strings.iter().any(|s| !s.also.is_empty()),
-            tolerance: tolerance(self.survey, plan, &self.job.uncertainty, band, sampling, progress)?,
+            tolerance: tolerance(self.evidence, self.survey, plan, band, sampling, progress)?,
         })
     }
 }
@@ -116,7 +116,8 @@ impl Planned {
             let mut action = Vec::new();
             for one in self.saddles() {
                 let saddle = one.saddle()?;
-                action.extend(first_order(saddle.survey, saddle.plan, unsure, (band.action, band.cents))?.action);
+                let limits = (band.action, band.cents);
+                action.extend(first_order(saddle.evidence, saddle.survey, saddle.plan, limits)?.action);
             }
             action
         };

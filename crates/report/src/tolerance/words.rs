@@ -22,6 +22,19 @@ pub(super) fn name(reading: Reading) -> &'static str {
         Reading::Seating => "seating",
         Reading::MadeHeight => "height as made",
         Reading::MadeRidge => "ridge as made",
+        Reading::NutTo12 => "nut to fret 12",
+        Reading::Straightedge => "straightedge",
+        Reading::FloorBow => "bow of the slot's floor",
+        Reading::OldSeat => "seat of the present saddle",
+        Reading::Between => "inner strings",
+        Reading::Exposure => "exposure",
+        Reading::OverBridge => "string over the bridge",
+        Reading::Pitch => "pitch at a fret",
+        Reading::Inharmonicity => "inharmonicity",
+        Reading::Mass => "string's mass",
+        Reading::Ends => "how string ends hold",
+        Reading::StandOff => "stand-off over the ridge",
+        Reading::Drift => "change between visits",
     }
 }
 
@@ -43,6 +56,19 @@ pub(super) fn key(reading: Reading) -> &'static str {
         Reading::Seating => "seating",
         Reading::MadeHeight => "made-height",
         Reading::MadeRidge => "made-ridge",
+        Reading::NutTo12 => "nut-to-12",
+        Reading::Straightedge => "straightedge",
+        Reading::FloorBow => "floor-bow",
+        Reading::OldSeat => "old-seat",
+        Reading::Between => "between",
+        Reading::Exposure => "exposure",
+        Reading::OverBridge => "over-bridge",
+        Reading::Pitch => "pitch",
+        Reading::Inharmonicity => "inharmonicity",
+        Reading::Mass => "mass",
+        Reading::Ends => "ends",
+        Reading::StandOff => "stand-off",
+        Reading::Drift => "drift",
     }
 }
 
@@ -52,12 +78,16 @@ pub(super) enum In {
     Length,
     Angle,
     Share,
+    Cents,
+    Number,
 }
 
 pub(super) fn unit(reading: Reading) -> In {
     match reading {
         Reading::Lean => In::Angle,
-        Reading::BoardRadius | Reading::Stretch => In::Share,
+        Reading::BoardRadius | Reading::Stretch | Reading::Mass | Reading::Inharmonicity | Reading::StandOff => In::Share,
+        Reading::Pitch => In::Cents,
+        Reading::Ends => In::Number,
         _ => In::Length,
     }
 }
@@ -68,14 +98,16 @@ pub(super) fn sure_to(reading: Reading, sigma: f64, bench: BenchUnit) -> String 
         In::Length => bench.show(sigma),
         In::Angle => degrees(sigma),
         In::Share => format!("{} %", fixed(100.0 * sigma, 0)),
+        In::Cents => format!("{} cents", fixed(sigma, 1)),
+        In::Number => fixed(sigma, 1),
     }
 }
 
 /// How a reading comes by its uncertainty: `read to`, or what else for a step of making.
 pub(super) fn how(reading: Reading) -> &'static str {
     match reading {
-        Reading::Stretch => "known to",
-        Reading::Seating | Reading::MadeHeight | Reading::MadeRidge => "true to",
+        Reading::Stretch | Reading::Mass | Reading::Ends | Reading::StandOff => "known to",
+        Reading::Between | Reading::Drift | Reading::FloorBow | Reading::OldSeat | Reading::Straightedge | Reading::Seating | Reading::MadeHeight | Reading::MadeRidge => "true to",
         _ => "read to",
     }
 }
@@ -98,6 +130,19 @@ pub(super) fn mend(reading: Reading) -> &'static str {
         Reading::Seating => "clean the slot's floor and try the blank's bottom on it with chalk",
         Reading::MadeHeight => "measure the height often and stop early",
         Reading::MadeRidge => "scribe the ridge line before you file",
+        Reading::NutTo12 => "take it again with a long steel rule, or measure fret by fret",
+        Reading::Straightedge => "turn it end for end and take the bridge top again",
+        Reading::FloorBow => "try the floor with a straight slip, and level it",
+        Reading::OldSeat => "press it home and feel for a gap under it",
+        Reading::Between => "read every string by itself",
+        Reading::Exposure => "take it again with a depth rod",
+        Reading::OverBridge => "take it again with the caliper",
+        Reading::Pitch => "tune, and read each note again",
+        Reading::Inharmonicity => "record it again",
+        Reading::Mass => "weigh a length of the string",
+        Reading::Ends => "read cents at fret 12 on the present saddle, string by string",
+        Reading::StandOff => "read the present saddle's heights under every string",
+        Reading::Drift => "take the readings in one sitting",
     }
 }
 

@@ -1,9 +1,10 @@
 //! First-order sensitivities: what each reading's uncertainty makes of the spread.
 
-use super::sources::{ErrorSource, sources};
-use super::world::{MOST, Shown, World};
+use super::world::{Missed, Errors, Making, Shown, World};
 use crate::{Plan, SaddleSurvey};
-use instrument::{Reading, Uncertainty};
+use instrument::{Of, Reading};
+use known::{Evidence, Figure, MOST, What};
+use nalgebra::DVector;
 use serde::Serialize;
 
 /// Step of the central differences, as a share of a source's standard deviation. The results are smooth over far more than
@@ -37,76 +38,193 @@ pub struct FirstOrder {
     pub shares: Vec<Share>,
 }
 
+/// How what the strings show goes with the figures of the state, and with each step of making.
+pub(crate) struct Felt {
+    /// For each string, action then cents: derivatives by every figure of the state.
+    pub(crate) state: Vec<[DVector<f64>; 2]>,
+    /// What one standard deviation of each step of making does to each string.
+    pub(crate) making: Vec<(Making, [Shown; MOST])>,
+}
+
+impl Felt {
+    /// At the likeliest state. `None` if the slot cannot be found there.
+    pub(crate) fn of(world: &World, evidence: &Evidence, strings: usize) -> Option<Self> {
+        let estimate = &evidence.known.estimate;
+        let nothing = Missed::default();
+        let mut state: Vec<f64> = estimate.state.iter().copied().collect();
+        let mut felt = vec![[DVector::zeros(state.len()), DVector::zeros(state.len())]; strings];
+        for &at in &world.felt {
+            let (was, step) = (state[at], STEP * estimate.sure_to(at));
+            let mut moved = |to: f64| {
+                state[at] = to;
+                world.shown(&Errors {
+                    state: &state,
+                    made: &nothing,
+                })
+            };
+            let (low, high) = (moved(was - step)?, moved(was + step)?);
+            state[at] = was;
+            for ((low, high), [action, cents]) in low.iter().zip(&high).zip(&mut felt) {
+                action[at] = (high.action - low.action) / (2.0 * step);
+                cents[at] = (high.cents - low.cents) / (2.0 * step);
+            }
+        }
+        let making = world.making(&evidence.unsure).into_iter().map(|(making, sigma)| {
+            let moved = |step: f64| {
+                let mut made = Missed::default();
+                made.add(making, step * sigma);
+                world.shown(&Errors {
+                    state: &state,
+                    made: &made,
+                })
+            };
+            let (low, high) = (moved(-STEP)?, moved(STEP)?);
+            let each = std::array::from_fn(|i| Shown {
+                action: (high[i].action - low[i].action) / (2.0 * STEP),
+                cents: (high[i].cents - low[i].cents) / (2.0 * STEP),
+            });
+            Some((making, each))
+        });
+        Some(Self {
+            making: making.collect::<Option<_>>()?,
+            state: felt,
+        })
+    }
+}
+
 /// Spread and shares to first order, for tolerances in mm and cents that weigh the one against the other.
 ///
 /// `None` if the survey's slot cannot be found, which a plan rules out.
 #[must_use]
 pub fn first_order(
+    evidence: &Evidence,
     survey: &SaddleSurvey,
     plan: &Plan,
-    uncertainty: &Uncertainty,
     (mm, cents): (f64, f64),
 ) -> Option<FirstOrder> {
-    let world = World::as_read(survey, plan)?;
-    let n = plan.strings.len();
-    let all = sources(survey, plan, uncertainty);
+    let (n, known, unsure) = (plan.strings.len(), &evidence.known, &evidence.unsure);
+    let world = World::of(evidence, survey, plan)?;
+    let felt = Felt::of(&world, evidence, n)?;
     // Variance from each source, per string.
-    let mut parts: Vec<(ErrorSource, Vec<Shown>)> = Vec::with_capacity(all.len());
-    for source in all {
-        let moved = |step: f64| {
-            let mut world = world;
-            world.shift(&source, step * source.sigma);
-            world.shown()
-        };
-        let (low, high) = (moved(-STEP)?, moved(STEP)?);
-        let variance = low.iter().zip(&high).take(n).map(|(l, h)| Shown {
-            action: ((h.action - l.action) / (2.0 * STEP)).powi(2),
-            cents: ((h.cents - l.cents) / (2.0 * STEP)).powi(2),
+    let mut parts: Vec<(Reading, Vec<Shown>)> = Vec::new();
+    let mut add = |reading: Reading, i: usize, variance: Shown| {
+        let place = parts.iter().position(|(known, _)| *known == reading).unwrap_or_else(|| {
+            parts.push((reading, vec![Shown::default(); n]));
+            parts.len() - 1
         });
-        parts.push((source, variance.collect()));
+        if let Some(sum) = parts[place].1.get_mut(i) {
+            sum.action += variance.action;
+            sum.cents += variance.cents;
+        }
+    };
+    for (i, [action, cents]) in felt.state.iter().enumerate() {
+        let of = [action, cents].map(|slopes| known.estimate.influence(slopes));
+        for (r, row) in known.rows.iter().enumerate() {
+            let variance = Shown {
+                action: of[0][r].powi(2),
+                cents: of[1][r].powi(2),
+            };
+            add(reading_of(row.what), i, variance);
+        }
     }
-    let mut total = [Shown::default(); MOST];
+    for (making, each) in &felt.making {
+        let reading = match making {
+            Making::Seating => Reading::Seating,
+            Making::NewNut | Making::NewSlot(_) => Reading::Clearance,
+            Making::Height(_) => Reading::MadeHeight,
+            Making::Ridge(_) => Reading::MadeRidge,
+        };
+        for (i, moved) in each.iter().take(n).enumerate() {
+            let variance = Shown {
+                action: moved.action.powi(2),
+                cents: moved.cents.powi(2),
+            };
+            add(reading, i, variance);
+        }
+    }
+    let mut total = vec![Shown::default(); n];
     for (_, variance) in &parts {
         for (sum, v) in total.iter_mut().zip(variance) {
             sum.action += v.action;
             sum.cents += v.cents;
         }
     }
-    let total = &total[..n];
     let weigh = |v: &Shown| v.action / (mm * mm) + v.cents / (cents * cents);
     let whole: f64 = total.iter().map(weigh).sum();
     let ratio = |part: f64, of: f64| if of > 0.0 { part / of } else { 0.0 };
-    let stretches = plan.strings.iter().zip(&survey.strings);
+    let stretches = evidence.instrument.strings.iter();
     // The least sure string is the one to look at.
     let stretch = stretches
-        .map(|(s, from)| uncertainty.stretch_of(from.known, s.stretch_found))
+        .map(|s| unsure.stretch_of(s.known, s.stretch_found))
         .fold(0.0, f64::max);
-    let mut shares: Vec<Share> = Vec::new();
-    for (source, variance) in &parts {
-        let i = shares
-            .iter()
-            .position(|s| s.reading == source.reading)
-            .unwrap_or_else(|| {
-                shares.push(Share {
-                    reading: source.reading,
-                    sigma: uncertainty.of(source.reading, stretch),
-                    of_action: vec![0.0; n],
-                    of_cents: vec![0.0; n],
-                    of_all: 0.0,
-                });
-                shares.len() - 1
-            });
-        let share = &mut shares[i];
-        for (k, (v, of)) in variance.iter().zip(total).enumerate() {
-            share.of_action[k] += ratio(v.action, of.action);
-            share.of_cents[k] += ratio(v.cents, of.cents);
-        }
-        share.of_all += ratio(variance.iter().map(weigh).sum(), whole);
-    }
+    let shares = parts.iter().filter_map(|(reading, variance)| {
+        let sigma = unsure.of(*reading, stretch);
+        (sigma > 0.0).then(|| Share {
+            reading: *reading,
+            sigma,
+            of_action: variance.iter().zip(&total).map(|(v, of)| ratio(v.action, of.action)).collect(),
+            of_cents: variance.iter().zip(&total).map(|(v, of)| ratio(v.cents, of.cents)).collect(),
+            of_all: ratio(variance.iter().map(weigh).sum(), whole),
+        })
+    });
+    let mut shares: Vec<Share> = shares.collect();
     shares.sort_by(|a, b| b.of_all.total_cmp(&a.of_all).then(a.reading.cmp(&b.reading)));
     Some(FirstOrder {
         action: total.iter().map(|v| v.action.sqrt()).collect(),
         cents: total.iter().map(|v| v.cents.sqrt()).collect(),
         shares,
     })
+}
+
+/// The reading whose uncertainty a row brings in.
+fn reading_of(what: What) -> Reading {
+    match what {
+        What::Read(of, _) => by_kind(of),
+        What::Between { .. } => Reading::Between,
+        What::Tied { .. } => Reading::Stretch,
+        What::Before(figure) => match figure {
+            Figure::Tool(_, of) => by_kind(of),
+            Figure::Pull(_) => Reading::Pitch,
+            Figure::Stretch => Reading::NutTo12,
+            Figure::Relief => Reading::Relief,
+            Figure::RadiusAtNut | Figure::RadiusAt12 => Reading::BoardRadius,
+            Figure::Lean => Reading::Lean,
+            Figure::SlotPlace(_) => Reading::SlotEdge,
+            Figure::SlotHeight(_) => Reading::BridgeTop,
+            Figure::SlotThird(_) | Figure::ReferenceDepth(_) => Reading::SlotDepth,
+            Figure::FloorBow => Reading::FloorBow,
+            Figure::OldSeat(_) => Reading::OldSeat,
+            Figure::Straightedge => Reading::Straightedge,
+            Figure::Ends => Reading::Ends,
+            Figure::StandOff => Reading::StandOff,
+            Figure::Nut(_) => Reading::Clearance,
+            Figure::Action(_) => Reading::PresentAction,
+            Figure::Contact(_) => Reading::ReferenceBack,
+            Figure::Axial(_) => Reading::Stretch,
+            Figure::Bending(_) => Reading::Stretch,
+            Figure::Mass(_) => Reading::Mass,
+            Figure::NeckDrift(_) | Figure::TopDrift(_) => Reading::Drift,
+        },
+    }
+}
+
+fn by_kind(of: Of) -> Reading {
+    match of {
+        Of::NutTo12 => Reading::NutTo12,
+        Of::Relief => Reading::Relief,
+        Of::RadiusAtNut | Of::RadiusAt12 => Reading::BoardRadius,
+        Of::Clearance | Of::HeldAtThree | Of::ZeroFret => Reading::Clearance,
+        Of::Action { .. } => Reading::PresentAction,
+        Of::SlotEdge => Reading::SlotEdge,
+        Of::BridgeTop => Reading::BridgeTop,
+        Of::SlotDepth => Reading::SlotDepth,
+        Of::Lean => Reading::Lean,
+        Of::Contact => Reading::ReferenceContact,
+        Of::SaddleHeight => Reading::ReferenceHeight,
+        Of::SaddleBack => Reading::ReferenceBack,
+        Of::Exposure => Reading::Exposure,
+        Of::OverBridge => Reading::OverBridge,
+        Of::Cents { .. } => Reading::Pitch,
+        Of::Inharmonicity => Reading::Inharmonicity,
+    }
 }

@@ -2,11 +2,11 @@
 
 use super::first_order::{FirstOrder, first_order};
 use super::ranked::MARGIN;
-use super::sources::{ErrorSource, sources};
 use super::tally::{Band, StringSpread, Tally};
-use super::world::{MOST, Shown, World};
+use super::world::{Missed, Errors, Making, Shown, World};
 use crate::{Plan, SaddleSurvey};
-use instrument::Uncertainty;
+use known::{Evidence, MOST};
+use nalgebra::DMatrix;
 use rand_distr::{Distribution, StandardNormal};
 use rand_xoshiro::Xoshiro256PlusPlus;
 use rand_xoshiro::rand_core::SeedableRng;
@@ -91,9 +91,9 @@ const BLOCKS: usize = 64;
 /// # Errors
 /// [`ToleranceError`].
 pub fn tolerance(
+    evidence: &Evidence,
     survey: &SaddleSurvey,
     plan: &Plan,
-    uncertainty: &Uncertainty,
     band: Band,
     sampling: Sampling,
     progress: &(dyn Fn(usize) + Sync),
@@ -107,14 +107,16 @@ pub fn tolerance(
         return Err(ToleranceError::Confidence(sampling.confidence));
     }
     let positive = |v: f64| v.is_finite() && v > 0.0;
-    let sources = sources(survey, plan, uncertainty);
-    let usable = positive(band.action) && positive(band.cents) && sources.iter().all(|s| positive(s.sigma));
+    let world = World::of(evidence, survey, plan).ok_or(ToleranceError::TooLarge)?;
+    let making = world.making(&evidence.unsure);
+    let usable = positive(band.action) && positive(band.cents) && making.iter().all(|(_, sigma)| positive(*sigma));
     if !usable {
         return Err(ToleranceError::NotPositive);
     }
-    let samples = Samples::of(survey, plan, sources, sampling).ok_or(ToleranceError::TooLarge)?;
     let first_order =
-        first_order(survey, plan, uncertainty, (band.action, band.cents)).ok_or(ToleranceError::TooLarge)?;
+        first_order(evidence, survey, plan, (band.action, band.cents)).ok_or(ToleranceError::TooLarge)?;
+    let samples =
+        Samples::of(world, evidence, making, plan.strings.len(), sampling).ok_or(ToleranceError::TooLarge)?;
     let mut progress = progress;
     let mut margin = MARGIN;
     loop {
@@ -139,25 +141,61 @@ pub fn tolerance(
 }
 
 /// Samples that can be drawn again, the same each time.
-struct Samples {
-    world: World,
+struct Samples<'a> {
+    world: World<'a>,
     planned: [Shown; MOST],
-    sources: Vec<ErrorSource>,
+    /// The likeliest state.
+    state: Vec<f64>,
+    /// Rows of the factor of its covariance, of the figures that are felt, one after the other: lower triangular.
+    factor: Vec<f64>,
+    making: Vec<(Making, f64)>,
     seed: u64,
     count: usize,
     strings: usize,
 }
 
-impl Samples {
-    fn of(survey: &SaddleSurvey, plan: &Plan, sources: Vec<ErrorSource>, sampling: Sampling) -> Option<Self> {
-        let world = World::as_read(survey, plan)?;
+/// A factor L of a covariance C, L L' = C: lower triangular, row after row.
+fn factor(covariance: &DMatrix<f64>) -> Option<Vec<f64>> {
+    let n = covariance.nrows();
+    // Figures come in millimetres, radians and logarithms; some are as good as exact.
+    let deviation: Vec<f64> = (0..n).map(|i| covariance[(i, i)].sqrt()).collect();
+    let scaled = |i: usize, j: usize| covariance[(i, j)] / (deviation[i] * deviation[j]);
+    // What rounding takes from one that goes with the others altogether.
+    let rounding = |i: usize, j: usize| if i == j { ROUNDING } else { 0.0 };
+    let unit = DMatrix::from_fn(n, n, |i, j| scaled(i, j) + rounding(i, j));
+    let lower = unit.cholesky()?.unpack();
+    let rows = (0..n).flat_map(|i| (0..=i).map(move |j| (i, j)));
+    Some(rows.map(|(i, j)| lower[(i, j)] * deviation[i]).collect())
+}
+
+/// Added to each figure's variance, as a share of itself, so that one which is known with the others keeps a place of its own.
+const ROUNDING: f64 = 1e-12;
+
+impl<'a> Samples<'a> {
+    fn of(
+        world: World<'a>,
+        evidence: &Evidence,
+        making: Vec<(Making, f64)>,
+        strings: usize,
+        sampling: Sampling,
+    ) -> Option<Self> {
+        let estimate = &evidence.known.estimate;
+        let felt = &world.felt;
+        let covariance = DMatrix::from_fn(felt.len(), felt.len(), |i, j| estimate.covariance[(felt[i], felt[j])]);
+        let state: Vec<f64> = estimate.state.iter().copied().collect();
+        let made = Missed::default();
         Some(Self {
-            planned: world.shown()?,
+            planned: world.shown(&Errors {
+                state: &state,
+                made: &made,
+            })?,
+            factor: factor(&covariance)?,
             world,
-            sources,
+            state,
+            making,
             seed: sampling.seed,
             count: sampling.samples,
-            strings: plan.strings.len(),
+            strings,
         })
     }
 
@@ -185,14 +223,26 @@ impl Samples {
         // Streams of one seed are told apart by an odd multiple of the block, spread by the generator's own seeding.
         let apart = (block as u64 + 1).wrapping_mul(0x9E37_79B9_7F4A_7C15);
         let mut random = Xoshiro256PlusPlus::seed_from_u64(self.seed ^ apart);
-        let mut world = self.world;
+        let felt = &self.world.felt;
+        let (mut state, mut drawn) = (self.state.clone(), vec![0.0; felt.len()]);
         for sample in chunk.chunks_mut(self.strings) {
-            world.reset(&self.world);
-            for source in &self.sources {
-                let z: f64 = StandardNormal.sample(&mut random);
-                world.shift(source, z * source.sigma);
+            drawn.fill_with(|| StandardNormal.sample(&mut random));
+            let mut row = self.factor.as_slice();
+            for (i, &at) in felt.iter().enumerate() {
+                let (own, rest) = row.split_at(i + 1);
+                let off: f64 = own.iter().zip(&drawn).map(|(l, z)| l * z).sum();
+                state[at] = self.state[at] + off;
+                row = rest;
             }
-            let shown = world.shown()?;
+            let mut made = Missed::default();
+            for (making, sigma) in &self.making {
+                let z: f64 = StandardNormal.sample(&mut random);
+                made.add(*making, z * sigma);
+            }
+            let shown = self.world.shown(&Errors {
+                state: &state,
+                made: &made,
+            })?;
             for ((place, shown), planned) in sample.iter_mut().zip(&shown).zip(&self.planned) {
                 *place = Shown {
                     action: shown.action - planned.action,

@@ -1,12 +1,9 @@
 //! The made saddle in an instrument that is not quite as read.
 
-use super::sources::{ErrorSource, Where};
 use crate::{Plan, SaddleSurvey, StringPlan, StringSurvey};
-use instrument::{BlankPoint, Board, BoardRadius, Frame, NutReading, Reading, SlotSurvey, StringLine, StringRun};
-use strings::{FRETS, FrettedString, Point, Wrong};
-
-/// Most strings that a plan can have.
-pub(crate) const MOST: usize = 12;
+use instrument::{BlankPoint, Frame, NutReading, StringLine, StringRun, Uncertainty};
+use known::{Evidence, Figure, LANES, Lanes, MOST, Scene, SlotSeen};
+use strings::{FRETS, FrettedString, Point};
 
 /// What a made string shows: action at fret 12 in mm and error there in cents.
 #[derive(Debug, Clone, Copy, PartialEq, Default)]
@@ -15,183 +12,191 @@ pub(crate) struct Shown {
     pub(crate) cents: f64,
 }
 
-/// One string as made and as it may be. No heap, so that a copy for each sample is cheap.
+/// One string as made.
 #[derive(Debug, Clone, Copy)]
-struct WorldString {
-    string: FrettedString,
-    /// What is wrong where its stretch stiffness is.
-    wrong: Wrong,
-    run: StringRun,
-    nut: NutReading,
-    /// Where the nut's height is read, and where its contact stands, mm along x.
-    nut_read_x: f64,
+struct Made {
+    /// The nut that is made to a gap; `None` where the present one stays.
+    new_nut: Option<NutReading>,
+    /// Where the nut's contact stands at last, mm along x.
     nut_x: f64,
     /// What work on a zero fret adds to the height that is read, mm.
     rise: f64,
-    made: BlankPoint,
+    run: StringRun,
+    /// Its ridge, mm.
+    ridge: BlankPoint,
     /// Slopes of the made ridge, db/du and dv/du.
     slopes: (f64, f64),
+    /// Elastic stand-off of the string over it, mm.
+    stand_off: f64,
+    frequency: f64,
 }
 
-/// An instrument as it may be, with the made saddle. Copy, so a sample starts from the survey without allocating.
-#[derive(Debug, Clone, Copy)]
-pub(crate) struct World {
-    board: Board,
-    slot: SlotSurvey,
-    lean: f64,
-    under: f64,
-    /// The first `count` are the instrument's, bass to treble; the others are never looked at.
-    strings: [WorldString; MOST],
+/// Steps of making, which err by themselves.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(crate) enum Making {
+    /// The saddle on its floor.
+    Seating,
+    /// All slots of a new nut.
+    NewNut,
+    /// One of them.
+    NewSlot(usize),
+    /// Height of one contact.
+    Height(usize),
+    /// Ridge under one string, front to back.
+    Ridge(usize),
+}
+
+/// The made saddle, to be stood in any instrument that the readings allow.
+#[derive(Debug, Clone)]
+pub(crate) struct World<'a> {
+    scene: Scene<'a>,
+    slot: SlotSeen,
+    /// Bass to treble; those beyond `count` are never looked at.
+    strings: [Made; MOST],
+    lanes: [Lanes; MOST],
     count: usize,
+    /// Figures of the state that what is shown can feel, by their places in it.
+    pub(crate) felt: Vec<usize>,
 }
 
-impl World {
-    /// The instrument just as read, with the saddle of its plan. `None` without strings, or with a string whose nut is not
-    /// known, which a plan rules out.
-    pub(crate) fn as_read(survey: &SaddleSurvey, plan: &Plan) -> Option<Self> {
-        let mut slot = survey.slot;
-        if let SlotSurvey::Straightedge(ends) = &mut slot {
-            for (end, rise) in ends.iter_mut().zip(survey.under_tension.bridge_top) {
-                end.bridge_top += rise;
+/// What is off in a world: how far each figure of the state, and each step of making.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct Errors<'a> {
+    pub(crate) state: &'a [f64],
+    pub(crate) made: &'a Missed,
+}
+
+/// Errors of making, mm.
+#[derive(Debug, Clone, Copy, Default)]
+pub(crate) struct Missed {
+    pub(crate) seating: f64,
+    pub(crate) slots: [f64; MOST],
+    pub(crate) height: [f64; MOST],
+    pub(crate) ridge: [f64; MOST],
+}
+
+impl Missed {
+    /// Adds to one of them.
+    pub(crate) fn add(&mut self, making: Making, error: f64) {
+        let one = match making {
+            Making::Seating => Some(&mut self.seating),
+            Making::NewNut => {
+                self.slots.iter_mut().for_each(|slot| *slot += error);
+                None
             }
-        }
-        let string = |s: &StringPlan, from: &StringSurvey| {
-            let new = from.new_gap.map(|gap| gap.reading(from.action_12(&survey.board)));
-            Some(WorldString {
-                string: s.string,
-                // A calibration scales both stiffnesses alike.
-                wrong: if s.stretch_found {
-                    Wrong::Modulus
-                } else {
-                    from.known.wrong()
-                },
-                run: s.run,
-                nut: new.or(from.present_nut)?,
-                // The gap of a new nut is taken where its contact stands at last.
-                nut_read_x: if new.is_some() { s.nut.x } else { from.nut_x },
-                nut_x: s.nut.x,
-                rise: from.zero_fret.unwrap_or(0.0),
-                made: s.contact,
-                slopes: plan.crown.slopes(s.contact.u),
-            })
+            Making::NewSlot(i) => self.slots.get_mut(i),
+            Making::Height(i) => self.height.get_mut(i),
+            Making::Ridge(i) => self.ridge.get_mut(i),
         };
-        let mut strings = [string(plan.strings.first()?, survey.strings.first()?)?; MOST];
-        for (place, (s, from)) in strings.iter_mut().zip(plan.strings.iter().zip(&survey.strings)) {
-            *place = string(s, from)?;
+        if let Some(one) = one {
+            *one += error;
         }
+    }
+}
+
+impl<'a> World<'a> {
+    /// The saddle of a plan, made for a survey as it likeliest is. `None` without strings or a slot.
+    pub(crate) fn of(evidence: &'a Evidence, survey: &SaddleSurvey, plan: &Plan) -> Option<Self> {
+        let string = |(s, from): (&StringPlan, &StringSurvey)| Made {
+            new_nut: from.new_gap.map(|gap| gap.reading(from.action_12(&survey.board))),
+            nut_x: s.nut.x,
+            rise: from.zero_fret.unwrap_or(0.0),
+            run: s.run,
+            ridge: s.contact,
+            slopes: plan.crown.slopes(s.contact.u),
+            stand_off: s.stand_off,
+            frequency: from.frequency,
+        };
+        let mut pairs = plan.strings.iter().zip(&survey.strings);
+        let mut strings = [string(pairs.next()?); MOST];
+        for (place, pair) in strings.iter_mut().skip(1).zip(pairs) {
+            *place = string(pair);
+        }
+        let known = &evidence.known;
+        let count = plan.strings.len().min(MOST);
+        let is_felt = |figure: &Figure| {
+            !matches!(
+                figure,
+                Figure::Tool(..)
+                    | Figure::Pull(_)
+                    | Figure::NeckDrift(_)
+                    | Figure::TopDrift(_)
+                    | Figure::Straightedge
+                    | Figure::ReferenceDepth(_)
+            )
+        };
+        let felt = known.figures.iter().enumerate().filter(|(_, figure)| is_felt(figure));
         Some(Self {
-            board: survey.board,
-            slot,
-            lean: plan.lean,
-            under: survey.under,
+            scene: evidence.scene(),
+            slot: evidence.slot?,
             strings,
-            count: plan.strings.len().min(MOST),
+            lanes: std::array::from_fn(|i| if i < count { known.lanes(i) } else { [None; LANES] }),
+            count,
+            felt: felt.map(|(at, _)| at).collect(),
         })
     }
 
-    /// Back to what another world is, without touching the places of strings that are not there.
-    pub(crate) fn reset(&mut self, to: &Self) {
-        (self.board, self.slot, self.lean, self.under) = (to.board, to.slot, to.lean, to.under);
-        self.strings[..to.count].copy_from_slice(&to.strings[..to.count]);
-    }
-
-    fn strings(&self) -> &[WorldString] {
-        &self.strings[..self.count]
-    }
-
-    /// The strings that a source moves.
-    fn moved(&mut self, at: Where) -> &mut [WorldString] {
-        match at {
-            Where::All => &mut self.strings[..self.count],
-            Where::One(i) => &mut self.strings[i..=i],
+    /// Every step of making that errs, with its standard uncertainty.
+    pub(crate) fn making(&self, u: &Uncertainty) -> Vec<(Making, f64)> {
+        let mut all = vec![(Making::Seating, u.seating)];
+        let strings = || self.strings[..self.count].iter().enumerate();
+        if strings().any(|(_, s)| s.new_nut.is_some()) {
+            all.push((Making::NewNut, u.clearance.shared));
         }
-    }
-
-    /// Move one source by `error` (in its own unit: mm, radians, or a share).
-    pub(crate) fn shift(&mut self, source: &ErrorSource, error: f64) {
-        let chosen = |i: usize| source.at == Where::All || source.at == Where::One(i);
-        let at = source.at;
-        match source.reading {
-            Reading::Relief | Reading::BoardRadius => self.board = reshaped(&self.board, source.reading, error),
-            Reading::Lean => self.lean += error,
-            Reading::Seating => self.under += error,
-            Reading::Clearance => self.moved(at).iter_mut().for_each(|s| match &mut s.nut {
-                NutReading::Open { clearance, .. } | NutReading::New { clearance, .. } => *clearance += error,
-                NutReading::HeldAtThree { gap } => *gap += error,
-                NutReading::ZeroFret { above } => *above += error,
-            }),
-            Reading::PresentAction => {
-                self.moved(at).iter_mut().for_each(|s| {
-                    if let NutReading::Open { action_12, .. } = &mut s.nut {
-                        *action_12 += error;
-                    }
-                });
-                if let SlotSurvey::Reference(ends) = &mut self.slot {
-                    // The outer strings' action also places the reference saddle.
-                    let last = self.count.saturating_sub(1);
-                    for (end, string) in ends.iter_mut().zip([0, last]) {
-                        if chosen(string) {
-                            end.action_12 += error;
-                        }
-                    }
-                }
+        for (i, s) in strings() {
+            if s.new_nut.is_some() {
+                all.push((Making::NewSlot(i), u.clearance.each));
             }
-            Reading::Stretch => {
-                self.moved(at).iter_mut().for_each(|s| {
-                    // A share of itself, kept positive.
-                    let factors = s.wrong.factors(error.exp());
-                    s.string.model.stiffness = s.string.model.stiffness.factored(factors);
-                });
-            }
-            Reading::MadeHeight => self.moved(at).iter_mut().for_each(|s| s.made.v += error),
-            Reading::MadeRidge => self.moved(at).iter_mut().for_each(|s| s.made.b += error),
-            reading => match &mut self.slot {
-                SlotSurvey::Straightedge(ends) => {
-                    for (_, end) in ends.iter_mut().enumerate().filter(|(i, _)| chosen(*i)) {
-                        match reading {
-                            Reading::SlotEdge => end.edge_from_fret_12 += error,
-                            Reading::BridgeTop => end.bridge_top += error,
-                            _ => end.depth += error,
-                        }
-                    }
-                }
-                SlotSurvey::Reference(ends) => {
-                    for (_, end) in ends.iter_mut().enumerate().filter(|(i, _)| chosen(*i)) {
-                        match reading {
-                            Reading::ReferenceContact => end.contact_from_fret_12 += error,
-                            Reading::ReferenceHeight => end.height += error,
-                            _ => end.back += error,
-                        }
-                    }
-                }
-            },
+            all.push((Making::Height(i), u.made_height));
+            all.push((Making::Ridge(i), u.made_ridge));
         }
+        // Negative ones stay, to be refused.
+        all.retain(|(_, sigma)| *sigma != 0.0);
+        all
     }
 
-    /// What each string shows, bass to treble; `None` if the readings no longer make a slot.
-    pub(crate) fn shown(&self) -> Option<[Shown; MOST]> {
-        let board = &self.board;
-        let nut_z = |s: &WorldString| s.nut.height(board, &s.run, s.nut_read_x);
-        let (first, last) = (self.strings().first()?, self.strings().last()?);
-        let nuts = [first, last].map(|s| (s.nut_read_x, nut_z(s)));
-        let slot = self
-            .slot
-            .slot(board, [first.run, last.run], nuts, self.lean, self.under)
-            .ok()?;
+    /// What each string shows, bass to treble; `None` if a state makes no slot.
+    pub(crate) fn shown(&self, errors: &Errors) -> Option<[Shown; MOST]> {
+        let whole = Evidence::off(errors.state, &self.lanes[0]);
+        let there = self.scene.there(&whole, false).ok()?;
+        let board = &there.board;
+        let under = self.slot.under + errors.made.seating;
+        let frame = self.scene.slot_at(&self.slot, board, &whole, under).ok()?.frame;
         let mut shown = [Shown::default(); MOST];
-        for (place, s) in shown.iter_mut().zip(self.strings()) {
-            let contact = s.crossing(&slot.frame);
+        for (i, (place, s)) in shown.iter_mut().zip(&self.strings[..self.count]).enumerate() {
+            let off = Evidence::off(errors.state, &self.lanes[i]);
+            let mut ridge = s.ridge;
+            ridge.v += errors.made.height[i];
+            ridge.b += errors.made.ridge[i];
+            let under_string = s.crossing(ridge, &frame);
+            let z = match s.new_nut {
+                // The gap of a new nut is taken where its contact stands at last.
+                Some(reading) => longer(reading, errors.made.slots[i]).height(board, &s.run, s.nut_x),
+                None => self.scene.string(i, &there, &off)?.nut.z,
+            };
             let nut = Point {
                 x: s.nut_x,
-                z: nut_z(s) + s.rise,
+                z: z + s.rise,
+            };
+            let contact = Point {
+                z: under_string.z + there.stand_off * s.stand_off,
+                ..under_string
             };
             let line = StringLine::through((nut.x, nut.z), (contact.x, contact.z));
-            let mut string = s.string;
             let crown = Point {
-                x: string.crowns[FRETS - 1].x,
+                x: board.fret_x(12, &s.run),
                 z: board.crown_under(12, &s.run),
             };
-            string.crowns[FRETS - 1] = crown;
+            let string = FrettedString {
+                model: self.scene.model(i, &off)?,
+                frequency: s.frequency,
+                fret_0: board.fret_x(0, &s.run),
+                scale: board.scale(&s.run),
+                // No other crown is looked at.
+                crowns: [crown; FRETS],
+                press: self.scene.press(),
+                ends: there.ends,
+            };
             *place = Shown {
                 action: line.z(crown.x) - crown.z,
                 cents: string.cents_at_12(nut, contact),
@@ -201,27 +206,29 @@ impl World {
     }
 }
 
-impl WorldString {
+/// A gap that a new nut leaves, larger by so much, mm.
+fn longer(reading: NutReading, by: f64) -> NutReading {
+    match reading {
+        NutReading::Open { clearance, action_12 } => NutReading::Open {
+            clearance: clearance + by,
+            action_12,
+        },
+        NutReading::New { clearance, action_12 } => NutReading::New {
+            clearance: clearance + by,
+            action_12,
+        },
+        NutReading::HeldAtThree { gap } => NutReading::HeldAtThree { gap: gap + by },
+        NutReading::ZeroFret { above } => NutReading::ZeroFret { above: above + by },
+    }
+}
+
+impl Made {
     /// Where the made ridge, taken straight near the contact, crosses the string's upright plane.
-    fn crossing(&self, frame: &Frame) -> Point {
+    fn crossing(&self, ridge: BlankPoint, frame: &Frame) -> Point {
         let along = frame.e_u + frame.e_b * self.slopes.0 + frame.e_v * self.slopes.1;
-        let place = frame.to_fret(self.made);
+        let place = frame.to_fret(ridge);
         let aside = place.y - self.run.y(place.x);
         let place = place - along * (aside / (along.y - self.run.slope * along.x));
         Point { x: place.x, z: place.z }
     }
-}
-
-/// The board with another relief or radius; the old one if that would be no board.
-fn reshaped(board: &Board, reading: Reading, error: f64) -> Board {
-    let (mut relief, mut radius) = (board.relief(), board.radius());
-    match (reading, &mut radius) {
-        (Reading::Relief, _) => relief += error,
-        (_, BoardRadius::Conical { nut, fret_12 }) => {
-            *nut *= error.exp();
-            *fret_12 *= error.exp();
-        }
-        (_, BoardRadius::Flat) => {}
-    }
-    board.reshaped(1.0, relief, radius)
 }

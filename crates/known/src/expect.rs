@@ -1,0 +1,231 @@
+//! What every row would be at a state, with its derivatives.
+
+use crate::lanes::{LANES, Lanes, STRAIGHTEDGE, figures};
+use crate::rows::base;
+use crate::string::{exposed, over_bridge};
+use crate::{Figure, Row, Scene, StringThere, There, What};
+use evidence::Model;
+use instrument::{At, NutReading, Of, StringLine, StringRun};
+use nalgebra::{DMatrix, DVector};
+use numerics::{DualStruct, Real, Slope};
+use std::cell::OnceCell;
+
+/// The rows of a scene, as a model of their figures.
+pub(crate) struct Rowed<'a> {
+    pub(crate) scene: Scene<'a>,
+    pub(crate) rows: &'a [Row],
+    pub(crate) figures: &'a [Figure],
+}
+
+/// Where each lane's figure stands among these, which are in order.
+pub(crate) fn lanes(among: &[Figure], string: usize, strings: usize, visit: u32) -> Lanes {
+    figures(string, strings, visit).map(|figure| {
+        let at = among.binary_search(&figure?).ok()?;
+        u16::try_from(at).ok()
+    })
+}
+
+/// The figure of a lane, with its own derivative where the state has it.
+fn off<'s>(state: &'s [f64], lanes: &'s Lanes) -> impl Fn(usize) -> Slope<LANES> + 's {
+    move |lane| match lanes[lane] {
+        Some(at) => Slope::from_re(state[usize::from(at)]).derivative(lane),
+        None => Slope::from_re(0.0),
+    }
+}
+
+/// How far the figure of a lane is off.
+pub(crate) fn plainly<'s>(state: &'s [f64], lanes: &'s Lanes) -> impl Fn(usize) -> f64 + 's {
+    move |lane| lanes[lane].map_or(0.0, |at| state[usize::from(at)])
+}
+
+/// One string on one visit, worked out where a row asks for it.
+struct Worked {
+    lanes: Lanes,
+    there: Option<There<Slope<LANES>>>,
+    string: OnceCell<Option<StringThere<Slope<LANES>>>>,
+}
+
+impl Model for Rowed<'_> {
+    fn states(&self) -> usize {
+        self.figures.len()
+    }
+
+    fn expect(&self, state: &[f64], expected: &mut DVector<f64>, slopes: &mut DMatrix<f64>) {
+        let strings = self.scene.instrument.strings.len();
+        let mut worked: Vec<((usize, u32), Worked)> = Vec::new();
+        let mut there: Vec<(u32, Option<There<Slope<LANES>>>)> = Vec::new();
+        for (i, row) in self.rows.iter().enumerate() {
+            let mut plain = 0.0;
+            let mut of = |figure: Figure, slope: f64| {
+                if let Ok(at) = self.figures.binary_search(&figure) {
+                    plain += slope * state[at];
+                    slopes[(i, at)] += slope;
+                }
+            };
+            if let Some(shares) = row.shares {
+                of(shares, 1.0);
+            }
+            match row.what {
+                What::Before(figure) => of(figure, 1.0),
+                What::Between { inner, outer, share } => {
+                    of(inner, 1.0);
+                    of(outer[0], share - 1.0);
+                    of(outer[1], -share);
+                }
+                What::Tied { string, times } => {
+                    of(Figure::Bending(string), 1.0);
+                    of(Figure::Axial(string), -times);
+                }
+                What::Read(kind, at) => {
+                    let own = base(&self.scene, kind, at).filter(|_| row.visit == 1);
+                    if let Some((figure, value)) = own {
+                        of(figure, 1.0);
+                        expected[i] = value;
+                        if kind == Of::BridgeTop {
+                            of(Figure::Straightedge, 1.0);
+                        }
+                        expected[i] += plain;
+                        continue;
+                    }
+                    let string = match at {
+                        At::Whole | At::End(0) => 0,
+                        At::End(_) => strings.saturating_sub(1),
+                        At::String(string) => string,
+                    };
+                    let key = (string, row.visit);
+                    let place = worked.iter().position(|(known, _)| *known == key).unwrap_or_else(|| {
+                        let lanes = lanes(self.figures, string, strings, row.visit);
+                        let off = off(state, &lanes);
+                        // What is the whole instrument's is the same in every string's lanes.
+                        let found = there.iter().find(|(visit, _)| *visit == row.visit).map(|(_, found)| *found);
+                        let found = found.unwrap_or_else(|| {
+                            let found = self.scene.there(&off, row.visit > 1).ok();
+                            there.push((row.visit, found));
+                            found
+                        });
+                        drop(off);
+                        let string = OnceCell::new();
+                        worked.push((key, Worked { lanes, there: found, string }));
+                        worked.len() - 1
+                    });
+                    let (_, work) = &worked[place];
+                    let found = self.reading(kind, at, string, work, state);
+                    let Some(found) = found else {
+                        expected[i] = f64::NAN;
+                        continue;
+                    };
+                    expected[i] = found.re();
+                    if let Some(eps) = &found.eps.0 {
+                        for (lane, at) in work.lanes.iter().enumerate() {
+                            if let Some(at) = at {
+                                slopes[(i, usize::from(*at))] += eps[lane];
+                            }
+                        }
+                    }
+                }
+            }
+            expected[i] += plain;
+        }
+    }
+}
+
+impl Rowed<'_> {
+    /// What a reading would be; `None` where it cannot be taken of this instrument.
+    fn reading(&self, of: Of, at: At, string: usize, work: &Worked, state: &[f64]) -> Option<Slope<LANES>> {
+        let off = off(state, &work.lanes);
+        let there = work.there.as_ref()?;
+        let line = work.string.get_or_init(|| self.scene.string(string, there, &off));
+        expected(&self.scene, of, at, string, there, line.as_ref(), &off)
+    }
+}
+
+/// What a reading would be of the instrument at a state.
+fn expected<R: Real>(
+    scene: &Scene,
+    of: Of,
+    at: At,
+    string: usize,
+    there: &There<R>,
+    line: Option<&StringThere<R>>,
+    off: &impl Fn(usize) -> R,
+) -> Option<R> {
+    let board = &there.board;
+    let run = scene.instrument.strings.get(string)?.run;
+    let mouth = |end: usize| there.slot.as_ref()?.mouth.as_ref()?.get(end).copied();
+    match of {
+        Of::NutTo12 => Some(board.fret_x(12, &StringRun::CENTRE)),
+        Of::Relief => Some(board.relief()),
+        Of::RadiusAtNut | Of::RadiusAt12 => match board.radius() {
+            instrument::BoardRadius::Flat => None,
+            instrument::BoardRadius::Conical { nut, fret_12 } => Some(if of == Of::RadiusAtNut { nut } else { fret_12 }),
+        },
+        Of::Clearance => Some(line?.line.action(board, &run, 1)),
+        Of::HeldAtThree => {
+            let nut = line?.nut;
+            let three = (board.fret_x(3, &run), board.crown_under(3, &run));
+            Some(StringLine::through((nut.x, nut.z), three).action(board, &run, 1))
+        }
+        Of::ZeroFret => {
+            let level = NutReading::ZeroFret { above: R::from(0.0) };
+            let nut = line?.nut;
+            Some(nut.z - level.height(board, &run, nut.x))
+        }
+        Of::Action { fret } => Some(line?.line.action(board, &run, fret)),
+        Of::SlotEdge => {
+            let At::End(end) = at else { return None };
+            Some(mouth(end)?.x - board.fret_x(12, &run))
+        }
+        Of::BridgeTop => {
+            let At::End(end) = at else { return None };
+            let mouth = mouth(end)?;
+            Some(mouth.z - board.straightedge(&run, mouth.x) + off(STRAIGHTEDGE))
+        }
+        Of::SlotDepth => {
+            let At::End(end) = at else { return None };
+            let slot = there.slot.as_ref()?;
+            Some(slot.frame.to_blank(mouth(end)?).v)
+        }
+        // The survey's own figure; another visit finds the same.
+        Of::Lean => Some(off(crate::lanes::LEAN) + scene.slot?.lean),
+        Of::Contact => {
+            let x = match scene.met(string, there, line?, off) {
+                Some(met) => met.line.x,
+                None => contact_without_slot(scene, string, there, off)?,
+            };
+            Some(x - board.fret_x(12, &run))
+        }
+        Of::SaddleHeight => Some(scene.met(string, there, line?, off)?.ridge.v),
+        Of::SaddleBack => Some(scene.met(string, there, line?, off)?.ridge.b),
+        Of::Exposure => exposed(there.slot.as_ref()?, scene.met(string, there, line?, off)?.ridge),
+        Of::OverBridge => over_bridge(there.slot.as_ref()?, &run, &line?.line),
+        Of::Cents { fret } => {
+            let here = line?;
+            let saddle = match scene.met(string, there, here, off) {
+                Some(met) => met.line,
+                None => {
+                    let x = contact_without_slot(scene, string, there, off)?;
+                    strings::Point { x, z: here.line.z(x) }
+                }
+            };
+            let fretted = scene.over_fret(string, fret, there, here.model)?;
+            Some(fretted.cents_at(fret, here.nut, saddle))
+        }
+        Of::Inharmonicity => {
+            let here = line?;
+            let x = there.board.scale_end(&run);
+            let fretted = scene.over_fret(string, 12, there, here.model)?;
+            Some(fretted.inharmonicity(here.nut, strings::Point { x, z: here.line.z(x) }))
+        }
+    }
+}
+
+fn contact_without_slot<R: Real>(
+    scene: &Scene,
+    string: usize,
+    there: &There<R>,
+    off: &impl Fn(usize) -> R,
+) -> Option<R> {
+    let s = scene.instrument.strings.get(string)?;
+    let from_12 = off(crate::lanes::CONTACT) + s.contact_from_fret_12?;
+    Some(there.board.fret_x(12, &s.run) + from_12)
+}

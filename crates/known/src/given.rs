@@ -1,0 +1,174 @@
+//! The likeliest instrument.
+
+use crate::expect::{Rowed, lanes, plainly};
+use crate::rows::Rows;
+use crate::scene::nut_reading;
+use crate::{Figure, Lanes, Row, Scene, Seen, lanes as lane};
+use evidence::{AdjustError, Estimate, Reading, adjust};
+use instrument::{ReferenceEnd, SlotEnd, SlotSurvey, StrungInstrument, SurveyedString};
+use strings::Ends;
+use thiserror::Error;
+
+/// Why the readings give no instrument.
+#[derive(Debug, Clone, PartialEq, Error)]
+pub enum KnownError {
+    /// Nothing that was read, and is not doubted, tells these.
+    #[error("what was read does not tell {0:?}")]
+    Undetermined(Vec<Figure>),
+    /// This row cannot be weighed, or cannot be read of this instrument.
+    #[error("{0:?} cannot be weighed")]
+    Row(Box<Row>),
+    /// The readings contradict each other so much that no instrument is near them.
+    #[error("the readings do not settle on one instrument")]
+    NotSettled,
+}
+
+/// What is known of an instrument.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Known {
+    /// The figures of the state, in order.
+    pub figures: Vec<Figure>,
+    /// The rows that bear on them.
+    pub rows: Vec<Row>,
+    /// How far each figure is off where the survey has it, and how sure that is.
+    pub estimate: Estimate,
+    strings: usize,
+}
+
+impl Known {
+    /// The instrument that agrees best with all readings.
+    ///
+    /// # Errors
+    /// [`KnownError`].
+    pub fn of(seen: &Seen) -> Result<Self, KnownError> {
+        let (rows, figures) = Rows::of(seen);
+        let readings: Vec<Reading> = rows
+            .iter()
+            .map(|row| Reading {
+                value: row.value,
+                sure_to: row.sure_to,
+            })
+            .collect();
+        let model = Rowed {
+            scene: Scene::of(seen),
+            rows: &rows,
+            figures: &figures,
+        };
+        let estimate = adjust(&model, &readings, &vec![0.0; figures.len()]).map_err(|error| match error {
+            AdjustError::Uncertainty(row) | AdjustError::NotFinite(row) => match rows.get(row) {
+                Some(row) => KnownError::Row(Box::new(row.clone())),
+                None => KnownError::NotSettled,
+            },
+            AdjustError::Undetermined(free) => {
+                KnownError::Undetermined(free.into_iter().filter_map(|at| figures.get(at).copied()).collect())
+            }
+            AdjustError::Start { .. } | AdjustError::NotSettled => KnownError::NotSettled,
+        })?;
+        Ok(Self {
+            figures,
+            rows,
+            estimate,
+            strings: seen.instrument.strings.len(),
+        })
+    }
+
+    /// Where each lane's figure of a string on the first visit stands in the state.
+    #[must_use]
+    pub fn lanes(&self, string: usize) -> Lanes {
+        lanes(&self.figures, string, self.strings, 1)
+    }
+
+    /// How far a figure is off; nought for one that the state does not have.
+    #[must_use]
+    pub fn off(&self, figure: Figure) -> f64 {
+        self.at(figure).map_or(0.0, |at| self.estimate.state[at])
+    }
+
+    /// Whether every figure is just where the survey has it.
+    #[must_use]
+    pub fn is_as_read(&self) -> bool {
+        self.estimate.state.iter().all(|off| *off == 0.0)
+    }
+
+    /// Factor on a string's stretch stiffness that the readings ask for, where its pitch is among them.
+    #[must_use]
+    pub fn calibration(&self, string: usize) -> Option<f64> {
+        let read = self.rows.iter().any(|row| row.is_pitch_of(string));
+        read.then(|| self.off(Figure::Axial(string)).exp())
+    }
+
+    /// Place of a figure in the state.
+    #[must_use]
+    pub fn at(&self, figure: Figure) -> Option<usize> {
+        self.figures.binary_search(&figure).ok()
+    }
+
+    /// The instrument as it likeliest is.
+    #[must_use]
+    pub fn instrument(&self, seen: &Seen) -> StrungInstrument {
+        let from = seen.instrument;
+        let scene = Scene::of(seen);
+        let state = self.estimate.state.as_slice();
+        let whole = self.lanes(0);
+        let Ok(there) = scene.there(&plainly(state, &whole), false) else {
+            return from.clone();
+        };
+        let strings = from.strings.iter().enumerate().map(|(i, s)| {
+            let own = self.lanes(i);
+            let off = plainly(state, &own);
+            let cents = self.calibration(i).is_some();
+            SurveyedString {
+                model: scene.model(i, &off).unwrap_or(s.model),
+                nut_x: scene.nut_x(s, &off),
+                present_nut: s.present_nut.map(|read| nut_reading(read, off(lane::NUT), off(lane::ACTION))),
+                action_12: s.action_12.map(|action| action + off(lane::ACTION)),
+                contact_from_fret_12: s.contact_from_fret_12.map(|from_12| {
+                    let without_slot = if seen.slot.is_none() { off(lane::CONTACT) } else { 0.0 };
+                    from_12 + without_slot
+                }),
+                cents_12: None,
+                stretch_found: s.stretch_found || cents,
+                ..s.clone()
+            }
+        });
+        StrungInstrument {
+            strings: strings.collect(),
+            board: there.board,
+            ends: if self.off(Figure::Ends) == 0.0 { from.ends } else { Ends::of_sum(there.ends.sum()) },
+            stand_off: there.stand_off,
+            ..*from
+        }
+    }
+
+    /// The slot as it likeliest is, with its lean; `None` where none was read.
+    #[must_use]
+    pub fn slot(&self, seen: &Seen) -> Option<(SlotSurvey, f64)> {
+        let from = seen.slot?;
+        let slot = match from.slot {
+            SlotSurvey::Straightedge(ends) => SlotSurvey::Straightedge([0, 1].map(|e| SlotEnd {
+                edge_from_fret_12: ends[e].edge_from_fret_12 + self.off(Figure::SlotPlace(e)),
+                bridge_top: ends[e].bridge_top + self.off(Figure::SlotHeight(e)),
+                depth: ends[e].depth + self.off(Figure::SlotThird(e)),
+            })),
+            SlotSurvey::Reference(ends) => SlotSurvey::Reference([0, 1].map(|e| ReferenceEnd {
+                contact_from_fret_12: ends[e].contact_from_fret_12 + self.off(Figure::SlotPlace(e)),
+                action_12: ends[e].action_12 + self.off(Figure::Action(if e == 0 { 0 } else { self.strings.saturating_sub(1) })),
+                height: ends[e].height + self.off(Figure::SlotHeight(e)) + self.off(Figure::OldSeat(e)),
+                back: ends[e].back + self.off(Figure::SlotThird(e)),
+                depth: ends[e].depth.map(|depth| depth + self.off(Figure::ReferenceDepth(e))),
+            })),
+        };
+        Some((slot, from.lean + self.off(Figure::Lean)))
+    }
+}
+
+impl Row {
+    /// Whether it is a pitch read of a string, or its inharmonicity.
+    fn is_pitch_of(&self, string: usize) -> bool {
+        use instrument::{At, Of};
+        matches!(
+            self.what,
+            crate::What::Read(Of::Cents { .. } | Of::Inharmonicity, At::String(i)) if i == string
+        )
+    }
+}
