@@ -20,6 +20,17 @@ impl Paired {
         }
     }
 
+    /// Correlation of two readings, 0 to 1; 0 where nothing is uncertain.
+    #[must_use]
+    pub fn correlation(&self) -> f64 {
+        let total = self.total();
+        if total > 0.0 {
+            (self.shared / total).powi(2)
+        } else {
+            0.0
+        }
+    }
+
     /// Total standard uncertainty of one reading.
     #[must_use]
     pub fn total(&self) -> f64 {

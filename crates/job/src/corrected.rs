@@ -52,8 +52,8 @@ pub(crate) const NONE: [f64; 2] = [f64::NAN; 2];
 /// The job file for a second saddle, written from `text`, the file that `job` was read from. The user's remarks and order stay.
 ///
 /// What [`saddle::fit`] corrected is set: lean, slot depth or height of the reference saddle, nut, present action and the
-/// stretch of each string. Readings that are used up (cents and contacts of the old saddle, `[strung]`, `[filing]`, a new
-/// nut's clearance) are left out. `title` is the new job's; by default the old one with `, second saddle` behind it. Lengths have
+/// stretch of each string. Readings that are used up (cents and contacts of the old saddle, `[strung]`, `[filing]`,
+/// `[[readings]]` with `[doubt]`, a new nut's clearance) are left out. `title` is the new job's; by default the old one with `, second saddle` behind it. Lengths have
 /// four decimals of a millimetre, the lean four of a degree.
 ///
 /// The caller should [`crate::read()`] what comes out, as any job file: the checks across readings are made there.
@@ -106,8 +106,8 @@ pub fn corrected(text: &str, fit: &Fit, job: &Job, title: Option<&str>) -> Resul
     ))
 }
 
-/// Readings of the old saddle.
-pub(crate) const USED_UP: &str = "present.cents_12 present.contact_from_fret_12 strung filing";
+/// Readings of the old saddle, and those that the figures which take their place already count.
+pub(crate) const USED_UP: &str = "present.cents_12 present.contact_from_fret_12 strung filing readings doubt";
 
 /// Remark beside a figure of the fit.
 const FOUND: &str = "found by bonewright fit";

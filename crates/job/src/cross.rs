@@ -286,14 +286,28 @@ fn slot_within_reach(parts: &Parts) {
     let (Some(way), Some(ends), Some(frets)) = (&parts.slot.way, slot_ends(parts), parts.own_frets()) else {
         return;
     };
-    let along = |i: usize| frets[i.min(1)];
     match way {
-        Way::Straightedge { .. } => {
-            let lean = parts.slot.lean.unwrap_or(0.0);
-            reach(ends, along, USUAL_EXPOSURE * lean.tan(), "The front face of the saddle");
-        }
-        Way::Reference { .. } => reach(ends, along, 0.0, "The contact of the reference saddle"),
+        Way::Straightedge { .. } => edge_within_reach(parts, ends),
+        Way::Reference { .. } => reach(ends, |i| frets[i.min(1)], 0.0, "The contact of the reference saddle"),
     }
+}
+
+/// Looks whether a setback reaches from the scale length to a slot whose edge is read so.
+pub(crate) fn edge_within_reach(parts: &Parts, edge_from_fret_12: &Ends) {
+    let Some(frets) = parts.own_frets() else { return };
+    let forward = USUAL_EXPOSURE * parts.slot.lean.unwrap_or(0.0).tan();
+    let along = |i: usize| frets[i.min(1)];
+    reach(edge_from_fret_12, along, forward, "The front face of the saddle");
+}
+
+/// The same of present contacts, of which string `i` of `of` has the one of its place in `readings`.
+pub(crate) fn contact_within_reach(parts: &Parts, readings: &[Got<f64>], of: &[usize]) {
+    let (Some(fan), Some(shares)) = (&parts.neck.fan, parts.shares()) else {
+        return;
+    };
+    let share = |i: usize| of.get(i).and_then(|string| shares.get(*string)).copied();
+    let along = |i: usize| fan.value.at(share(i).unwrap_or(0.5));
+    reach(readings, along, 0.0, "The present contact");
 }
 
 fn contacts_within_reach(parts: &Parts) {

@@ -2,7 +2,7 @@
 
 use std::ops::Range;
 
-use instrument::{NewGap, StrungInstrument, StrungString, Uncertainty};
+use instrument::{NewGap, Readings, StrungInstrument, StrungString, Uncertainty};
 
 use crate::{BlankMaterial, CutJob, Problem};
 
@@ -34,6 +34,9 @@ pub struct Job {
     pub nut: Option<NutJob>,
     /// Readings after stringing up, bass to treble, if the file holds them.
     pub strung: Option<Vec<StrungString>>,
+    /// What was read beside the survey, and what of the survey is struck out; in a job for one of several saddles that of its own strings
+    /// and of the instrument as a whole.
+    pub readings: Readings,
     /// What counts as good, and how the sureness is worked out.
     pub tolerance: ToleranceSetup,
     /// Standard uncertainties of the readings and of making.

@@ -29,6 +29,7 @@ mod read;
 mod readings;
 mod said;
 mod sections;
+mod some_strings;
 mod source;
 mod spelling;
 mod split;

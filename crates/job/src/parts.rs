@@ -3,7 +3,7 @@
 use std::ops::Range;
 
 use assess::Facts;
-use instrument::{Board, FretPlaces};
+use instrument::{Between, Board, FretPlaces};
 use saddle::CrownSpec;
 
 use crate::fields::f;
@@ -53,6 +53,8 @@ pub(crate) struct Parts<'a> {
     pub(crate) facts: Option<Facts>,
     /// Which strings the saddle carries, counted from the bass: all, but for one of several saddles.
     pub(crate) carried: Option<Range<usize>>,
+    /// No saddle is made.
+    pub(crate) stays: bool,
     /// The saddle has a table `[filing]` of its own, whose lists run over its own strings.
     own_filing: bool,
 }
@@ -99,6 +101,7 @@ impl<'a> Parts<'a> {
             filing: None,
             facts: None,
             carried: None,
+            stays,
             own_filing: of.is_some_and(|one| one.own_filing),
         };
         let count = parts.strung.count;
@@ -272,6 +275,20 @@ impl<'a> Parts<'a> {
             if read.is_some() {
                 factor.at.refuse(P::StretchTwice { string: string.number });
             }
+        }
+    }
+
+    /// Of what the inner strings' figures were put between those of the outer ones.
+    pub(crate) fn between(&self) -> Between {
+        let inner = self.strung.count.is_some_and(|count| count > 2);
+        let between = |values: Option<&PerString>| inner && values.is_some_and(|values| !values.is_each());
+        let (nut, present) = (&self.nut, &self.present);
+        let above = nut.zero_fret.as_ref().and_then(|zero| zero.above.as_ref());
+        let at_nut = nut.first_fret_clearance.as_ref().or(nut.held_at_3.as_ref()).or(above);
+        Between {
+            nut: between(at_nut),
+            action_12: between(present.action_12.as_ref()),
+            contact: between(present.contact_from_fret_12.as_ref()),
         }
     }
 

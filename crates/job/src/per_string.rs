@@ -42,6 +42,11 @@ impl<'a> PerString<'a> {
         }
     }
 
+    /// Whether each string has a value of its own.
+    pub(crate) fn is_each(&self) -> bool {
+        matches!(self, Self::Each(_))
+    }
+
     /// Every value as written, with its place.
     pub(crate) fn written(&self) -> &[Got<'a, f64>] {
         match self {

@@ -11,6 +11,7 @@ use length::length;
 use serde::Deserialize;
 use strings::{CoreShape, Material, PitchError, frequency};
 use toml::Spanned;
+pub(crate) use tools::Measure;
 use tools::ToolEntry;
 pub use tools::{BenchTool, SureTo};
 use units::BenchUnit;

@@ -1,5 +1,6 @@
 //! From the text of a job file to a job.
 
+use instrument::Readings;
 use toml::de::{DeTable, DeValue};
 use units::LengthUnit;
 
@@ -12,8 +13,10 @@ use crate::node::Node;
 use crate::over_zero_fret;
 use crate::parse::parse;
 use crate::parts::Parts;
+use crate::sections::doubt::doubt;
 use crate::sections::nut_blank::saddle_stays;
-use crate::sections::strung::strung as readings;
+use crate::sections::readings::readings;
+use crate::sections::strung::strung;
 use crate::sections::tolerance::{tolerance, uncertainty};
 use crate::source::SourceText;
 use crate::split::{self, OneOf};
@@ -66,7 +69,7 @@ fn several(top: &Table, saddles: &Node, profiles: &Profiles) -> Option<Job> {
 fn job(top: &Table, profiles: &Profiles, of: Option<&OneOf>) -> Option<Job> {
     let head = head(top);
     let parts = Parts::read(top, profiles, of);
-    let strung = May::read(top.get(f!("strung")), readings);
+    let strung = May::read(top.get(f!("strung")), strung);
     let tolerance = tolerance(top.get(f!("tolerance")).as_ref());
     let uncertainty = uncertainty(top.get(f!("uncertainty")).as_ref());
     over_zero_fret::check(top, &parts);
@@ -77,6 +80,9 @@ fn job(top: &Table, profiles: &Profiles, of: Option<&OneOf>) -> Option<Job> {
     }
     parts.stretch_given_twice();
     cross::check(&parts);
+    let unsure = uncertainty.unwrap_or_default();
+    let taken = May::read(top.get(f!("readings")), |n| readings(n, &parts, &unsure, profiles));
+    let struck = May::read(top.get(f!("doubt")), |n| doubt(n, top, &parts));
     let instrument = made::instrument(&parts, head.left_handed);
     let cut = made::saddle_cut(top, &parts, profiles);
     let nut = made::nut(top, &parts, instrument.as_ref(), cut.as_ref(), profiles);
@@ -88,13 +94,18 @@ fn job(top: &Table, profiles: &Profiles, of: Option<&OneOf>) -> Option<Job> {
         unit: head.unit.unwrap_or(LengthUnit::Millimetre),
         bench: head.bench?,
         paper: head.paper?,
-        set_name: parts.strung.set,
+        set_name: parts.strung.set.clone(),
         instrument: instrument?,
         saddle: saddle.sound()?,
         split: Vec::new(),
         name: None,
         nut: nut.sound()?,
         strung: strung.sound()?,
+        readings: Readings {
+            taken: taken.or(Vec::new())?,
+            struck: struck.or(Vec::new())?,
+            between: parts.between(),
+        },
         tolerance: tolerance?,
         uncertainty: uncertainty?,
     })

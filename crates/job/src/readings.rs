@@ -24,7 +24,7 @@ pub fn read_strung(text: &str, job: &Job) -> Result<(Vec<StrungString>, Vec<Prob
     let root = parse(&source, text);
     let empty = DeValue::Table(DeTable::new());
     let read = root.as_ref().and_then(|root| {
-        let top = Table::root(&source, root, &empty, "readings");
+        let top = Table::root(&source, root, &empty, "strung_file");
         length_unit(&top);
         format(&top);
         strung(&top.need(f!("strung"))?)

@@ -68,12 +68,17 @@ impl<'a> Table<'a> {
         let near = nearest(name, keys(self.path));
         let elsewhere = || {
             let homes = fields().filter(|row| row.is_written() && row.name() == name && row.kind != Kind::Table);
-            homes
-                .map(|row| row.place().0)
-                .find(|home| !home.is_empty() && !matches!(*home, "ends" | "paired" | "wing" | "readings" | "saddle"))
+            homes.map(|row| row.place().0).find(|home| {
+                !home.is_empty()
+                    && !matches!(
+                        *home,
+                        "ends" | "paired" | "wing" | "sure_to" | "strung_file" | "saddle" | "doubt"
+                    )
+            })
         };
         let advice = match (near, elsewhere()) {
             (Some(near), _) => format!("Did you mean `{near}`?"),
+            (None, Some("readings")) => "It belongs to [[readings]].".to_owned(),
             (None, Some(home)) => format!("It belongs to [{home}]."),
             (None, None) => format!(
                 "It may have {}.",
@@ -100,11 +105,12 @@ impl<'a> Table<'a> {
     /// Its name for messages.
     fn name(&self) -> String {
         match (self.path, self.node.field.as_str()) {
-            ("readings", _) => "a file of readings after stringing up".to_owned(),
+            ("strung_file", _) => "a file of readings after stringing up".to_owned(),
             (_, "") => "the top of the file".to_owned(),
             ("string", _) => "[[string]]".to_owned(),
             ("also", _) => "[[also]]".to_owned(),
             ("saddle", _) => "[[saddle]]".to_owned(),
+            ("readings", _) => "[[readings]]".to_owned(),
             ("ends", _) => "the pair of ends".to_owned(),
             ("paired", _) => "the uncertainty of a reading".to_owned(),
             (_, field) => format!("[{field}]"),

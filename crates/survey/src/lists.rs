@@ -65,7 +65,7 @@ impl Lists {
             List::WrapMetals => plain(&self.wrap_metals),
             List::Blanks => plain(&self.blanks),
             List::Woods => plain(&self.woods),
-            List::Machines | List::Cutters | List::Cutting => Vec::new(),
+            List::Tools | List::Machines | List::Cutters | List::Cutting => Vec::new(),
         }
     }
 

@@ -4,12 +4,15 @@ use super::heading::Heading;
 pub(super) use super::heading::Heading::{
     Blank, Crown, Instrument, Nut, NutBlank, Present, Remedy, Slot, Strings, Target,
 };
-pub(super) use super::row::List::{Blanks, Cutters, Cutting, Machines, Sets, StringMaterials, Woods, WrapMetals};
+pub(super) use super::row::List::{
+    Blanks, Cutters, Cutting, Machines, Sets, StringMaterials, Tools, Woods, WrapMetals,
+};
 pub(super) use super::row::Picture as P;
+pub(super) use super::row::Range;
 pub(super) use super::row::Tool::{Caliper, DepthRod, Feeler, Fine, Micrometer, RadiusGauge, Rule};
 pub(super) use super::row::When::{All, Any, Given, Is, ManyStrings, Pairs, SetChosen};
 pub(super) use super::row::{Field, Kind, Start, When};
-use super::row::{List, Picture, Range, Spread, Tool};
+use super::row::{List, Picture, Spread, Tool};
 pub(super) use super::when::{NUT_MADE, SADDLE_MADE, SADDLE_STAYS, SPELLED_OUT};
 
 /// A key's table and name.

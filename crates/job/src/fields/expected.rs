@@ -21,6 +21,26 @@ impl Field {
             "nut_blank.top" => "\"follow\", or the radius of an arc".to_owned(),
             "filing.crown" => "\"planned\", \"flat\", \"facet\" or \"rounded\", or a list of these from bass to treble".to_owned(),
             "strung.cents_at" => "a list such as [{ fret = 5, cents = [1, 1, 0, \"-\", 2, 1] }]".to_owned(),
+            "readings.sure_to" => {
+                "a length, an angle such as \"1 deg\", cents such as \"3 cents\", or a share of what is read such as 0.05".to_owned()
+            }
+            "readings.action_at" => {
+                let [one, bass, treble] = Self { tool: Tool::Rule, ..*self }.examples(bench);
+                format!(
+                    "a list such as [{{ fret = 5, action = {{ bass = {bass}, treble = {treble} }} }}, {{ fret = 7, action = [{one}, \"-\", ..] }}]"
+                )
+            }
+            "readings.cents_at" => "a list such as [{ fret = 5, cents = [1, 1, 0, \"-\", 2, 1] }]".to_owned(),
+            "doubt.nut_to_12" | "doubt.relief" | "doubt.board_radius" | "doubt.lean" => {
+                "true, which strikes the one reading out".to_owned()
+            }
+            "doubt.edge_from_fret_12" | "doubt.bridge_top" | "doubt.depth" | "doubt.reference_contact"
+            | "doubt.reference_height" | "doubt.reference_back" => {
+                "true for both ends, or \"bass\" or \"treble\" for one".to_owned()
+            }
+            key if key.starts_with("doubt.") => {
+                "true for all strings, \"bass\" or \"treble\" for an outer one, or a list of string numbers such as [6, 1]; string 1 is the treble-most".to_owned()
+            }
             "cut.wings.bass" | "cut.wings.treble" => {
                 "a list of pairs, distance inward from the end and height over the seat, such as [[\"0 mm\", \"5 mm\"], [\"8 mm\", \"7 mm\"]]".to_owned()
             }
@@ -60,6 +80,9 @@ impl Field {
             }
             (Kind::Table, _) => format!("a table [{}]", self.key),
             (Kind::Whole, _) => "a whole number without quotes".to_owned(),
+            (Kind::Number(""), Spread::Listed) => {
+                "{ bass = .., treble = .. } for the outer strings, or a list of numbers from bass to treble, \"-\" where none was read".to_owned()
+            }
             (Kind::Number(""), _) => "a number without quotes".to_owned(),
             (Kind::Number(unit), _) => format!("a number without quotes, in {unit}"),
             (Kind::Cents, Spread::Listed) => {
@@ -108,6 +131,7 @@ impl Field {
             Kind::Name(List::WrapMetals) => "wrap metal",
             Kind::Name(List::Blanks) => "blank material",
             Kind::Name(List::Woods) => "wood",
+            Kind::Name(List::Tools) => "tool",
             Kind::Name(List::Machines) => "machine",
             Kind::Name(List::Cutting) => "material whose cutting is known",
             _ => "cutter",

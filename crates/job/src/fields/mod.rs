@@ -14,6 +14,7 @@ mod expected;
 mod heading;
 mod nut_blank;
 mod present;
+mod readings;
 mod row;
 mod shared;
 mod slot;
@@ -29,7 +30,7 @@ pub(crate) use shared::{LENGTH, LENGTH_OF_SEVERAL};
 pub use when::{NUT_MADE, SADDLE_MADE, SADDLE_STAYS, SPELLED_OUT};
 
 /// The rows in the order in which the survey asks them: strings on first, then off.
-const ROWS: [&[Field]; 15] = [
+const ROWS: [&[Field]; 17] = [
     top::ROWS,
     strings::ROWS,
     present::ROWS,
@@ -40,7 +41,9 @@ const ROWS: [&[Field]; 15] = [
     blank::ROWS,
     after::ROWS,
     also::ROWS,
+    readings::ROWS,
     sure::ROWS,
+    readings::DOUBT,
     cut::ROWS,
     tables::ROWS,
     tables::SADDLES,

@@ -200,6 +200,8 @@ pub enum List {
     WrapMetals,
     /// What saddles and nuts are made of.
     Blanks,
+    /// What readings are taken with.
+    Tools,
     /// Woods of bridges.
     Woods,
     /// Machines.

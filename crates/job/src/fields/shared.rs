@@ -102,3 +102,21 @@ pub(super) const CUT_CLEARANCE: Range = range(0.5, 50.0).usual(2.0, 20.0).hint("
 /// Place along X of a jaw's end.
 #[rustfmt::skip]
 pub(super) const JAW_X: Range = range(-300.0, 600.0).usual(-150.0, 300.0).hint("It counts from the stock's end at X 0.");
+/// Half a scale length.
+#[rustfmt::skip]
+pub(super) const NUT_TO_12: Range = range(75.0, 600.0).usual(160.0, 460.0).hint("Measure from the front of the nut to the middle of fret 12's crown; if you wrote the whole scale length, use scale.");
+/// Bridge top above the straightedge.
+#[rustfmt::skip]
+pub(super) const BRIDGE_TOP: Range = range(-15.0, 15.0).usual(-6.0, 7.0).hint("Positive where the bridge top stands above the straightedge laid on frets 1 and the joint fret, negative below.");
+/// Depth of the slot.
+#[rustfmt::skip]
+pub(super) const SLOT_DEPTH: Range = range(0.5, 20.0).usual(2.0, 11.0).hint("Measure down the front wall with a depth rod.");
+/// Lean of the front wall, degrees.
+#[rustfmt::skip]
+pub(super) const LEAN: Range = range(-45.0, 45.0).usual(-2.0, 15.0).hint("Positive leans toward the nut, as most do that lean; negative leans back. Read it with a bevel or as offset over height; look whether the slot is worn or the bridge split.");
+/// Height of a saddle that stands in the slot.
+#[rustfmt::skip]
+pub(super) const SADDLE_HEIGHT: Range = range(2.0, 40.0).usual(4.0, 20.0).hint("Measure the reference saddle with a caliper from bottom edge to ridge.");
+/// Its contact back from its front face.
+#[rustfmt::skip]
+pub(super) const SADDLE_BACK: Range = range(0.0, 15.0).usual(0.0, 6.0).hint("Measure from the front face of the reference saddle to its ridge.");

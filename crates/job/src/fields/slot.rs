@@ -20,14 +20,14 @@ pub(super) const ROWS: &[Field] = &[
         .page("on which side of the straightedge's line the bridge top stands at both ends; `bridge_top` is then given without a sign").otherwise("the sign of `bridge_top` says it")
         .ask(Slot, "Bridge top against the straightedge's line", "Straightedge along the string, on the crowns of fret 1 and the joint fret.").when(STRAIGHTEDGE).optional().picture(P::BridgeTop)
         .help("Below: feelers fill the gap between straightedge and bridge top. Above: the bridge lifts the straightedge off the frets and no feeler goes under it. Lay equal shims on both frets, so thick that it clears the bridge, fill the gap that is left with feelers, and take that gap from the shims: 60 thou of shims and 35 thou of feelers is 25 thou above. Skip this where one end stands above and the other below, and write the signs yourself."),
-    length("slot.bridge_top", Feeler).from(-15.0, 15.0).usual(-6.0, 7.0).hint("Positive where the bridge top stands above the straightedge laid on frets 1 and the joint fret, negative below.").ends()
+    length("slot.bridge_top", Feeler).is(BRIDGE_TOP).ends()
         .value("end, length; straightedge").page("straightedge along each outer string on frets 1 and the joint fret, end over the slot's front edge: bridge top above it (+) or below it (-), by feelers; where it is above, the straightedge lies on equal shims on both frets, which are subtracted")
         .ask(Slot, "Bridge top from the straightedge's line", "By feelers, less any shims, at the slot's edge. Sign only if no side is said.").when(STRAIGHTEDGE).picture(P::BridgeTop)
         .help("Lay a true straightedge along the run of each outer string, touching the crowns of fret 1 and the body-joint fret, and reach over the bridge. Read at the slot's front edge. Where no side was said before: negative if the straightedge passes above the bridge top, positive if the bridge top stands higher than its line."),
     length("slot.reference.contact_from_fret_12", Rule).is(FROM_FRET_12).ends().needed()
         .page("rule along each outer string: middle of fret 12's crown to the contact")
         .ask(Slot, "Fret 12 to the contact of that saddle", "Steel rule along the string: fret 12's crown to where it bears. To 0.3 mm.").when(REFERENCE).start(Start::Copy("present.contact_from_fret_12")).picture(P::ToContact),
-    angle("slot.lean").from(-45.0, 45.0).usual(-2.0, 15.0).hint("Positive leans toward the nut, as most do that lean; negative leans back. Read it with a bevel or as offset over height; look whether the slot is worn or the bridge split.").needed()
+    angle("slot.lean").is(LEAN).needed()
         .page("of the front wall, square to the slot; positive with the top toward the nut. Dummy blank in the slot against a small square: offset over height")
         .ask(Slot, "Lean of the slot", "Bevel gauge on the front wall or saddle; top toward the nut is +. Half a deg.").when(SADDLE_MADE).picture(P::Lean)
         .help("The angle between the slot's front wall and a square to the fret plane, looked at end-on. Degrees such as `9 deg`, or rise over run such as `0.5 mm over 3.2 mm`. A slot that leans back is negative. An upright slot is 0. Lean decides what filing the crown costs in height, so take it with care."),
@@ -45,7 +45,7 @@ pub(super) const ROWS: &[Field] = &[
     length("bridge.above_bridge_top", Rule).from(-12.0, 12.0).usual(-6.0, 5.0).hint("Positive above the bridge top, negative below.").ends()
         .page("where the string leaves, above the bridge top (+) or below it (-)").default("0 mm")
         .ask(Slot, "Hole above the bridge top", "Where the string leaves it; 0 for a hole in the top, below is -.").when(EXIT).start_usual().picture(P::Exit),
-    length("slot.depth", DepthRod).from(0.5, 20.0).usual(2.0, 11.0).hint("Measure down the front wall with a depth rod.").ends()
+    length("slot.depth", DepthRod).is(SLOT_DEPTH).ends()
         .value("end, length; required by straightedge, else wanted for the exposure").page("depth rod down the front wall")
         .ask(Slot, "Depth of the slot", "Depth rod down the front wall, slot mouth to floor. To 0.05 mm.").when(SADDLE_MADE).required(STRAIGHTEDGE).strings_off().picture(P::Depth)
         .help("Clean the floor first. Measure along the wall, under the place of each outer string."),
@@ -54,10 +54,10 @@ pub(super) const ROWS: &[Field] = &[
         .ask(Slot, "Width of the slot", "Caliper jaws or feelers, both ends and middle; the narrowest. 0.02 mm.").when(SADDLE_MADE).optional().strings_off().picture(P::Width),
     length("slot.length", Rule).is(LENGTH).page("caliper along the slot")
         .ask(Slot, "Length of the slot", "Caliper, end to end. To 0.1 mm. Skip it if the slot is open at the ends.").when(SADDLE_MADE).optional().strings_off().picture(P::Length),
-    length("slot.reference.height", Caliper).from(2.0, 40.0).usual(4.0, 20.0).hint("Measure the reference saddle with a caliper from bottom edge to ridge.").ends().needed()
+    length("slot.reference.height", Caliper).is(SADDLE_HEIGHT).ends().needed()
         .page("caliper on that saddle at the contact, bottom edge to ridge")
         .ask(Slot, "Height of that saddle at the contact", "Caliper, bottom edge to ridge under the outer string. To 0.02 mm.").when(REFERENCE).strings_off().picture(P::Height),
-    length("slot.reference.back", Caliper).from(0.0, 15.0).usual(0.0, 6.0).hint("Measure from the front face of the reference saddle to its ridge.").ends().needed()
+    length("slot.reference.back", Caliper).is(SADDLE_BACK).ends().needed()
         .page("caliper: front face to ridge at the contact")
         .ask(Slot, "Contact back from its front face", "Caliper, front face to ridge under the outer string. To 0.05 mm.").when(REFERENCE).start(Start::Same).strings_off().picture(P::Back),
     length("slot.under", Caliper).from(0.0, 6.0).usual(0.0, 3.0).hint("Measure what lies under the saddle, or write \"0 mm\".")

@@ -9,7 +9,7 @@ pub(super) const ROWS: &[Field] = &[
     field("instrument", Kind::Table), field("strings", Kind::Table), field("string", Kind::Table), field("nut", Kind::Table),
     field("nut_blank", Kind::Table), field("present", Kind::Table), field("target", Kind::Table), field("slot", Kind::Table),
     field("bridge", Kind::Table), field("blank", Kind::Table), field("crown", Kind::Table), field("filing", Kind::Table),
-    field("strung", Kind::Table), field("tolerance", Kind::Table), field("uncertainty", Kind::Table), field("neck", Kind::Table),
+    field("strung", Kind::Table), field("readings", Kind::Table), field("doubt", Kind::Table), field("tolerance", Kind::Table), field("uncertainty", Kind::Table), field("neck", Kind::Table),
     field("assess", Kind::Table), field("cut", Kind::Table), field("nut_cut", Kind::Table), field("saddle", Kind::Table),
     field("also", Kind::Table),
 ];
@@ -37,5 +37,9 @@ pub(super) const WITHIN: &[Field] = &[
         .page("0 (each errs by itself) to 1 (all err alike)").default("0.5"),
     length("wing.inward", Caliper).from(0.0, 60.0).usual(0.0, 30.0).hint("It counts inward from the blank's end."),
     length("wing.height", Caliper).from(0.5, 40.0).usual(2.0, 15.0).hint("It counts up from the slot's floor."),
-    whole("readings.format").needed(), choice("readings.unit", &[("mm", ""), ("in", ""), ("thou", "")]), choice("readings.decimal", &[(".", ""), (",", "")]), field("readings.strung", Kind::Table).needed(),
+    length("sure_to.length", Fine).from(0.001, 5.0).usual(0.003, 1.0).hint("Two readings in three lie within it. A feeler or a caliper is sure to about {0.02 mm}, a rule to about {0.1 mm}."),
+    angle("sure_to.angle").from(0.01, 10.0).usual(0.05, 3.0).hint("Two readings in three lie within it. By eye it is about 1 degree, by a gauge less."),
+    cents("sure_to.cents").from(0.05, 50.0).usual(0.2, 10.0).hint("A tuner's fretted note against a harmonic is sure to about 3 cents, a recording to 1."),
+    number("sure_to.share", "").from(0.001, 0.6).usual(0.005, 0.35).hint("It is a share of what is read: 0.05 is 5 in 100."),
+    whole("strung_file.format").needed(), choice("strung_file.unit", &[("mm", ""), ("in", ""), ("thou", "")]), choice("strung_file.decimal", &[(".", ""), (",", "")]), field("strung_file.strung", Kind::Table).needed(),
 ];

@@ -27,7 +27,7 @@ pub(super) const ROWS: &[Field] = &[
         .ask(Instrument, "Paper", "The sheets are drawn at true size for this paper.").start_usual(),
     choice("ask.scale", &[("nut to 12", "you measure from the nut to fret 12; it is doubled"), ("scale", "you know the length the frets were laid out for"), ("two scales", "fanned frets, with a length at each side")])
         .ask(Instrument, "Scale length known by", "Measuring nut to fret 12 is the surer way.").start_with("nut to 12"),
-    length("instrument.nut_to_12", Rule).from(75.0, 600.0).usual(160.0, 460.0).hint("Measure from the front of the nut to the middle of fret 12's crown; if you wrote the whole scale length, use scale.")
+    length("instrument.nut_to_12", Rule).is(NUT_TO_12)
         .value("length, doubled by the program").page("long steel rule: front of the nut to the middle of fret 12's crown")
         .ask(Instrument, "Nut to fret 12", "Steel rule: front of the nut to the middle of fret 12's crown. To 0.3 mm.").when(Is("ask.scale", "nut to 12")).picture(P::NutTo12)
         .help("Lay the rule along the centre of the board. 0.3 mm here is 0.6 mm of scale. If the nut was moved forward on purpose, measure from where fret 0 would be and give the shift later as the nut's setback."),

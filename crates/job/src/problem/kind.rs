@@ -193,6 +193,17 @@ kinds! {
         NoActionRead {} => "No action was read. Read it over fret 12 for the outer strings at least.";
         WhichStrings {} => "One value does not say which strings were read. Give {{ bass = .., treble = .. }} for the outer strings, or a list from bass to treble with \"-\" where none was read.";
         FretTwice { fret: u32 } => "Fret {fret} is given twice. Keep one list for each fret.";
+        ReadingsInOne {} => "Write each round of readings as a table of its own: [[readings]] on a line, then its keys.";
+        ManyRounds { rounds: usize, most: usize } => "There are {rounds} rounds of readings, and {most} is the most. Leave out the ones that tell least.";
+        NoReadings {} => "Nothing is read in this round. Give a reading, such as action_12, or leave the round out.";
+        ToolCannot { tool: String, key: &'static str, known: Vec<String> } => "A tool named \"{tool}\" does not read {key}. It is read by {known}. Name one of these and give the reading a round of its own, or leave `with` out.";
+        SureToOfUnlike {} => "The readings of this round are not of one kind of unit: lengths, angles, cents and shares. Give each kind a round of its own, or leave sure_to out.";
+        OwnKeyAtTwelve { key: &'static str } => "The reading at fret 12 is {key}. Give another fret here.";
+        SlotOfSeveral {} => "There are several saddles, and this does not say of which slot it is. What is read in a slot is taken once there, and neither again nor struck out: leave this out, or make a job of its own for each saddle.";
+        SlotOfStandingSaddle {} => "The saddle stays, so no slot is surveyed here. Leave this out; or add [slot] and [blank] if a saddle is to be made.";
+        RadiusOfFlat {} => "The board is flat by instrument.board_radius, and a flat board has no radius. Leave this out, or give the radius there.";
+        NothingToDoubt { reading: &'static str } => "The survey has no reading {reading}, so there is none to strike out. Leave this out, or doubt the reading that it has in place of it.";
+        NotReadThere { string: u32 } => "Of string {string} there is no such reading: it was left out, or put between those of the outer strings. Name strings that were read.";
         NotAccepted {} => "A list of \"front wall\", \"slot\" or both is expected: what is accepted although it is unsafe.";
         LeastOverMost { least: &'static str, most: &'static str } => "`{least}` must be less than `{most}`. The one that is not given has its default.";
 

@@ -55,7 +55,7 @@ impl SureTo {
     #[must_use]
     pub fn shared(self) -> f64 {
         let (Self::Own(sure) | Self::Share(sure)) = self;
-        (sure.shared / sure.total()).powi(2)
+        sure.correlation()
     }
 }
 

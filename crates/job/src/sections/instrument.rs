@@ -2,7 +2,7 @@
 
 use instrument::{Board, BoardRadius, Fan, FretPlaces, Frets, MOST_FRETS, Spread, Worn};
 
-use crate::fields::{Range, f};
+use crate::fields::{Field, Range, f};
 use crate::node::{Got, Node};
 use crate::problem::{ProblemKind as P, Quantity, Values, Why, mm};
 use crate::table::Table;
@@ -36,7 +36,8 @@ impl<'a> Neck<'a> {
         Some(Self {
             relief: table
                 .may(f!("instrument.relief"), |n| {
-                    relief(n, Frets::square(&square), joint_fret)
+                    let rows = [f!("instrument.relief:gap"), f!("instrument.relief:fret")];
+                    Some(relief(n, rows, Frets::square(&square), joint_fret)?.at_mid_span)
                 })
                 .given(),
             radius: table
@@ -46,6 +47,13 @@ impl<'a> Neck<'a> {
             fan,
             joint_fret,
         })
+    }
+
+    /// Another reading of relief, in which `rows` are the keys of gap and fret.
+    pub(crate) fn relief_again(&self, node: &Node, rows: [&'static Field; 2]) -> Option<Relief> {
+        let square = self.fan.as_ref().map(|fan| fan.value.at(0.5));
+        let square = square.unwrap_or_else(|| FretPlaces::tempered(600.0));
+        relief(node, rows, Frets::square(&square), self.joint_fret)
     }
 
     /// The board, if all of it was read; `spread` of the outer strings, if it is known.
@@ -171,14 +179,24 @@ fn worn(node: &Node) -> Option<Worn> {
     Some(std::array::from_fn(|i| read.get(i).map_or(0.0, |got| got.value)))
 }
 
-/// Relief at mid-span, mm.
-fn relief(node: &Node, frets: Frets, joint_fret: Option<u32>) -> Option<f64> {
+/// Relief as read.
+pub(crate) struct Relief {
+    /// At mid-span, mm.
+    pub(crate) at_mid_span: f64,
+    /// What a gap of 1 where it was read is at mid-span, 1 or more.
+    pub(crate) per_gap: f64,
+}
+
+fn relief(node: &Node, rows: [&'static Field; 2], frets: Frets, joint_fret: Option<u32>) -> Option<Relief> {
     if !node.is_table() {
-        return node.figure();
+        let at_mid_span = node.figure()?;
+        return Some(Relief {
+            at_mid_span,
+            per_gap: 1.0,
+        });
     }
     let table = node.table()?;
-    let gap = table.need(f!("instrument.relief:gap"));
-    let fret = table.need(f!("instrument.relief:fret"));
+    let [gap, fret] = rows.map(|row| table.need(row));
     // Whether it is doubtful is judged at mid-span.
     let judged = node.row.range;
     let any = Range {
@@ -188,9 +206,14 @@ fn relief(node: &Node, frets: Frets, joint_fret: Option<u32>) -> Option<f64> {
     let reading = gap.as_ref().and_then(|n| n.figure_in(&any));
     let fret_node = fret?;
     let fret = fret_node.whole()?;
-    match Board::relief_from_reading(frets, joint_fret?, reading?, fret) {
-        Ok(relief) => gap?.within(&judged, relief, Quantity::Length).then_some(relief),
-        Err(_) => fret_node.refused(P::ReliefOutsideSpan {}),
+    let (joint_fret, reading) = (joint_fret?, reading?);
+    let relief = |gap| Board::relief_from_reading(frets, joint_fret, gap, fret);
+    match (relief(reading), relief(1.0)) {
+        (Ok(at_mid_span), Ok(per_gap)) => {
+            let sound = gap?.within(&judged, at_mid_span, Quantity::Length);
+            sound.then_some(Relief { at_mid_span, per_gap })
+        }
+        _ => fret_node.refused(P::ReliefOutsideSpan {}),
     }
 }
 
