@@ -97,7 +97,10 @@ impl Model for Rowed<'_> {
                         let lanes = lanes(self.figures, string, strings, row.visit);
                         let off = off(state, &lanes);
                         // What is the whole instrument's is the same in every string's lanes.
-                        let found = there.iter().find(|(visit, _)| *visit == row.visit).map(|(_, found)| *found);
+                        let found = there
+                            .iter()
+                            .find(|(visit, _)| *visit == row.visit)
+                            .map(|(_, found)| *found);
                         let found = found.unwrap_or_else(|| {
                             let found = self.scene.there(&off, row.visit > 1).ok();
                             there.push((row.visit, found));
@@ -105,7 +108,14 @@ impl Model for Rowed<'_> {
                         });
                         drop(off);
                         let string = OnceCell::new();
-                        worked.push((key, Worked { lanes, there: found, string }));
+                        worked.push((
+                            key,
+                            Worked {
+                                lanes,
+                                there: found,
+                                string,
+                            },
+                        ));
                         worked.len() - 1
                     });
                     let (_, work) = &worked[place];
@@ -157,7 +167,9 @@ fn expected<R: Real>(
         Of::Relief => Some(board.relief()),
         Of::RadiusAtNut | Of::RadiusAt12 => match board.radius() {
             instrument::BoardRadius::Flat => None,
-            instrument::BoardRadius::Conical { nut, fret_12 } => Some(if of == Of::RadiusAtNut { nut } else { fret_12 }),
+            instrument::BoardRadius::Conical { nut, fret_12 } => {
+                Some(if of == Of::RadiusAtNut { nut } else { fret_12 })
+            }
         },
         Of::Clearance => Some(line?.line.action(board, &run, 1)),
         Of::HeldAtThree => {

@@ -120,7 +120,9 @@ impl Known {
             SurveyedString {
                 model: scene.model(i, &off).unwrap_or(s.model),
                 nut_x: scene.nut_x(s, &off),
-                present_nut: s.present_nut.map(|read| nut_reading(read, off(lane::NUT), off(lane::ACTION))),
+                present_nut: s
+                    .present_nut
+                    .map(|read| nut_reading(read, off(lane::NUT), off(lane::ACTION))),
                 action_12: s.action_12.map(|action| action + off(lane::ACTION)),
                 contact_from_fret_12: s.contact_from_fret_12.map(|from_12| {
                     let without_slot = if seen.slot.is_none() { off(lane::CONTACT) } else { 0.0 };
@@ -134,7 +136,11 @@ impl Known {
         StrungInstrument {
             strings: strings.collect(),
             board: there.board,
-            ends: if self.off(Figure::Ends) == 0.0 { from.ends } else { Ends::of_sum(there.ends.sum()) },
+            ends: if self.off(Figure::Ends) == 0.0 {
+                from.ends
+            } else {
+                Ends::of_sum(there.ends.sum())
+            },
             stand_off: there.stand_off,
             ..*from
         }
@@ -152,7 +158,8 @@ impl Known {
             })),
             SlotSurvey::Reference(ends) => SlotSurvey::Reference([0, 1].map(|e| ReferenceEnd {
                 contact_from_fret_12: ends[e].contact_from_fret_12 + self.off(Figure::SlotPlace(e)),
-                action_12: ends[e].action_12 + self.off(Figure::Action(if e == 0 { 0 } else { self.strings.saturating_sub(1) })),
+                action_12: ends[e].action_12
+                    + self.off(Figure::Action(if e == 0 { 0 } else { self.strings.saturating_sub(1) })),
                 height: ends[e].height + self.off(Figure::SlotHeight(e)) + self.off(Figure::OldSeat(e)),
                 back: ends[e].back + self.off(Figure::SlotThird(e)),
                 depth: ends[e].depth.map(|depth| depth + self.off(Figure::ReferenceDepth(e))),

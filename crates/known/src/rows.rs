@@ -90,9 +90,23 @@ impl<'a> Rows<'a> {
         for (i, s) in seen.instrument.strings.iter().enumerate() {
             all.string(i, s, seen);
         }
-        for (i, taken) in seen.readings.taken.iter().enumerate().filter(|(_, taken)| !taken.doubted) {
+        for (i, taken) in seen
+            .readings
+            .taken
+            .iter()
+            .enumerate()
+            .filter(|(_, taken)| !taken.doubted)
+        {
             let tool = all.tool(&taken.tool);
-            all.read(taken.of, taken.at, taken.value, taken.unsure, tool, taken.visit, Some(i));
+            all.read(
+                taken.of,
+                taken.at,
+                taken.value,
+                taken.unsure,
+                tool,
+                taken.visit,
+                Some(i),
+            );
         }
         let figures: Vec<Figure> = all.figures.keys().copied().collect();
         for figure in &figures {
@@ -180,14 +194,19 @@ impl<'a> Rows<'a> {
             (Of::Contact, At::End(end)) => self.action(if end == 0 { 0 } else { last }),
             _ => {}
         }
-        if matches!(of, Of::SlotDepth | Of::SlotEdge | Of::BridgeTop | Of::Exposure | Of::OverBridge) && self.by_reference()
+        if matches!(
+            of,
+            Of::SlotDepth | Of::SlotEdge | Of::BridgeTop | Of::Exposure | Of::OverBridge
+        ) && self.by_reference()
         {
             (0..2).for_each(|end| self.open(Figure::ReferenceDepth(end)));
         }
     }
 
     fn by_reference(&self) -> bool {
-        self.scene.slot.is_some_and(|seen| matches!(seen.slot, SlotSurvey::Reference(_)))
+        self.scene
+            .slot
+            .is_some_and(|seen| matches!(seen.slot, SlotSurvey::Reference(_)))
     }
 
     fn action(&mut self, string: usize) {
@@ -229,7 +248,10 @@ impl<'a> Rows<'a> {
         let Some(seen) = self.scene.slot else { return };
         let u = self.unsure;
         self.open(Figure::Lean);
-        let alone = Paired { shared: 0.0, each: u.lean };
+        let alone = Paired {
+            shared: 0.0,
+            each: u.lean,
+        };
         self.base(Of::Lean, At::Whole, seen.lean, alone);
         self.known(Figure::StandOff, u.stand_off);
         for e in 0..2 {

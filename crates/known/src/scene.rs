@@ -2,7 +2,9 @@
 
 use crate::lanes::*;
 use crate::{Seen, SlotSeen};
-use instrument::{Board, BoardRadius, NutReading, ReferenceEnd, Slot, SlotEnd, SlotError, SlotSurvey, StrungInstrument};
+use instrument::{
+    Board, BoardRadius, NutReading, ReferenceEnd, Slot, SlotEnd, SlotError, SlotSurvey, StrungInstrument,
+};
 use numerics::Real;
 use strings::Ends;
 
@@ -94,7 +96,11 @@ impl<'a> Scene<'a> {
             run.map_or(0.0, |run| run.y(board.scale_end(&run)))
         };
         let (bass, treble) = (y(0), y(self.instrument.strings.len().saturating_sub(1)));
-        if treble == bass { 0.0 } else { (y(string) - bass) / (treble - bass) }
+        if treble == bass {
+            0.0
+        } else {
+            (y(string) - bass) / (treble - bass)
+        }
     }
 
     /// Its board at a state.
@@ -117,7 +123,10 @@ impl<'a> Scene<'a> {
     pub fn there<R: Real>(&self, off: &impl Fn(usize) -> R, later: bool) -> Result<There<R>, SlotError> {
         let first = self.board(off);
         let mut board = first;
-        let mut slot = self.slot.map(|seen| self.slot_at(&seen, &first, off, R::from(0.0))).transpose()?;
+        let mut slot = self
+            .slot
+            .map(|seen| self.slot_at(&seen, &first, off, R::from(0.0)))
+            .transpose()?;
         let risen = later.then(|| off(TOP_DRIFT));
         if let Some(risen) = risen {
             board = first.reshaped_to(first.relief() + off(NECK_DRIFT));
@@ -177,7 +186,8 @@ impl<'a> Scene<'a> {
                     // The ridge stands lower than the string's line by the stand-off, which shows at fret 12 by its share of the way.
                     let s = outer[e];
                     let x_12 = board.fret_x(12, &s.run) - nuts[e].0;
-                    let stands_off = (off(STAND_OFF) + self.instrument.stand_off) * self.stand_off(outer_index(e, self));
+                    let stands_off =
+                        (off(STAND_OFF) + self.instrument.stand_off) * self.stand_off(outer_index(e, self));
                     ReferenceEnd {
                         contact_from_fret_12: contact,
                         action_12: off(OUTER_ACTION[e]) + end.action_12 - stands_off * x_12 / (x_12 + contact),
@@ -198,7 +208,11 @@ impl<'a> Scene<'a> {
 }
 
 fn outer_index(end: usize, scene: &Scene) -> usize {
-    if end == 0 { 0 } else { scene.instrument.strings.len().saturating_sub(1) }
+    if end == 0 {
+        0
+    } else {
+        scene.instrument.strings.len().saturating_sub(1)
+    }
 }
 
 /// A reading of the nut, off by `gap` and by `action` where it goes with that.

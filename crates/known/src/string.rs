@@ -29,7 +29,12 @@ pub(crate) struct Met<R> {
 impl Scene<'_> {
     /// A string at a state; `there` is the instrument at the same. `None` where its nut was not read.
     #[must_use]
-    pub fn string<R: Real>(&self, string: usize, there: &There<R>, off: &impl Fn(usize) -> R) -> Option<StringThere<R>> {
+    pub fn string<R: Real>(
+        &self,
+        string: usize,
+        there: &There<R>,
+        off: &impl Fn(usize) -> R,
+    ) -> Option<StringThere<R>> {
         let s = self.instrument.strings.get(string)?;
         let first = &there.first.board;
         let action = off(ACTION) + action_to_start(s.action_12);
@@ -131,7 +136,11 @@ impl Scene<'_> {
             let share = self.share(string);
             let (bass, treble) = (ends[0].back, ends[1].back);
             // Exact at both ends.
-            return Some(if string == last { treble } else { bass + (treble - bass) * share });
+            return Some(if string == last {
+                treble
+            } else {
+                bass + (treble - bass) * share
+            });
         }
         Some(0.5 * seen.thickness)
     }

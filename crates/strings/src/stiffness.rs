@@ -1,7 +1,7 @@
 //! How a string resists stretching and bending.
 
-use serde::ser::SerializeStruct;
 use numerics::Real;
+use serde::ser::SerializeStruct;
 use serde::{Serialize, Serializer};
 
 /// How a string resists stretching and bending.

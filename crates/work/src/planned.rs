@@ -1,8 +1,8 @@
 //! A job with the plans of its parts.
 
 use instrument::StrungString;
-use known::{Evidence, KnownError};
 use job::{Job, NutJob, SaddleJob};
+use known::{Evidence, KnownError};
 use machining::{Part, PartKind};
 use nut::{Joined, NutError, NutPlan};
 use saddle::{Plan, PlanError, SaddleSurvey, Wishes};
@@ -130,7 +130,11 @@ impl Planned {
         };
         let surveys = self.split.iter().filter_map(|one| {
             let survey = &one.job.saddle.as_ref()?.survey;
-            Some(one.evidence.as_ref().map_or_else(|| survey.clone(), |evidence| survey.by(evidence)))
+            Some(
+                one.evidence
+                    .as_ref()
+                    .map_or_else(|| survey.clone(), |evidence| survey.by(evidence)),
+            )
         });
         match nut::joined(&surveys.collect::<Vec<_>>(), &made.survey) {
             Ok(Joined { saddles, nut }) => {

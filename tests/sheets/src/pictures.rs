@@ -163,7 +163,10 @@ fn sure(of: &Invented, plan: &Plan, times: f64) -> Tolerance {
         ..Sampling::default()
     };
     let whole = saddle::plan(&survey).unwrap();
-    let mut found = tolerance(&survey, &whole, &uncertainty, Band::default(), sampling, &|_| ()).unwrap();
+    let mut found = {
+        let evidence = survey.evidence(&uncertainty).unwrap();
+        tolerance(&evidence, &survey, &whole, Band::default(), sampling, &|_| ()).unwrap()
+    };
     found.strings.truncate(plan.strings.len());
     found
 }

@@ -67,22 +67,16 @@ fn json_gives_the_library_s_numbers() {
         if job.nut.is_some() {
             continue; // its plan is of both ends together
         }
-        let plan = saddle::plan(&job.saddle.as_ref().unwrap().survey).unwrap();
+        let done = work::planned(job.clone());
+        let saddle = done.saddle().unwrap();
         let sampling = Sampling {
             samples: 2000,
             seed: 7,
             confidence: 0.9,
         };
         let band = job.tolerance.band;
-        let want = saddle::tolerance::tolerance(
-            &job.saddle.as_ref().unwrap().survey,
-            &plan,
-            &job.uncertainty,
-            band,
-            sampling,
-            &|_| (),
-        )
-        .unwrap();
+        let want =
+            saddle::tolerance::tolerance(saddle.evidence, saddle.survey, saddle.plan, band, sampling, &|_| ()).unwrap();
         let value = json(&path, &["--samples", "2000", "--seed", "7", "--confidence", "90 %"]);
         let near = |value: &Value, want: f64| (value.as_f64().unwrap() - want).abs() < 1e-9;
         assert_eq!(

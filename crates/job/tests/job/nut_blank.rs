@@ -58,7 +58,7 @@ fn margins_place_the_strings_at_the_nut() {
     assert!((first.run.nut - half(first) + 21.75 - 3.0).abs() < 1e-9);
     assert!((21.75 - last.run.nut - half(last) - 2.8).abs() < 1e-9);
     // The saddle's places do not move with them.
-    assert!((first.run.y(645.0) + 27.5).abs() < 1e-9 && (last.run.y(645.0) - 27.5).abs() < 1e-9);
+    assert!((first.run.y(645.0f64) + 27.5).abs() < 1e-9 && (last.run.y(645.0f64) - 27.5).abs() < 1e-9);
 }
 
 #[test]

@@ -304,12 +304,15 @@ fn over_a_standing_saddle(more: f64) -> nut::NutPlan {
         action_12: Some(s.action_12),
         cents_12: None,
         stretch_found: false,
+        known: from.known,
     });
     let standing = instrument::StrungInstrument {
         board: all.board,
         strings: strings.collect(),
         press: all.press,
         left_handed: false,
+        ends: strings::Ends::PUBLISHED,
+        stand_off: 0.0,
     };
     let open = |s: &saddle::StringPlan| instrument::NewGap::Open(s.action_1 + more);
     let gaps: Vec<_> = done.saddle.strings.iter().map(open).collect();

@@ -84,6 +84,8 @@ fn reading(share: &Share) -> ReadingOut<'_> {
             In::Length => "mm",
             In::Angle => "rad",
             In::Share => "share",
+            In::Cents => "cents",
+            In::Number => "1",
         },
         share,
     }

@@ -21,7 +21,15 @@ fn told(survey: &SaddleSurvey, uncertainty: &Uncertainty, band: Band) -> (String
         plan: &plan,
         band,
         sampling,
-        tolerance: tolerance(survey, &plan, uncertainty, band, sampling, &|_| ()).unwrap(),
+        tolerance: tolerance(
+            &survey.evidence(uncertainty).unwrap(),
+            survey,
+            &plan,
+            band,
+            sampling,
+            &|_| (),
+        )
+        .unwrap(),
     };
     for bench in BenchUnit::ALL {
         for line in tolerance_page("A title", &sure, Hazards::default(), bench).lines() {

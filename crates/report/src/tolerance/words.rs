@@ -85,7 +85,9 @@ pub(super) enum In {
 pub(super) fn unit(reading: Reading) -> In {
     match reading {
         Reading::Lean => In::Angle,
-        Reading::BoardRadius | Reading::Stretch | Reading::Mass | Reading::Inharmonicity | Reading::StandOff => In::Share,
+        Reading::BoardRadius | Reading::Stretch | Reading::Mass | Reading::Inharmonicity | Reading::StandOff => {
+            In::Share
+        }
         Reading::Pitch => In::Cents,
         Reading::Ends => In::Number,
         _ => In::Length,
@@ -107,7 +109,14 @@ pub(super) fn sure_to(reading: Reading, sigma: f64, bench: BenchUnit) -> String 
 pub(super) fn how(reading: Reading) -> &'static str {
     match reading {
         Reading::Stretch | Reading::Mass | Reading::Ends | Reading::StandOff => "known to",
-        Reading::Between | Reading::Drift | Reading::FloorBow | Reading::OldSeat | Reading::Straightedge | Reading::Seating | Reading::MadeHeight | Reading::MadeRidge => "true to",
+        Reading::Between
+        | Reading::Drift
+        | Reading::FloorBow
+        | Reading::OldSeat
+        | Reading::Straightedge
+        | Reading::Seating
+        | Reading::MadeHeight
+        | Reading::MadeRidge => "true to",
         _ => "read to",
     }
 }

@@ -1,6 +1,6 @@
 //! First-order sensitivities: what each reading's uncertainty makes of the spread.
 
-use super::world::{Missed, Errors, Making, Shown, World};
+use super::world::{Errors, Making, Missed, Shown, World};
 use crate::{Plan, SaddleSurvey};
 use instrument::{Of, Reading};
 use known::{Evidence, Figure, MOST, What};
@@ -108,10 +108,13 @@ pub fn first_order(
     // Variance from each source, per string.
     let mut parts: Vec<(Reading, Vec<Shown>)> = Vec::new();
     let mut add = |reading: Reading, i: usize, variance: Shown| {
-        let place = parts.iter().position(|(known, _)| *known == reading).unwrap_or_else(|| {
-            parts.push((reading, vec![Shown::default(); n]));
-            parts.len() - 1
-        });
+        let place = parts
+            .iter()
+            .position(|(known, _)| *known == reading)
+            .unwrap_or_else(|| {
+                parts.push((reading, vec![Shown::default(); n]));
+                parts.len() - 1
+            });
         if let Some(sum) = parts[place].1.get_mut(i) {
             sum.action += variance.action;
             sum.cents += variance.cents;
@@ -162,8 +165,16 @@ pub fn first_order(
         (sigma > 0.0).then(|| Share {
             reading: *reading,
             sigma,
-            of_action: variance.iter().zip(&total).map(|(v, of)| ratio(v.action, of.action)).collect(),
-            of_cents: variance.iter().zip(&total).map(|(v, of)| ratio(v.cents, of.cents)).collect(),
+            of_action: variance
+                .iter()
+                .zip(&total)
+                .map(|(v, of)| ratio(v.action, of.action))
+                .collect(),
+            of_cents: variance
+                .iter()
+                .zip(&total)
+                .map(|(v, of)| ratio(v.cents, of.cents))
+                .collect(),
             of_all: ratio(variance.iter().map(weigh).sum(), whole),
         })
     });

@@ -3,7 +3,7 @@
 use super::first_order::{FirstOrder, first_order};
 use super::ranked::MARGIN;
 use super::tally::{Band, StringSpread, Tally};
-use super::world::{Missed, Errors, Making, Shown, World};
+use super::world::{Errors, Making, Missed, Shown, World};
 use crate::{Plan, SaddleSurvey};
 use known::{Evidence, MOST};
 use nalgebra::DMatrix;
@@ -113,10 +113,8 @@ pub fn tolerance(
     if !usable {
         return Err(ToleranceError::NotPositive);
     }
-    let first_order =
-        first_order(evidence, survey, plan, (band.action, band.cents)).ok_or(ToleranceError::TooLarge)?;
-    let samples =
-        Samples::of(world, evidence, making, plan.strings.len(), sampling).ok_or(ToleranceError::TooLarge)?;
+    let first_order = first_order(evidence, survey, plan, (band.action, band.cents)).ok_or(ToleranceError::TooLarge)?;
+    let samples = Samples::of(world, evidence, making, plan.strings.len(), sampling).ok_or(ToleranceError::TooLarge)?;
     let mut progress = progress;
     let mut margin = MARGIN;
     loop {

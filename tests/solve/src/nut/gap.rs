@@ -106,12 +106,15 @@ fn standing(survey: &SaddleSurvey, made: &saddle::Plan) -> StrungInstrument {
             action_12: Some(s.action_12),
             cents_12: None,
             stretch_found: false,
+            known: from.known,
         });
     StrungInstrument {
         board,
         strings: strings.collect(),
         press: survey.press,
         left_handed: false,
+        ends: strings::Ends::PUBLISHED,
+        stand_off: 0.0,
     }
 }
 

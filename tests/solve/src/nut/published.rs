@@ -123,12 +123,15 @@ fn a_saddle_that_stands_there_gives_the_same_nut() {
         action_12: Some(height(board.fret_x(12, &StringRun::CENTRE))),
         cents_12: None,
         stretch_found: false,
+        known: s.known,
     });
     let standing = StrungInstrument {
         board,
         strings: strings.collect(),
         press: 0.0,
         left_handed: false,
+        ends: strings::Ends::PUBLISHED,
+        stand_off: 0.0,
     };
     let plan = alone(
         &standing,

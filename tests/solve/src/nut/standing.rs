@@ -31,6 +31,7 @@ fn standing(survey: &SaddleSurvey, made: &Together) -> Standing {
         action_12: Some(plan.action_12),
         cents_12: None,
         stretch_found: false,
+        known: from.known,
     });
     Standing {
         instrument: StrungInstrument {
@@ -38,6 +39,8 @@ fn standing(survey: &SaddleSurvey, made: &Together) -> Standing {
             strings: strings.collect(),
             press: survey.press,
             left_handed: false,
+            ends: strings::Ends::PUBLISHED,
+            stand_off: 0.0,
         },
         gaps: made
             .saddle

@@ -3,9 +3,7 @@
 use fixtures::{PARLOUR, guitars};
 use instrument::{Paired, Reading, StretchKnown, StringRun, Uncertainty};
 use proptest::prelude::*;
-use saddle::tolerance::{
-    Band, LEAST_SAMPLES, MOST_SAMPLES, Sampling, Spread, Tolerance, ToleranceError, first_order, tolerance,
-};
+use saddle::tolerance::{Band, FirstOrder, LEAST_SAMPLES, MOST_SAMPLES, Sampling, Spread, Tolerance, ToleranceError};
 use saddle::{Plan, SaddleSurvey, plan};
 use std::sync::atomic::{AtomicUsize, Ordering};
 use strings::Criterion;
@@ -14,6 +12,24 @@ fn parlour() -> (SaddleSurvey, Plan) {
     let survey = PARLOUR.survey(Criterion::Octave);
     let plan = plan(&survey).unwrap();
     (survey, plan)
+}
+
+/// By what the survey alone says.
+fn tolerance(
+    survey: &SaddleSurvey,
+    plan: &Plan,
+    unsure: &Uncertainty,
+    band: Band,
+    sampling: Sampling,
+    progress: &(dyn Fn(usize) + Sync),
+) -> Result<Tolerance, ToleranceError> {
+    let evidence = survey.evidence(unsure).map_err(|_| ToleranceError::NotPositive)?;
+    saddle::tolerance::tolerance(&evidence, survey, plan, band, sampling, progress)
+}
+
+/// The same to first order.
+fn first_order(survey: &SaddleSurvey, plan: &Plan, unsure: &Uncertainty, limits: (f64, f64)) -> Option<FirstOrder> {
+    saddle::tolerance::first_order(&survey.evidence(unsure).ok()?, survey, plan, limits)
 }
 
 fn run(uncertainty: &Uncertainty, sampling: Sampling) -> Result<Tolerance, ToleranceError> {

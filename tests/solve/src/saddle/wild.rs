@@ -107,7 +107,9 @@ proptest! {
             ..Uncertainty::default()
         };
         let sampling = Sampling { samples: 200, seed: 1, confidence };
-        let _ = tolerance(&survey, &plan, &uncertainty, Band { action: band, cents: 3.0 }, sampling, &|_| {});
+        if let Ok(evidence) = survey.evidence(&uncertainty) {
+            let _ = tolerance(&evidence, &survey, &plan, Band { action: band, cents: 3.0 }, sampling, &|_| {});
+        }
     }
 }
 

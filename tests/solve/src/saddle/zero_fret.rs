@@ -150,7 +150,7 @@ proptest! {
         let plan = plan(&survey).unwrap();
         let clearance = Paired { shared: 0.6 * sigma, each: 0.8 * sigma };
         let uncertainty = Uncertainty { clearance, ..Uncertainty::none() };
-        let found = first_order(&survey, &plan, &uncertainty, (0.1, 3.0)).unwrap();
+        let found = first_order(&survey.evidence(&uncertainty).unwrap(), &survey, &plan, (0.1, 3.0)).unwrap();
         for (s, action) in plan.strings.iter().zip(&found.action) {
             let want = sigma * (1.0 - 0.5 * of.scale / s.position.x);
             prop_assert!((action / want - 1.0).abs() < 1e-4, "{action} against {want}");
