@@ -237,8 +237,9 @@ impl<'a> Rows<'a> {
                 (Of::RadiusAt12, Figure::RadiusAt12, fret_12),
             ] {
                 self.open(figure);
-                let each = Paired::correlated(u.board_radius * radius, 0.5);
-                self.base(of, At::Whole, radius, each);
+                // Both ends are read with one set of gauges by one eye.
+                let together = Paired::correlated(u.board_radius * radius, 1.0);
+                self.base(of, At::Whole, radius, together);
             }
         }
         self.known(Figure::Ends, u.ends);
@@ -363,6 +364,7 @@ impl<'a> Rows<'a> {
 fn kind(of: Of) -> Of {
     match of {
         Of::Action { .. } => Of::Action { fret: 12 },
+        Of::RadiusAt12 => Of::RadiusAtNut,
         other => other,
     }
 }

@@ -2,8 +2,9 @@
 
 use fixtures::{PARLOUR, guitars};
 use instrument::{Paired, Reading, StretchKnown, StringRun, Uncertainty};
+use known::Figure;
 use proptest::prelude::*;
-use saddle::tolerance::{Band, FirstOrder, LEAST_SAMPLES, MOST_SAMPLES, Sampling, Spread, Tolerance, ToleranceError};
+use saddle::tolerance::{Band, FirstOrder, LEAST_SAMPLES, MOST_SAMPLES, Sampling, Tolerance, ToleranceError};
 use saddle::{Plan, SaddleSurvey, plan};
 use std::sync::atomic::{AtomicUsize, Ordering};
 use strings::Criterion;
@@ -140,19 +141,18 @@ fn a_stretch_found_before_is_surer_than_a_guess() {
     };
     let (mut survey, _) = parlour();
     by_modulus(&mut survey);
-    let sampling = Sampling { samples: 1000, ..MANY };
-    let spread = |survey: &SaddleSurvey| {
-        let plan = plan(survey).unwrap();
-        tolerance(survey, &plan, &unsure, Band::default(), sampling, &|_| {}).unwrap()
+    let known_to = |survey: &SaddleSurvey, i: usize| {
+        let known = survey.evidence(&unsure).unwrap().known;
+        known.estimate.sure_to(known.at(Figure::Axial(i)).unwrap())
     };
-    let guessed = spread(&survey);
+    let guessed: Vec<f64> = (0..6).map(|i| known_to(&survey, i)).collect();
     survey.strings[2].stretch_found = true;
-    let found = spread(&survey);
-    for i in 0..survey.strings.len() {
-        let share = found.first_order.cents[i] / guessed.first_order.cents[i];
-        let wanted = if i == 2 { 0.05 / 0.15 } else { 1.0 };
-        // Derivatives are taken over a step, in which the response bends a little.
-        assert!((share / wanted - 1.0).abs() < 1e-3, "string {i}: {share}");
+    for (i, guessed) in guessed.into_iter().enumerate() {
+        let wanted = if i == 2 { 0.05 } else { 0.15 };
+        assert!(
+            (guessed - 0.15).abs() < 1e-9 && (known_to(&survey, i) - wanted).abs() < 1e-9,
+            "string {i}"
+        );
     }
 }
 
@@ -168,14 +168,19 @@ fn a_plain_wire_is_surer_than_a_core_of_a_set() {
             stretch,
             ..Uncertainty::none()
         };
-        first_order(&survey, &plan, &unsure, (0.1, 3.0)).unwrap()
+        let known = survey.evidence(&unsure).unwrap().known;
+        let each = (0..6).map(|i| known.estimate.sure_to(known.at(Figure::Axial(i)).unwrap()));
+        let shares = first_order(&survey, &plan, &unsure, (0.1, 3.0)).unwrap().shares;
+        (each.collect::<Vec<_>>(), shares[0].sigma)
     };
     let (by_known, alike) = (spread(None), spread(Some(0.1)));
     for (i, wanted) in [0.2, 0.15, 0.15, 0.15, 0.02, 0.02].into_iter().enumerate() {
-        let share = by_known.cents[i] / alike.cents[i];
-        assert!((share / (wanted / 0.1) - 1.0).abs() < 1e-3, "string {i}: {share}");
+        assert!(
+            (by_known.0[i] - wanted).abs() < 1e-9 && (alike.0[i] - 0.1).abs() < 1e-9,
+            "string {i}"
+        );
     }
-    assert_eq!((by_known.shares[0].sigma, alike.shares[0].sigma), (0.2, 0.1));
+    assert_eq!((by_known.1, alike.1), (0.2, 0.1));
 }
 
 /// A wrong size of the core bends the string more than a wrong modulus of the same stretch stiffness.
@@ -215,58 +220,45 @@ fn threads_do_not_matter() {
     assert_eq!(on(1, 7, 150_001), on(3, 7, 150_001));
 }
 
-/// What 20,000 samples gave when all of them were kept, held as it was then: with every string's stretch alike unsure, and its bending as it.
+/// Without the doubts that were first told with readings adjusted together, the chance is what 20,000 samples of the readings alone gave before:
+/// 43.6 % that all is good and 22.9 % that some string is too low, 0.143 mm proud, each within four standard deviations of the sampling
+/// and what a radius gauge that errs at both ends by itself makes of it.
 #[test]
-fn the_figures_stay_what_they_were() {
-    let sampling = Sampling {
-        seed: 7,
-        ..Sampling::default()
-    };
+fn with_the_doubts_of_before_the_chance_is_that_of_before() {
     let (mut survey, plan) = parlour();
     by_modulus(&mut survey);
-    let alike = Uncertainty {
+    let of_before = Uncertainty {
         stretch: Some(0.15),
+        nut_to_12: 0.0,
+        straightedge: 0.0,
+        floor_bow: 0.0,
+        mass: 0.0,
+        ends: 0.0,
+        stand_off: 0.0,
         ..Uncertainty::default()
     };
-    let found = tolerance(&survey, &plan, &alike, Band::default(), sampling, &|_| {}).unwrap();
-    let bass = found.strings[0];
-    let near = |found: f64, held: f64| assert!((found - held).abs() < 1e-9, "{found} {held}");
-    near(found.all_within, 0.4361);
-    near(found.any_too_low, 0.2286);
-    near(found.proud, 0.142_816_993_834_939_65);
-    near(bass.within, 0.6666);
-    near(bass.too_low, 0.1175);
-    near(bass.proud, 0.080_660_896_223_229_29);
-    for (spread, held) in [
-        (
-            bass.action,
-            [
-                0.000_697_619_314_042_088_2,
-                0.085_291_611_598_009_35,
-                -0.167_342_214_084_022_17,
-                0.169_450_321_963_819_04,
-            ],
-        ),
-        (
-            bass.cents,
-            [
-                0.108_625_018_189_561_5,
-                2.014_943_749_198_277_3,
-                -3.566_544_057_328_565,
-                4.327_230_621_377_709,
-            ],
-        ),
-    ] {
-        let Spread {
-            mean,
-            deviation,
-            low,
-            high,
-        } = spread;
-        for (found, held) in [mean, deviation, low, high].into_iter().zip(held) {
-            near(found, held);
-        }
-    }
+    let found = tolerance(
+        &survey,
+        &plan,
+        &of_before,
+        Band::default(),
+        Sampling::default(),
+        &|_| {},
+    )
+    .unwrap();
+    assert!((found.all_within - 0.4361).abs() < 0.02, "{found:?}");
+    assert!((found.any_too_low - 0.2286).abs() < 0.02, "{found:?}");
+    assert!((found.proud - 0.1428).abs() < 0.008, "{found:?}");
+    let now = tolerance(
+        &survey,
+        &plan,
+        &Uncertainty::default(),
+        Band::default(),
+        Sampling::default(),
+        &|_| {},
+    )
+    .unwrap();
+    assert!(now.all_within < 0.7 * found.all_within);
 }
 
 /// The instrument just as read shows what was planned.
