@@ -15,6 +15,14 @@ use crate::{BenchTool, Profiles};
 /// Most rounds: three visits with every tool of a shop, and more.
 const MOST_ROUNDS: usize = 100;
 
+/// Keys of a round that say how it was read, not what.
+const HOW: [&Field; 4] = [
+    f!("readings.with"),
+    f!("readings.visit"),
+    f!("readings.doubt"),
+    f!("readings.sure_to"),
+];
+
 /// Every further reading of the file, in its order; `None` where one is refused.
 pub(crate) fn readings(node: &Node, parts: &Parts, unsure: &Uncertainty, profiles: &Profiles) -> Option<Vec<Taken>> {
     let Some(rounds) = node.list() else {
@@ -46,7 +54,13 @@ fn one(table: &Table, parts: &Parts, unsure: &Uncertainty, profiles: &Profiles) 
     };
     round.read();
     if round.keys == 0 {
-        return table.node.refused(P::NoReadings {});
+        // A misspelt key is told already.
+        let misspelt = table.written().len() > HOW.iter().filter(|row| table.get(row).is_some()).count();
+        return if misspelt {
+            None
+        } else {
+            table.node.refused(P::NoReadings {})
+        };
     }
     let (found, sound) = (round.found, round.sound);
     let own = table.may(f!("readings.sure_to"), |n| sure_to(n, &found));
