@@ -11,7 +11,7 @@ use length::length;
 use serde::Deserialize;
 use strings::{CoreShape, Material, PitchError, frequency};
 use toml::Spanned;
-pub(crate) use tools::Measure;
+pub(crate) use tools::SureIn;
 use tools::ToolEntry;
 pub use tools::{BenchTool, SureTo};
 use units::BenchUnit;

@@ -12,11 +12,12 @@ use crate::name::JobName;
 use crate::patch::patched;
 
 /// Tables whose bare numbers the survey does not ask for, so that the unit cannot be changed under them.
-const UNASKED: [&str; 10] = [
+const UNASKED: [&str; 11] = [
     "string",
     "saddle",
     "filing",
     "strung",
+    "readings",
     "tolerance",
     "uncertainty",
     "cut",
@@ -418,6 +419,17 @@ mod tests {
         desk.store.create(&a, EXAMPLES[0].1).unwrap();
         let verdict = answer(&desk, &a, "unit", "mm");
         assert!(matches!(verdict, AnswerCheck::Refuse(_)), "{verdict:?}");
+        // A job whose unit can be changed, until it has further readings.
+        let b = name("b");
+        let (_, text) = EXAMPLES.iter().find(|(stem, _)| *stem == "parlour-both").unwrap();
+        let more = format!("{text}\n[[readings]]\nrelief = 0\n");
+        desk.store.create(&b, &more).unwrap();
+        let other = if more.contains("unit = \"mm\"") { "in" } else { "mm" };
+        let verdict = answer(&desk, &b, "unit", other);
+        assert!(
+            matches!(&verdict, AnswerCheck::Refuse(why) if why.contains("[readings]")),
+            "{verdict:?}"
+        );
     }
 
     /// From a saddle to a nut alone: what is read in the slot goes from the file, what the nut needs comes; and back.

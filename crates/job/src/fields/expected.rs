@@ -54,6 +54,7 @@ impl Field {
     pub(crate) fn expected_once(&self, bench: BenchUnit) -> String {
         let spread = match self.key {
             "cut.wings.bass" | "cut.wings.treble" => return self.expected(bench),
+            key if key.starts_with("doubt.") => return self.expected(bench),
             _ => Spread::One,
         };
         Self { spread, ..*self }.by_kind(bench)

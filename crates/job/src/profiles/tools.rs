@@ -61,7 +61,7 @@ impl SureTo {
 
 /// What the uncertainty of a reading is told in.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
-pub(crate) enum Measure {
+pub(crate) enum SureIn {
     /// mm.
     Length,
     /// Radians.
@@ -72,7 +72,7 @@ pub(crate) enum Measure {
     Share,
 }
 
-impl Measure {
+impl SureIn {
     /// What that of a reading is told in.
     pub(crate) fn of(of: Of) -> Self {
         match of {
@@ -154,7 +154,7 @@ impl ToolEntry {
                 if reads.iter().any(|(own, _)| own == of) {
                     return Err(("of", format!("\"{word}\" stands twice. Keep one of them.")));
                 }
-                let measure = Measure::of(*of);
+                let measure = SureIn::of(*of);
                 reads.push((*of, measure.sure(sure_to(measure, &entry.sure_to)?, shared)));
             }
         }
@@ -170,7 +170,7 @@ impl ToolEntry {
 }
 
 /// An uncertainty with its unit, above 0.
-fn sure_to(measure: Measure, text: &str) -> Result<f64, Fault> {
+fn sure_to(measure: SureIn, text: &str) -> Result<f64, Fault> {
     let fault = |what: String| ("sure_to", what);
     let without = |unit: &str, example: &str| {
         fault(format!(
@@ -179,12 +179,12 @@ fn sure_to(measure: Measure, text: &str) -> Result<f64, Fault> {
     };
     let bare = text.trim().parse::<f64>().is_ok();
     let read = match measure {
-        Measure::Length => length("sure_to", text)?,
-        Measure::Angle if bare => return Err(without("degrees", "1 deg")),
-        Measure::Angle => parse_angle(text, LengthUnit::Millimetre).map_err(|e| fault(format!("{e}.")))?,
-        Measure::Cents if bare => return Err(without("cents", "3 cents")),
-        Measure::Cents => parse_cents(text).map_err(|e| fault(format!("{e}.")))?,
-        Measure::Share => {
+        SureIn::Length => length("sure_to", text)?,
+        SureIn::Angle if bare => return Err(without("degrees", "1 deg")),
+        SureIn::Angle => parse_angle(text, LengthUnit::Millimetre).map_err(|e| fault(format!("{e}.")))?,
+        SureIn::Cents if bare => return Err(without("cents", "3 cents")),
+        SureIn::Cents => parse_cents(text).map_err(|e| fault(format!("{e}.")))?,
+        SureIn::Share => {
             let figure = text.trim().strip_suffix('%').map(|figure| figure.trim().parse::<f64>());
             match figure {
                 Some(Ok(per_cent)) => per_cent / 100.0,

@@ -8,11 +8,11 @@ use crate::parts::Parts;
 use crate::problem::ProblemKind as P;
 use crate::table::Table;
 
-/// What a key of `[doubt]` strikes out: its own row, the reading's row, and how the reading is spread.
-type Entry = (&'static Field, &'static Field, Spread);
+/// What a key of `[doubt]` strikes out: its own row, the reading's row, and over what the reading extends.
+type Entry = (&'static Field, &'static Field, Extent);
 
-/// How a reading is spread over the instrument.
-enum Spread {
+/// Over what a reading extends.
+enum Extent {
     /// One, of these.
     Whole(&'static [Of]),
     /// At both ends of the slot.
@@ -25,7 +25,7 @@ enum Spread {
 const BY_STRAIGHTEDGE: [&Field; 2] = [f!("slot.edge_from_fret_12"), f!("slot.bridge_top")];
 
 fn entries() -> [Entry; 16] {
-    use Spread::{Ends, Strings, Whole};
+    use Extent::{Ends, Strings, Whole};
     const RADII: &[Of] = &[Of::RadiusAtNut, Of::RadiusAt12];
     [
         (f!("doubt.nut_to_12"), f!("instrument.nut_to_12"), Whole(&[Of::NutTo12])),
@@ -88,9 +88,9 @@ pub(crate) fn doubt(node: &Node, top: &Table, parts: &Parts) -> Option<Vec<(Of, 
     let table = node.table()?;
     let mut struck = Vec::new();
     let mut sound = true;
-    for (row, reading, spread) in entries() {
+    for (row, reading, extent) in entries() {
         let Some(node) = table.get(row) else { continue };
-        match one(&node, reading, &spread, top, parts) {
+        match one(&node, reading, &extent, top, parts) {
             Some(each) => struck.extend(each),
             None => sound = false,
         }
@@ -98,7 +98,7 @@ pub(crate) fn doubt(node: &Node, top: &Table, parts: &Parts) -> Option<Vec<(Of, 
     sound.then_some(struck)
 }
 
-fn one(node: &Node, reading: &'static Field, spread: &Spread, top: &Table, parts: &Parts) -> Option<Vec<(Of, At)>> {
+fn one(node: &Node, reading: &'static Field, extent: &Extent, top: &Table, parts: &Parts) -> Option<Vec<(Of, At)>> {
     let of_slot = reading.place().0.starts_with("slot");
     if of_slot && parts.source.several.get() {
         return node.refused(P::SlotOfSeveral {});
@@ -108,12 +108,12 @@ fn one(node: &Node, reading: &'static Field, spread: &Spread, top: &Table, parts
     if given(top, reading).is_none() || unused(reading, parts) || flat {
         return node.refused(P::NothingToDoubt { reading: reading.key });
     }
-    match spread {
-        Spread::Whole(of) => {
+    match extent {
+        Extent::Whole(of) => {
             let all = node.boolean()?;
             Some(of.iter().filter(|_| all).map(|of| (*of, At::Whole)).collect())
         }
-        Spread::Ends(of) => {
+        Extent::Ends(of) => {
             let ends: &[usize] = match (node.as_text(), node.value.as_bool()) {
                 (_, Some(true)) => &[0, 1],
                 (_, Some(false)) => &[],
@@ -123,7 +123,7 @@ fn one(node: &Node, reading: &'static Field, spread: &Spread, top: &Table, parts
             };
             Some(ends.iter().map(|end| (*of, At::End(*end))).collect())
         }
-        Spread::Strings(of) => {
+        Extent::Strings(of) => {
             let strings = strings(node, &read_strings(reading, parts)?)?;
             Some(strings.into_iter().map(|i| (*of, At::String(i))).collect())
         }

@@ -50,7 +50,7 @@ impl<'a> Neck<'a> {
     }
 
     /// Another reading of relief, in which `rows` are the keys of gap and fret.
-    pub(crate) fn relief_again(&self, node: &Node, rows: [&'static Field; 2]) -> Option<Relief> {
+    pub(crate) fn relief_again(&self, node: &Node, rows: [&'static Field; 2]) -> Option<ReliefRead> {
         let square = self.fan.as_ref().map(|fan| fan.value.at(0.5));
         let square = square.unwrap_or_else(|| FretPlaces::tempered(600.0));
         relief(node, rows, Frets::square(&square), self.joint_fret)
@@ -180,17 +180,17 @@ fn worn(node: &Node) -> Option<Worn> {
 }
 
 /// Relief as read.
-pub(crate) struct Relief {
+pub(crate) struct ReliefRead {
     /// At mid-span, mm.
     pub(crate) at_mid_span: f64,
     /// What a gap of 1 where it was read is at mid-span, 1 or more.
     pub(crate) per_gap: f64,
 }
 
-fn relief(node: &Node, rows: [&'static Field; 2], frets: Frets, joint_fret: Option<u32>) -> Option<Relief> {
+fn relief(node: &Node, rows: [&'static Field; 2], frets: Frets, joint_fret: Option<u32>) -> Option<ReliefRead> {
     if !node.is_table() {
         let at_mid_span = node.figure()?;
-        return Some(Relief {
+        return Some(ReliefRead {
             at_mid_span,
             per_gap: 1.0,
         });
@@ -211,7 +211,7 @@ fn relief(node: &Node, rows: [&'static Field; 2], frets: Frets, joint_fret: Opti
     match (relief(reading), relief(1.0)) {
         (Ok(at_mid_span), Ok(per_gap)) => {
             let sound = gap?.within(&judged, at_mid_span, Quantity::Length);
-            sound.then_some(Relief { at_mid_span, per_gap })
+            sound.then_some(ReliefRead { at_mid_span, per_gap })
         }
         _ => fret_node.refused(P::ReliefOutsideSpan {}),
     }

@@ -7,13 +7,21 @@ use crate::fields::{Field, f};
 use crate::node::{Got, Node};
 use crate::parts::Parts;
 use crate::problem::ProblemKind as P;
-use crate::profiles::Measure;
+use crate::profiles::SureIn;
 use crate::some_strings::{SomeStrings, at_frets, some_strings};
 use crate::table::{Ends, Table};
 use crate::{BenchTool, Profiles};
 
 /// Most rounds: three visits with every tool of a shop, and more.
 const MOST_ROUNDS: usize = 100;
+
+/// Keys of a round that say how it was read, not what.
+const HOW: [&Field; 4] = [
+    f!("readings.with"),
+    f!("readings.visit"),
+    f!("readings.doubt"),
+    f!("readings.sure_to"),
+];
 
 /// Every further reading of the file, in its order; `None` where one is refused.
 pub(crate) fn readings(node: &Node, parts: &Parts, unsure: &Uncertainty, profiles: &Profiles) -> Option<Vec<Taken>> {
@@ -37,7 +45,7 @@ fn one(table: &Table, parts: &Parts, unsure: &Uncertainty, profiles: &Profiles) 
     let tool = table.may(f!("readings.with"), |n| n.named(tools, |name| profiles.tool(name)));
     let visit = table.may(f!("readings.visit"), Node::whole).or(1);
     let doubted = table.yes(f!("readings.doubt"));
-    let mut round = Round {
+    let mut round = RoundRead {
         table,
         parts,
         found: Vec::new(),
@@ -46,7 +54,13 @@ fn one(table: &Table, parts: &Parts, unsure: &Uncertainty, profiles: &Profiles) 
     };
     round.read();
     if round.keys == 0 {
-        return table.node.refused(P::NoReadings {});
+        // A misspelt key is told already.
+        let misspelt = table.written().len() > HOW.iter().filter(|row| table.get(row).is_some()).count();
+        return if misspelt {
+            None
+        } else {
+            table.node.refused(P::NoReadings {})
+        };
     }
     let (found, sound) = (round.found, round.sound);
     let own = table.may(f!("readings.sure_to"), |n| sure_to(n, &found));
@@ -70,7 +84,7 @@ fn one(table: &Table, parts: &Parts, unsure: &Uncertainty, profiles: &Profiles) 
 }
 
 /// Whether a tool can take all of these; reports, once for each key, what it cannot take.
-fn can(tool: &BenchTool, found: &[Read], profiles: &Profiles) -> bool {
+fn can(tool: &BenchTool, found: &[Found], profiles: &Profiles) -> bool {
     let mut told: Vec<Of> = Vec::new();
     for read in found.iter().filter(|read| tool.reads(read.of).is_none()) {
         if !told.contains(&read.of) {
@@ -87,22 +101,22 @@ fn can(tool: &BenchTool, found: &[Read], profiles: &Profiles) -> bool {
 }
 
 /// The uncertainty that a round says of all its readings, in what theirs is told in.
-fn sure_to(node: &Node, found: &[Read]) -> Option<f64> {
-    let measure = Measure::of(found.first()?.of);
-    if found.iter().any(|read| Measure::of(read.of) != measure) {
+fn sure_to(node: &Node, found: &[Found]) -> Option<f64> {
+    let measure = SureIn::of(found.first()?.of);
+    if found.iter().any(|read| SureIn::of(read.of) != measure) {
         return node.refused(P::SureToOfUnlike {});
     }
     let row = match measure {
-        Measure::Length => f!("sure_to.length"),
-        Measure::Angle => f!("sure_to.angle"),
-        Measure::Cents => f!("sure_to.cents"),
-        Measure::Share => f!("sure_to.share"),
+        SureIn::Length => f!("sure_to.length"),
+        SureIn::Angle => f!("sure_to.angle"),
+        SureIn::Cents => f!("sure_to.cents"),
+        SureIn::Share => f!("sure_to.share"),
     };
     Node { row, ..node.clone() }.figure()
 }
 
 /// One reading with its place in the text.
-struct Read<'a> {
+struct Found<'a> {
     key: &'static Field,
     of: Of,
     at: At,
@@ -111,14 +125,14 @@ struct Read<'a> {
     per_read: f64,
 }
 
-impl Read<'_> {
+impl Found<'_> {
     /// How sure it is in its own unit: by `own`, which the round says, else by its tool, else as the job says of its kind.
     fn unsure(&self, tool: Option<&BenchTool>, own: Option<f64>, unsure: &Uncertainty) -> Paired {
         let value = self.got.value;
         let by_tool = tool.and_then(|tool| tool.reads(self.of)).map(|sure| sure.at(value));
         let usual = by_tool.unwrap_or_else(|| unsure.taken(self.of, value));
         let sure = match own {
-            Some(total) => Measure::of(self.of).sure(total, usual.correlation()).at(value),
+            Some(total) => SureIn::of(self.of).sure(total, usual.correlation()).at(value),
             None => usual,
         };
         Paired {
@@ -129,17 +143,17 @@ impl Read<'_> {
 }
 
 /// A round while it is read.
-struct Round<'t, 'a> {
+struct RoundRead<'t, 'a> {
     table: &'t Table<'a>,
     parts: &'t Parts<'a>,
-    found: Vec<Read<'a>>,
+    found: Vec<Found<'a>>,
     /// Keys of readings that are there.
     keys: usize,
     /// Nothing was refused so far.
     sound: bool,
 }
 
-impl<'a> Round<'_, 'a> {
+impl<'a> RoundRead<'_, 'a> {
     fn read(&mut self) {
         self.whole(f!("readings.nut_to_12"), Of::NutTo12);
         self.relief();
@@ -181,7 +195,7 @@ impl<'a> Round<'_, 'a> {
     }
 
     fn push(&mut self, key: &'static Field, of: Of, at: At, got: Got<'a, f64>) {
-        self.found.push(Read {
+        self.found.push(Found {
             key,
             of,
             at,
@@ -210,7 +224,7 @@ impl<'a> Round<'_, 'a> {
             Some((n.got(relief.at_mid_span), relief.per_gap))
         });
         if let Some((got, per_read)) = read {
-            self.found.push(Read {
+            self.found.push(Found {
                 key: row,
                 of: Of::Relief,
                 at: At::Whole,

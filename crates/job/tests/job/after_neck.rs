@@ -16,6 +16,7 @@ fn every_example_plans_as_promised_after_its_neck_is_set() {
             continue;
         }
         let text = std::fs::read_to_string(&path).unwrap();
+        let text = format!("{text}\n[[readings]]\nrelief = \"0.1 mm\"\n[doubt]\nrelief = true\n");
         let profiles = Profiles::built_in();
         let Ok(checked) = read(&text, &profiles) else { continue };
         let job = checked.job;
@@ -28,6 +29,7 @@ fn every_example_plans_as_promised_after_its_neck_is_set() {
         let again = read(&text, &profiles)
             .unwrap_or_else(|p| panic!("{}: {p:?}\n{text}", path.display()))
             .job;
+        assert!(!text.contains("[[readings]]") && !text.contains("[doubt]"), "{text}");
         assert!(text.starts_with('#') && again.title.ends_with("after the neck is set"));
         let then = saddle::plan(&again.saddle.as_ref().unwrap().survey).unwrap();
         for ((s, promised), was) in then.strings.iter().zip(&neck.exposure_then).zip(&plan.strings) {

@@ -261,12 +261,19 @@ fn the_users_text_stays() {
 fn what_is_used_up_goes() {
     let text = format!(
         "{TWELVE}\n[filing]\ncrown = \"flat\"\n[strung]\naction_12 = {{ bass = 100, treble = 80 }}\n[[strung.cents_at]]\nfret = 5\n\
-         cents = {{ bass = 1, treble = 1 }}\n"
+         cents = {{ bass = 1, treble = 1 }}\n[[readings]]\nrelief = 5\n[[readings]]\nvisit = 2\nrelief = 6\n[doubt]\ncents_12 = true\n"
     );
     let job = job(&text);
     let second = corrected(&text, &fitted(&job, &OFF), &job, None).unwrap();
     let (_, body) = second.split_once("\n\n").unwrap();
-    for word in ["[filing]", "[strung", "cents_12", "contact_from_fret_12 = "] {
+    for word in [
+        "[filing]",
+        "[strung",
+        "[readings",
+        "[doubt]",
+        "cents_12",
+        "contact_from_fret_12 = ",
+    ] {
         assert!(text.contains(word) && !body.contains(word), "{word}\n{second}");
     }
     let again = self::job(&second);

@@ -16,6 +16,7 @@ mod hands;
 mod nut_blank;
 mod old;
 mod profiles;
+mod readings;
 mod refusals;
 mod refused;
 mod split;

@@ -486,3 +486,14 @@ fn a_tool_that_cannot_be_used_is_refused_with_what_is_wrong() {
     let problems = Profiles::built_in().add_text("shop.toml", nothing).unwrap_err();
     assert!(problems[0].what().contains("reads nothing"), "{problems:?}");
 }
+
+#[test]
+fn the_pages_tool_is_read() {
+    let page = include_str!("../../../../examples/FORMAT.md");
+    let (_, rest) = page.split_once("<!-- a tool of one's own -->\n```\n").unwrap();
+    let text = rest.split("```").next().unwrap();
+    let mut profiles = Profiles::built_in();
+    profiles.add_text("page.toml", text).unwrap();
+    let sure = profiles.tool("feelers").unwrap().reads(Of::Relief);
+    assert_eq!(sure, Some(SureTo::Own(Paired::correlated(0.015, 0.3))));
+}
