@@ -74,7 +74,8 @@ impl Scene<'_> {
     }
 
     /// A string over one fret, 1 to 12; the crowns of the others are not worked out.
-    pub(crate) fn over_fret<R: Real>(
+    #[must_use]
+    pub fn over_fret<R: Real>(
         &self,
         string: usize,
         fret: u32,

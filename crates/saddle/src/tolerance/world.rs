@@ -1,9 +1,9 @@
 //! The made saddle in an instrument that is not quite as read.
 
 use crate::{Plan, SaddleSurvey, StringPlan, StringSurvey};
-use instrument::{BlankPoint, Frame, NutReading, StringLine, StringRun, Uncertainty};
-use known::{Evidence, Figure, LANES, Lanes, MOST, Scene, SlotSeen};
-use strings::{FRETS, FrettedString, Point};
+use instrument::Uncertainty;
+use known::{Evidence, Figure, LANES, Lanes, MOST, MadeString, Scene, SlotSeen};
+use strings::FRETS;
 
 /// What a made string shows: action at fret 12 in mm and error there in cents.
 #[derive(Debug, Clone, Copy, PartialEq, Default)]
@@ -12,23 +12,16 @@ pub(crate) struct Shown {
     pub(crate) cents: f64,
 }
 
-/// One string as made.
-#[derive(Debug, Clone, Copy)]
-struct Made {
-    /// The nut that is made to a gap; `None` where the present one stays.
-    new_nut: Option<NutReading>,
-    /// Where the nut's contact stands at last, mm along x.
-    nut_x: f64,
-    /// What work on a zero fret adds to the height that is read, mm.
-    rise: f64,
-    run: StringRun,
-    /// Its ridge, mm.
-    ridge: BlankPoint,
-    /// Slopes of the made ridge, db/du and dv/du.
-    slopes: (f64, f64),
-    /// Elastic stand-off of the string over it, mm.
-    stand_off: f64,
-    frequency: f64,
+/// A string of a plan, as it is to be made.
+pub(crate) fn made_string(survey: &SaddleSurvey, plan: &Plan, s: &StringPlan, from: &StringSurvey) -> MadeString {
+    MadeString {
+        new_nut: from.new_gap.map(|gap| gap.reading(from.action_12(&survey.board))),
+        nut_x: s.nut.x,
+        rise: from.zero_fret.unwrap_or(0.0),
+        ridge: s.contact,
+        slopes: plan.crown.slopes(s.contact.u),
+        stand_off: s.stand_off,
+    }
 }
 
 /// Steps of making, which err by themselves.
@@ -52,7 +45,7 @@ pub(crate) struct World<'a> {
     scene: Scene<'a>,
     slot: SlotSeen,
     /// Bass to treble; those beyond `count` are never looked at.
-    strings: [Made; MOST],
+    strings: [MadeString; MOST],
     lanes: [Lanes; MOST],
     count: usize,
     /// Figures of the state that what is shown can feel, by their places in it.
@@ -97,16 +90,7 @@ impl Missed {
 impl<'a> World<'a> {
     /// The saddle of a plan, made for a survey as it likeliest is. `None` without strings or a slot.
     pub(crate) fn of(evidence: &'a Evidence, survey: &SaddleSurvey, plan: &Plan) -> Option<Self> {
-        let string = |(s, from): (&StringPlan, &StringSurvey)| Made {
-            new_nut: from.new_gap.map(|gap| gap.reading(from.action_12(&survey.board))),
-            nut_x: s.nut.x,
-            rise: from.zero_fret.unwrap_or(0.0),
-            run: s.run,
-            ridge: s.contact,
-            slopes: plan.crown.slopes(s.contact.u),
-            stand_off: s.stand_off,
-            frequency: from.frequency,
-        };
+        let string = |(s, from)| made_string(survey, plan, s, from);
         let mut pairs = plan.strings.iter().zip(&survey.strings);
         let mut strings = [string(pairs.next()?); MOST];
         for (place, pair) in strings.iter_mut().skip(1).zip(pairs) {
@@ -165,70 +149,19 @@ impl<'a> World<'a> {
         let mut shown = [Shown::default(); MOST];
         for (i, (place, s)) in shown.iter_mut().zip(&self.strings[..self.count]).enumerate() {
             let off = Evidence::off(errors.state, &self.lanes[i]);
-            let mut ridge = s.ridge;
-            ridge.v += errors.made.height[i];
-            ridge.b += errors.made.ridge[i];
-            let under_string = s.crossing(ridge, &frame);
-            let z = match s.new_nut {
-                // The gap of a new nut is taken where its contact stands at last.
-                Some(reading) => longer(reading, errors.made.slots[i]).height(board, &s.run, s.nut_x),
-                None => self.scene.string(i, &there, &off)?.nut.z,
+            let missed = known::Missed {
+                height: errors.made.height[i],
+                back: errors.made.ridge[i],
+                slot: errors.made.slots[i],
             };
-            let nut = Point {
-                x: s.nut_x,
-                z: z + s.rise,
-            };
-            let contact = Point {
-                z: under_string.z + there.stand_off * s.stand_off,
-                ..under_string
-            };
-            let line = StringLine::through((nut.x, nut.z), (contact.x, contact.z));
-            let crown = Point {
-                x: board.fret_x(12, &s.run),
-                z: board.crown_under(12, &s.run),
-            };
-            let string = FrettedString {
-                model: self.scene.model(i, &off)?,
-                frequency: s.frequency,
-                fret_0: board.fret_x(0, &s.run),
-                scale: board.scale(&s.run),
-                // No other crown is looked at.
-                crowns: [crown; FRETS],
-                press: self.scene.press(),
-                ends: there.ends,
-            };
+            let over = self.scene.over_made(i, s, &missed, &frame, &there, &off)?;
+            let string = self.scene.over_fret(i, 12, &there, over.string.model)?;
+            let crown = string.crowns[FRETS - 1];
             *place = Shown {
-                action: line.z(crown.x) - crown.z,
-                cents: string.cents_at_12(nut, contact),
+                action: over.string.line.z(crown.x) - crown.z,
+                cents: string.cents_at_12(over.string.nut, over.contact),
             };
         }
         Some(shown)
-    }
-}
-
-/// A gap that a new nut leaves, larger by so much, mm.
-fn longer(reading: NutReading, by: f64) -> NutReading {
-    match reading {
-        NutReading::Open { clearance, action_12 } => NutReading::Open {
-            clearance: clearance + by,
-            action_12,
-        },
-        NutReading::New { clearance, action_12 } => NutReading::New {
-            clearance: clearance + by,
-            action_12,
-        },
-        NutReading::HeldAtThree { gap } => NutReading::HeldAtThree { gap: gap + by },
-        NutReading::ZeroFret { above } => NutReading::ZeroFret { above: above + by },
-    }
-}
-
-impl Made {
-    /// Where the made ridge, taken straight near the contact, crosses the string's upright plane.
-    fn crossing(&self, ridge: BlankPoint, frame: &Frame) -> Point {
-        let along = frame.e_u + frame.e_b * self.slopes.0 + frame.e_v * self.slopes.1;
-        let place = frame.to_fret(ridge);
-        let aside = place.y - self.run.y(place.x);
-        let place = place - along * (aside / (along.y - self.run.slope * along.x));
-        Point { x: place.x, z: place.z }
     }
 }
