@@ -1,7 +1,8 @@
 //! The likeliest state, and how sure it is.
 
-use crate::Reading;
+use crate::ask::{AskError, finite, of_length, own_variance};
 use crate::weighed::Weighed;
+use crate::{Further, Reading};
 use nalgebra::{DMatrix, DVector};
 
 /// The likeliest state after all readings, with what its readings leave.
@@ -11,7 +12,7 @@ pub struct Estimate {
     pub state: DVector<f64>,
     /// Its covariance.
     pub covariance: DMatrix<f64>,
-    /// Slopes of the readings over their uncertainties, a row a reading.
+    /// Slopes of the readings over their uncertainties, a column a reading.
     pub(crate) slopes: DMatrix<f64>,
     /// What was read less what is expected at the state, over the readings' uncertainties.
     pub(crate) residuals: DVector<f64>,
@@ -33,7 +34,7 @@ impl Estimate {
     /// Readings beyond those that would do.
     #[must_use]
     pub fn redundancy(&self) -> usize {
-        self.slopes.nrows().saturating_sub(self.state.len())
+        self.slopes.ncols().saturating_sub(self.state.len())
     }
 
     /// Sum of squares of the residuals, each over its reading's uncertainty; about [`Estimate::redundancy`] where all is as said.
@@ -43,37 +44,104 @@ impl Estimate {
     }
 
     /// Residual of a reading, in its own unit: what was read less what is expected.
+    ///
+    /// # Panics
+    /// As an index of a list does, where there is no such reading.
     #[must_use]
     pub fn residual(&self, reading: usize) -> f64 {
         self.residuals[reading] * self.sure_to[reading]
     }
 
     /// Standard uncertainty of a figure of the state.
+    ///
+    /// # Panics
+    /// As an index of a list does, where there is no such figure.
     #[must_use]
     pub fn sure_to(&self, figure: usize) -> f64 {
         self.covariance[(figure, figure)].sqrt()
     }
 
-    /// Variance of what goes with the state by these derivatives.
-    #[must_use]
-    pub fn variance(&self, slopes: &DVector<f64>) -> f64 {
-        slopes.dot(&(&self.covariance * slopes))
+    /// Variance of what goes with the state by these derivatives, one for each of its figures.
+    ///
+    /// # Errors
+    /// [`AskError::Length`], [`AskError::NotFinite`].
+    pub fn variance(&self, slopes: &[f64]) -> Result<f64, AskError> {
+        self.between(slopes, slopes)
     }
 
     /// Covariance of the state after one more reading, which goes with the state by these derivatives and is sure to `sure_to`, at the same
     /// state. It is nowhere greater than before.
-    #[must_use]
-    pub fn with(&self, slopes: &DVector<f64>, sure_to: f64) -> DMatrix<f64> {
-        let gain = &self.covariance * slopes;
-        let spread = sure_to * sure_to + slopes.dot(&gain);
-        &self.covariance - &gain * gain.transpose() / spread
+    ///
+    /// # Errors
+    /// [`AskError::Length`], [`AskError::Uncertainty`] of 0, [`AskError::NotFinite`].
+    pub fn with(&self, slopes: &[f64], sure_to: f64) -> Result<DMatrix<f64>, AskError> {
+        let spread = own_variance(0, sure_to)? + self.variance(slopes)?;
+        let mut gain = DVector::zeros(self.state.len());
+        self.turn(slopes, &mut gain);
+        let mut covariance = self.covariance.clone();
+        covariance.ger(-1.0 / spread, &gain, &gain, 1.0);
+        Ok(covariance)
     }
 
-    /// Variance of what goes with the state by `of`, after one more reading as in [`Estimate::with`].
-    #[must_use]
-    pub fn variance_with(&self, of: &DVector<f64>, slopes: &DVector<f64>, sure_to: f64) -> f64 {
-        let gain = &self.covariance * slopes;
-        self.variance(of) - of.dot(&gain).powi(2) / (sure_to * sure_to + slopes.dot(&gain))
+    /// Variance of what goes with the state by `of`, after one more reading as in [`Estimate::with`]. Of many such readings, or of several in
+    /// turn, ask [`Estimate::further`].
+    ///
+    /// # Errors
+    /// As [`Estimate::with`].
+    pub fn variance_with(&self, of: &[f64], slopes: &[f64], sure_to: f64) -> Result<f64, AskError> {
+        let spread = own_variance(0, sure_to)? + self.variance(slopes)?;
+        finite(self.variance(of)? - self.between(of, slopes)?.powi(2) / spread)
+    }
+
+    /// What further readings, which go with the state by `slopes`, a row a reading, and are sure to `sure_to`, would gain for figures of
+    /// interest, which go with it by `of`, a row a figure; at the same state.
+    ///
+    /// # Errors
+    /// [`AskError::Length`] of a row or of the list of uncertainties, [`AskError::Uncertainty`], [`AskError::NotFinite`].
+    pub fn further(&self, of: &DMatrix<f64>, slopes: &DMatrix<f64>, sure_to: &[f64]) -> Result<Further, AskError> {
+        of_length(of.ncols(), self.state.len())?;
+        of_length(slopes.ncols(), self.state.len())?;
+        of_length(sure_to.len(), slopes.nrows())?;
+        let count = of.nrows() + slopes.nrows();
+        let mut all = DMatrix::zeros(count, self.state.len());
+        all.rows_mut(0, of.nrows()).copy_from(of);
+        all.rows_mut(of.nrows(), slopes.nrows()).copy_from(slopes);
+        let rows = all.transpose();
+        let mut between = DMatrix::zeros(count, count);
+        let mut turned = DVector::zeros(self.state.len());
+        for (row, mut column) in rows.column_iter().zip(between.column_iter_mut()) {
+            self.turn(row.as_slice(), &mut turned);
+            column.gemv(1.0, &all, &turned, 0.0);
+        }
+        Further::new(between, sure_to)
+    }
+
+    /// `turned = covariance * slopes`; noughts cost nothing.
+    pub(crate) fn turn(&self, slopes: &[f64], turned: &mut DVector<f64>) {
+        turned.as_mut_slice().fill(0.0);
+        for (column, slope) in self.covariance.column_iter().zip(slopes) {
+            if *slope != 0.0 {
+                turned.axpy(*slope, &column, 1.0);
+            }
+        }
+    }
+
+    /// Covariance of what goes with the state by `one` and by `other`.
+    fn between(&self, one: &[f64], other: &[f64]) -> Result<f64, AskError> {
+        of_length(one.len(), self.state.len())?;
+        of_length(other.len(), self.state.len())?;
+        finite(self.product(one, other))
+    }
+
+    /// `one' * covariance * other`, of lists as long as the state; noughts cost nothing.
+    pub(crate) fn product(&self, one: &[f64], other: &[f64]) -> f64 {
+        let column = |j: usize| {
+            let column = self.covariance.column(j);
+            let rows = one.iter().enumerate().filter(|(_, a)| **a != 0.0);
+            rows.map(|(i, a)| a * column[i]).sum::<f64>()
+        };
+        let columns = other.iter().enumerate().filter(|(_, b)| **b != 0.0);
+        columns.map(|(j, b)| b * column(j)).sum()
     }
 
     /// How far one standard uncertainty of each reading by itself moves what goes with the state by these derivatives; the squares add up to

@@ -12,11 +12,14 @@ pub fn two_sided(k: f64) -> f64 {
 const FURTHEST: f64 = 37.0;
 
 /// How far from nought the largest of `tests` independent standard normal figures lies with a chance of `alpha` (0 to 1): Sidak's
-/// threshold, Z. Sidak, J. Am. Stat. Assoc. 62, 626 (1967).
+/// threshold, Z. Sidak, J. Am. Stat. Assoc. 62, 626 (1967). Infinite for a chance of nought.
 #[must_use]
 pub fn threshold(alpha: f64, tests: usize) -> f64 {
     // 1 - (1 - alpha)^(1/n) without its cancellation.
     let single = -(f64::ln_1p(-alpha) / tests.max(1) as f64).exp_m1();
+    if single <= two_sided(FURTHEST) {
+        return f64::INFINITY;
+    }
     find_root(0.0, FURTHEST, 1e-12, |k| two_sided(k) - single).unwrap_or(0.0)
 }
 
@@ -31,6 +34,12 @@ mod tests {
             assert!((threshold(alpha, 1) - k).abs() < 1e-6);
             assert!((two_sided(k) - alpha).abs() < 1e-7);
         }
+    }
+
+    #[test]
+    fn no_chance_is_no_threshold() {
+        assert_eq!(threshold(0.0, 10), f64::INFINITY);
+        assert_eq!(threshold(1.0, 10), 0.0);
     }
 
     #[test]

@@ -2,8 +2,9 @@
 //!
 //! After W. Baarda, A testing procedure for use in geodetic networks, Netherlands Geodetic Commission, New Series 2 (5), 1968.
 
+use crate::ask::{AskError, finite, of_length};
 use crate::{Estimate, threshold};
-use nalgebra::DVector;
+use nalgebra::{DVector, DVectorView};
 
 /// A reading of which others check less than this share is checked by none.
 const UNCHECKED: f64 = 1e-9;
@@ -34,16 +35,16 @@ impl Estimate {
     /// How each reading stands.
     #[must_use]
     pub fn tests(&self) -> Vec<Test> {
-        let turned = &self.slopes * &self.covariance;
-        let rows = turned.row_iter().zip(self.slopes.row_iter()).zip(self.residuals.iter());
-        rows.map(|((turned, slopes), residual)| {
-            let checked = (1.0 - turned.dot(&slopes)).clamp(0.0, 1.0);
+        let mut turned = DVector::zeros(self.state.len());
+        let test = |(slopes, residual): (DVectorView<'_, f64>, &f64)| {
+            self.turn(slopes.as_slice(), &mut turned);
+            let checked = (1.0 - slopes.dot(&turned)).clamp(0.0, 1.0);
             Test {
                 checked_share: checked,
                 off: (checked > UNCHECKED).then(|| residual / checked.sqrt()),
             }
-        })
-        .collect()
+        };
+        self.slopes.column_iter().zip(self.residuals.iter()).map(test).collect()
     }
 
     /// How far off a test must be for its reading to be called a slip, so that a survey without one is accused with a chance of `alpha`.
@@ -56,9 +57,9 @@ impl Estimate {
     /// nothing checks it.
     #[must_use]
     pub fn hidden_slip(&self, reading: usize, test: &Test, limit: f64) -> f64 {
-        match test.off {
-            Some(_) => self.sure_to[reading] * (limit + POWER) / test.checked_share.sqrt(),
-            None => f64::INFINITY,
+        match (test.off, self.sure_to.get(reading)) {
+            (Some(_), Some(sure_to)) => sure_to * (limit + POWER) / test.checked_share.sqrt(),
+            _ => f64::INFINITY,
         }
     }
 
@@ -66,16 +67,14 @@ impl Estimate {
     #[must_use]
     pub fn together(&self, tests: &[Test], one: usize, other: usize) -> Option<f64> {
         let checked = |i: usize| {
-            tests
-                .get(i)
-                .filter(|test| test.off.is_some())
-                .map(|test| test.checked_share)
+            let test = tests.get(i).filter(|test| test.off.is_some())?;
+            (i < self.residuals.len()).then_some(test.checked_share)
         };
         let (a, b) = (checked(one)?, checked(other)?);
         if one == other {
             return Some(1.0);
         }
-        let shared = (self.slopes.row(one) * &self.covariance).dot(&self.slopes.row(other));
+        let shared = self.product(self.slopes.column(one).as_slice(), self.slopes.column(other).as_slice());
         Some(-shared / (a * b).sqrt())
     }
 
@@ -90,17 +89,22 @@ impl Estimate {
     }
 
     /// The slip of one kind that fits the residuals best: `pattern` says by how much each reading is moved by a slip of size 1, in the
-    /// readings' units. `None` where no reading could reveal it.
-    #[must_use]
-    pub fn slip(&self, pattern: &[f64]) -> Option<Slip> {
+    /// readings' units, one for each reading. `None` where no reading could reveal it.
+    ///
+    /// # Errors
+    /// [`AskError::Length`], [`AskError::NotFinite`].
+    pub fn slip(&self, pattern: &[f64]) -> Result<Option<Slip>, AskError> {
+        of_length(pattern.len(), self.sure_to.len())?;
         let moved = DVector::from_iterator(pattern.len(), pattern.iter().zip(&self.sure_to).map(|(p, s)| p / s));
-        let taken = self.slopes.tr_mul(&moved);
-        let left = moved.norm_squared() - self.variance(&taken);
+        let all = finite(moved.norm_squared())?;
+        let taken = &self.slopes * &moved;
+        let left = all - self.product(taken.as_slice(), taken.as_slice());
         // What the state itself takes up leaves no residual.
-        let across = moved.dot(&self.residuals) - taken.dot(&(&self.covariance * self.slopes.tr_mul(&self.residuals)));
-        (left > UNCHECKED * moved.norm_squared()).then(|| Slip {
+        let unexplained = &self.slopes * &self.residuals;
+        let across = moved.dot(&self.residuals) - self.product(taken.as_slice(), unexplained.as_slice());
+        Ok((left > UNCHECKED * all).then(|| Slip {
             size: across / left,
             off: across / left.sqrt(),
-        })
+        }))
     }
 }

@@ -3,31 +3,68 @@
 use crate::{Model, Reading};
 use nalgebra::{DMatrix, DVector};
 
+/// A residual or a slope beyond this, over the reading's uncertainty, is none: sums of its squares would overflow.
+const LARGEST: f64 = 1e140;
+
 /// Readings over their uncertainties, at a state.
 pub(crate) struct Weighed {
+    /// A column a reading: what is done with them goes from reading to reading.
     pub(crate) slopes: DMatrix<f64>,
     pub(crate) residuals: DVector<f64>,
+    expected: DVector<f64>,
+    /// A row a reading, as the model says.
+    said: DMatrix<f64>,
 }
 
 impl Weighed {
-    /// At a state; else the first reading that is no number, or is expected to be none.
-    pub(crate) fn at<M: Model + ?Sized>(model: &M, readings: &[Reading], state: &DVector<f64>) -> Result<Self, usize> {
-        let count = readings.len();
-        let (mut expected, mut slopes) = (DVector::zeros(count), DMatrix::zeros(count, model.states()));
-        model.expect(state.as_slice(), &mut expected, &mut slopes);
-        let mut residuals = DVector::zeros(count);
-        for (i, reading) in readings.iter().enumerate() {
-            let weight = 1.0 / reading.sure_to;
-            residuals[i] = (reading.value - expected[i]) * weight;
-            slopes.row_mut(i).scale_mut(weight);
-            if !(residuals[i].is_finite() && slopes.row(i).iter().all(|v| v.is_finite())) {
+    /// Room for so many readings of so many figures.
+    pub(crate) fn room(readings: usize, states: usize) -> Self {
+        Self {
+            slopes: DMatrix::zeros(states, readings),
+            residuals: DVector::zeros(readings),
+            expected: DVector::zeros(readings),
+            said: DMatrix::zeros(readings, states),
+        }
+    }
+
+    /// Puts itself at a state; else the first reading that cannot be weighed, with itself of no use until it is put elsewhere.
+    pub(crate) fn put(&mut self, model: &dyn Model, readings: &[Reading], state: &DVector<f64>) -> Result<(), usize> {
+        self.expected.as_mut_slice().fill(0.0);
+        self.said.as_mut_slice().fill(0.0);
+        model.expect(state.as_slice(), &mut self.expected, &mut self.said);
+        self.said.transpose_to(&mut self.slopes);
+        for (i, mut slopes) in self.slopes.column_iter_mut().enumerate() {
+            let weight = 1.0 / readings[i].sure_to;
+            let residual = (readings[i].value - self.expected[i]) * weight;
+            slopes *= weight;
+            self.residuals[i] = residual;
+            // No number is not below it either.
+            let weighable = slopes
+                .as_slice()
+                .iter()
+                .fold(residual.abs() < LARGEST, |all, v| all & (v.abs() < LARGEST));
+            if !weighable {
                 return Err(i);
             }
         }
-        Ok(Self { slopes, residuals })
+        Ok(())
     }
 
     pub(crate) fn squares(&self) -> f64 {
         self.residuals.norm_squared()
+    }
+
+    /// The reading furthest off.
+    pub(crate) fn furthest(&self) -> usize {
+        (0..self.residuals.len())
+            .max_by(|a, b| self.residuals[*a].abs().total_cmp(&self.residuals[*b].abs()))
+            .unwrap_or(0)
+    }
+
+    /// What rounding of values and expectations leaves of the residuals' norm.
+    pub(crate) fn rounding(&self, readings: &[Reading]) -> f64 {
+        let size =
+            |(reading, expected): (&Reading, &f64)| ((reading.value.abs() + expected.abs()) / reading.sure_to).powi(2);
+        f64::EPSILON * readings.iter().zip(self.expected.iter()).map(size).sum::<f64>().sqrt()
     }
 }

@@ -62,7 +62,7 @@ impl Known {
             AdjustError::Undetermined(free) => {
                 KnownError::Undetermined(free.into_iter().filter_map(|at| figures.get(at).copied()).collect())
             }
-            AdjustError::Start { .. } | AdjustError::NotSettled => KnownError::NotSettled,
+            AdjustError::Start { .. } | AdjustError::NotSettled(_) => KnownError::NotSettled,
         })?;
         Ok(Self {
             figures,

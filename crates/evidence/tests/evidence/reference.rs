@@ -1,7 +1,5 @@
 //! Certified and printed values of others.
 
-#![allow(clippy::unwrap_used)] // in helpers of tests
-
 use evidence::{Estimate, Model, Reading, adjust};
 use nalgebra::{DMatrix, DVector};
 
