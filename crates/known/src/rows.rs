@@ -225,12 +225,11 @@ impl<'a> Rows<'a> {
 
     fn board(&mut self) {
         let (board, u) = (&self.scene.instrument.board, self.unsure);
-        let alone = |each| Paired { shared: 0.0, each };
         self.open(Figure::Stretch);
         let x_12 = board.fret_x(12, &instrument::StringRun::CENTRE);
-        self.base(Of::NutTo12, At::Whole, x_12, alone(u.nut_to_12));
+        self.base(Of::NutTo12, At::Whole, x_12, u.taken(Of::NutTo12, x_12));
         self.open(Figure::Relief);
-        self.base(Of::Relief, At::Whole, board.relief(), alone(u.relief));
+        self.base(Of::Relief, At::Whole, board.relief(), u.taken(Of::Relief, board.relief()));
         if let BoardRadius::Conical { nut, fret_12 } = board.radius() {
             for (of, figure, radius) in [
                 (Of::RadiusAtNut, Figure::RadiusAtNut, nut),
