@@ -39,3 +39,13 @@ pub(crate) fn twelve() -> SaddleSurvey {
 pub(crate) fn planned(survey: &SaddleSurvey) -> Plan {
     plan(survey).unwrap()
 }
+
+/// What a survey of usual uncertainty says, with readings after stringing up that are sure to a hundredth of a millimetre.
+pub(crate) fn by_fine_readings(survey: &SaddleSurvey) -> known::Evidence {
+    let mut evidence = survey.evidence(&instrument::Uncertainty::default()).unwrap();
+    let fine = instrument::Paired::correlated(0.01, 0.0);
+    evidence.unsure.present_action = fine;
+    evidence.unsure.clearance = fine;
+    evidence.unsure.cents = instrument::Paired::correlated(0.2, 0.0);
+    evidence
+}

@@ -1,12 +1,7 @@
 //! Where the slot, and the blank in it, lie.
 
 use crate::{PlanError, SaddleSurvey, StringSurvey};
-use instrument::{Frame, Slot, SlotSurvey};
-
-/// Frame of the blank in the slot as surveyed.
-pub(crate) fn frame(survey: &SaddleSurvey) -> Result<Frame, PlanError> {
-    moved_slot(survey, [0.0; 2]).map(|slot| slot.frame)
-}
+use instrument::{Slot, SlotSurvey};
 
 /// The slot with its place along x read further back by so much at bass and treble, mm, and nothing else changed.
 pub(crate) fn moved_slot(survey: &SaddleSurvey, back: [f64; 2]) -> Result<Slot, PlanError> {

@@ -2,6 +2,7 @@
 
 use assess::Facts;
 use instrument::{Frame, StrungString};
+use known::Evidence;
 use nut::filing::Lowered;
 use saddle::{BlankKind, Fit, FitError, FitLimits, Hold, Moved, Plan, SaddleSurvey, StringFit, StringPlan, plan};
 use strings::Point;
@@ -17,6 +18,8 @@ pub struct Strung<'a> {
     pub made: &'a Plan,
     /// The survey of that plan.
     pub survey: &'a SaddleSurvey,
+    /// What it was planned by.
+    pub evidence: &'a Evidence,
     /// The readings, bass to treble.
     pub read: &'a [StrungString],
     /// What counts as good and as doubtful.
@@ -160,7 +163,7 @@ impl<'a> Fitted<'a> {
     /// # Errors
     /// [`FitError`].
     pub fn of(strung: &Strung<'a>) -> Result<Self, FitError> {
-        let fit = saddle::fit(strung.survey, strung.read, &strung.limits)?;
+        let fit = saddle::fit(strung.evidence, strung.survey, strung.read, &strung.evidence.unsure)?;
         let slots = strung.slots.as_ref().map_or_else(Vec::new, slots);
         let slots = slots.into_iter().chain(std::iter::repeat(None));
         let floors = strung.floors.iter().copied().chain(std::iter::repeat(None));
@@ -508,6 +511,7 @@ impl<'a> SaddleWork<'a> {
         Fitted::of(&Strung {
             made: self.plan,
             survey: self.survey,
+            evidence: self.evidence,
             read,
             limits,
             floors: &self.made.filing.floor_12,

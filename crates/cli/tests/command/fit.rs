@@ -108,12 +108,9 @@ fn json_gives_the_library_s_numbers() {
         }
         let text = readings(&plan, [0.3, -0.2]);
         let (read, _) = job::read_strung(&text, &job).unwrap();
-        let limits = FitLimits {
-            action: job.tolerance.band.action,
-            cents: job.tolerance.band.cents,
-            ..FitLimits::default()
-        };
-        let want = saddle::fit(&job.saddle.as_ref().unwrap().survey, &read, &limits).unwrap();
+        let done = work::planned(job);
+        let saddle = done.saddle().unwrap();
+        let want = saddle::fit(saddle.evidence, saddle.survey, &read, &saddle.evidence.unsure).unwrap();
         let (value, _) = outcome(&path, &saved(&folder, &text));
         let near = |value: &Value, want: f64| (value.as_f64().unwrap() - want).abs() < 1e-9;
         assert!(near(&value["seat"]["bass"], want.seat.bass) && near(&value["seat"]["treble"], want.seat.treble));

@@ -88,26 +88,25 @@ struct DoubtOut {
     about: &'static str,
     fret: u32,
     off: Option<f64>,
+    gap_off: Option<f64>,
     read: Option<f64>,
-    low: Option<f64>,
-    high: Option<f64>,
+    likely: Option<f64>,
 }
 
 fn doubt(doubt: &Doubt) -> DoubtOut {
-    let (about, fret, off, read, low, high) = match *doubt {
+    let (about, fret, off, gap_off, read, likely) = match *doubt {
         Doubt::Action { off } => ("action", 12, Some(off), None, None, None),
-        Doubt::Cents(strings::CalibrationError::Doubtful { read, low, high }) => {
-            ("cents", 12, None, Some(read), Some(low), Some(high))
-        }
-        Doubt::OtherFret { fret, read, model } => ("cents", fret, None, Some(read), Some(model), Some(model)),
+        Doubt::Clearance { off } => ("first-fret-clearance", 1, None, Some(off), None, None),
+        Doubt::Either { action, clearance } => ("action-or-clearance", 12, Some(action), Some(clearance), None, None),
+        Doubt::Cents { fret, read, likely } => ("cents", fret, None, None, Some(read), Some(likely)),
     };
     DoubtOut {
         about,
         fret,
         off,
+        gap_off,
         read,
-        low,
-        high,
+        likely,
     }
 }
 

@@ -25,6 +25,7 @@ fn told(survey: &SaddleSurvey, read: &[StrungString], check: impl Fn(&Fitted, &s
     let strung = Strung {
         made: &made,
         survey,
+        evidence: &crate::fixture::by_fine_readings(survey),
         read,
         limits: FitLimits::default(),
         floors: &[],

@@ -49,24 +49,32 @@ pub(super) fn doubt(s: &StringFit, zero_fret: bool, bench: BenchUnit) -> Option<
     };
     Some(match doubt {
         Doubt::Action { off } => format!(
-            "String {number}: the action at 12 was read {} {} than the other strings' seat gives ({}). A saddle has one straight bottom, so one string cannot stand off alone: read the action of string {number} and its gap over fret 1 again, at pitch, and see that the string lies on the ridge and {lies}.",
+            "String {number}: the action at 12 was read {} {} than all other readings give ({}). A saddle has one straight bottom, so one string cannot stand off alone: read it again, at pitch, and see that the string lies on the ridge and {lies}.",
             length(bench, off.abs()),
             if *off > 0.0 { "higher" } else { "lower" },
             length(bench, s.action_12),
         ),
-        Doubt::Cents(error) => {
-            let strings::CalibrationError::Doubtful { read, low, high } = error;
-            format!(
-                "String {number}: {} cents at fret 12 is more than this string can show where it stands: {} to {} cents. Read it again with a fresh string, tuned open first and pressed lightly; check where the contact is, and that the gauge is the one surveyed.",
-                signed(*read, 1),
-                signed(*low, 1),
-                signed(*high, 1),
-            )
-        }
-        Doubt::OtherFret { fret, read, model } => format!(
-            "String {number}: fret {fret} was read {} cents, but with fret 12 as read it should show {}. Read both again; if they stay so, look at the height and the place of fret {fret} and at {at}.",
+        Doubt::Clearance { off } => format!(
+            "String {number}: the gap over fret 1 was read {} {} than all other readings give. Read it again, at pitch, and see that the string lies {lies}; its action is not in doubt.",
+            length(bench, off.abs()),
+            if *off > 0.0 { "larger" } else { "smaller" },
+        ),
+        Doubt::Either { action, clearance } => format!(
+            "String {number}: its action at 12 was read {} too {}, or its gap over fret 1 {} too {}; the other readings cannot tell which. Read both again, at pitch, and see that the string lies on the ridge and {lies}.",
+            length(bench, action.abs()),
+            if *action > 0.0 { "high" } else { "low" },
+            length(bench, clearance.abs()),
+            if *clearance > 0.0 { "large" } else { "small" },
+        ),
+        Doubt::Cents { fret: 12, read, likely } => format!(
+            "String {number}: {} cents at fret 12 does not go with all other readings, which make it {}. Read it again with a fresh string, tuned open first and pressed lightly; check where the contact is, and that the gauge is the one surveyed.",
             signed(*read, 1),
-            signed(*model, 1),
+            signed(*likely, 1),
+        ),
+        Doubt::Cents { fret, read, likely } => format!(
+            "String {number}: fret {fret} was read {} cents, but with all other readings it should show {}. Read it again; if it stays so, look at the height and the place of fret {fret} and at {at}.",
+            signed(*read, 1),
+            signed(*likely, 1),
         ),
     })
 }

@@ -38,6 +38,7 @@ impl World {
         Fitted::of(&Strung {
             made: &self.made,
             survey: &self.survey,
+            evidence: Box::leak(Box::new(crate::after::by_fine_readings(&self.survey))),
             read: &self.read,
             limits: FitLimits::default(),
             floors: &self.floors,

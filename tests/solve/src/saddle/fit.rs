@@ -1,12 +1,12 @@
 //! A simulated world: plant a true instrument with hidden errors, make the saddle, measure, fit, plan again.
 
 use fixtures::{Guitar, PARLOUR, guitars};
-use instrument::StrungString;
 use instrument::{BlankPoint, Board, NutReading, ReferenceEnd, SlotSurvey, StringLine, StringRun, Vec3};
+use instrument::{Paired, StrungString, Uncertainty};
 use proptest::prelude::*;
 use proptest::strategy::ValueTree;
 use proptest::test_runner::{Config, RngAlgorithm, TestRng, TestRunner};
-use saddle::{Doubt, FitLimits, Plan, SaddleSurvey, StringSurvey, fit, plan};
+use saddle::{Doubt, Fit, FitError, Plan, SaddleSurvey, StringSurvey, plan};
 use strings::{Criterion, Point};
 
 /// What the survey got wrong: truth less reading; mm, radians, and a factor on each string's stretch stiffness.
@@ -112,16 +112,24 @@ fn readings(measured: &[(f64, f64, f64)]) -> Vec<StrungString> {
         .collect()
 }
 
-/// Wide enough that no planted truth is called doubtful.
-const ANY: FitLimits = FitLimits {
-    action: 0.02,
-    cents: 0.2,
-    reading: 0.001,
-    against_others: 0.001,
-    stroke_cents: 1.0,
-    stray_action: 9.0,
-    stray_cents: 99.0,
-};
+/// Readings after stringing up that are as good as exact, of a saddle that was made as planned.
+fn exact() -> Uncertainty {
+    Uncertainty {
+        present_action: Paired::correlated(0.001, 0.0),
+        clearance: Paired::correlated(0.001, 0.0),
+        cents: Paired::correlated(0.01, 0.0),
+        seating: 0.0,
+        made_height: 0.0,
+        made_ridge: 0.0,
+        ..Uncertainty::default()
+    }
+}
+
+/// Adjusts with what a survey of usual uncertainty says.
+fn fit(survey: &SaddleSurvey, read: &[StrungString], unsure: &Uncertainty) -> Result<Fit, FitError> {
+    let before = survey.evidence(&Uncertainty::default())?;
+    saddle::fit(&before, survey, read, unsure)
+}
 
 /// Room across the blank, so that no contact is held at the land.
 fn roomy(of: &Guitar) -> SaddleSurvey {
@@ -160,23 +168,25 @@ fn the_second_saddle_lands() {
         let measured = measure(&world, &plan(&survey).unwrap());
         first += usize::from(on_target(&survey, &measured, FINE));
         first_bench += usize::from(on_target(&survey, &measured, BENCH));
-        let again = |read: &[(f64, f64, f64)], limits: &FitLimits| {
-            fit(&survey, &readings(read), limits)
+        let again = |read: &[(f64, f64, f64)], unsure: &Uncertainty| {
+            fit(&survey, &readings(read), unsure)
                 .map(|f| measure(&world, &f.next))
                 .unwrap_or_default()
         };
-        second += usize::from(on_target(&survey, &again(&measured, &ANY), FINE));
+        second += usize::from(on_target(&survey, &again(&measured, &exact()), FINE));
         let noisy: Vec<_> = measured
             .iter()
             .zip(&noise)
             .map(|(m, n)| (m.0 + n.0, m.1 + n.1, m.2 + n.2))
             .collect();
-        let noisy_limits = FitLimits {
-            reading: 0.05,
-            against_others: 0.05,
-            ..ANY
+        let as_noisy = Uncertainty {
+            // Of a reading that is anywhere within its bounds alike.
+            present_action: Paired::correlated(0.05 / 3f64.sqrt(), 0.0),
+            clearance: Paired::correlated(0.025 / 3f64.sqrt(), 0.0),
+            cents: Paired::correlated(1.0 / 3f64.sqrt(), 0.0),
+            ..exact()
         };
-        second_noisy += usize::from(on_target(&survey, &again(&noisy, &noisy_limits), BENCH));
+        second_noisy += usize::from(on_target(&survey, &again(&noisy, &as_noisy), BENCH));
     }
     println!(
         "within 0.02 mm and 0.2 cent, of {TOTAL}: first saddle {first}, second {second}. \
@@ -234,7 +244,7 @@ fn the_second_saddle_lands_by_reference() {
         let survey = by_reference(&straight);
         let world = truth(&straight, &hidden);
         let measured = measure(&world, &plan(&survey).unwrap());
-        let found = fit(&survey, &readings(&measured), &ANY).unwrap();
+        let found = fit(&survey, &readings(&measured), &exact()).unwrap();
         second += usize::from(on_target(&survey, &measure(&world, &found.next), (0.02, 0.2)));
     }
     assert!(second * 100 >= 99 * TOTAL, "{second} of {TOTAL}");
@@ -252,7 +262,7 @@ proptest! {
         ends[0].depth -= bass;
         ends[1].depth -= treble;
         let made = plan(&survey).unwrap();
-        let found = fit(&survey, &readings(&measure(&world, &made)), &FitLimits { reading: 0.05, against_others: 0.05, ..ANY }).unwrap();
+        let found = fit(&survey, &readings(&measure(&world, &made)), &exact()).unwrap();
         prop_assert!((found.seat.bass - bass).abs() < 5e-3, "{:?} against {bass}", found.seat);
         prop_assert!((found.seat.treble - treble).abs() < 5e-3, "{:?} against {treble}", found.seat);
     }
@@ -271,7 +281,7 @@ proptest! {
         for i in [0, 5] {
             read[i].action_12 = Some(measured[i].0);
         }
-        let found = fit(&survey, &read, &ANY).unwrap();
+        let found = fit(&survey, &read, &exact()).unwrap();
         for (s, m) in found.strings.iter().zip(&measured) {
             prop_assert!((s.action_12 - m.0).abs() < 0.02, "string {}: {} against {}", s.number, s.action_12, m.0);
         }
@@ -282,7 +292,7 @@ proptest! {
     fn as_planned_is_good(of in guitars()) {
         let survey = roomy(&of);
         let made = plan(&survey).unwrap();
-        let found = fit(&survey, &readings(&measure(&survey, &made)), &FitLimits::default()).unwrap();
+        let found = fit(&survey, &readings(&measure(&survey, &made)), &Uncertainty::default()).unwrap();
         for s in &found.strings {
             let moved = s.moved.unwrap();
             prop_assert!(s.off_12.abs() < 1e-6 && s.off_saddle.abs() < 1e-6 && moved.back.abs() < 1e-6, "{s:?}");
@@ -297,7 +307,7 @@ proptest! {
         let made = plan(&survey).unwrap();
         let mut read = readings(&measure(&survey, &made));
         *read[which].action_12.as_mut().unwrap() += by;
-        let found = fit(&survey, &read, &FitLimits::default()).unwrap();
+        let found = fit(&survey, &read, &Uncertainty::default()).unwrap();
         for (i, s) in found.strings.iter().enumerate() {
             if i == which {
                 let Some(Doubt::Action { off }) = &s.doubt else { panic!("{:?}", s.doubt) };
@@ -325,7 +335,7 @@ fn what_is_off_is_told_at_both_places() {
         };
         ends.iter_mut().for_each(|end| end.depth += by);
         let made = plan(&survey).unwrap();
-        let found = fit(&survey, &readings(&measure(&world, &made)), &FitLimits::default()).unwrap();
+        let found = fit(&survey, &readings(&measure(&world, &made)), &Uncertainty::default()).unwrap();
         for (s, next) in found.strings.iter().zip(&found.next.strings) {
             assert!((s.off_saddle + by).abs() < 0.05, "{s:?}");
             assert!((s.off_12 + by / 2.0).abs() < 0.03, "{s:?}");
@@ -346,15 +356,15 @@ fn what_is_off_is_told_at_both_places() {
 #[test]
 fn readings_are_asked_for_and_doubted() {
     let survey = parlour();
-    assert!(fit(&survey, &[], &ANY).is_err());
-    assert!(fit(&survey, &vec![StrungString::default(); 6], &ANY).is_err());
+    assert!(fit(&survey, &[], &exact()).is_err());
+    assert!(fit(&survey, &vec![StrungString::default(); 6], &exact()).is_err());
     let made = plan(&survey).unwrap();
     let mut read = readings(&measure(&survey, &made));
     read[3].cents_12 = Some(70.0);
-    let found = fit(&survey, &read, &FitLimits::default()).unwrap();
-    assert!(matches!(found.strings[3].doubt, Some(Doubt::Cents(_))));
+    let found = fit(&survey, &read, &Uncertainty::default()).unwrap();
+    assert!(matches!(found.strings[3].doubt, Some(Doubt::Cents { fret: 12, .. })));
     read[3].cents_12 = None;
     read[2].others = vec![(5, made.strings[2].cents[4]), (7, made.strings[2].cents[6] + 9.0)];
-    let found = fit(&survey, &read, &FitLimits::default()).unwrap();
-    assert!(matches!(found.strings[2].doubt, Some(Doubt::OtherFret { fret: 7, .. })));
+    let found = fit(&survey, &read, &Uncertainty::default()).unwrap();
+    assert!(matches!(found.strings[2].doubt, Some(Doubt::Cents { fret: 7, .. })));
 }

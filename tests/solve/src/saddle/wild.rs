@@ -94,8 +94,9 @@ proptest! {
         let read: Vec<_> = values.iter().map(|v| StrungString {
             action_12: Some(v.0), clearance: Some(v.1), cents_12: Some(v.2), others: vec![(13, v.0), (0, v.1), (5, v.2)],
         }).collect();
-        let limits = FitLimits { action: limit, reading, against_others: reading, ..FitLimits::default() };
-        let _ = fit(&PARLOUR.survey(Criterion::Octave), &read, &limits);
+        let survey = PARLOUR.survey(Criterion::Octave);
+        let unsure = Uncertainty { made_height: limit, seating: reading, ..Uncertainty::default() };
+        let _ = fit(&survey.evidence(&Uncertainty::default()).unwrap(), &survey, &read, &unsure);
     }
 
     #[test]
