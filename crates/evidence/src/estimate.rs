@@ -3,7 +3,7 @@
 use crate::ask::{AskError, finite, of_length, own_variance};
 use crate::weighed::Weighed;
 use crate::{Further, Reading};
-use nalgebra::{DMatrix, DVector};
+use nalgebra::{DMatrix, DVector, DVectorView};
 
 /// The likeliest state after all readings, with what its readings leave.
 #[derive(Debug, Clone, PartialEq)]
@@ -146,9 +146,13 @@ impl Estimate {
 
     /// How far one standard uncertainty of each reading by itself moves what goes with the state by these derivatives; the squares add up to
     /// [`Estimate::variance`].
-    #[must_use]
-    pub fn influence(&self, slopes: &DVector<f64>) -> DVector<f64> {
-        &self.slopes * (&self.covariance * slopes)
+    ///
+    /// # Errors
+    /// [`AskError::Length`].
+    pub fn influence(&self, slopes: &[f64]) -> Result<DVector<f64>, AskError> {
+        of_length(slopes.len(), self.state.len())?;
+        let gain = &self.covariance * DVectorView::from_slice(slopes, slopes.len());
+        Ok(self.slopes.tr_mul(&gain))
     }
 
     /// A triangular factor of the covariance: with independent standard normal figures z, `state + L z` is a state as likely as this

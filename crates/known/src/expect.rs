@@ -1,9 +1,9 @@
 //! What every row would be at a state, with its derivatives.
 
-use crate::lanes::{LANES, Lanes, STRAIGHTEDGE, figures};
+use crate::lanes::{LANES, Lanes, MADE_BACK, MADE_HEIGHT, NEW_SLOT, STRAIGHTEDGE, figures};
 use crate::rows::base;
 use crate::string::{exposed, over_bridge};
-use crate::{Figure, Row, Scene, StringThere, There, What};
+use crate::{Figure, Missed, OverMade, Row, Scene, StringThere, Strung, There, What};
 use evidence::Model;
 use instrument::{At, NutReading, Of, StringLine, StringRun};
 use nalgebra::{DMatrix, DVector};
@@ -14,6 +14,7 @@ use std::cell::OnceCell;
 pub(crate) struct Rowed<'a> {
     pub(crate) scene: Scene<'a>,
     pub(crate) rows: &'a [Row],
+    pub(crate) strung: &'a [Strung],
     pub(crate) figures: &'a [Figure],
 }
 
@@ -76,9 +77,10 @@ impl Model for Rowed<'_> {
                     of(Figure::Bending(string), 1.0);
                     of(Figure::Axial(string), -times);
                 }
-                What::Read(kind, at) => {
-                    let own = base(&self.scene, kind, at).filter(|_| row.visit == 1);
-                    if let Some((figure, value)) = own {
+                What::Read(..) | What::Strung(..) => {
+                    if let What::Read(kind, at) = row.what
+                        && let Some((figure, value)) = base(&self.scene, kind, at).filter(|_| row.visit == 1)
+                    {
                         of(figure, 1.0);
                         expected[i] = value;
                         if kind == Of::BridgeTop {
@@ -87,10 +89,10 @@ impl Model for Rowed<'_> {
                         expected[i] += plain;
                         continue;
                     }
-                    let string = match at {
-                        At::Whole | At::End(0) => 0,
-                        At::End(_) => strings.saturating_sub(1),
-                        At::String(string) => string,
+                    let string = match row.what {
+                        What::Read(_, At::End(1..)) => strings.saturating_sub(1),
+                        What::Read(_, At::String(string)) | What::Strung(_, string) => string,
+                        _ => 0,
                     };
                     let key = (string, row.visit);
                     let place = worked.iter().position(|(known, _)| *known == key).unwrap_or_else(|| {
@@ -119,7 +121,7 @@ impl Model for Rowed<'_> {
                         worked.len() - 1
                     });
                     let (_, work) = &worked[place];
-                    let found = self.reading(kind, at, string, work, state);
+                    let found = self.reading(row.what, string, work, state);
                     let Some(found) = found else {
                         expected[i] = f64::NAN;
                         continue;
@@ -141,12 +143,57 @@ impl Model for Rowed<'_> {
 
 impl Rowed<'_> {
     /// What a reading would be; `None` where it cannot be taken of this instrument.
-    fn reading(&self, of: Of, at: At, string: usize, work: &Worked, state: &[f64]) -> Option<Slope<LANES>> {
+    fn reading(&self, what: What, string: usize, work: &Worked, state: &[f64]) -> Option<Slope<LANES>> {
         let off = off(state, &work.lanes);
         let there = work.there.as_ref()?;
+        let (of, at) = match what {
+            What::Read(of, at) => (of, at),
+            What::Strung(of, i) => return strung(&self.scene, of, i, self.strung.get(i)?, there, &off),
+            _ => return None,
+        };
         let line = work.string.get_or_init(|| self.scene.string(string, there, &off));
         expected(&self.scene, of, at, string, there, line.as_ref(), &off)
     }
+}
+
+/// What a reading would be over the made saddle.
+fn strung<R: Real>(
+    scene: &Scene,
+    of: Of,
+    string: usize,
+    strung: &Strung,
+    there: &There<R>,
+    off: &impl Fn(usize) -> R,
+) -> Option<R> {
+    let run = scene.instrument.strings.get(string)?.run;
+    let over = on_made(scene, string, strung, there, off)?;
+    match of {
+        Of::Action { fret } => Some(over.string.line.action(&there.board, &run, fret)),
+        Of::Clearance => Some(over.string.line.action(&there.board, &run, 1)),
+        Of::Cents { fret } => {
+            let fretted = scene.over_fret(string, fret, there, over.string.model)?;
+            Some(fretted.cents_at(fret, over.string.nut, over.contact))
+        }
+        _ => None,
+    }
+}
+
+/// A string over the made saddle as it stands.
+pub(crate) fn on_made<R: Real>(
+    scene: &Scene,
+    string: usize,
+    strung: &Strung,
+    there: &There<R>,
+    off: &impl Fn(usize) -> R,
+) -> Option<OverMade<R>> {
+    let seen = scene.slot?;
+    let frame = scene.made_frame(&seen, &there.board, off).ok()?;
+    let missed = Missed {
+        height: off(MADE_HEIGHT),
+        back: off(MADE_BACK),
+        slot: off(NEW_SLOT),
+    };
+    scene.over_made(string, &strung.made, &missed, &frame, there, off)
 }
 
 /// What a reading would be of the instrument at a state.

@@ -54,4 +54,14 @@ pub enum Figure {
     NeckDrift(u32),
     /// Bridge top on a later visit over that on the first.
     TopDrift(u32),
+    /// The bridge since the saddle was made, up positive.
+    Risen,
+    /// How far the made saddle stands off the floor.
+    MadeSeat,
+    /// How much too high the made saddle is under a string.
+    MadeHeight(usize),
+    /// How much too far back its ridge is there.
+    MadeBack(usize),
+    /// How much too large the gap over fret 1 is that a new nut's slot gives.
+    NewSlot(usize),
 }

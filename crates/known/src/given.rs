@@ -5,7 +5,7 @@ use crate::rows::Rows;
 use crate::scene::nut_reading;
 use crate::{Figure, Lanes, Row, Scene, Seen, lanes as lane};
 use evidence::{AdjustError, Estimate, Reading, adjust};
-use instrument::{ReferenceEnd, SlotEnd, SlotSurvey, StrungInstrument, SurveyedString};
+use instrument::{SlotSurvey, StrungInstrument, SurveyedString};
 use strings::Ends;
 use thiserror::Error;
 
@@ -52,6 +52,7 @@ impl Known {
         let model = Rowed {
             scene: Scene::of(seen),
             rows: &rows,
+            strung: seen.strung,
             figures: &figures,
         };
         let estimate = adjust(&model, &readings, &vec![0.0; figures.len()]).map_err(|error| match error {
@@ -150,21 +151,23 @@ impl Known {
     #[must_use]
     pub fn slot(&self, seen: &Seen) -> Option<(SlotSurvey, f64)> {
         let from = seen.slot?;
-        let slot = match from.slot {
-            SlotSurvey::Straightedge(ends) => SlotSurvey::Straightedge([0, 1].map(|e| SlotEnd {
-                edge_from_fret_12: ends[e].edge_from_fret_12 + self.off(Figure::SlotPlace(e)),
-                bridge_top: ends[e].bridge_top + self.off(Figure::SlotHeight(e)),
-                depth: ends[e].depth + self.off(Figure::SlotThird(e)),
-            })),
-            SlotSurvey::Reference(ends) => SlotSurvey::Reference([0, 1].map(|e| ReferenceEnd {
-                contact_from_fret_12: ends[e].contact_from_fret_12 + self.off(Figure::SlotPlace(e)),
-                action_12: ends[e].action_12
-                    + self.off(Figure::Action(if e == 0 { 0 } else { self.strings.saturating_sub(1) })),
-                height: ends[e].height + self.off(Figure::SlotHeight(e)) + self.off(Figure::OldSeat(e)),
-                back: ends[e].back + self.off(Figure::SlotThird(e)),
-                depth: ends[e].depth.map(|depth| depth + self.off(Figure::ReferenceDepth(e))),
-            })),
-        };
+        let scene = Scene::of(seen);
+        let whole = self.lanes(0);
+        let off = plainly(self.estimate.state.as_slice(), &whole);
+        let there = scene.there(&off, false).ok()?;
+        let mut slot = scene.slot_readings(&from, scene.outer()?, &there.board, &off);
+        let risen = off(lane::RISEN);
+        match (&mut slot, from.slot) {
+            (SlotSurvey::Straightedge(ends), _) => ends.iter_mut().for_each(|end| end.bridge_top += risen),
+            (SlotSurvey::Reference(ends), SlotSurvey::Reference(read)) => {
+                for (end, read) in ends.iter_mut().zip(read) {
+                    end.height -= risen;
+                    // A depth that nobody read stays unread.
+                    end.depth = end.depth.filter(|_| read.depth.is_some());
+                }
+            }
+            _ => {}
+        }
         Some((slot, from.lean + self.off(Figure::Lean)))
     }
 }

@@ -22,5 +22,5 @@ pub use lanes::{LANES, Lanes};
 pub use made::{MadeString, Missed, OverMade};
 pub use rows::{Row, What};
 pub use scene::{MOST, Scene, There};
-pub use seen::{Exit, Seen, SlotSeen};
+pub use seen::{Exit, Seen, SlotSeen, Strung};
 pub use string::StringThere;

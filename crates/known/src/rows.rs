@@ -1,7 +1,7 @@
 //! Readings and what is known beforehand, row by row, and the figures that they bear on.
 
 use crate::scene::action_to_start;
-use crate::{Figure, Scene, Seen};
+use crate::{Figure, Scene, Seen, Strung};
 use instrument::{At, BoardRadius, NutReading, Of, Paired, SlotSurvey, StretchKnown, SurveyedString, Uncertainty};
 use std::collections::BTreeMap;
 use strings::Wrong;
@@ -11,6 +11,8 @@ use strings::Wrong;
 pub enum What {
     /// A reading.
     Read(Of, At),
+    /// A reading of a string, counted from the bass, over the saddle that was made.
+    Strung(Of, usize),
     /// What a figure is off by, known beforehand.
     Before(Figure),
     /// What an inner string's figure is off by, against the straight line between those of the outer strings; its share of the way.
@@ -89,6 +91,9 @@ impl<'a> Rows<'a> {
         all.slot();
         for (i, s) in seen.instrument.strings.iter().enumerate() {
             all.string(i, s, seen);
+        }
+        for (i, strung) in seen.strung.iter().enumerate() {
+            all.strung(i, strung);
         }
         for (i, taken) in seen
             .readings
@@ -229,7 +234,12 @@ impl<'a> Rows<'a> {
         let x_12 = board.fret_x(12, &instrument::StringRun::CENTRE);
         self.base(Of::NutTo12, At::Whole, x_12, u.taken(Of::NutTo12, x_12));
         self.open(Figure::Relief);
-        self.base(Of::Relief, At::Whole, board.relief(), u.taken(Of::Relief, board.relief()));
+        self.base(
+            Of::Relief,
+            At::Whole,
+            board.relief(),
+            u.taken(Of::Relief, board.relief()),
+        );
         if let BoardRadius::Conical { nut, fret_12 } = board.radius() {
             for (of, figure, radius) in [
                 (Of::RadiusAtNut, Figure::RadiusAtNut, nut),
@@ -340,6 +350,42 @@ impl<'a> Rows<'a> {
             shares: None,
             taken: None,
         });
+    }
+
+    /// What was read of a string over the made saddle.
+    fn strung(&mut self, i: usize, strung: &Strung) {
+        let u = &strung.unsure;
+        self.known(Figure::Risen, u.drift_top);
+        self.known(Figure::MadeSeat, u.seating);
+        self.known(Figure::MadeHeight(i), u.made_height);
+        self.known(Figure::MadeBack(i), u.made_ridge);
+        if strung.made.new_nut.is_some() {
+            self.known(Figure::NewSlot(i), u.clearance.total());
+        }
+        let read = &strung.read;
+        let action = read.action_12.map(|value| (Of::Action { fret: 12 }, value));
+        let gap = read.clearance.map(|value| (Of::Clearance, value));
+        let cents = read.cents_12.map(|value| (Of::Cents { fret: 12 }, value));
+        let others = read.others.iter().map(|&(fret, value)| (Of::Cents { fret }, value));
+        for (of, value) in action.into_iter().chain(gap).chain(cents).chain(others) {
+            let (unsure, tool) = (u.taken(of, value), self.tool(of.usual_tool()));
+            let shares = match of {
+                // Another saddle is another body to the string: what pulled it before may pull it otherwise.
+                Of::Cents { .. } => None,
+                _ => Some(Figure::Tool(tool, kind(of))),
+            };
+            if let Some(shares) = shares {
+                self.known(shares, unsure.shared);
+            }
+            self.rows.push(Row {
+                what: What::Strung(of, i),
+                value,
+                sure_to: own(if shares.is_some() { unsure.each } else { unsure.total() }),
+                visit: 1,
+                shares,
+                taken: None,
+            });
+        }
     }
 
     fn between(&mut self, figure: fn(usize) -> Figure, string: usize, sure_to: f64) {

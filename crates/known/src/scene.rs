@@ -3,7 +3,8 @@
 use crate::lanes::*;
 use crate::{Seen, SlotSeen};
 use instrument::{
-    Board, BoardRadius, NutReading, ReferenceEnd, Slot, SlotEnd, SlotError, SlotSurvey, StrungInstrument,
+    Board, BoardRadius, Frame, NutReading, ReferenceEnd, Slot, SlotEnd, SlotError, SlotSurvey, StrungInstrument,
+    SurveyedString,
 };
 use numerics::Real;
 use strings::Ends;
@@ -83,7 +84,7 @@ impl<'a> Scene<'a> {
     }
 
     /// Runs of the outer strings, bass and treble.
-    pub(crate) fn outer(&self) -> Option<[&'a instrument::SurveyedString; 2]> {
+    pub(crate) fn outer(&self) -> Option<[&'a SurveyedString; 2]> {
         let strings = &self.instrument.strings;
         Some([strings.first()?, strings.last()?])
     }
@@ -125,7 +126,7 @@ impl<'a> Scene<'a> {
         let mut board = first;
         let mut slot = self
             .slot
-            .map(|seen| self.slot_at(&seen, &first, off, R::from(0.0)))
+            .map(|seen| self.slot_at(&seen, &first, off, R::from(present_under(&seen))))
             .transpose()?;
         let risen = later.then(|| off(TOP_DRIFT));
         if let Some(risen) = risen {
@@ -146,7 +147,7 @@ impl<'a> Scene<'a> {
         })
     }
 
-    /// The slot with a saddle that stands on `under` mm over the present one's floor.
+    /// The slot with a saddle that stands on `under` mm over its floor.
     ///
     /// # Errors
     /// [`SlotError`] where the state makes no slot.
@@ -157,61 +158,91 @@ impl<'a> Scene<'a> {
         off: &impl Fn(usize) -> R,
         under: R,
     ) -> Result<Slot<R>, SlotError> {
-        let Some([bass, treble]) = self.outer() else {
+        let Some(outer) = self.outer() else {
             return Err(SlotError::NoDirection);
         };
-        let outer = [bass, treble];
-        let mut nuts = [(R::from(0.0), R::from(0.0)); 2];
-        let mut lift = under;
-        let slot = match seen.slot {
-            SlotSurvey::Straightedge(ends) => {
-                lift += off(BOW) * LIFTED_BY_BOW;
-                SlotSurvey::Straightedge([0, 1].map(|e| SlotEnd {
-                    edge_from_fret_12: off(PLACE[e]) + ends[e].edge_from_fret_12,
-                    bridge_top: off(HEIGHT[e]) + ends[e].bridge_top,
-                    depth: off(THIRD[e]) + ends[e].depth,
-                }))
-            }
-            SlotSurvey::Reference(ends) => {
-                for (e, s) in outer.iter().enumerate() {
-                    let x = self.nut_x(s, off);
-                    if let Some(reading) = s.present_nut {
-                        let reading = nut_reading(reading, off(OUTER_NUT[e]), off(OUTER_ACTION[e]));
-                        nuts[e] = (x, reading.height(board, &s.run, x));
-                    }
-                }
-                SlotSurvey::Reference([0, 1].map(|e| {
-                    let end: ReferenceEnd = ends[e];
-                    let contact = off(PLACE[e]) + end.contact_from_fret_12;
-                    // The ridge stands lower than the string's line by the stand-off, which shows at fret 12 by its share of the way.
-                    let s = outer[e];
-                    let x_12 = board.fret_x(12, &s.run) - nuts[e].0;
-                    let stands_off =
-                        (off(STAND_OFF) + self.instrument.stand_off) * self.stand_off(outer_index(e, self));
-                    ReferenceEnd {
-                        contact_from_fret_12: contact,
-                        action_12: off(OUTER_ACTION[e]) + end.action_12 - stands_off * x_12 / (x_12 + contact),
-                        height: off(HEIGHT[e]) + off(SEAT[e]) + end.height,
-                        back: off(THIRD[e]) + end.back,
-                        depth: Some(off(DEPTH[e]) + end.depth.unwrap_or(USUAL_DEPTH)),
-                    }
-                }))
-            }
+        let nuts = self.outer_nuts(outer, board, off);
+        let slot = self.slot_readings(seen, outer, board, off);
+        let lift = match seen.slot {
+            SlotSurvey::Straightedge(_) => under + off(BOW) * LIFTED_BY_BOW,
+            SlotSurvey::Reference(_) => under,
         };
         slot.slot(board, outer.map(|s| s.run), nuts, off(LEAN) + seen.lean, lift)
     }
 
+    /// Nut contacts of the outer strings; nought where they were not read.
+    fn outer_nuts<R: Real>(
+        &self,
+        outer: [&SurveyedString; 2],
+        board: &Board<R>,
+        off: &impl Fn(usize) -> R,
+    ) -> [(R, R); 2] {
+        [0, 1].map(|e| {
+            let x = self.nut_x(outer[e], off);
+            let z = outer[e].present_nut.map_or(R::from(0.0), |reading| {
+                nut_reading(reading, off(OUTER_NUT[e]), off(OUTER_ACTION[e])).height(board, &outer[e].run, x)
+            });
+            (x, z)
+        })
+    }
+
+    /// The slot's readings as they would be without error, of a ridge that stands under the strings' lines.
+    pub(crate) fn slot_readings<R: Real>(
+        &self,
+        seen: &SlotSeen,
+        outer: [&SurveyedString; 2],
+        board: &Board<R>,
+        off: &impl Fn(usize) -> R,
+    ) -> SlotSurvey<R> {
+        let last = self.instrument.strings.len().saturating_sub(1);
+        match seen.slot {
+            SlotSurvey::Straightedge(ends) => SlotSurvey::Straightedge([0, 1].map(|e| SlotEnd {
+                edge_from_fret_12: off(PLACE[e]) + ends[e].edge_from_fret_12,
+                bridge_top: off(HEIGHT[e]) + ends[e].bridge_top,
+                depth: off(THIRD[e]) + ends[e].depth,
+            })),
+            SlotSurvey::Reference(ends) => SlotSurvey::Reference([0, 1].map(|e| {
+                let (end, s) = (ends[e], outer[e]);
+                let contact = off(PLACE[e]) + end.contact_from_fret_12;
+                // The ridge stands lower than the string's line by the stand-off, which shows at fret 12 by its share of the way.
+                let x_12 = board.fret_x(12, &s.run) - self.nut_x(s, off);
+                let stand_off = self.stand_off(if e == 0 { 0 } else { last });
+                let lower = (off(STAND_OFF) + self.instrument.stand_off) * stand_off;
+                ReferenceEnd {
+                    contact_from_fret_12: contact,
+                    action_12: off(OUTER_ACTION[e]) + end.action_12 - lower * x_12 / (x_12 + contact),
+                    height: off(HEIGHT[e]) + off(SEAT[e]) + end.height,
+                    back: off(THIRD[e]) + end.back,
+                    depth: Some(off(DEPTH[e]) + end.depth.unwrap_or(USUAL_DEPTH)),
+                }
+            })),
+        }
+    }
+
+    /// Frame of the made saddle as it stands.
+    pub(crate) fn made_frame<R: Real>(
+        &self,
+        seen: &SlotSeen,
+        board: &Board<R>,
+        off: &impl Fn(usize) -> R,
+    ) -> Result<Frame<R>, SlotError> {
+        let mut frame = self.slot_at(seen, board, off, off(MADE_SEAT) + seen.under)?.frame;
+        frame.origin.z += off(RISEN);
+        Ok(frame)
+    }
+
     /// x of a string's present nut contact, mm.
-    pub(crate) fn nut_x<R: Real>(&self, s: &instrument::SurveyedString, off: &impl Fn(usize) -> R) -> R {
+    pub(crate) fn nut_x<R: Real>(&self, s: &SurveyedString, off: &impl Fn(usize) -> R) -> R {
         off(STRETCH).exp() * s.nut_x
     }
 }
 
-fn outer_index(end: usize, scene: &Scene) -> usize {
-    if end == 0 {
-        0
-    } else {
-        scene.instrument.strings.len().saturating_sub(1)
+/// What lies under the present saddle, mm: what will lie under the new one, but for a shim under that alone; by a saddle of known size
+/// that is counted from it.
+fn present_under(seen: &SlotSeen) -> f64 {
+    match seen.slot {
+        SlotSurvey::Straightedge(_) => seen.under,
+        SlotSurvey::Reference(_) => 0.0,
     }
 }
 

@@ -9,6 +9,7 @@ mod crown;
 mod error;
 pub mod filing;
 mod fit;
+mod made_string;
 mod place;
 mod plan;
 mod served;

@@ -86,6 +86,17 @@ proptest! {
         }
     }
 
+    /// What each reading by itself moves a figure by adds up to all that it is unsure by.
+    #[test]
+    fn influences_add_up((rows, readings) in net(), of_all in prop::array::uniform3(-2.0..2.0f64)) {
+        let Ok(found) = of(&rows, &readings) else { return Ok(()) };
+        let each = found.influence(&of_all).unwrap();
+        let all = found.variance(&of_all).unwrap();
+        prop_assert_eq!(each.len(), readings.len());
+        prop_assert!((each.norm_squared() / all - 1.0).abs() < 1e-9);
+        prop_assert!(found.influence(&of_all[..2]).is_err());
+    }
+
     /// Several in turn, asked after and taken one after another, are what adjustments with all of them make; a row taken twice is two readings.
     #[test]
     fn further_readings_in_turn_gain_what_was_promised((rows, readings) in net(), more in prop::collection::vec((prop::array::uniform3(-2.0..2.0f64), 0.05..0.5f64), 3)) {

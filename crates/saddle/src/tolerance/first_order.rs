@@ -121,7 +121,8 @@ pub fn first_order(
         }
     };
     for (i, [action, cents]) in felt.state.iter().enumerate() {
-        let of = [action, cents].map(|slopes| known.estimate.influence(slopes));
+        let influence = |slopes: &DVector<f64>| known.estimate.influence(slopes.as_slice()).ok();
+        let of = [influence(action)?, influence(cents)?];
         for (r, row) in known.rows.iter().enumerate() {
             let variance = Shown {
                 action: of[0][r].powi(2),
@@ -190,7 +191,7 @@ pub fn first_order(
 /// The reading whose uncertainty a row brings in.
 fn reading_of(what: What) -> Reading {
     match what {
-        What::Read(of, _) => by_kind(of),
+        What::Read(of, _) | What::Strung(of, _) => by_kind(of),
         What::Between { .. } => Reading::Between,
         What::Tied { .. } => Reading::Stretch,
         What::Before(figure) => match figure {
@@ -214,7 +215,11 @@ fn reading_of(what: What) -> Reading {
             Figure::Axial(_) => Reading::Stretch,
             Figure::Bending(_) => Reading::Stretch,
             Figure::Mass(_) => Reading::Mass,
-            Figure::NeckDrift(_) | Figure::TopDrift(_) => Reading::Drift,
+            Figure::NeckDrift(_) | Figure::TopDrift(_) | Figure::Risen => Reading::Drift,
+            Figure::MadeSeat => Reading::Seating,
+            Figure::MadeHeight(_) => Reading::MadeHeight,
+            Figure::MadeBack(_) => Reading::MadeRidge,
+            Figure::NewSlot(_) => Reading::Clearance,
         },
     }
 }

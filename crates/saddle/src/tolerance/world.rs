@@ -1,6 +1,7 @@
 //! The made saddle in an instrument that is not quite as read.
 
-use crate::{Plan, SaddleSurvey, StringPlan, StringSurvey};
+use crate::made_string::made_string;
+use crate::{Plan, SaddleSurvey};
 use instrument::Uncertainty;
 use known::{Evidence, Figure, LANES, Lanes, MOST, MadeString, Scene, SlotSeen};
 use strings::FRETS;
@@ -10,18 +11,6 @@ use strings::FRETS;
 pub(crate) struct Shown {
     pub(crate) action: f64,
     pub(crate) cents: f64,
-}
-
-/// A string of a plan, as it is to be made.
-pub(crate) fn made_string(survey: &SaddleSurvey, plan: &Plan, s: &StringPlan, from: &StringSurvey) -> MadeString {
-    MadeString {
-        new_nut: from.new_gap.map(|gap| gap.reading(from.action_12(&survey.board))),
-        nut_x: s.nut.x,
-        rise: from.zero_fret.unwrap_or(0.0),
-        ridge: s.contact,
-        slopes: plan.crown.slopes(s.contact.u),
-        stand_off: s.stand_off,
-    }
 }
 
 /// Steps of making, which err by themselves.
