@@ -179,6 +179,13 @@ impl<R: Real> Board<R> {
         self.joint_fret
     }
 
+    /// How many times as far as said the frets stand from the middle of the frame.
+    #[inline]
+    #[must_use]
+    pub fn stretch(&self) -> R {
+        self.stretch
+    }
+
     /// Relief at mid-span, mm; negative for a back-bow.
     #[must_use]
     pub fn relief(&self) -> R {

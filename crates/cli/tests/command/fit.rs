@@ -14,7 +14,7 @@ fn fit(job: &Path, more: &[&str]) -> Run {
 fn library(path: &Path) -> (Job, Plan) {
     let text = std::fs::read_to_string(path).unwrap();
     let job = job::read(&text, &Profiles::built_in()).unwrap().job;
-    let plan = saddle::plan(&job.saddle.as_ref().unwrap().survey).unwrap();
+    let plan = work::planned(job.clone()).saddle().unwrap().plan.clone();
     (job, plan)
 }
 
@@ -113,7 +113,8 @@ fn json_gives_the_library_s_numbers() {
             cents: job.tolerance.band.cents,
             ..FitLimits::default()
         };
-        let want = saddle::fit(&job.saddle.as_ref().unwrap().survey, &read, &limits).unwrap();
+        let done = work::planned(job);
+        let want = saddle::fit(done.saddle().unwrap().survey, &read, &limits).unwrap();
         let (value, _) = outcome(&path, &saved(&folder, &text));
         let near = |value: &Value, want: f64| (value.as_f64().unwrap() - want).abs() < 1e-9;
         assert!(near(&value["seat"]["bass"], want.seat.bass) && near(&value["seat"]["treble"], want.seat.treble));
