@@ -7,6 +7,7 @@
 mod evidence;
 mod expect;
 mod figure;
+mod further;
 mod given;
 mod lanes;
 mod made;
@@ -17,6 +18,7 @@ mod string;
 
 pub use evidence::Evidence;
 pub use figure::Figure;
+pub use further::{Expected, Further};
 pub use given::{Known, KnownError};
 pub use lanes::{LANES, Lanes};
 pub use made::{MadeString, Missed, OverMade};
