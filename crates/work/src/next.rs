@@ -3,7 +3,6 @@
 mod offered;
 mod search;
 
-use evidence::Prospect;
 use instrument::{At, Of, Taken};
 use job::Profiles;
 use saddle::tolerance::{Band, Endings, ToleranceError};
@@ -148,18 +147,13 @@ impl SaddleWork<'_> {
         let Offered {
             readings,
             kinds,
-            further,
+            ahead,
             no_nut,
         } = offered(self.evidence, shop);
-        let sure_to: Vec<f64> = further
-            .expected
-            .iter()
-            .map(|expected| expected.map_or(f64::INFINITY, |expected| expected.sure_to))
-            .collect();
-        let prospect = Prospect::new(&further.covariance, &endings.slopes, &further.slopes, &sure_to);
+        let further = ahead.further(&endings.slopes);
         let search = Search {
             endings: &endings,
-            prospect: &prospect,
+            further: &further.map_err(|_| ToleranceError::NotPositive)?,
         };
         let step = |(of, places, chance): (usize, Vec<usize>, f64)| NextStep {
             of: readings[of].taken.of,
@@ -184,7 +178,7 @@ impl SaddleWork<'_> {
         Ok(Next {
             band,
             wished: ask.wished,
-            now: endings.together(&prospect.covariance()),
+            now: search.chance(search.further),
             kinds: steps(&kinds, ask.kinds, true),
             singles: steps(&each, ask.singles, false),
             visit: shop.visit,

@@ -7,7 +7,7 @@ use super::world::World;
 use crate::{Plan, SaddleSurvey};
 use evidence::quantile;
 use known::{Evidence, MOST};
-use nalgebra::DMatrix;
+use nalgebra::{DMatrix, DMatrixView};
 use std::sync::OnceLock;
 
 /// Points at which [`Endings::together`] looks.
@@ -52,8 +52,8 @@ impl Endings {
     /// Logarithm of the product of the chances of each by itself to end within, by their variances before making; the sum of many small
     /// doubts, quick to work out.
     #[must_use]
-    pub fn singly(&self, variances: &[f64]) -> f64 {
-        let all = variances.iter().enumerate();
+    pub fn singly(&self, variances: impl Iterator<Item = f64>) -> f64 {
+        let all = variances.enumerate();
         let product: f64 = all
             .map(|(i, variance)| within(variance + self.making[(i, i)]))
             .product();
@@ -63,7 +63,7 @@ impl Endings {
     /// Chance that all end within at once, 0 to 1, by their covariance before making: at [`POINTS`] fixed points, which leave it sure to
     /// some 0.5 in a hundred.
     #[must_use]
-    pub fn together(&self, covariance: &DMatrix<f64>) -> f64 {
+    pub fn together(&self, covariance: DMatrixView<'_, f64>) -> f64 {
         let all = covariance + &self.making;
         let n = all.nrows();
         // What varies most is drawn first: most points that fail then fail at once.
@@ -173,8 +173,8 @@ mod tests {
             for each in [0.3, 0.5, 0.8] {
                 let making = DMatrix::identity(n, n) * 0.5 * each * each;
                 let endings = of(making.clone());
-                let product = endings.singly(making.diagonal().as_slice()).exp();
-                let found = endings.together(&making);
+                let product = endings.singly(making.diagonal().iter().copied()).exp();
+                let found = endings.together(making.as_view());
                 assert!((found - product).abs() < 0.006, "{n} {each}: {found} {product}");
             }
         }
@@ -183,8 +183,8 @@ mod tests {
     #[test]
     fn what_goes_together_altogether_holds_as_often_as_one() {
         let all = DMatrix::from_element(8, 8, 0.49);
-        let found = of(DMatrix::zeros(8, 8)).together(&all);
+        let found = of(DMatrix::zeros(8, 8)).together(all.as_view());
         assert!((found - within(0.49)).abs() < 0.002, "{found}");
-        assert_eq!(of(DMatrix::zeros(4, 4)).together(&DMatrix::zeros(4, 4)), 1.0);
+        assert_eq!(of(DMatrix::zeros(4, 4)).together(DMatrix::zeros(4, 4).as_view()), 1.0);
     }
 }

@@ -3,7 +3,7 @@
 use super::Shop;
 use instrument::{At, NutReading, Of, Paired, Taken};
 use job::SureTo;
-use known::{Evidence, Further, What};
+use known::{Ahead, Evidence, What};
 
 /// Fret of the second action of each string: halfway between nut and fret 12, so that half of it is the nut's height.
 const SECOND_FRET: u32 = 5;
@@ -38,7 +38,7 @@ pub(super) struct Offered {
     pub(super) readings: Vec<Offer>,
     /// Those of one kind with one tool, by their numbers.
     pub(super) kinds: Vec<Vec<usize>>,
-    pub(super) further: Further,
+    pub(super) ahead: Ahead,
     /// The present nut of some string was not read, so nothing that is read of that string counts.
     pub(super) no_nut: bool,
 }
@@ -178,7 +178,7 @@ pub(super) fn offered(evidence: &Evidence, shop: &Shop) -> Offered {
     }
     let seen = evidence.seen();
     let all: Vec<Taken> = readings.iter().map(|(taken, _)| taken.clone()).collect();
-    let expected = evidence.known.further(&seen, &all).expected;
+    let expected = evidence.known.ahead(&seen, &all).expected;
     let readings: Vec<Offer> = readings
         .into_iter()
         .zip(expected)
@@ -210,7 +210,7 @@ pub(super) fn offered(evidence: &Evidence, shop: &Shop) -> Offered {
     }
     let all: Vec<Taken> = readings.iter().map(|offer| offer.taken.clone()).collect();
     Offered {
-        further: evidence.known.further(&seen, &all),
+        ahead: evidence.known.ahead(&seen, &all),
         readings,
         kinds,
         no_nut: evidence.instrument.strings.iter().any(|s| !has_nut(s.present_nut)),

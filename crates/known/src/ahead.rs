@@ -3,7 +3,7 @@
 use crate::expect::Rowed;
 use crate::rows::Rows;
 use crate::{Figure, Known, Row, Scene, Seen, What};
-use evidence::Model;
+use evidence::{AskError, Further, Model};
 use instrument::{Readings, Taken};
 use nalgebra::{DMatrix, DVector};
 
@@ -12,13 +12,30 @@ const OPEN: f64 = 100.0;
 
 /// Readings that could still be taken, at the likeliest state.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Further {
+pub struct Ahead {
     /// Covariance of the state with the figures that the readings would bring in. Those of [`Known::figures`] stand first, in their order.
     pub covariance: DMatrix<f64>,
     /// Each reading's derivatives by the figures of that state, a row a reading; noughts where it cannot be taken.
     pub slopes: DMatrix<f64>,
     /// What each reading would say, with the standard uncertainty of its own part; `None` where it cannot be taken of this instrument.
     pub expected: Vec<Option<Expected>>,
+}
+
+impl Ahead {
+    /// What these readings would gain for figures of interest, which go with the state by `of`, a row a figure, as long as
+    /// [`Known::figures`]: none goes with what only a further reading brings in.
+    ///
+    /// # Errors
+    /// [`AskError`]; of a reading that cannot be taken, its uncertainty.
+    pub fn further(&self, of: &DMatrix<f64>) -> Result<Further, AskError> {
+        let figures = self.covariance.ncols();
+        let of = of.clone().resize_horizontally(figures.max(of.ncols()), 0.0);
+        let sure_to = self
+            .expected
+            .iter()
+            .map(|expected| expected.map_or(f64::INFINITY, |expected| expected.sure_to));
+        Further::of(&self.covariance, &of, &self.slopes, &sure_to.collect::<Vec<_>>())
+    }
 }
 
 /// What a reading would say.
@@ -33,7 +50,7 @@ pub struct Expected {
 impl Known {
     /// How these readings, taken after all of `seen`, would go with the state. Their values are not looked at, nor whether they are doubted.
     #[must_use]
-    pub fn further(&self, seen: &Seen, taken: &[Taken]) -> Further {
+    pub fn ahead(&self, seen: &Seen, taken: &[Taken]) -> Ahead {
         let before = seen.readings.taken.len();
         let mut readings: Readings = seen.readings.clone();
         readings.taken.extend(taken.iter().map(|taken| Taken {
@@ -92,7 +109,7 @@ impl Known {
                 sure_to: row.sure_to,
             });
         }
-        Further {
+        Ahead {
             covariance,
             slopes,
             expected,
