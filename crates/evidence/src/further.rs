@@ -138,6 +138,20 @@ impl Further {
         Ok(after.collect())
     }
 
+    /// How much two readings go together, -1 to 1: each as it would be read, with its own part.
+    ///
+    /// # Errors
+    /// [`AskError::NoReading`].
+    pub fn correlation(&self, one: usize, other: usize) -> Result<f64, AskError> {
+        let ((place, spread), (other_place, other_spread)) = (self.place(one)?, self.place(other)?);
+        let shared = if one == other {
+            spread
+        } else {
+            self.between[(place, other_place)]
+        };
+        Ok(shared / (spread * other_spread).sqrt())
+    }
+
     /// Takes a reading: all that is told from here on is after it. Taken again, it is another of the same kind.
     ///
     /// # Errors

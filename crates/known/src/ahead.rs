@@ -89,6 +89,7 @@ impl Known {
         let model = Rowed {
             scene: Scene::of(seen),
             rows: &rows,
+            strung: seen.strung,
             figures: &figures,
         };
         let mut values = DVector::zeros(rows.len());

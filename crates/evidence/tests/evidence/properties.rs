@@ -122,6 +122,15 @@ proptest! {
         for ((now, promised), start) in further.variances().zip(&promised).zip(&start) {
             prop_assert!((now - promised).abs() < 1e-9 * start, "{} {}", now, promised);
         }
+        let further = Further::of(&before.covariance, &interest, &slopes, &sure_to).unwrap();
+        for (i, j) in [(0, 1), (2, 3), (1, 1)] {
+            let row = |i: usize| slopes.row(i).transpose();
+            let between = |i: usize, j: usize| row(i).dot(&(&before.covariance * row(j)));
+            let own = |i: usize| between(i, i) + sure_to[i].powi(2);
+            let shared = if i == j { own(i) } else { between(i, j) };
+            let found = further.correlation(i, j).unwrap();
+            prop_assert!((found - shared / (own(i) * own(j)).sqrt()).abs() < 1e-9);
+        }
         prop_assert_eq!(further.variances_with_all(&[4]), Err(AskError::NoReading(4)));
     }
 

@@ -52,8 +52,8 @@ impl Endings {
     /// Logarithm of the product of the chances of each by itself to end within, by their variances before making; the sum of many small
     /// doubts, quick to work out.
     #[must_use]
-    pub fn singly(&self, variances: impl Iterator<Item = f64>) -> f64 {
-        let all = variances.enumerate();
+    pub fn singly(&self, variances: &[f64]) -> f64 {
+        let all = variances.iter().enumerate();
         let product: f64 = all
             .map(|(i, variance)| within(variance + self.making[(i, i)]))
             .product();
@@ -173,7 +173,7 @@ mod tests {
             for each in [0.3, 0.5, 0.8] {
                 let making = DMatrix::identity(n, n) * 0.5 * each * each;
                 let endings = of(making.clone());
-                let product = endings.singly(making.diagonal().iter().copied()).exp();
+                let product = endings.singly(making.diagonal().as_slice()).exp();
                 let found = endings.together(making.as_view());
                 assert!((found - product).abs() < 0.006, "{n} {each}: {found} {product}");
             }

@@ -395,7 +395,7 @@ fn the_chance_by_derivatives_is_what_sampling_finds() {
         survey.strings = of.strings.iter().flat_map(|s| [s.clone(), s.clone()]).collect();
         for (i, s) in survey.strings.iter_mut().enumerate() {
             // Pairs stand 2 mm apart.
-            s.run.at_nut += if i.is_multiple_of(2) { -0.5 } else { 0.5 };
+            s.run.nut += if i.is_multiple_of(2) { -0.5 } else { 0.5 };
         }
         survey
     };
@@ -420,7 +420,7 @@ fn the_chance_by_derivatives_is_what_sampling_finds() {
                 // Samples are sure to 0.25 in a hundred, points to 0.5; what is left is what is not straight.
                 assert!((told - happens).abs() < 0.012, "{told} {happens}");
                 // Strings go together: each by itself would make it rarer.
-                assert!(endings.singly(known.diagonal().iter().copied()).exp() < told + 0.01);
+                assert!(endings.singly(known.diagonal().as_slice()).exp() < told + 0.01);
                 found.push(told);
             }
         }
