@@ -8,4 +8,4 @@ pub use json::measure_json;
 pub use page::{measure_page, next_steps, now_words};
 
 #[cfg(test)]
-mod tests {}
+mod tests;
