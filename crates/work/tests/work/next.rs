@@ -85,10 +85,7 @@ fn what_is_foretold_comes() {
             let (of, unsure) = (evidence.instrument.clone(), evidence.unsure);
             let with = Evidence::of(of, evidence.slot, readings.clone(), unsure).unwrap();
             // Readings that say what was expected leave the instrument where it was.
-            assert!(
-                (&with.known.estimate.state).iter().all(|off| off.abs() < 1e-3),
-                "{name}"
-            );
+            assert!(with.known.estimate.state.iter().all(|off| off.abs() < 1e-3), "{name}");
             let band = saddle.job.tolerance.band;
             let sampling = Sampling::default();
             tolerance(&with, saddle.survey, saddle.plan, band, sampling, &|_| ())
@@ -127,7 +124,7 @@ fn what_is_foretold_comes() {
                 }
                 readings.taken.extend(taken);
             }
-            near(list.iter().take(most).last().unwrap().chance, sampled(&readings));
+            near(list.iter().take(most).next_back().unwrap().chance, sampled(&readings));
         }
     }
 }
