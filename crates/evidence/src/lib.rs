@@ -22,6 +22,6 @@ pub use adjust::{AdjustError, adjust};
 pub use ask::AskError;
 pub use estimate::Estimate;
 pub use further::Further;
-pub use normal::{threshold, two_sided};
+pub use normal::{quantile, threshold, two_sided};
 pub use reading::{Model, Reading};
 pub use slips::{Slip, TOGETHER, Test};

@@ -4,6 +4,7 @@
 //! The survey gives each figure of the instrument a value to start from. The state is how far each of them is off, so that a survey
 //! without a reading to spare stays as it is. [`Known::of`] adjusts; [`Scene`] is the instrument at any state.
 
+mod ahead;
 mod evidence;
 mod expect;
 mod figure;
@@ -15,6 +16,7 @@ mod scene;
 mod seen;
 mod string;
 
+pub use ahead::{Ahead, Expected};
 pub use evidence::Evidence;
 pub use figure::Figure;
 pub use given::{Known, KnownError};

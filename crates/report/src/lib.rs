@@ -18,6 +18,7 @@ mod fixture;
 mod grid;
 mod held;
 mod json;
+mod measure;
 mod notes;
 mod nut;
 mod page;
@@ -42,6 +43,7 @@ pub use filing::{
 };
 pub use fit::{fit_json, fit_page, left_words, whole_short, whole_words};
 pub use json::json;
+pub use measure::{measure_json, measure_page, next_steps, now_words};
 pub use notes::{Note, NoteTopic, notes};
 pub use nut::{
     NutPage, both_page, nut_filing_json, nut_filing_page, nut_fit_json, nut_fit_page, nut_json, nut_notes,

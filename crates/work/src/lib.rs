@@ -13,6 +13,7 @@ mod filing;
 mod fork;
 mod forked;
 mod hazards;
+mod next;
 mod nut_flags;
 mod other_end;
 mod planned;
@@ -34,6 +35,7 @@ pub use filed::{
 pub use filing::filing;
 pub use fork::{Beside, Fork, ForkEnd};
 pub use hazards::Hazards;
+pub use next::{LEAST_WORTH, MOST_KINDS, MOST_SINGLES, Next, NextAsk, NextStep, Shop, WISHED};
 pub use nut_flags::flag_severity;
 pub use planned::{NutWork, Planned, Refusal, SaddleWork, planned};
 pub use remark::{Remark, Severity};

@@ -18,6 +18,7 @@ mod filing;
 mod fit;
 mod headlines;
 mod jobs;
+mod measure;
 mod new_survey;
 mod nut;
 mod nut_alone;

@@ -6,6 +6,7 @@ mod after;
 mod done;
 mod filed;
 mod fork;
+mod next;
 mod remarks;
 mod sound;
 mod steps;
