@@ -4,8 +4,9 @@ use crate::expect::{Rowed, lanes, plainly};
 use crate::rows::Rows;
 use crate::scene::nut_reading;
 use crate::{Figure, Lanes, Row, Scene, Seen, lanes as lane};
-use evidence::{AdjustError, Estimate, Reading, adjust};
+use evidence::{AdjustError, Estimate, Model, Reading, adjust};
 use instrument::{SlotSurvey, StrungInstrument, SurveyedString};
+use nalgebra::{DMatrix, DVector};
 use strings::Ends;
 use thiserror::Error;
 
@@ -42,6 +43,12 @@ impl Known {
     /// [`KnownError`].
     pub fn of(seen: &Seen) -> Result<Self, KnownError> {
         let (rows, figures) = Rows::of(seen);
+        let start = vec![0.0; figures.len()];
+        Self::by(seen, rows, figures, &start)
+    }
+
+    /// The likeliest state of these figures by these rows.
+    fn by(seen: &Seen, rows: Vec<Row>, figures: Vec<Figure>, start: &[f64]) -> Result<Self, KnownError> {
         let readings: Vec<Reading> = rows
             .iter()
             .map(|row| Reading {
@@ -55,7 +62,7 @@ impl Known {
             strung: seen.strung,
             figures: &figures,
         };
-        let estimate = adjust(&model, &readings, &vec![0.0; figures.len()]).map_err(|error| match error {
+        let estimate = adjust(&model, &readings, start).map_err(|error| match error {
             AdjustError::Uncertainty(row) | AdjustError::NotFinite(row) => match rows.get(row) {
                 Some(row) => KnownError::Row(Box::new(row.clone())),
                 None => KnownError::NotSettled,
@@ -71,6 +78,33 @@ impl Known {
             estimate,
             strings: seen.instrument.strings.len(),
         })
+    }
+
+    /// The same instrument by other rows on the same figures: some left out, or other values read. `seen` is what this was made of.
+    ///
+    /// # Errors
+    /// [`KnownError`].
+    pub fn again(&self, seen: &Seen, rows: Vec<Row>) -> Result<Self, KnownError> {
+        Self::by(seen, rows, self.figures.clone(), self.estimate.state.as_slice())
+    }
+
+    /// What every row would be at a state of [`Known::figures`], in its own unit; no number where the state makes no instrument. `seen` is
+    /// what this was made of. `None` where the state has another count of figures.
+    #[must_use]
+    pub fn expected(&self, seen: &Seen, state: &[f64]) -> Option<Vec<f64>> {
+        if state.len() != self.figures.len() {
+            return None;
+        }
+        let model = Rowed {
+            scene: Scene::of(seen),
+            rows: &self.rows,
+            strung: seen.strung,
+            figures: &self.figures,
+        };
+        let mut expected = DVector::zeros(self.rows.len());
+        let mut slopes = DMatrix::zeros(self.rows.len(), self.figures.len());
+        model.expect(state, &mut expected, &mut slopes);
+        Some(expected.iter().copied().collect())
     }
 
     /// Where each lane's figure of a string on the first visit stands in the state.

@@ -1,0 +1,3 @@
+//! What all readings of an instrument say together, held against planted worlds.
+
+mod expected;
