@@ -33,6 +33,8 @@ pub struct Known {
     pub rows: Vec<Row>,
     /// How far each figure is off where the survey has it, and how sure that is.
     pub estimate: Estimate,
+    /// Names of the tools, as [`Figure::Tool`] counts them.
+    pub tools: Vec<String>,
     strings: usize,
 }
 
@@ -42,13 +44,19 @@ impl Known {
     /// # Errors
     /// [`KnownError`].
     pub fn of(seen: &Seen) -> Result<Self, KnownError> {
-        let (rows, figures) = Rows::of(seen);
+        let (rows, figures, tools) = Rows::of(seen);
         let start = vec![0.0; figures.len()];
-        Self::by(seen, rows, figures, &start)
+        Self::by(seen, rows, figures, tools, &start)
     }
 
     /// The likeliest state of these figures by these rows.
-    fn by(seen: &Seen, rows: Vec<Row>, figures: Vec<Figure>, start: &[f64]) -> Result<Self, KnownError> {
+    fn by(
+        seen: &Seen,
+        rows: Vec<Row>,
+        figures: Vec<Figure>,
+        tools: Vec<String>,
+        start: &[f64],
+    ) -> Result<Self, KnownError> {
         let readings: Vec<Reading> = rows
             .iter()
             .map(|row| Reading {
@@ -76,6 +84,7 @@ impl Known {
             figures,
             rows,
             estimate,
+            tools,
             strings: seen.instrument.strings.len(),
         })
     }
@@ -85,7 +94,8 @@ impl Known {
     /// # Errors
     /// [`KnownError`].
     pub fn again(&self, seen: &Seen, rows: Vec<Row>) -> Result<Self, KnownError> {
-        Self::by(seen, rows, self.figures.clone(), self.estimate.state.as_slice())
+        let (figures, tools) = (self.figures.clone(), self.tools.clone());
+        Self::by(seen, rows, figures, tools, self.estimate.state.as_slice())
     }
 
     /// What every row would be at a state of [`Known::figures`], in its own unit; no number where the state makes no instrument. `seen` is

@@ -1,3 +1,4 @@
 //! What all readings of an instrument say together, held against planted worlds.
 
 mod expected;
+mod slips;
