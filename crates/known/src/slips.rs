@@ -149,12 +149,18 @@ impl Known {
         if off(best) < limit {
             return None;
         }
-        let group = self.accused(&tests, best);
+        let mut group = self.accused(&tests, best);
+        let named = named(self, seen, &group, off(best), limit);
+        if let Some(named) = &named
+            && named.rows.len() > 1
+        {
+            // A list that explains it is what is doubted first.
+            let listed = |row: &usize| named.rows.iter().any(|(of, _)| of == row);
+            group.retain(|row| !listed(row));
+            group.splice(0..0, named.rows.iter().map(|(row, _)| *row));
+        }
         let suspects = group.iter().filter_map(|row| suspect(estimate, &tests, *row)).collect();
-        Some(Doubt {
-            named: named(self, seen, &group, off(best), limit),
-            suspects,
-        })
+        Some(Doubt { suspects, named })
     }
 
     /// A row and all that cannot be told from it, the likeliest first.

@@ -1,6 +1,6 @@
 //! Slips in planted worlds: how often one is told where none is, and how often the right one is.
 
-use fixtures::{Chance, known_by, some_survey, world};
+use fixtures::{Chance, some_survey, world};
 use known::{Evidence, Known, Standing};
 use rayon::prelude::*;
 use std::ops::AddAssign;
@@ -9,6 +9,8 @@ use std::ops::AddAssign;
 #[derive(Debug, Clone, Copy, Default)]
 struct Counted {
     worlds: usize,
+    /// So far from any instrument that the readings are refused; not among `worlds`.
+    refused: usize,
     /// Told a slip.
     told: usize,
     /// The first told holds the planted row.
@@ -26,6 +28,7 @@ struct Counted {
 impl AddAssign for Counted {
     fn add_assign(&mut self, other: Self) {
         self.worlds += other.worlds;
+        self.refused += other.refused;
         self.told += other.told;
         self.right += other.right;
         self.late += other.late;
@@ -58,7 +61,13 @@ fn one(seed: u64, times: f64) -> Counted {
     let planted = checked[chance.one_of(checked.len())];
     let sign = if chance.is(0.5) { 1.0 } else { -1.0 };
     rows[planted.row].value += sign * times * planted.hidden;
-    counted(&evidence, &known_by(&evidence, rows), planted.row)
+    match evidence.known.again(&evidence.seen(), rows) {
+        Ok(known) => counted(&evidence, &known, planted.row),
+        Err(_) => Counted {
+            refused: 1,
+            ..Counted::default()
+        },
+    }
 }
 
 fn counted(evidence: &Evidence, known: &Known, planted: usize) -> Counted {
@@ -73,6 +82,7 @@ fn counted(evidence: &Evidence, known: &Known, planted: usize) -> Counted {
         late: usize::from(first == Some(false) && held.contains(&true)),
         wrong: usize::from(first == Some(false)),
         beside: usize::from(held.contains(&false)),
+        refused: 0,
         accused: doubts.first().map_or(0, |doubt| doubt.suspects.len()),
     }
 }
@@ -106,8 +116,9 @@ fn figures_over_many_worlds() {
     for (name, times) in [("clean", 0.0), ("at the hidden size", 1.0), ("at 1.5 times it", 1.5)] {
         let found = run(3000, times);
         text += &format!(
-            "{name}: {} worlds, told {:.4}, right first {:.4}, right later {:.4}, wrong first {:.4}, some wrong {:.4}, accused together {:.2}\n",
+            "{name}: {} worlds, refused {}, told {:.4}, right first {:.4}, right later {:.4}, wrong first {:.4}, some wrong {:.4}, accused together {:.2}\n",
             found.worlds,
+            found.refused,
             found.share(found.told),
             found.share(found.right),
             found.share(found.late),
