@@ -29,7 +29,7 @@ pub fn brief(nut: &NutWork) -> Markup {
 /// Everything; `beside` a saddle it stands under its own heading.
 #[must_use]
 pub fn whole(nut: &NutWork, beside: bool) -> Markup {
-    let notes = report::nut_notes(nut.plan, nut.job.bench);
+    let notes = report::nut_work_notes(nut, nut.job.bench);
     html! {
         section aria-labelledby="nut" {
             h2 id="nut" { (if beside { "The nut" } else { "To make" }) }
