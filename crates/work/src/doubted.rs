@@ -140,13 +140,13 @@ pub(crate) fn doubted(evidence: &Evidence) -> Vec<Doubted> {
             .map(Suspect::stretch)
             .fold(f64::INFINITY, f64::min);
         let mut charges: Vec<Charge> = Vec::new();
-        for suspect in doubt
-            .suspects
-            .iter()
-            .filter(|suspect| suspect.stretch() <= FAR_FETCHED * least)
-        {
+        for suspect in &doubt.suspects {
             let what = row(suspect.row).and_then(|row| wrong(evidence, &numbers, row));
-            if let Some(what) = what.filter(|what| charges.iter().all(|charge| charge.what != *what)) {
+            // Another string than the one named is off by anything.
+            let is_near =
+                |what: &Wrong| matches!(what, Wrong::NotTheSet(_)) || suspect.stretch() <= FAR_FETCHED * least;
+            let is_new = |what: &Wrong| charges.iter().all(|charge| charge.what != *what);
+            if let Some(what) = what.filter(|what| is_near(what) && is_new(what)) {
                 // What is known beforehand was "read" as nought.
                 let up = if matches!(what, Wrong::Reading(_)) { 1.0 } else { -1.0 };
                 charges.push(Charge {
