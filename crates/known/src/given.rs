@@ -4,7 +4,7 @@ use crate::expect::{Rowed, lanes, plainly};
 use crate::rows::Rows;
 use crate::scene::nut_reading;
 use crate::{Figure, Lanes, Row, Scene, Seen, lanes as lane};
-use evidence::{AdjustError, Estimate, Model, Reading, adjust};
+use evidence::{AdjustError, Estimate, Model, Reading, adjust, straight};
 use instrument::{SlotSurvey, StrungInstrument, SurveyedString};
 use nalgebra::{DMatrix, DVector};
 use strings::Ends;
@@ -57,6 +57,18 @@ impl Known {
         tools: Vec<String>,
         start: &[f64],
     ) -> Result<Self, KnownError> {
+        Self::found(seen, rows, figures, tools, |model, readings| {
+            adjust(model, readings, start)
+        })
+    }
+
+    fn found(
+        seen: &Seen,
+        rows: Vec<Row>,
+        figures: Vec<Figure>,
+        tools: Vec<String>,
+        find: impl FnOnce(&Rowed, &[Reading]) -> Result<Estimate, AdjustError>,
+    ) -> Result<Self, KnownError> {
         let readings: Vec<Reading> = rows
             .iter()
             .map(|row| Reading {
@@ -70,7 +82,7 @@ impl Known {
             strung: seen.strung,
             figures: &figures,
         };
-        let estimate = adjust(&model, &readings, start).map_err(|error| match error {
+        let estimate = find(&model, &readings).map_err(|error| match error {
             AdjustError::Uncertainty(row) | AdjustError::NotFinite(row) => match rows.get(row) {
                 Some(row) => KnownError::Row(Box::new(row.clone())),
                 None => KnownError::NotSettled,
@@ -89,13 +101,34 @@ impl Known {
         })
     }
 
+    /// As if every reading went on from the survey as it goes there: what can be said of readings that do not settle.
+    pub(crate) fn straight_of(seen: &Seen) -> Result<Self, KnownError> {
+        let (rows, figures, tools) = Rows::of(seen);
+        let survey = vec![0.0; figures.len()];
+        Self::found(seen, rows, figures, tools, |model, readings| {
+            straight(model, readings, &survey)
+        })
+    }
+
+    /// By these rows on the same figures, as if every one went on from a state as it goes there.
+    pub(crate) fn straight(&self, seen: &Seen, rows: Vec<Row>, at: &[f64]) -> Result<Self, KnownError> {
+        let (figures, tools) = (self.figures.clone(), self.tools.clone());
+        Self::found(seen, rows, figures, tools, |model, readings| {
+            straight(model, readings, at)
+        })
+    }
+
+    /// By these rows on the same figures, looked for from a state.
+    pub(crate) fn from(&self, seen: &Seen, rows: Vec<Row>, start: &[f64]) -> Result<Self, KnownError> {
+        Self::by(seen, rows, self.figures.clone(), self.tools.clone(), start)
+    }
+
     /// The same instrument by other rows on the same figures: some left out, or other values read. `seen` is what this was made of.
     ///
     /// # Errors
     /// [`KnownError`].
     pub fn again(&self, seen: &Seen, rows: Vec<Row>) -> Result<Self, KnownError> {
-        let (figures, tools) = (self.figures.clone(), self.tools.clone());
-        Self::by(seen, rows, figures, tools, self.estimate.state.as_slice())
+        self.from(seen, rows, self.estimate.state.as_slice())
     }
 
     /// What every row would be at a state of [`Known::figures`], in its own unit; no number where the state makes no instrument. `seen` is

@@ -47,6 +47,8 @@ const AS_WELL: f64 = 4.0;
 const MORE: f64 = 6.635;
 /// Divisions of rules and calipers, mm: half and whole millimetres, 64ths and 32nds of an inch.
 const DIVISIONS: [f64; 4] = [0.397, 0.5, 0.794, 1.0];
+/// A leaf of feelers left out or put in, mm.
+const LEAVES: [f64; 1] = [0.1];
 /// Whole numbers of a long rule, mm: a centimetre and an inch.
 const LONG: [f64; 2] = [10.0, 25.4];
 /// Units that are taken for one another, the larger over the smaller: inches for millimetres, 64ths for thou, thou for hundredths of a
@@ -69,6 +71,17 @@ pub(crate) fn named(known: &Known, seen: &Seen, group: &[usize], off: f64, limit
     });
     let best = good.max_by(|a, b| a.0.total_cmp(&b.0))?;
     Some(best.1)
+}
+
+/// Slips of a kind in whole lists, those first that explain most; so many at most.
+pub(crate) fn listed(known: &Known, seen: &Seen, most: usize) -> Vec<Named> {
+    let lists = lists(known, seen);
+    let all = lists.iter().flat_map(|list| of_list(known, list));
+    let gain = |named: Named| Some((explained(&known.estimate, &known.rows, &named, 1.0)?, named));
+    let mut all: Vec<(f64, Named)> = all.filter_map(gain).filter(|(gain, _)| *gain > 0.0).collect();
+    all.sort_by(|a, b| b.0.total_cmp(&a.0));
+    all.truncate(most);
+    all.into_iter().map(|(_, named)| named).collect()
 }
 
 /// By how much less the sum of squares is with what was meant; `None` if the others would not tell the two apart.
@@ -111,7 +124,8 @@ fn alone(row: usize, read: &Row) -> Vec<Named> {
         }
         Of::Lean => {}
         _ => {
-            for mm in DIVISIONS.into_iter().flat_map(both) {
+            let divisions: &[f64] = if is_thin(of) { &LEAVES } else { &DIVISIONS };
+            for mm in divisions.iter().copied().flat_map(both) {
                 meant(Kind::Division(mm), value - mm);
             }
             if is_long(of) {
@@ -141,6 +155,11 @@ fn has_sign(of: Of) -> bool {
         of,
         Of::BridgeTop | Of::Cents { .. } | Of::Relief | Of::ZeroFret | Of::Lean | Of::SlotEdge
     )
+}
+
+/// Whether feelers read it.
+fn is_thin(of: Of) -> bool {
+    matches!(of, Of::Clearance | Of::HeldAtThree | Of::ZeroFret | Of::Relief)
 }
 
 /// Whether a long rule reads it.

@@ -5,10 +5,22 @@ use crate::{Note, NoteTopic, wrapped};
 use instrument::Of;
 use known::Kind;
 use units::BenchUnit;
-use work::{Charge, Doubted, Place, Planned, ReadAt, Severity, SlipOfKind, Stands, Wrong, of_words};
+use work::{Charge, Doubted, Place, Planned, ReadAt, Refusal, Severity, SlipOfKind, Stands, Wrong, of_words};
 
 /// Most that may be wrong which are told of one doubt.
 const MOST_TOLD: usize = 4;
+
+/// Why a part cannot be planned, with what of the readings does not fit where that is why.
+#[must_use]
+pub fn refusal_words(refusal: &Refusal, bench: BenchUnit) -> String {
+    let mut text = refusal.to_string();
+    if let Refusal::Readings(unread) = refusal {
+        for doubted in &unread.doubted {
+            text += &format!(". {}", doubt_words(doubted, bench).trim_end_matches('.'));
+        }
+    }
+    text
+}
 
 /// What does not fit, as a note.
 pub(crate) fn doubt_note(doubted: &Doubted, bench: BenchUnit) -> Note {
@@ -80,6 +92,9 @@ fn how(reading: &ReadAt) -> String {
     } else {
         String::new()
     };
+    if reading.over_made {
+        return " after stringing up".to_owned();
+    }
     match &reading.tool {
         Some(tool) => format!(" with the {tool}{visit}"),
         None => visit,
@@ -168,6 +183,7 @@ fn other_words(what: &Wrong, over: f64, bench: BenchUnit) -> String {
         Wrong::Floor => "the slot's floor is bowed".to_owned(),
         Wrong::Ends => "the ends of the strings hold otherwise than taken".to_owned(),
         Wrong::StandOff => "the strings stand off the ridge otherwise than taken".to_owned(),
+        Wrong::Made => "the new saddle was not made or seated as planned".to_owned(),
         Wrong::Moved(visit) => format!("the neck or the top moved before visit {visit}"),
     }
 }
@@ -238,6 +254,14 @@ pub fn unchecked_words(done: &Planned, bench: BenchUnit) -> String {
             _ => words,
         }
     };
+    let one = |done: &Planned| {
+        // How large a slip would hide is told once none stands.
+        if done.doubted.is_empty() {
+            one(done)
+        } else {
+            String::new()
+        }
+    };
     if done.is_split() {
         return done.saddles().map(one).collect();
     }
@@ -300,6 +324,7 @@ mod tests {
             value,
             tool: None,
             visit: 1,
+            over_made: false,
         }
     }
 

@@ -38,7 +38,7 @@ pub use csv::csv;
 pub use cutting::{
     all_time, cut_faults, cut_hints, cut_refusal, cut_summary, deviation_words, findings, setup_words, time,
 };
-pub use doubted::unchecked_words;
+pub use doubted::{refusal_words, unchecked_words};
 pub use filing::{
     FILING_ORDER, crown_words, filing_json, filing_page, filing_refusal, final_words, verdict_sentence, verdict_words,
 };

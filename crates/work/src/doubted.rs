@@ -1,13 +1,9 @@
 //! What of a survey does not fit, which readings nothing checks, and how large a slip would hide there.
 
 use instrument::{At, Of};
-use known::{Evidence, Figure, Kind, Row, Slips, Suspect, What};
+use known::{Evidence, Figure, Kind, Known, Row, Seen, Slips, What};
 
 use crate::Planned;
-
-/// A suspect that would have to be further off than this many times the likeliest one, each in its own standard uncertainties, is not
-/// told. Our own choice.
-const FAR_FETCHED: f64 = 10.0;
 
 /// Where a reading was taken.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
@@ -33,6 +29,8 @@ pub struct ReadAt {
     pub tool: Option<String>,
     /// The visit, from 1.
     pub visit: u32,
+    /// Whether it was read after stringing up, over the saddle that was made.
+    pub over_made: bool,
 }
 
 /// What may be wrong.
@@ -62,6 +60,8 @@ pub enum Wrong {
     StandOff,
     /// Neck or top moved by this visit.
     Moved(u32),
+    /// The saddle was not made or seated as planned, or the neck moved since the survey.
+    Made,
 }
 
 /// What may be wrong, and by how much.
@@ -110,16 +110,19 @@ impl Planned {
     /// what a survey must have. Of several saddles each has its own.
     #[must_use]
     pub fn stands(&self) -> Vec<Stands> {
-        let evidence = self.evidence.as_ref();
-        let Some(evidence) = evidence.filter(|evidence| evidence.readings.taken.iter().any(|taken| !taken.doubted))
-        else {
+        let Some(evidence) = self.evidence.as_ref() else {
             return Vec::new();
         };
-        let numbers = numbers(evidence);
+        if evidence.readings.taken.iter().all(|taken| taken.doubted) {
+            return Vec::new();
+        }
+        let (seen, known) = (evidence.seen(), &evidence.known);
+        let told = &Told { seen, known };
+        let numbers = numbers(&told.seen);
         let standings = evidence.known.standings().into_iter();
         let stands = standings.filter_map(|standing| {
             Some(Stands {
-                reading: read_at(evidence, &numbers, evidence.known.rows.get(standing.row)?)?,
+                reading: read_at(told, &numbers, evidence.known.rows.get(standing.row)?)?,
                 is_unchecked: standing.is_unchecked(),
                 hidden: standing.hidden,
             })
@@ -130,23 +133,51 @@ impl Planned {
 
 /// What of all that was read does not fit, the furthest off first.
 pub(crate) fn doubted(evidence: &Evidence) -> Vec<Doubted> {
-    let Slips { doubts } = evidence.known.slips(&evidence.seen());
-    let numbers = numbers(evidence);
-    let row = |row: usize| evidence.known.rows.get(row);
+    let seen = evidence.seen();
+    let known = &evidence.known;
+    all(&Told { seen, known }, known.slips(&seen))
+}
+
+/// The same of readings that contradict each other so much that no instrument is near them.
+pub(crate) fn contradicted(seen: &Seen) -> Vec<Doubted> {
+    Known::contradicted(seen).map_or_else(
+        |_| Vec::new(),
+        |(known, slips)| {
+            all(
+                &Told {
+                    seen: *seen,
+                    known: &known,
+                },
+                slips,
+            )
+        },
+    )
+}
+
+/// What was read, and the rows that it made.
+struct Told<'a> {
+    seen: Seen<'a>,
+    known: &'a Known,
+}
+
+fn all(told: &Told, slips: Slips) -> Vec<Doubted> {
+    let Slips { doubts } = slips;
+    let numbers = numbers(&told.seen);
+    let row = |row: usize| told.known.rows.get(row);
+    let half = told.seen.slot.map(|slot| 0.5 * slot.thickness);
     let one = |doubt: known::Doubt| {
-        let least = doubt
-            .suspects
-            .iter()
-            .map(Suspect::stretch)
-            .fold(f64::INFINITY, f64::min);
         let mut charges: Vec<Charge> = Vec::new();
         for suspect in &doubt.suspects {
-            let what = row(suspect.row).and_then(|row| wrong(evidence, &numbers, row));
-            // Another string than the one named is off by anything.
-            let is_near =
-                |what: &Wrong| matches!(what, Wrong::NotTheSet(_)) || suspect.stretch() <= FAR_FETCHED * least;
+            let what = row(suspect.row).and_then(|row| wrong(told, &numbers, row));
+            let is_likely = |what: &Wrong| match what {
+                // Another string than the one named is off by anything.
+                Wrong::NotTheSet(_) => true,
+                // No string ends off its saddle.
+                Wrong::Contact(_) => half.is_none_or(|half| suspect.over.abs() <= half),
+                _ => !doubt.is_far_fetched(suspect),
+            };
             let is_new = |what: &Wrong| charges.iter().all(|charge| charge.what != *what);
-            if let Some(what) = what.filter(|what| is_near(what) && is_new(what)) {
+            if let Some(what) = what.filter(|what| is_likely(what) && is_new(what)) {
                 // What is known beforehand was "read" as nought.
                 let up = if matches!(what, Wrong::Reading(_)) { 1.0 } else { -1.0 };
                 charges.push(Charge {
@@ -161,7 +192,7 @@ pub(crate) fn doubted(evidence: &Evidence) -> Vec<Doubted> {
             readings: named
                 .rows
                 .iter()
-                .filter_map(|(moved, _)| read_at(evidence, &numbers, row(*moved)?))
+                .filter_map(|(moved, _)| read_at(told, &numbers, row(*moved)?))
                 .collect(),
         });
         Doubted { charges, slip }
@@ -169,13 +200,17 @@ pub(crate) fn doubted(evidence: &Evidence) -> Vec<Doubted> {
     doubts.into_iter().map(one).collect()
 }
 
-fn numbers(evidence: &Evidence) -> Vec<u32> {
-    evidence.instrument.strings.iter().map(|s| s.number).collect()
+fn numbers(seen: &Seen) -> Vec<u32> {
+    seen.instrument.strings.iter().map(|s| s.number).collect()
 }
 
-fn read_at(evidence: &Evidence, numbers: &[u32], row: &Row) -> Option<ReadAt> {
-    let What::Read(of, at) = row.what else { return None };
-    let taken = row.taken.and_then(|taken| evidence.readings.taken.get(taken));
+fn read_at(told: &Told, numbers: &[u32], row: &Row) -> Option<ReadAt> {
+    let (of, at, over_made) = match row.what {
+        What::Read(of, at) => (of, at, false),
+        What::Strung(of, string) => (of, At::String(string), true),
+        _ => return None,
+    };
+    let taken = row.taken.and_then(|taken| told.seen.readings.taken.get(taken));
     Some(ReadAt {
         of,
         place: match at {
@@ -186,13 +221,14 @@ fn read_at(evidence: &Evidence, numbers: &[u32], row: &Row) -> Option<ReadAt> {
         value: row.value,
         tool: taken.map(|taken| taken.tool.clone()),
         visit: row.visit,
+        over_made,
     })
 }
 
-fn wrong(evidence: &Evidence, numbers: &[u32], row: &Row) -> Option<Wrong> {
+fn wrong(told: &Told, numbers: &[u32], row: &Row) -> Option<Wrong> {
     let string = |at: usize| numbers.get(at).copied();
     Some(match row.what {
-        What::Read(..) => Wrong::Reading(read_at(evidence, numbers, row)?),
+        What::Read(..) | What::Strung(..) => Wrong::Reading(read_at(told, numbers, row)?),
         What::Tied { string: at, .. } => Wrong::NotTheSet(string(at)?),
         What::Between { inner, .. } => match inner {
             Figure::Nut(at) => Wrong::NotBetween(string(at)?, Of::Clearance),
@@ -204,12 +240,15 @@ fn wrong(evidence: &Evidence, numbers: &[u32], row: &Row) -> Option<Wrong> {
             Figure::Axial(at) | Figure::Bending(at) | Figure::Mass(at) => Wrong::NotTheSet(string(at)?),
             Figure::Pull(at) => Wrong::Pull(string(at)?),
             Figure::Contact(at) => Wrong::Contact(string(at)?),
-            Figure::Tool(tool, of) => Wrong::Tool(evidence.known.tools.get(tool)?.clone(), of),
+            Figure::Tool(tool, of) => Wrong::Tool(told.known.tools.get(tool)?.clone(), of),
             Figure::OldSeat(end) => Wrong::Seat(end),
             Figure::Straightedge => Wrong::Straightedge,
             Figure::FloorBow => Wrong::Floor,
             Figure::Ends => Wrong::Ends,
             Figure::StandOff => Wrong::StandOff,
+            Figure::Risen | Figure::MadeSeat | Figure::MadeHeight(_) | Figure::MadeBack(_) | Figure::NewSlot(_) => {
+                Wrong::Made
+            }
             Figure::NeckDrift(visit) | Figure::TopDrift(visit) => Wrong::Moved(visit),
             // These are read, and not known beforehand.
             Figure::Stretch

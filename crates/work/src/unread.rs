@@ -1,5 +1,6 @@
 //! Why what was read gives no instrument, in words.
 
+use crate::doubted::{Doubted, contradicted};
 use instrument::{At, Of, SlotSurvey};
 use known::{Figure, KnownError, What};
 use std::fmt;
@@ -13,6 +14,8 @@ pub struct Unread {
     pub numbers: Vec<u32>,
     /// Whether the slot was read by a saddle of known size.
     pub by_reference: bool,
+    /// Where the readings contradict each other: what does not fit, the furthest off first.
+    pub doubted: Vec<Doubted>,
 }
 
 impl Unread {
@@ -28,9 +31,21 @@ impl Unread {
 
     pub(crate) fn of(error: KnownError, job: &job::Job) -> Self {
         let slot = job.saddle.as_ref().map(|made| made.survey.slot);
+        let seen = known::Seen {
+            instrument: &job.instrument,
+            slot: job.saddle.as_ref().map(|made| made.survey.slot_seen()),
+            readings: &job.readings,
+            unsure: &job.uncertainty,
+            strung: &[],
+        };
+        let doubted = match error {
+            KnownError::NotSettled => contradicted(&seen),
+            _ => Vec::new(),
+        };
         Self {
             error,
             numbers: job.instrument.strings.iter().map(|s| s.number).collect(),
+            doubted,
             by_reference: matches!(slot, Some(SlotSurvey::Reference(_))),
         }
     }
@@ -78,6 +93,10 @@ impl Unread {
             Figure::Ends => "how the ends of the strings hold".to_owned(),
             Figure::StandOff => "the stand-off of the strings".to_owned(),
             Figure::Tool(_, of) => format!("what the tool reads too much of the {}", of_words(of)),
+            Figure::Risen => "the relief after stringing up".to_owned(),
+            Figure::MadeSeat => "the seat of the new saddle".to_owned(),
+            Figure::MadeHeight(at) | Figure::MadeBack(at) => format!("the new contact of {}", self.string(at)),
+            Figure::NewSlot(at) => format!("the new nut slot of {}", self.string(at)),
             Figure::NeckDrift(visit) => format!("the relief on visit {visit}"),
             Figure::TopDrift(visit) => format!("the bridge top on visit {visit}"),
         }
@@ -106,6 +125,10 @@ fn settled_by(figure: Figure, by_reference: bool) -> Vec<Of> {
         Figure::Pull(_) => vec![Of::Cents { fret: 12 }],
         Figure::FloorBow | Figure::OldSeat(_) | Figure::StandOff => vec![Of::SaddleHeight],
         Figure::Straightedge => vec![Of::BridgeTop],
+        Figure::Risen => vec![Of::Relief],
+        Figure::MadeSeat | Figure::MadeHeight(_) => vec![ACTION],
+        Figure::MadeBack(_) => vec![Of::Contact],
+        Figure::NewSlot(_) => vec![Of::Clearance],
         Figure::Ends => vec![Of::Cents { fret: 12 }],
         Figure::Tool(_, of) => vec![of],
     }
@@ -132,7 +155,7 @@ pub fn of_words(of: Of) -> String {
         Of::SaddleBack => "contact's distance back on the present saddle",
         Of::Exposure => "exposure of the present saddle",
         Of::OverBridge => "height of the string over the bridge",
-        Of::Cents { fret } => return format!("cents at fret {fret}"),
+        Of::Cents { fret } => return format!("pitch at fret {fret}"),
         Of::Inharmonicity => "inharmonicity",
     };
     words.to_owned()
@@ -171,6 +194,12 @@ impl fmt::Display for Unread {
                     )
                 }
                 What::Before(figure) | What::Between { inner: figure, .. } => self.unweighed(f, figure),
+                What::Strung(of, at) => write!(
+                    f,
+                    "the {} of {} after stringing up cannot be weighed: look at its value",
+                    of_words(of),
+                    self.string(at)
+                ),
                 What::Tied { string, .. } => self.unweighed(f, Figure::Bending(string)),
             },
             KnownError::NotSettled => write!(
