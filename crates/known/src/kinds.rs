@@ -43,7 +43,7 @@ impl Named {
 
 /// How much worse than a slip of any size one of a kind may explain: two standard uncertainties of that size.
 const AS_WELL: f64 = 4.0;
-/// How much better one that is elsewhere has to explain: the chi-square of one figure with 1 % (6.635, handbook table).
+/// How much better one in a whole list has to explain: the chi-square of one figure with 1 % (6.635, handbook table).
 const MORE: f64 = 6.635;
 /// Divisions of rules and calipers, mm: half and whole millimetres, 64ths and 32nds of an inch.
 const DIVISIONS: [f64; 4] = [0.397, 0.5, 0.794, 1.0];
@@ -58,15 +58,14 @@ const UNITS: [f64; 4] = [25.4, 15.625, 2.54, 2.0];
 const SEMITONES: [f64; 2] = [100.0, 1200.0];
 
 /// The slip of a kind that explains best what does not fit, if one explains it as well as a slip of any size in the row most off, which is
-/// off by `off`: in one row of `group`, or in a whole list; one without a row of the group has to explain more.
+/// off by `off`: in one row of `group`, or in a whole list, which has to explain more than that row alone.
 pub(crate) fn named(known: &Known, seen: &Seen, group: &[usize], off: f64, limit: f64) -> Option<Named> {
     let alone = group.iter().flat_map(|row| alone(*row, &known.rows[*row]));
     let lists = lists(known, seen);
     let whole = lists.iter().flat_map(|list| of_list(known, list));
     let good = alone.chain(whole).filter_map(|named| {
         let squares = explained(&known.estimate, &known.rows, &named, limit)?;
-        let touches = named.rows.iter().any(|(row, _)| group.contains(row));
-        let wanted = off * off + if touches { -AS_WELL } else { MORE };
+        let wanted = off * off + if named.rows.len() > 1 { MORE } else { -AS_WELL };
         (squares >= wanted).then_some((squares, named))
     });
     let best = good.max_by(|a, b| a.0.total_cmp(&b.0))?;
