@@ -114,7 +114,7 @@ fn slips_are_told_where_they_are_and_not_elsewhere() {
 fn figures_over_many_worlds() {
     let mut text = String::new();
     for (name, times) in [("clean", 0.0), ("at the hidden size", 1.0), ("at 1.5 times it", 1.5)] {
-        let found = run(3000, times);
+        let found = run(2000, times);
         text += &format!(
             "{name}: {} worlds, refused {}, told {:.4}, right first {:.4}, right later {:.4}, wrong first {:.4}, some wrong {:.4}, accused together {:.2}\n",
             found.worlds,
