@@ -98,13 +98,13 @@ fn run(worlds: u64, times: f64) -> Counted {
 /// The bars are those of many worlds, with room for the chance of these few.
 #[test]
 fn slips_are_told_where_they_are_and_not_elsewhere() {
-    let clean = run(300, 0.0);
+    let clean = run(200, 0.0);
     assert!(clean.share(clean.told) <= 0.03, "{clean:?}");
-    let at_hidden = run(200, 1.0);
-    assert!(at_hidden.share(at_hidden.told) >= 0.72, "{at_hidden:?}");
-    let larger = run(200, 1.5);
+    let at_hidden = run(80, 1.0);
+    assert!(at_hidden.share(at_hidden.told) >= 0.65, "{at_hidden:?}");
+    let larger = run(80, 1.5);
     assert!(
-        larger.share(larger.right) >= 0.94 && larger.share(larger.wrong) <= 0.03,
+        larger.share(larger.right) >= 0.92 && larger.share(larger.wrong) <= 0.03,
         "{larger:?}"
     );
 }
