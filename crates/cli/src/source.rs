@@ -165,7 +165,8 @@ pub fn planned_with(args: &JobArgs, profiles: &Profiles) -> Result<Done, Failure
     let planned = work::planned(job);
     if !planned.refusals.is_empty() {
         for refusal in &planned.refusals {
-            speak::error(&format!("error: {name}: {refusal}"));
+            let why = report::refusal_words(refusal, planned.job.bench);
+            speak::error(&format!("error: {name}: {why}"));
         }
         return Err(closing(&name, &warnings, planned.refusals.len()));
     }

@@ -53,6 +53,12 @@ impl Estimate {
         self.residuals[reading] * self.sure_to[reading]
     }
 
+    /// Standard uncertainty of a reading's own part, in its own unit.
+    #[must_use]
+    pub fn uncertainty(&self, reading: usize) -> f64 {
+        self.sure_to[reading]
+    }
+
     /// Standard uncertainty of a figure of the state.
     ///
     /// # Panics

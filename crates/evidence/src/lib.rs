@@ -18,7 +18,7 @@ mod slips;
 mod solve;
 mod weighed;
 
-pub use adjust::{AdjustError, adjust};
+pub use adjust::{AdjustError, adjust, straight};
 pub use ask::AskError;
 pub use estimate::Estimate;
 pub use further::Further;

@@ -77,8 +77,8 @@ fn own(sure_to: f64) -> f64 {
 }
 
 impl<'a> Rows<'a> {
-    /// All rows, and all figures in order.
-    pub(crate) fn of(seen: &Seen<'a>) -> (Vec<Row>, Vec<Figure>) {
+    /// All rows, all figures in order, and the tools' names.
+    pub(crate) fn of(seen: &Seen<'a>) -> (Vec<Row>, Vec<Figure>, Vec<String>) {
         let mut all = Self {
             scene: Scene::of(seen),
             unsure: seen.unsure,
@@ -128,7 +128,7 @@ impl<'a> Rows<'a> {
                 });
             }
         }
-        (all.rows, figures)
+        (all.rows, figures, all.tools.into_iter().map(str::to_owned).collect())
     }
 
     fn tool(&mut self, name: &'a str) -> usize {

@@ -10,6 +10,7 @@ mod cautions;
 mod columns;
 mod csv;
 mod cutting;
+mod doubted;
 mod figures;
 mod filing;
 mod fit;
@@ -38,6 +39,7 @@ pub use csv::csv;
 pub use cutting::{
     all_time, cut_faults, cut_hints, cut_refusal, cut_summary, deviation_words, findings, setup_words, time,
 };
+pub use doubted::{refusal_words, unchecked_words};
 pub use filing::{
     FILING_ORDER, crown_words, filing_json, filing_page, filing_refusal, final_words, verdict_sentence, verdict_words,
 };
@@ -50,7 +52,10 @@ pub use nut::{
     nut_tolerance_json, nut_tolerance_page, slots_left,
 };
 pub use page::Page;
-pub use plan::{first_words, nut_page, nut_sheet_notes, plan_json, plan_page, saddle_notes, stop_words};
+pub use plan::{
+    doubts_first, first_words, nut_page, nut_sheet_notes, nut_work_notes, plan_json, plan_page, saddle_notes,
+    stop_words,
+};
 pub use split::{documents, fits_headline, fits_words, pages_of, split_headline};
 pub use steps::{stage_words, step_words, steps_page};
 pub use table::{plan_heads, table};

@@ -8,6 +8,7 @@
 mod after;
 mod borne;
 mod cutting;
+mod doubted;
 mod filed;
 mod filing;
 mod fork;
@@ -23,11 +24,13 @@ mod slots;
 mod steps;
 mod stops;
 mod sureness;
+mod unread;
 mod worth;
 
 pub use after::{Fitted, Left, StaysUntuned, StringLeft, Strung, Untunable, Whole};
 pub use borne::Borne;
 pub use cutting::{CutError, Made, Tried, Way, outlined, setups, tried, unprepared};
+pub use doubted::{Charge, Doubted, Place, ReadAt, SlipOfKind, Stands, Wrong};
 pub use filed::{
     FiledString, Filing, FilingAsk, FilingRefusal, FilingTerms, FilingVerdict, QUARTER_MM, SIXTY_FOURTH, STEPS,
     Untuned, usual_step,
@@ -42,4 +45,5 @@ pub use remark::{Remark, Severity};
 pub use slots::{SLOT_GOOD, SlotLeft, SlotLimits, SlotRead, SlotStrokes, SlotsRead, stroke_depth};
 pub use steps::{Stage, Staged, Step, StepKey, nut_steps, steps};
 pub use sureness::{NutSureness, SureAdvice, Sureness, WORTH};
+pub use unread::{Unread, of_words};
 pub use worth::STAYS;

@@ -10,6 +10,7 @@
 mod assess;
 mod binary;
 mod cut;
+mod doubted;
 mod draw;
 mod edits;
 mod faces;

@@ -90,6 +90,16 @@ pub fn brief(bench: &Bench, opened: &Opened) -> Markup {
         }
         (refusals(judged))
         @if let Some(nut) = nut { (nut::brief(&nut)) }
+        (unchecked(judged))
+    }
+}
+
+/// Of a survey with further readings: what no other reading checks, and how large a slip would hide.
+fn unchecked(judged: &Judged) -> Markup {
+    let done = judged.planned();
+    let words = done.map_or_else(String::new, |done| report::unchecked_words(done, done.job.bench));
+    html! {
+        @if !words.is_empty() { details { summary { "How large a slip would hide" } pre tabindex="0" { (words) } } }
     }
 }
 

@@ -4,6 +4,7 @@
 
 mod after;
 mod done;
+mod doubted;
 mod filed;
 mod fork;
 mod next;

@@ -1,0 +1,5 @@
+//! What all readings of an instrument say together, held against planted worlds.
+
+mod expected;
+mod named;
+mod slips;
