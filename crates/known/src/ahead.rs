@@ -57,7 +57,7 @@ impl Known {
             doubted: false,
             ..taken.clone()
         }));
-        let (all, figures) = Rows::of(&Seen {
+        let (all, figures, _) = Rows::of(&Seen {
             readings: &readings,
             ..*seen
         });
