@@ -1,6 +1,6 @@
 //! Every reading that could still be taken.
 
-use super::Shop;
+use super::told::Shop;
 use instrument::{At, NutReading, Of, Paired, Taken};
 use job::SureTo;
 use known::{Ahead, Evidence, What};
@@ -41,21 +41,6 @@ pub(super) struct Offered {
     pub(super) ahead: Ahead,
     /// The present nut of some string was not read, so nothing that is read of that string counts.
     pub(super) no_nut: bool,
-}
-
-/// Whether it is read with strings at pitch on the saddle that stands in the slot, or on that saddle.
-pub(super) fn wants_saddle(of: Of) -> bool {
-    matches!(
-        of,
-        Of::Action { .. }
-            | Of::Contact
-            | Of::SaddleHeight
-            | Of::SaddleBack
-            | Of::Exposure
-            | Of::OverBridge
-            | Of::Cents { .. }
-            | Of::Inharmonicity
-    )
 }
 
 /// What was read, where, and with which tool.

@@ -1,6 +1,6 @@
 //! Which readings to take, one step after the other.
 
-use super::LEAST_WORTH;
+use super::told::LEAST_WORTH;
 use evidence::Further;
 use saddle::tolerance::Endings;
 
