@@ -1,9 +1,7 @@
-//! What of a survey does not fit, which readings nothing checks, and how large a slip would hide there.
+//! What of a survey does not fit.
 
 use instrument::{At, Of};
 use known::{Evidence, Figure, Kind, Known, Row, Seen, Slips, What};
-
-use crate::Planned;
 
 /// Where a reading was taken.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
@@ -94,43 +92,6 @@ pub struct Doubted {
     pub slip: Option<SlipOfKind>,
 }
 
-/// A reading with what a slip in it would do.
-#[derive(Debug, Clone, PartialEq)]
-pub struct Stands {
-    /// The reading.
-    pub reading: ReadAt,
-    /// Whether no other reading would reveal a slip in it.
-    pub is_unchecked: bool,
-    /// The largest slip that would go unnoticed one time in five, in its own unit; infinite where nothing checks it.
-    pub hidden: f64,
-}
-
-impl Planned {
-    /// How every reading of this job stands, in the order of the survey; none where no instrument is known, or nothing was read beside
-    /// what a survey must have. Of several saddles each has its own.
-    #[must_use]
-    pub fn stands(&self) -> Vec<Stands> {
-        let Some(evidence) = self.evidence.as_ref() else {
-            return Vec::new();
-        };
-        if evidence.readings.taken.iter().all(|taken| taken.doubted) {
-            return Vec::new();
-        }
-        let (seen, known) = (evidence.seen(), &evidence.known);
-        let told = &Told { seen, known };
-        let numbers = numbers(&told.seen);
-        let standings = evidence.known.standings().into_iter();
-        let stands = standings.filter_map(|standing| {
-            Some(Stands {
-                reading: read_at(told, &numbers, evidence.known.rows.get(standing.row)?)?,
-                is_unchecked: standing.is_unchecked(),
-                hidden: standing.hidden,
-            })
-        });
-        stands.collect()
-    }
-}
-
 /// What of all that was read does not fit, the furthest off first.
 pub(crate) fn doubted(evidence: &Evidence) -> Vec<Doubted> {
     let seen = evidence.seen();
@@ -155,9 +116,9 @@ pub(crate) fn contradicted(seen: &Seen) -> Vec<Doubted> {
 }
 
 /// What was read, and the rows that it made.
-struct Told<'a> {
-    seen: Seen<'a>,
-    known: &'a Known,
+pub(crate) struct Told<'a> {
+    pub(crate) seen: Seen<'a>,
+    pub(crate) known: &'a Known,
 }
 
 fn all(told: &Told, slips: Slips) -> Vec<Doubted> {
@@ -200,11 +161,11 @@ fn all(told: &Told, slips: Slips) -> Vec<Doubted> {
     doubts.into_iter().map(one).collect()
 }
 
-fn numbers(seen: &Seen) -> Vec<u32> {
+pub(crate) fn numbers(seen: &Seen) -> Vec<u32> {
     seen.instrument.strings.iter().map(|s| s.number).collect()
 }
 
-fn read_at(told: &Told, numbers: &[u32], row: &Row) -> Option<ReadAt> {
+pub(crate) fn read_at(told: &Told, numbers: &[u32], row: &Row) -> Option<ReadAt> {
     let (of, at, over_made) = match row.what {
         What::Read(of, at) => (of, at, false),
         What::Strung(of, string) => (of, At::String(string), true),

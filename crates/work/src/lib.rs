@@ -21,6 +21,7 @@ mod planned;
 mod remark;
 mod remarks;
 mod slots;
+mod stands;
 mod steps;
 mod stops;
 mod sureness;
@@ -30,7 +31,7 @@ mod worth;
 pub use after::{Fitted, Left, StaysUntuned, StringLeft, Strung, Untunable, Whole};
 pub use borne::Borne;
 pub use cutting::{CutError, Made, Tried, Way, outlined, setups, tried, unprepared};
-pub use doubted::{Charge, Doubted, Place, ReadAt, SlipOfKind, Stands, Wrong};
+pub use doubted::{Charge, Doubted, Place, ReadAt, SlipOfKind, Wrong};
 pub use filed::{
     FiledString, Filing, FilingAsk, FilingRefusal, FilingTerms, FilingVerdict, QUARTER_MM, SIXTY_FOURTH, STEPS,
     Untuned, usual_step,
@@ -43,6 +44,7 @@ pub use nut_flags::flag_severity;
 pub use planned::{NutWork, Planned, Refusal, SaddleWork, planned};
 pub use remark::{Remark, Severity};
 pub use slots::{SLOT_GOOD, SlotLeft, SlotLimits, SlotRead, SlotStrokes, SlotsRead, stroke_depth};
+pub use stands::Stands;
 pub use steps::{Stage, Staged, Step, StepKey, nut_steps, steps};
 pub use sureness::{NutSureness, SureAdvice, Sureness, WORTH};
 pub use unread::{Unread, of_words};
