@@ -17,3 +17,4 @@ pub use first_order::{FirstOrder, Share, first_order};
 pub use sample::{CONFIDENCE, LEAST_SAMPLES, MOST_SAMPLES, Sampling, Tolerance, ToleranceError, tolerance};
 pub use spread::Spread;
 pub use tally::{Band, StringSpread};
+pub use world::{Shown, shown};

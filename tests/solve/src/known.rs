@@ -3,3 +3,4 @@
 mod expected;
 mod named;
 mod slips;
+mod stated;

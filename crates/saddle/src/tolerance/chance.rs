@@ -60,6 +60,13 @@ impl Endings {
         product.ln()
     }
 
+    /// Variances of what the strings end with, making and all, by their covariance before it.
+    #[must_use]
+    pub fn variances(&self, covariance: DMatrixView<'_, f64>) -> Vec<f64> {
+        let all = covariance + &self.making;
+        all.diagonal().iter().copied().collect()
+    }
+
     /// Chance that all end within at once, 0 to 1, by their covariance before making: at [`POINTS`] fixed points, which leave it sure to
     /// some 0.5 in a hundred.
     #[must_use]

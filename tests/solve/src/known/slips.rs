@@ -47,7 +47,7 @@ impl Counted {
 /// A world of some instrument, with a slip of so many times its hidden size in one reading that the others check.
 fn one(seed: u64, times: f64) -> Counted {
     let mut chance = Chance::new(seed);
-    let evidence = some_survey(&mut chance);
+    let (_, evidence) = some_survey(&mut chance);
     let mut rows = world(&evidence, &mut chance);
     let checked: Vec<Standing> = evidence
         .known
