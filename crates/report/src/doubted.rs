@@ -165,7 +165,7 @@ fn other_words(what: &Wrong, over: f64, bench: BenchUnit) -> String {
             more(over)
         ),
         Wrong::Tool(tool, of) => format!(
-            "the {tool} reads every {} {} too {}",
+            "every {} read with the {tool} is {} too {}",
             of_words(*of),
             value(*of, over.abs(), bench),
             if over < 0.0 { "little" } else { "much" }
