@@ -179,7 +179,7 @@ pub fn plan_json(done: &Planned, parts: &[PartKind], bench: BenchUnit) -> Result
 
 /// What a plan was made from, as surveyed: a nut's straight shift follows from it.
 fn inputs<'a>(saddle: &SaddleWork<'a>) -> &'a SaddleSurvey {
-    &saddle.made.survey
+    saddle.likeliest
 }
 
 fn wanted<'a>(done: &'a Planned, parts: &[PartKind]) -> (Vec<SaddleWork<'a>>, Option<NutWork<'a>>) {

@@ -40,6 +40,8 @@ pub struct Planned {
     pub job: Job,
     /// What is known of its instrument by all readings; `None` where they give none, and for several saddles, each of which has its own.
     pub evidence: Option<Evidence>,
+    /// The survey of the saddle by all that is known.
+    likeliest: Option<SaddleSurvey>,
     /// What of it does not fit, the furthest off first; of several saddles each has its own.
     pub doubted: Vec<Doubted>,
     /// The survey of the saddle as planned, which is the job's own, by all that is known, with a nut's straight shift in it if there is
@@ -58,6 +60,7 @@ pub fn planned(job: Job) -> Planned {
     let mut done = Planned {
         job,
         evidence: None,
+        likeliest: None,
         doubted: Vec::new(),
         saddle: None,
         nut: None,
@@ -100,6 +103,7 @@ pub fn planned(job: Job) -> Planned {
         },
     }
     done.doubted = doubted(&evidence);
+    done.likeliest = done.job.saddle.as_ref().map(|made| made.survey.by(&evidence));
     done.evidence = Some(evidence);
     done
 }
@@ -202,6 +206,7 @@ impl Planned {
             job: &self.job,
             made: self.job.saddle.as_ref()?,
             evidence: self.evidence.as_ref()?,
+            likeliest: self.likeliest.as_ref()?,
             doubted: &self.doubted,
             survey,
             plan,
@@ -254,6 +259,8 @@ pub struct SaddleWork<'a> {
     pub made: &'a SaddleJob,
     /// What is known of the instrument.
     pub evidence: &'a Evidence,
+    /// The job's own survey by all that is known.
+    pub likeliest: &'a SaddleSurvey,
     /// What of it does not fit, the furthest off first.
     pub doubted: &'a [Doubted],
     /// Its survey as planned: the job's own by all that is known, with a nut's straight shift in it if there is one.
@@ -268,7 +275,7 @@ impl SaddleWork<'_> {
     /// What becomes of wishes that share a line or a contact; `None` where none do.
     #[must_use]
     pub fn wishes(&self) -> Option<Wishes> {
-        Wishes::of(&self.made.survey, self.survey, self.plan)
+        Wishes::of(self.likeliest, self.survey, self.plan)
     }
 }
 
