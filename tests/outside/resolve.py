@@ -58,6 +58,7 @@ class Line:
     given: dict
     board: Board
     press: float
+    ends: float
 
     def y(self, x):
         return self.given["run"]["nut"] + self.given["run"]["slope"] * x
@@ -119,8 +120,11 @@ class Line:
             kappa = factor * stiff["kappa"]
             bend = math.sqrt(kappa) * (given["outer_diameter"] / 2.0) / (2.0 * scale)
 
-        def rise(b):
-            return 1.0 + b + (1.0 + math.pi**2 / 2.0) * b**2
+        # Open: clamped at the nut, pinned at the saddle; at a fret so much clamped that the ends' sum comes out.
+        opened, fretted = 1.0, (self.ends + 1.0) / 2.0
+
+        def rise(b, clamped):
+            return 1.0 + clamped * b + (clamped**2 + math.pi**2 / 2.0) * b**2
 
         out = []
         for n in FRETS:
@@ -136,7 +140,7 @@ class Line:
                 1200.0 * math.log2(whole / (2.0 ** (n / 12.0) * sounding))
                 + 600.0 * math.log2(1.0 + stretch)
                 + 600.0 * math.log2(tighter)
-                + 1200.0 * math.log2(rise(stiffer) / rise(bend))
+                + 1200.0 * math.log2(rise(stiffer, fretted) / rise(bend, opened))
             )
         return np.array(out)
 
@@ -225,22 +229,23 @@ def frame(board, slot, strings):
     return floor[0] + e_v * slot["under"], e_b, e_u, e_v
 
 
-def solve(inputs, thickness, land, straight=False):
-    """`straight`: all strings share the setback of the nut at which the sum of squares over them is least. Per string: dict of u, b, v, x, z, held and the cents of the planned contact; and the frame."""
+def solve(inputs, thickness, land, straight=False, stand_offs=None):
+    """`stand_offs`: how far each string's line passes over its ridge by elastic theory, mm, bass to treble. `straight`: all strings share the setback of the nut at which the sum of squares over them is least. Per string: dict of u, b, v, x, z, held and the cents of the planned contact; and the frame."""
     board = Board(inputs["board"])
-    strings = [Line(given, board, inputs["press"]) for given in inputs["strings"]]
+    strings = [Line(given, board, inputs["press"], inputs["ends"]) for given in inputs["strings"]]
     origin, e_b, e_u, e_v = frame(board, inputs["slot"], strings)
     shift = None
     if straight:
         total = lambda x: sum(string.squares(string.start() + x) for string in strings)
         shift = minimize_scalar(total, bracket=(0.0, 0.5), tol=1e-10).x
     out = []
-    for string in strings:
+    for i, string in enumerate(strings):
+        lower = inputs["stand_off"] * stand_offs[i] if stand_offs else 0.0
         wanted, nut = string.solve(None if shift is None else string.start() + shift)
         side = line(nut, string.target())
 
-        def place(x, side=side, string=string):
-            return np.array([x, string.y(x), side(x)])
+        def place(x, side=side, string=string, lower=lower):
+            return np.array([x, string.y(x), side(x) - lower])
 
         def b(x):
             return (place(x) - origin) @ e_b
@@ -260,7 +265,7 @@ def solve(inputs, thickness, land, straight=False):
                 "u": point @ e_u,
                 "v": point @ e_v,
                 "x": x,
-                "z": side(x),
+                "z": place(x)[2],
                 "held": held,
                 "wanted_b": b(wanted),
                 "setback_wanted": wanted - string.end(),

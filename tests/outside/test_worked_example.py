@@ -45,7 +45,7 @@ def inputs(intonation):
     saddle = [-27.5 + 11.0 * i for i in range(6)]
     return {
         "board": {"scale": SCALE, "joint_fret": 12, "relief": 0.18, "radius": {"nut": 300.0, "fret_12": 350.0}},
-        "press": 0.0,
+        "press": 0.0, "ends": 1.0, "stand_off": 0.0,
         "strings": [
             {
                 "frequency": hz,

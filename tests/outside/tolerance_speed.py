@@ -39,7 +39,10 @@ ERRORS_MOST = 4.5
 CORRELATION = 0.5
 # How sure a string's stretch is, and the power of it that its bending goes by: a core is wrong in its size, a plain wire in its modulus
 # (FORMAT.md). The two thinnest of the job's set are plain; of string 6 the core was measured.
-PLAIN, OF_SET, MEASURED = (0.02, 1.0), (0.15, 2.0), (0.05, 2.0)
+# The last figure: how sure the tie is (derived in the program, no source): the wrap of a wound string bends too.
+PLAIN, OF_SET, MEASURED = (0.02, 1.0, 0.02), (0.15, 2.0, 0.12), (0.05, 2.0, 0.12)
+# How far an inner string's gap over fret 1 and its action lie off what is put between the outer ones', mm (FORMAT.md).
+BETWEEN = {"first-fret-clearance": 0.03, "present-action": 0.05}
 STRETCH = {1: PLAIN, 2: PLAIN, 6: MEASURED}
 
 
@@ -65,6 +68,7 @@ class Baseline:
         slopes = [PchipInterpolator(us, [c[axis] for c in contacts]).derivative()(us) for axis in "bv"]
         self.made = [(c["b"], c["u"], c["v"], db, dv) for c, db, dv in zip(contacts, *slopes)]
         self.planned = [(s["action_12"], s["cents"][11]) for s in plan["strings"]]
+        self.stand_offs = [s["stand_off"] for s in plan["strings"]]
 
     def alone(self, name):
         return self.random.normal(0.0, self.sigma[name]) if name in self.sigma else 0.0
@@ -75,31 +79,47 @@ class Baseline:
         shared = self.random.normal(0.0, total * math.sqrt(CORRELATION))
         return shared + self.random.normal(0.0, total * math.sqrt(1.0 - CORRELATION), places)
 
+    def between(self, name, shares):
+        """Readings of the outer strings; those between lie on their line, within what inner strings are sure to."""
+        bass, *_, treble = self.paired(name, len(shares))
+        inner = BETWEEN[name] if "between" in self.sigma else 0.0
+        line_of = [bass + share * (treble - bass) for share in shares]
+        return [at + (self.random.normal(0.0, inner) if 0.0 < share < 1.0 else 0.0) for at, share in zip(line_of, shares)]
+
     def sample(self):
         """Action and cents of every string, less what was planned."""
         inputs, count = self.inputs, len(self.made)
         given = dict(inputs["board"])
         given["relief"] += self.alone("relief")
-        wider = math.exp(self.alone("board-radius"))
+        # One set of gauges errs by the same length at both ends.
+        wider = self.alone("board-radius")
         if given["radius"] is not None:
-            given["radius"] = {place: radius * wider for place, radius in given["radius"].items()}
+            at_nut = given["radius"]["nut"]
+            given["radius"] = {place: r * math.exp(wider * at_nut / r) for place, r in given["radius"].items()}
+        # Nut to fret 12 is half the scale on a board of equal temperament.
+        given["scale"] *= math.exp(self.alone("nut-to-12") / (0.5 * given["scale"]))
         board = Board(given)
+        ends, stand_off = inputs["ends"] + self.alone("ends"), inputs["stand_off"] + self.alone("stand-off")
 
-        gaps, actions = self.paired("first-fret-clearance", count), self.paired("present-action", count)
+        ys = [s["run"]["nut"] + s["run"]["slope"] * inputs["board"]["scale"] for s in inputs["strings"]]
+        shares = [(y - ys[0]) / (ys[-1] - ys[0]) for y in ys]
+        gaps, actions = (self.between(name, shares) for name in ("first-fret-clearance", "present-action"))
         strings = []
         for s, gap, action in zip(inputs["strings"], gaps, actions):
             nut = s["present_nut"]
             read = {"by": nut["by"], "gap_1": nut["gap_1"] + gap, "action_12": nut["action_12"] + action}
-            strings.append(Line({**s, "present_nut": read}, board, inputs["press"]))
+            strings.append(Line({**s, "present_nut": read}, board, inputs["press"], ends))
 
         slot = dict(inputs["slot"])
         slot["lean"] += self.alone("lean")
-        slot["under"] += self.alone("seating")
+        # A hump lifts the saddle by its height, a hollow by nothing: on the whole by half.
+        slot["under"] += self.alone("seating") + 0.5 * self.alone("floor-bow")
+        bent = self.alone("straightedge")
         off = [self.paired(name, 2) for name in ("slot-edge", "bridge-top", "slot-depth")]
         slot["straightedge"] = [
             {
                 "edge_from_fret_12": end["edge_from_fret_12"] + edge,
-                "bridge_top": end["bridge_top"] + top,
+                "bridge_top": end["bridge_top"] + top - bent,
                 "depth": end["depth"] + depth,
             }
             for end, edge, top, depth in zip(slot["straightedge"], *off)
@@ -107,7 +127,7 @@ class Baseline:
         origin, e_b, e_u, e_v = frame(board, slot, strings)
 
         shown = []
-        for string, made, planned in zip(strings, self.made, self.planned):
+        for string, made, planned, elastic in zip(strings, self.made, self.planned, self.stand_offs):
             b, u, v, db, dv = made
             b += self.alone("made-ridge")
             v += self.alone("made-height")
@@ -118,21 +138,25 @@ class Baseline:
                 p = start + step * along
                 return p[1] - string.y(p[0])
 
-            saddle = start + brentq(aside, -20.0, 20.0, xtol=1e-12) * along
+            saddle = start + np.array([0.0, 0.0, stand_off * elastic]) + brentq(aside, -20.0, 20.0, xtol=1e-12) * along
             nut = (string.given["nut_x"], string.present_nut())
-            sure, power = STRETCH.get(string.given["number"], OF_SET)
-            stiffer = math.exp(self.random.normal(0.0, sure)) if "stretch" in self.sigma else 1.0
-            action, cents = self.at_12(string, nut, (saddle[0], saddle[2]), stiffer, stiffer**power)
+            sure, power, tie = STRETCH.get(string.given["number"], OF_SET)
+            stiffer, bends = 1.0, 1.0
+            if "stretch" in self.sigma:
+                stiffer = math.exp(self.random.normal(0.0, sure))
+                bends = stiffer**power * math.exp(self.random.normal(0.0, tie))
+            heavier = math.exp(self.alone("mass"))
+            action, cents = self.at_12(string, nut, (saddle[0], saddle[2]), stiffer, bends, heavier)
             shown.append((action - planned[0], cents - planned[1]))
         return shown
 
-    def at_12(self, string, nut, saddle, stiffer, stiffer_to_bend):
+    def at_12(self, string, nut, saddle, stiffer, stiffer_to_bend, heavier):
         """Action at fret 12 and the error there, cents: Anderson and Beausoleil's model, as in resolve.py."""
         given, (xn, zn), (xs, zs) = string.given, nut, saddle
         x, z = string.fret(12)
         action = line(nut, saddle)(x) - z
         whole, sounding = math.hypot(xs - xn, zs - zn), math.hypot(xs - x, zs - z)
-        tension = 4e-9 * given["linear_density"] * whole**2 * given["frequency"] ** 2
+        tension = 4e-9 * heavier * given["linear_density"] * whole**2 * given["frequency"] ** 2
         kappa = stiffer * given["stiffness"]["axial"] / tension
         bend = math.sqrt(stiffer_to_bend * given["stiffness"]["bending"] / (tension * whole**2))
         p = string.press
@@ -140,11 +164,13 @@ class Baseline:
         stretch = (sounding + behind - whole) / whole
         tighter = 1.0 + kappa * stretch
 
-        def rise(b):
-            return 1.0 + b + (1.0 + math.pi**2 / 2.0) * b**2
+        opened, fretted = 1.0, (string.ends + 1.0) / 2.0
+
+        def rise(b, clamped):
+            return 1.0 + clamped * b + (clamped**2 + math.pi**2 / 2.0) * b**2
 
         cents = 1200.0 * math.log2(
-            whole / (2.0 * sounding) * rise(bend * (whole / sounding) / math.sqrt(tighter)) / rise(bend)
+            whole / (2.0 * sounding) * rise(bend * (whole / sounding) / math.sqrt(tighter), fretted) / rise(bend, opened)
         ) + 600.0 * math.log2((1.0 + stretch) * tighter)
         return action, cents
 

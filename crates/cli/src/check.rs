@@ -38,5 +38,6 @@ pub fn run(args: &Check) -> Result<(), Failure> {
         text += &format!(", {}", speak::count(warnings, "warning"));
     }
     let first = report::first_words(&done.planned, &PartKind::ALL, job.bench);
-    speak::result(&format!("{text}.\n{first}"))
+    let unchecked = report::unchecked_words(&done.planned, job.bench);
+    speak::result(&format!("{text}.\n{first}{unchecked}"))
 }

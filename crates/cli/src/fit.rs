@@ -107,6 +107,7 @@ pub fn run(args: &FitArgs) -> Result<(), Failure> {
     let [(_, fitted), ..] = &fits[..] else {
         return speak::result(&nut.unwrap_or_default());
     };
+    let doubts = report::doubts_first(done, &PartKind::ALL, bench);
     let text = if args.json {
         let mut texts = Vec::new();
         for (saddle, fitted) in &fits {
@@ -120,7 +121,7 @@ pub fn run(args: &FitArgs) -> Result<(), Failure> {
             (report::fit_page(&saddle.job.title, fitted, hazards, bench), hazards)
         });
         let each: Vec<_> = fits.iter().map(|(saddle, fitted)| (saddle.job, fitted)).collect();
-        let text = report::fits_headline(&job.title, &each, bench) + &report::pages_of(pages.collect());
+        let text = doubts + &report::fits_headline(&job.title, &each, bench) + &report::pages_of(pages.collect());
         match nut {
             None => text,
             Some(nut) => format!("{nut}\n{text}"),

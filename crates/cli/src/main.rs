@@ -11,6 +11,7 @@ mod failure;
 mod files;
 mod filing;
 mod fit;
+mod measure;
 mod new;
 mod part;
 mod pictures;
@@ -46,6 +47,7 @@ enum Command {
     Filing(filing::FilingArgs),
     Fit(fit::FitArgs),
     Tolerance(tolerance::ToleranceArgs),
+    Measure(measure::MeasureArgs),
     Steps(steps::StepsArgs),
     Profiles(profiles::ListProfiles),
     Bench(bench::BenchPage),
@@ -64,6 +66,7 @@ fn main() -> ExitCode {
         Command::Filing(args) => filing::run(&args),
         Command::Fit(args) => fit::run(&args),
         Command::Tolerance(args) => tolerance::run(&args),
+        Command::Measure(args) => measure::run(&args),
         Command::Steps(args) => steps::run(&args),
         Command::Profiles(args) => profiles::run(&args),
         Command::Bench(args) => bench::run(&args),

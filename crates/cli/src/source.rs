@@ -147,10 +147,17 @@ impl Done {
 /// # Errors
 /// [`Failure::File`] if a file cannot be read, [`Failure::Job`] if the job cannot be planned.
 pub fn planned(args: &JobArgs) -> Result<Done, Failure> {
-    let profiles = args.profiles.load()?;
+    planned_with(args, &args.profiles.load()?)
+}
+
+/// The same with profiles that are loaded already.
+///
+/// # Errors
+/// As [`planned`].
+pub fn planned_with(args: &JobArgs, profiles: &Profiles) -> Result<Done, Failure> {
     let text = files::read(&args.path)?;
     let name = files::shown(&args.path);
-    let Checked { job, warnings } = job::read(&text, &profiles).map_err(|problems| {
+    let Checked { job, warnings } = job::read(&text, profiles).map_err(|problems| {
         tell(&name, &problems);
         closing(&name, &problems, 0)
     })?;
@@ -158,7 +165,8 @@ pub fn planned(args: &JobArgs) -> Result<Done, Failure> {
     let planned = work::planned(job);
     if !planned.refusals.is_empty() {
         for refusal in &planned.refusals {
-            speak::error(&format!("error: {name}: {refusal}"));
+            let why = report::refusal_words(refusal, planned.job.bench);
+            speak::error(&format!("error: {name}: {why}"));
         }
         return Err(closing(&name, &warnings, planned.refusals.len()));
     }

@@ -52,7 +52,8 @@ fn samples(text: &str) -> Result<usize, String> {
         .ok_or_else(|| format!("expected a whole number from {LEAST_SAMPLES} to {MOST_SAMPLES}"))
 }
 
-fn confidence(text: &str) -> Result<f64, String> {
+/// A chance as a share or in per cent.
+pub fn confidence(text: &str) -> Result<f64, String> {
     let (number, scale) = match text.trim().strip_suffix('%') {
         Some(percent) => (percent, 100.0),
         None => (text, 1.0),

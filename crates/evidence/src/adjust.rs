@@ -51,14 +51,7 @@ const HALVINGS: usize = 40;
 /// # Errors
 /// [`AdjustError`].
 pub fn adjust(model: &dyn Model, readings: &[Reading], start: &[f64]) -> Result<Estimate, AdjustError> {
-    let (given, wanted) = (start.len(), model.states());
-    if given != wanted {
-        return Err(AdjustError::Start { given, wanted });
-    }
-    let weighable = |reading: &Reading| reading.sure_to.is_finite() && reading.sure_to > 0.0;
-    if let Some(i) = readings.iter().position(|reading| !weighable(reading)) {
-        return Err(AdjustError::Uncertainty(i));
-    }
+    let wanted = asked(model, readings, start)?;
     let mut state = DVector::from_column_slice(start);
     let room = || Weighed::room(readings.len(), wanted);
     let (mut weighed, mut then) = (room(), room());
@@ -92,4 +85,33 @@ pub fn adjust(model: &dyn Model, readings: &[Reading], start: &[f64]) -> Result<
         }
     }
     Err(AdjustError::NotSettled(weighed.furthest()))
+}
+
+/// The same as if every reading went on from `at` as it goes there: what a slip does to an adjustment is told without what it bends.
+///
+/// # Errors
+/// [`AdjustError`], but never [`AdjustError::NotSettled`].
+pub fn straight(model: &dyn Model, readings: &[Reading], at: &[f64]) -> Result<Estimate, AdjustError> {
+    let wanted = asked(model, readings, at)?;
+    let mut state = DVector::from_column_slice(at);
+    let mut weighed = Weighed::room(readings.len(), wanted);
+    weighed.put(model, readings, &state).map_err(AdjustError::NotFinite)?;
+    let solver = Solver::new(&weighed.slopes).map_err(AdjustError::Undetermined)?;
+    let (step, _) = solver.step(&weighed);
+    weighed.residuals -= weighed.slopes.tr_mul(&step);
+    state += step;
+    Ok(Estimate::new(state, solver.covariance(), weighed, readings))
+}
+
+/// Count of figures of a model that can be asked.
+fn asked(model: &dyn Model, readings: &[Reading], start: &[f64]) -> Result<usize, AdjustError> {
+    let (given, wanted) = (start.len(), model.states());
+    if given != wanted {
+        return Err(AdjustError::Start { given, wanted });
+    }
+    let weighable = |reading: &Reading| reading.sure_to.is_finite() && reading.sure_to > 0.0;
+    match readings.iter().position(|reading| !weighable(reading)) {
+        Some(i) => Err(AdjustError::Uncertainty(i)),
+        None => Ok(wanted),
+    }
 }

@@ -1,8 +1,9 @@
 //! The likeliest state, and how sure it is.
 
+use crate::Reading;
 use crate::ask::{AskError, finite, of_length, own_variance};
+use crate::further::{Further, turn};
 use crate::weighed::Weighed;
-use crate::{Further, Reading};
 use nalgebra::{DMatrix, DVector, DVectorView};
 
 /// The likeliest state after all readings, with what its readings leave.
@@ -52,6 +53,12 @@ impl Estimate {
         self.residuals[reading] * self.sure_to[reading]
     }
 
+    /// Standard uncertainty of a reading's own part, in its own unit.
+    #[must_use]
+    pub fn uncertainty(&self, reading: usize) -> f64 {
+        self.sure_to[reading]
+    }
+
     /// Standard uncertainty of a figure of the state.
     ///
     /// # Panics
@@ -77,7 +84,7 @@ impl Estimate {
     pub fn with(&self, slopes: &[f64], sure_to: f64) -> Result<DMatrix<f64>, AskError> {
         let spread = own_variance(0, sure_to)? + self.variance(slopes)?;
         let mut gain = DVector::zeros(self.state.len());
-        self.turn(slopes, &mut gain);
+        turn(&self.covariance, slopes, &mut gain);
         let mut covariance = self.covariance.clone();
         covariance.ger(-1.0 / spread, &gain, &gain, 1.0);
         Ok(covariance)
@@ -99,31 +106,7 @@ impl Estimate {
     /// # Errors
     /// [`AskError::Length`] of a row or of the list of uncertainties, [`AskError::Uncertainty`], [`AskError::NotFinite`].
     pub fn further(&self, of: &DMatrix<f64>, slopes: &DMatrix<f64>, sure_to: &[f64]) -> Result<Further, AskError> {
-        of_length(of.ncols(), self.state.len())?;
-        of_length(slopes.ncols(), self.state.len())?;
-        of_length(sure_to.len(), slopes.nrows())?;
-        let count = of.nrows() + slopes.nrows();
-        let mut all = DMatrix::zeros(count, self.state.len());
-        all.rows_mut(0, of.nrows()).copy_from(of);
-        all.rows_mut(of.nrows(), slopes.nrows()).copy_from(slopes);
-        let rows = all.transpose();
-        let mut between = DMatrix::zeros(count, count);
-        let mut turned = DVector::zeros(self.state.len());
-        for (row, mut column) in rows.column_iter().zip(between.column_iter_mut()) {
-            self.turn(row.as_slice(), &mut turned);
-            column.gemv(1.0, &all, &turned, 0.0);
-        }
-        Further::new(between, sure_to)
-    }
-
-    /// `turned = covariance * slopes`; noughts cost nothing.
-    pub(crate) fn turn(&self, slopes: &[f64], turned: &mut DVector<f64>) {
-        turned.as_mut_slice().fill(0.0);
-        for (column, slope) in self.covariance.column_iter().zip(slopes) {
-            if *slope != 0.0 {
-                turned.axpy(*slope, &column, 1.0);
-            }
-        }
+        Further::of(&self.covariance, of, slopes, sure_to)
     }
 
     /// Covariance of what goes with the state by `one` and by `other`.

@@ -18,10 +18,10 @@ mod slips;
 mod solve;
 mod weighed;
 
-pub use adjust::{AdjustError, adjust};
+pub use adjust::{AdjustError, adjust, straight};
 pub use ask::AskError;
 pub use estimate::Estimate;
 pub use further::Further;
-pub use normal::{threshold, two_sided};
+pub use normal::{quantile, threshold, two_sided};
 pub use reading::{Model, Reading};
 pub use slips::{Slip, TOGETHER, Test};

@@ -3,6 +3,7 @@
 //! After W. Baarda, A testing procedure for use in geodetic networks, Netherlands Geodetic Commission, New Series 2 (5), 1968.
 
 use crate::ask::{AskError, finite, of_length};
+use crate::further::turn;
 use crate::{Estimate, threshold};
 use nalgebra::{DVector, DVectorView};
 
@@ -37,7 +38,7 @@ impl Estimate {
     pub fn tests(&self) -> Vec<Test> {
         let mut turned = DVector::zeros(self.state.len());
         let test = |(slopes, residual): (DVectorView<'_, f64>, &f64)| {
-            self.turn(slopes.as_slice(), &mut turned);
+            turn(&self.covariance, slopes.as_slice(), &mut turned);
             let checked = (1.0 - slopes.dot(&turned)).clamp(0.0, 1.0);
             Test {
                 checked_share: checked,

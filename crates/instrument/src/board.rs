@@ -1,7 +1,7 @@
 //! The fingerboard: frets, relief, camber, wear, and where a string lies over it.
 
 use crate::StringRun;
-use crate::frets::{FretPlaces, Frets, MOST_FRETS};
+use crate::frets::{FretLine, FretPlaces, Frets, MOST_FRETS};
 use numerics::Real;
 use serde::ser::SerializeStruct;
 use serde::{Serialize, Serializer};
@@ -179,6 +179,13 @@ impl<R: Real> Board<R> {
         self.joint_fret
     }
 
+    /// How many times as far as said the frets stand from the middle of the frame.
+    #[inline]
+    #[must_use]
+    pub fn stretch(&self) -> R {
+        self.stretch
+    }
+
     /// Relief at mid-span, mm; negative for a back-bow.
     #[must_use]
     pub fn relief(&self) -> R {
@@ -255,14 +262,19 @@ impl<R: Real> Board<R> {
 impl Serialize for Board {
     /// The scale length, or where the frets do not follow from it: the frets' lines and the line of the scales' ends.
     fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
-        let scale = self.frets.saddle().x;
-        let lines = self.frets != Frets::square(&FretPlaces::tempered(scale));
+        let scale = self.stretch * self.frets.saddle().x;
+        let lines = self.frets != Frets::square(&FretPlaces::tempered(self.frets.saddle().x));
         let fields = 4 + 2 * usize::from(lines) + usize::from(self.worn.is_some());
         let mut out = serializer.serialize_struct("Board", fields)?;
         out.serialize_field("scale", &scale)?;
         if lines {
-            out.serialize_field("frets", self.frets.all())?;
-            out.serialize_field("scale_ends", self.frets.saddle())?;
+            let stretched = |line: &FretLine| FretLine {
+                x: self.stretch * line.x,
+                slant: self.stretch * line.slant,
+            };
+            let all: Vec<FretLine> = self.frets.all().iter().map(stretched).collect();
+            out.serialize_field("frets", &all)?;
+            out.serialize_field("scale_ends", &stretched(self.frets.saddle()))?;
         }
         out.serialize_field("joint_fret", &self.joint_fret)?;
         out.serialize_field("relief", &self.relief)?;

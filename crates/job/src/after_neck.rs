@@ -50,9 +50,10 @@ pub fn after_neck(text: &str, job: &Job, plan: &Plan, then: &SaddleSurvey) -> Re
     nut(&mut edit, plan, then)?;
     for (was, planned) in was.survey.strings.iter().zip(&plan.strings) {
         let mut now = was.clone();
-        now.model.stiffness = now.model.stiffness.scaled(planned.calibration.unwrap_or(1.0));
+        now.model = planned.string.model;
         edit.stretch(was, &now)?;
     }
+    edit.neck_and_ends(&was.survey, then)?;
     edit.take_out("slot.reference slot.taken slot.under_tension slot.bridge_side");
     edit.take_out(USED_UP);
     Ok(edit.finish(

@@ -1,7 +1,7 @@
 //! The job file for a second saddle: the first one's text with what the fit found.
 
-use instrument::{NutReading, SlotSurvey};
-use saddle::{Fit, StringSurvey};
+use instrument::{Board, BoardRadius, NutReading, ReferenceEnd, SlotEnd, SlotSurvey};
+use saddle::{Fit, SaddleSurvey, StringSurvey};
 use strings::{Criterion, Stiffness};
 use thiserror::Error;
 use toml_edit::Value;
@@ -51,8 +51,8 @@ pub(crate) const NONE: [f64; 2] = [f64::NAN; 2];
 
 /// The job file for a second saddle, written from `text`, the file that `job` was read from. The user's remarks and order stay.
 ///
-/// What [`saddle::fit`] corrected is set: lean, slot depth or height of the reference saddle, nut, present action and the
-/// stretch of each string. Readings that are used up (cents and contacts of the old saddle, `[strung]`, `[filing]`,
+/// What [`saddle::fit`] corrected is set: relief, radius and places of the frets, the slot's readings, lean, nut, present action, how strings and their ends
+/// are. Readings that are used up (cents and contacts of the old saddle, `[strung]`, `[filing]`,
 /// `[[readings]]` with `[doubt]`, a new nut's clearance) are left out. `title` is the new job's; by default the old one with `, second saddle` behind it. Lengths have
 /// four decimals of a millimetre, the lean four of a degree.
 ///
@@ -72,8 +72,17 @@ pub fn corrected(text: &str, fit: &Fit, job: &Job, title: Option<&str>) -> Resul
     let mut edit = Figures::new(text, job)?;
     let title = title.map_or_else(|| next_title(&job.title), one_line);
     edit.put("title", title, "")?;
-    edit.slot(&was.slot, &now.slot)?;
-    edit.lean(was.lean, now.lean, FOUND)?;
+    // What tension changes stands in the file as it was said, and is counted again.
+    let change = |survey: &SaddleSurvey| (survey.under_tension.bridge_top, survey.under_tension.lean);
+    let ((was_rise, was_lean), (rise, lean)) = (change(was), change(now));
+    let mut slot = now.slot;
+    if let SlotSurvey::Straightedge(ends) = &mut slot {
+        for (end, (rise, was)) in ends.iter_mut().zip(rise.into_iter().zip(was_rise)) {
+            end.bridge_top += rise - was;
+        }
+    }
+    edit.slot(&was.slot, &slot)?;
+    edit.lean(was.lean, now.lean + lean - was_lean, FOUND)?;
     edit.heights(&now.strings)?;
     let nut_moved = |(was, now): (&StringSurvey, &StringSurvey)| (now.nut_x - was.nut_x).abs() > SAME;
     if was.strings.iter().zip(&now.strings).any(nut_moved) {
@@ -91,6 +100,7 @@ pub fn corrected(text: &str, fit: &Fit, job: &Job, title: Option<&str>) -> Resul
     for (was, now) in was.strings.iter().zip(&now.strings) {
         edit.stretch(was, now)?;
     }
+    edit.neck_and_ends(was, now)?;
     let work = edit
         .edit
         .value("nut.zero_fret")
@@ -146,11 +156,26 @@ impl<'a> Figures<'a> {
     fn slot(&mut self, was: &SlotSurvey, now: &SlotSurvey) -> Result<(), CorrectedError> {
         match (was, now) {
             (SlotSurvey::Straightedge(was), SlotSurvey::Straightedge(now)) => {
-                let depths = [was.map(|end| end.depth), now.map(|end| end.depth)];
-                self.ends("slot.depth", depths, &f!("slot.depth").range, FOUND)
+                let both = |of: fn(&SlotEnd) -> f64| [was.each_ref().map(of), now.each_ref().map(of)];
+                let edges = both(|end| end.edge_from_fret_12);
+                self.ends(
+                    "slot.edge_from_fret_12",
+                    edges,
+                    &f!("slot.edge_from_fret_12").range,
+                    FOUND,
+                )?;
+                let tops = both(|end| end.bridge_top);
+                self.bridge_top(tops)?;
+                self.ends("slot.depth", both(|end| end.depth), &f!("slot.depth").range, FOUND)
             }
             (SlotSurvey::Reference(was), SlotSurvey::Reference(now)) => {
-                let heights = [was.map(|end| end.height), now.map(|end| end.height)];
+                let both = |of: fn(&ReferenceEnd) -> f64| [was.each_ref().map(of), now.each_ref().map(of)];
+                let contacts = both(|end| end.contact_from_fret_12);
+                let place = f!("slot.reference.contact_from_fret_12");
+                self.ends("slot.reference.contact_from_fret_12", contacts, &place.range, FOUND)?;
+                let backs = both(|end| end.back);
+                self.ends("slot.reference.back", backs, &f!("slot.reference.back").range, FOUND)?;
+                let heights = both(|end| end.height);
                 self.ends(
                     "slot.reference.height",
                     heights,
@@ -196,29 +221,104 @@ impl<'a> Figures<'a> {
         self.lengths("present.action_12", action, &f!("present.action_12").range, FOUND)
     }
 
-    /// Multiplies the factor that a string has by what the fit found.
-    pub(crate) fn stretch(&mut self, was: &StringSurvey, now: &StringSurvey) -> Result<(), CorrectedError> {
-        let ratio = match (was.model.stiffness, now.model.stiffness) {
-            (Stiffness::Elastic { axial: was, .. }, Stiffness::Elastic { axial: now, .. })
-            | (Stiffness::Measured { kappa: was, .. }, Stiffness::Measured { kappa: now, .. }) => now / was,
-            _ => return Err(CorrectedError::Text("its strings are described in another way".into())),
-        };
-        if (ratio - 1.0).abs() <= SAME {
+    /// The neck, and how string ends hold.
+    pub(crate) fn neck_and_ends(&mut self, was: &SaddleSurvey, now: &SaddleSurvey) -> Result<(), CorrectedError> {
+        self.neck(&was.board, &now.board)?;
+        let (ends, stand_off) = (f!("strings.ends"), f!("strings.stand_off"));
+        self.factor("strings.ends", was.ends.sum(), now.ends.sum(), &ends.range)?;
+        self.factor("strings.stand_off", was.stand_off, now.stand_off, &stand_off.range)
+    }
+
+    /// Relief, radius and places of the frets.
+    fn neck(&mut self, was: &Board, now: &Board) -> Result<(), CorrectedError> {
+        if (now.relief() - was.relief()).abs() > SAME {
+            let (row, field) = (f!("instrument.relief"), "instrument.relief");
+            self.check_length(field, now.relief(), &row.range)?;
+            self.put(field, length(now.relief()), FOUND)?;
+        }
+        if let (BoardRadius::Conical { nut: a, fret_12: b }, BoardRadius::Conical { nut, fret_12 }) =
+            (was.radius(), now.radius())
+            && ((nut - a).abs() > SAME || (fret_12 - b).abs() > SAME)
+        {
+            let limit = &f!("instrument.board_radius").range;
+            let [at_nut, at_12] = [("nut", nut), ("fret_12", fret_12)];
+            for (end, mm) in [at_nut, at_12] {
+                self.check_length(&format!("instrument.board_radius.{end}"), mm, limit)?;
+            }
+            let value = Value::from_iter([at_nut, at_12].map(|(end, mm)| (end, length(mm))));
+            self.put("instrument.board_radius", value, FOUND)?;
+        }
+        let stretch = now.stretch() / was.stretch();
+        let before = self.number("instrument.frets_factor");
+        self.factor(
+            "instrument.frets_factor",
+            before,
+            before * stretch,
+            &f!("instrument.frets_factor").range,
+        )
+    }
+
+    /// The bridge top with its sign, which takes the place of a side that was said.
+    fn bridge_top(&mut self, tops: [[f64; 2]; 2]) -> Result<(), CorrectedError> {
+        let set = self.set.len();
+        self.ends("slot.bridge_top", tops, &f!("slot.bridge_top").range, FOUND)?;
+        if self.set.len() > set {
+            self.take_out("slot.bridge_side");
+        }
+        Ok(())
+    }
+
+    /// The number that a field holds; 1 where it is not there.
+    fn number(&mut self, field: &str) -> f64 {
+        let value = self.edit.value(field);
+        let value = value.and_then(|(value, _)| value.as_float().or_else(|| value.as_integer().map(|i| i as f64)));
+        value.unwrap_or(1.0)
+    }
+
+    /// A number without unit, if it differs from what was.
+    fn factor(&mut self, field: &str, was: f64, now: f64, limit: &Range) -> Result<(), CorrectedError> {
+        if (now - was).abs() <= SAME {
             return Ok(());
         }
+        self.check(field, now, limit, |v| format!("{v:.3}"))?;
+        self.put(field, rounded(now), FOUND)
+    }
+
+    /// Multiplies the factors that a string has by what the fit found.
+    pub(crate) fn stretch(&mut self, was: &StringSurvey, now: &StringSurvey) -> Result<(), CorrectedError> {
+        let (axial, bending) = match (was.model.stiffness, now.model.stiffness) {
+            (Stiffness::Elastic { axial: a, bending: b }, Stiffness::Elastic { axial, bending }) => {
+                (axial / a, bending / b / (axial / a))
+            }
+            // Its bending is told over that of one piece with its stretch.
+            (Stiffness::Measured { kappa: a, bending: b }, Stiffness::Measured { kappa, bending }) => {
+                (kappa / a, bending / b)
+            }
+            _ => return Err(CorrectedError::Text("its strings are described in another way".into())),
+        };
+        let mass = now.model.linear_density / was.model.linear_density;
         let number = was.number;
-        let field = format!("string.{number}.stretch_factor");
-        let before = self.edit.value(&field);
-        let before = before.and_then(|(value, _)| value.as_float().or_else(|| value.as_integer().map(|i| i as f64)));
-        let factor = before.unwrap_or(1.0) * ratio;
-        let named = format!("stretch_factor of string {number}");
-        self.check(&named, factor, &f!("string.stretch_factor").range, |v| {
-            format!("{v:.2}")
-        })?;
-        self.edit
-            .set(&field, (factor * STRETCH_STEPS).round() / STRETCH_STEPS)?;
-        self.edit.remark(&field, FOUND);
-        self.stretched.push(number.to_string());
+        let factors = [
+            ("stretch_factor", axial, &f!("string.stretch_factor").range),
+            ("bending_factor", bending, &f!("string.bending_factor").range),
+            ("mass_factor", mass, &f!("string.mass_factor").range),
+        ];
+        for (key, ratio, limit) in factors {
+            if (ratio - 1.0).abs() <= SAME {
+                continue;
+            }
+            let field = format!("string.{number}.{key}");
+            let factor = self.number(&field) * ratio;
+            self.check(&format!("{key} of string {number}"), factor, limit, |v| {
+                format!("{v:.2}")
+            })?;
+            self.edit.set(&field, rounded(factor))?;
+            self.edit.remark(&field, FOUND);
+            let number = number.to_string();
+            if self.stretched.last() != Some(&number) {
+                self.stretched.push(number);
+            }
+        }
         Ok(())
     }
 
@@ -300,7 +400,7 @@ impl<'a> Figures<'a> {
     pub(crate) fn finish(mut self, head: &str) -> String {
         if !self.stretched.is_empty() {
             let numbers = self.stretched.join(", ");
-            self.set.push(format!("stretch_factor of string {numbers}"));
+            self.set.push(format!("factors of string {numbers}"));
         }
         let mut head = format!("{head} the job \"{}\". Set: {}.", self.job.title, self.set.join(", "));
         if !self.out.is_empty() {
@@ -313,6 +413,11 @@ impl<'a> Figures<'a> {
 
 /// Steps in which a stretch factor is written: six decimals.
 const STRETCH_STEPS: f64 = 1e6;
+
+/// A factor as it is written.
+fn rounded(factor: f64) -> f64 {
+    (factor * STRETCH_STEPS).round() / STRETCH_STEPS
+}
 
 /// Four decimals; nought has no sign.
 pub(crate) fn figure(value: f64) -> String {

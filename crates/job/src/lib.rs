@@ -54,7 +54,7 @@ pub use head::FORMAT;
 pub use job::{Checked, FilingSetup, Job, NutJob, Paper, SaddleJob, StringExit, ToleranceSetup};
 pub use layout::{Layout, Slip};
 pub use problem::{Beside, Problem, ProblemKind, Quantity, Severity, Values, Wanted, Why, shown};
-pub use profiles::{BenchTool, BlankMaterial, Dust, Profiles, StringSet, SureTo};
+pub use profiles::{BenchTool, BlankMaterial, Dust, Profiles, StringSet, SureTo, reading_word};
 pub use read::read;
 pub use readings::read_strung;
 pub use spelling::same_word;

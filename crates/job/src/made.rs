@@ -59,8 +59,8 @@ pub(crate) fn instrument(parts: &Parts, left_handed: Option<bool>) -> Option<Str
         strings: each.collect::<Option<_>>()?,
         press: parts.strung.press.as_ref().map_or(0.0, |press| press.value),
         left_handed: left_handed?,
-        ends: Ends::PUBLISHED,
-        stand_off: 0.0,
+        ends: Ends::of_sum(parts.strung.ends?),
+        stand_off: parts.strung.stand_off?,
     })
 }
 

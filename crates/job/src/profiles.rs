@@ -13,7 +13,7 @@ use strings::{CoreShape, Material, PitchError, frequency};
 use toml::Spanned;
 pub(crate) use tools::SureIn;
 use tools::ToolEntry;
-pub use tools::{BenchTool, SureTo};
+pub use tools::{BenchTool, SureTo, reading_word};
 use units::BenchUnit;
 pub(crate) use wire::Wire;
 

@@ -4,8 +4,9 @@ use crate::expect::{Rowed, lanes, plainly};
 use crate::rows::Rows;
 use crate::scene::nut_reading;
 use crate::{Figure, Lanes, Row, Scene, Seen, lanes as lane};
-use evidence::{AdjustError, Estimate, Reading, adjust};
+use evidence::{AdjustError, Estimate, Model, Reading, adjust, straight};
 use instrument::{SlotSurvey, StrungInstrument, SurveyedString};
+use nalgebra::{DMatrix, DVector};
 use strings::Ends;
 use thiserror::Error;
 
@@ -32,6 +33,8 @@ pub struct Known {
     pub rows: Vec<Row>,
     /// How far each figure is off where the survey has it, and how sure that is.
     pub estimate: Estimate,
+    /// Names of the tools, as [`Figure::Tool`] counts them.
+    pub tools: Vec<String>,
     strings: usize,
 }
 
@@ -41,7 +44,31 @@ impl Known {
     /// # Errors
     /// [`KnownError`].
     pub fn of(seen: &Seen) -> Result<Self, KnownError> {
-        let (rows, figures) = Rows::of(seen);
+        let (rows, figures, tools) = Rows::of(seen);
+        let start = vec![0.0; figures.len()];
+        Self::by(seen, rows, figures, tools, &start)
+    }
+
+    /// The likeliest state of these figures by these rows.
+    fn by(
+        seen: &Seen,
+        rows: Vec<Row>,
+        figures: Vec<Figure>,
+        tools: Vec<String>,
+        start: &[f64],
+    ) -> Result<Self, KnownError> {
+        Self::found(seen, rows, figures, tools, |model, readings| {
+            adjust(model, readings, start)
+        })
+    }
+
+    fn found(
+        seen: &Seen,
+        rows: Vec<Row>,
+        figures: Vec<Figure>,
+        tools: Vec<String>,
+        find: impl FnOnce(&Rowed, &[Reading]) -> Result<Estimate, AdjustError>,
+    ) -> Result<Self, KnownError> {
         let readings: Vec<Reading> = rows
             .iter()
             .map(|row| Reading {
@@ -55,7 +82,7 @@ impl Known {
             strung: seen.strung,
             figures: &figures,
         };
-        let estimate = adjust(&model, &readings, &vec![0.0; figures.len()]).map_err(|error| match error {
+        let estimate = find(&model, &readings).map_err(|error| match error {
             AdjustError::Uncertainty(row) | AdjustError::NotFinite(row) => match rows.get(row) {
                 Some(row) => KnownError::Row(Box::new(row.clone())),
                 None => KnownError::NotSettled,
@@ -69,8 +96,58 @@ impl Known {
             figures,
             rows,
             estimate,
+            tools,
             strings: seen.instrument.strings.len(),
         })
+    }
+
+    /// As if every reading went on from the survey as it goes there: what can be said of readings that do not settle.
+    pub(crate) fn straight_of(seen: &Seen) -> Result<Self, KnownError> {
+        let (rows, figures, tools) = Rows::of(seen);
+        let survey = vec![0.0; figures.len()];
+        Self::found(seen, rows, figures, tools, |model, readings| {
+            straight(model, readings, &survey)
+        })
+    }
+
+    /// By these rows on the same figures, as if every one went on from a state as it goes there.
+    pub(crate) fn straight(&self, seen: &Seen, rows: Vec<Row>, at: &[f64]) -> Result<Self, KnownError> {
+        let (figures, tools) = (self.figures.clone(), self.tools.clone());
+        Self::found(seen, rows, figures, tools, |model, readings| {
+            straight(model, readings, at)
+        })
+    }
+
+    /// By these rows on the same figures, looked for from a state.
+    pub(crate) fn from(&self, seen: &Seen, rows: Vec<Row>, start: &[f64]) -> Result<Self, KnownError> {
+        Self::by(seen, rows, self.figures.clone(), self.tools.clone(), start)
+    }
+
+    /// The same instrument by other rows on the same figures: some left out, or other values read. `seen` is what this was made of.
+    ///
+    /// # Errors
+    /// [`KnownError`].
+    pub fn again(&self, seen: &Seen, rows: Vec<Row>) -> Result<Self, KnownError> {
+        self.from(seen, rows, self.estimate.state.as_slice())
+    }
+
+    /// What every row would be at a state of [`Known::figures`], in its own unit; no number where the state makes no instrument. `seen` is
+    /// what this was made of. `None` where the state has another count of figures.
+    #[must_use]
+    pub fn expected(&self, seen: &Seen, state: &[f64]) -> Option<Vec<f64>> {
+        if state.len() != self.figures.len() {
+            return None;
+        }
+        let model = Rowed {
+            scene: Scene::of(seen),
+            rows: &self.rows,
+            strung: seen.strung,
+            figures: &self.figures,
+        };
+        let mut expected = DVector::zeros(self.rows.len());
+        let mut slopes = DMatrix::zeros(self.rows.len(), self.figures.len());
+        model.expect(state, &mut expected, &mut slopes);
+        Some(expected.iter().copied().collect())
     }
 
     /// Where each lane's figure of a string on the first visit stands in the state.

@@ -1,27 +1,10 @@
 //! A saddle that was made, in the instrument at a state.
 
 use crate::scene::nut_reading;
-use crate::{Scene, StringThere, There};
-use instrument::{BlankPoint, Frame, NutReading, StringLine};
+use crate::{MadeString, Scene, StringThere, There};
+use instrument::{BlankPoint, Frame, StringLine};
 use numerics::Real;
 use strings::Point;
-
-/// One string over a saddle that was made, and over its nut as it then is. mm.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct MadeString {
-    /// What a nut that was made with it is cut to; `None` where the present one stays.
-    pub new_nut: Option<NutReading>,
-    /// Where the nut's contact stands, along x.
-    pub nut_x: f64,
-    /// What work on a zero fret adds to the height that is read.
-    pub rise: f64,
-    /// The ridge under it, as made.
-    pub ridge: BlankPoint,
-    /// Slopes of the made ridge there, db/du and dv/du.
-    pub slopes: (f64, f64),
-    /// By how much the string's line passes over it by elastic theory.
-    pub stand_off: f64,
-}
 
 /// By how much making missed at one string, mm.
 #[derive(Debug, Clone, Copy, PartialEq)]

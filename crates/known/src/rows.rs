@@ -77,8 +77,8 @@ fn own(sure_to: f64) -> f64 {
 }
 
 impl<'a> Rows<'a> {
-    /// All rows, and all figures in order.
-    pub(crate) fn of(seen: &Seen<'a>) -> (Vec<Row>, Vec<Figure>) {
+    /// All rows, all figures in order, and the tools' names.
+    pub(crate) fn of(seen: &Seen<'a>) -> (Vec<Row>, Vec<Figure>, Vec<String>) {
         let mut all = Self {
             scene: Scene::of(seen),
             unsure: seen.unsure,
@@ -128,7 +128,7 @@ impl<'a> Rows<'a> {
                 });
             }
         }
-        (all.rows, figures)
+        (all.rows, figures, all.tools.into_iter().map(str::to_owned).collect())
     }
 
     fn tool(&mut self, name: &'a str) -> usize {
@@ -328,8 +328,9 @@ impl<'a> Rows<'a> {
         if let Some(from_12) = s.contact_from_fret_12 {
             self.contact(i);
             let each = u.reference_contact;
-            // Beside a slot a contact between the outer ones says nothing that they do not.
-            if self.scene.slot.is_none() || !(inner && between.contact) {
+            if self.scene.slot.is_some() && inner && between.contact {
+                self.contact_between(i, each.total());
+            } else {
                 self.base(Of::Contact, at, from_12, each);
             }
         }
@@ -386,6 +387,28 @@ impl<'a> Rows<'a> {
                 taken: None,
             });
         }
+    }
+
+    /// A contact that lies on the straight ridge between the outer ones, within so much, mm.
+    fn contact_between(&mut self, string: usize, sure_to: f64) {
+        let last = self.scene.instrument.strings.len().saturating_sub(1);
+        let outer = if self.by_reference() {
+            [Figure::SlotThird(0), Figure::SlotThird(1)]
+        } else {
+            [Figure::Contact(0), Figure::Contact(last)]
+        };
+        self.rows.push(Row {
+            what: What::Between {
+                inner: Figure::Contact(string),
+                outer,
+                share: self.scene.share(string),
+            },
+            value: 0.0,
+            sure_to: own(sure_to),
+            visit: 1,
+            shares: None,
+            taken: None,
+        });
     }
 
     fn between(&mut self, figure: fn(usize) -> Figure, string: usize, sure_to: f64) {

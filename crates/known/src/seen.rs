@@ -1,7 +1,7 @@
 //! What was read, as it comes in.
 
-use crate::MadeString;
-use instrument::{Readings, SlotSurvey, StrungInstrument, StrungString, Uncertainty};
+use crate::Strung;
+use instrument::{Readings, SlotSurvey, StrungInstrument, Uncertainty};
 
 /// A slot as its survey has it, at pitch.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -40,15 +40,4 @@ pub struct Seen<'a> {
     pub unsure: &'a Uncertainty,
     /// What was read after stringing up, over a saddle that was made.
     pub strung: &'a [Strung],
-}
-
-/// One string after stringing up.
-#[derive(Debug, Clone, PartialEq)]
-pub struct Strung {
-    /// What it runs over.
-    pub made: MadeString,
-    /// What was read of it.
-    pub read: StrungString,
-    /// How sure these readings are, and how surely it was made.
-    pub unsure: Uncertainty,
 }

@@ -69,8 +69,13 @@ impl Judged {
     /// Why parts cannot be planned, in sentences.
     #[must_use]
     pub fn refusals(&self) -> Vec<String> {
-        let refusals = self.done.iter().flat_map(|done| &done.refusals);
-        refusals.map(|refusal| sentence(&refusal.to_string())).collect()
+        let refusals = self.done.iter().flat_map(|done| {
+            let bench = done.job.bench;
+            done.refusals
+                .iter()
+                .map(move |refusal| report::refusal_words(refusal, bench))
+        });
+        refusals.map(|why| sentence(&why)).collect()
     }
 
     /// How many errors stand in the way.

@@ -182,6 +182,45 @@ mod tests {
         assert!(kind == "application/pdf" && content.starts_with(b"%PDF"));
     }
 
+    /// How sure it is as read, with the first steps of what to read next: beside the survey, for each saddle, and not where none is made.
+    #[test]
+    fn what_to_read_next_stands_beside_the_survey() {
+        let bench = bench();
+        let survey = |job: &str| page(get(&bench, &format!("/job/{job}/survey"))).1;
+        let parlour = survey("parlour");
+        let done = ::work::planned(
+            job::read(
+                EXAMPLES.iter().find(|(stem, _)| *stem == "parlour").unwrap().1,
+                &Profiles::built_in(),
+            )
+            .unwrap()
+            .job,
+        );
+        let ask = ::work::NextAsk {
+            kinds: 3,
+            ..::work::NextAsk::default()
+        };
+        let profiles = Profiles::built_in();
+        let next = done
+            .saddle()
+            .unwrap()
+            .next(&::work::Shop::usual(&profiles), &ask)
+            .unwrap();
+        assert!(parlour.contains(&report::now_words(&next, done.job.bench)), "{parlour}");
+        let numbers: Vec<u32> = done.strings().map(|(number, _)| number).collect();
+        let steps = report::next_steps(&next.kinds, &numbers, done.job.bench);
+        assert_eq!(steps.len(), 3);
+        for (chance, what) in steps {
+            let what = what.replace('\'', "&#39;");
+            assert!(
+                parlour.contains(&format!("{what}: <b>{chance}</b>")),
+                "{what} {chance}\n{parlour}"
+            );
+        }
+        assert_eq!(survey("split-saddle").matches("How sure it is").count(), 2);
+        assert!(!survey("nut-only").contains("How sure it is"));
+    }
+
     #[test]
     fn what_the_pages_name_is_there() {
         let bench = bench();

@@ -3,6 +3,7 @@
 mod note;
 
 use crate::assess::fork_words;
+use crate::doubted::doubt_note;
 use crate::figures::{degrees, fixed, length, list, sentence, strings};
 use crate::held::held;
 use assess::{Bound, Source};
@@ -56,6 +57,7 @@ fn note(remark: &Remark, plan: &Plan, bench: BenchUnit) -> Option<Note> {
     let show = |mm: f64| length(bench, mm);
     let (topic, text) = match remark {
         Remark::Held => return held(plan, bench),
+        Remark::Doubted(doubted) => return Some(doubt_note(doubted, bench)),
         Remark::NotYet(fork) => (
             NoteTopic::Remedy,
             format!("{} \"bonewright assess\" says why, and what to do.", fork_words(fork, false)),

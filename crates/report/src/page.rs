@@ -1,7 +1,7 @@
 //! What `bonewright plan` prints.
 
 use crate::wishes::tables;
-use crate::{Note, NoteTopic, cautions, table, wrapped};
+use crate::{Note, cautions, table, wrapped};
 use saddle::{Plan, Wishes};
 use units::BenchUnit;
 use work::Hazards;
@@ -42,9 +42,10 @@ impl Page<'_> {
         let mut text = String::new();
         let (stops, others): (Vec<&Note>, Vec<&Note>) = self.notes.iter().partition(|note| note.stops());
         text += &stopped(&stops);
-        let (first, others): (Vec<&Note>, Vec<&Note>) = others.iter().partition(|note| note.topic == NoteTopic::Remedy);
-        for note in first {
-            text += &format!("BEFORE YOU MAKE IT\n\n{}\n", wrapped(&note.text, "", ""));
+        let (first, others): (Vec<&Note>, Vec<&Note>) = others.iter().partition(|note| note.is_first());
+        for (i, note) in first.into_iter().enumerate() {
+            let head = if i == 0 { "BEFORE YOU MAKE IT\n\n" } else { "" };
+            text += &format!("{head}{}\n", wrapped(&note.text, "", ""));
         }
         text += &table(self.plan, stops.is_empty(), self.bench);
         text += &self

@@ -1,5 +1,6 @@
 //! The plan of a job, of one part or of both: as the page that `bonewright plan` prints, and as JSON.
 
+use crate::doubted::doubt_note;
 use crate::page::{begun, closing};
 use crate::split::{documents, split_headline};
 use crate::{Note, NoteTopic, NutPage, Page, both_page, json, notes, nut_json, nut_notes, wrapped};
@@ -15,10 +16,20 @@ pub fn saddle_notes(saddle: &SaddleWork, bench: BenchUnit) -> Vec<Note> {
     notes(&saddle.remarks(), saddle.plan, bench)
 }
 
+/// Notes on a nut, with the readings that do not fit where nothing else tells of them.
+#[must_use]
+pub fn nut_work_notes(nut: &NutWork, bench: BenchUnit) -> Vec<Note> {
+    let mut notes = nut_notes(nut.plan, bench);
+    let stops = notes.iter().take_while(|note| note.stops()).count();
+    let doubts = nut.doubted.iter().map(|doubted| doubt_note(doubted, bench));
+    notes.splice(stops..stops, doubts);
+    notes
+}
+
 /// Notes for the sheets of a nut, which have their own order of work.
 #[must_use]
 pub fn nut_sheet_notes(nut: &NutWork, bench: BenchUnit) -> Vec<Note> {
-    let mut notes = nut_notes(nut.plan, bench);
+    let mut notes = nut_work_notes(nut, bench);
     notes.retain(|note| note.topic != NoteTopic::OrderOfWork);
     notes
 }
@@ -27,7 +38,7 @@ pub fn nut_sheet_notes(nut: &NutWork, bench: BenchUnit) -> Vec<Note> {
 #[must_use]
 pub fn stop_words(done: &Planned, parts: &[PartKind], bench: BenchUnit) -> Vec<String> {
     let (saddles, nut) = wanted(done, parts);
-    let nut = nut.map_or_else(Vec::new, |nut| nut_notes(nut.plan, bench));
+    let nut = nut.map_or_else(Vec::new, |nut| nut_work_notes(&nut, bench));
     let of_saddle = |saddle: &SaddleWork| {
         let name = named(saddle.job);
         let notes = saddle_notes(saddle, bench).into_iter().filter(Note::stops);
@@ -43,25 +54,40 @@ fn named(job: &Job) -> String {
     name.map_or_else(String::new, |name| format!("The {name} saddle: "))
 }
 
-/// What comes before a saddle of these parts is made, or instead of it, as one paragraph; nothing where nothing does.
+/// What comes before a part of these is made, or instead of it, a paragraph each; nothing where nothing does.
 #[must_use]
 pub fn first_words(done: &Planned, parts: &[PartKind], bench: BenchUnit) -> String {
-    let (saddles, _) = wanted(done, parts);
+    firsts(done, parts, bench, Note::is_first, "Before you make it: ")
+}
+
+/// Readings of these parts that do not fit, a paragraph each; nothing where all do.
+#[must_use]
+pub fn doubts_first(done: &Planned, parts: &[PartKind], bench: BenchUnit) -> String {
+    firsts(done, parts, bench, |note| note.topic == NoteTopic::Reading, "")
+}
+
+fn firsts(done: &Planned, parts: &[PartKind], bench: BenchUnit, is: fn(&Note) -> bool, head: &str) -> String {
+    let (saddles, nut) = wanted(done, parts);
     let first = |saddle: &SaddleWork| {
-        let notes = saddle_notes(saddle, bench);
-        let first = notes.into_iter().find(|note| note.topic == NoteTopic::Remedy)?;
-        Some((named(saddle.job), first.text))
+        let notes = saddle_notes(saddle, bench).into_iter().filter(is);
+        let texts: Vec<String> = notes.map(|note| note.text).collect();
+        (!texts.is_empty()).then(|| (named(saddle.job), texts))
     };
-    let mut all: Vec<(String, String)> = saddles.iter().filter_map(first).collect();
+    let mut all: Vec<(String, Vec<String>)> = saddles.iter().filter_map(first).collect();
     // What is said of all saddles alike is said once.
     if all.len() == saddles.len() && all.windows(2).all(|two| two[0].1 == two[1].1) {
         all.truncate(1);
         all.iter_mut().for_each(|(name, _)| name.clear());
     }
+    if let Some(nut) = nut {
+        let notes = nut_work_notes(&nut, bench).into_iter().filter(is);
+        all.push((String::new(), notes.map(|note| note.text).collect()));
+    }
     let said = all
         .iter()
-        .map(|(name, text)| wrapped(&format!("Before you make it: {name}{text}"), "", ""));
-    said.collect()
+        .flat_map(|(name, texts)| texts.iter().map(move |text| (name, text)));
+    said.map(|(name, text)| wrapped(&format!("{head}{name}{text}"), "", ""))
+        .collect()
 }
 
 /// The page of these parts, as far as they are planned; with both there is one title and one list of cautions.
@@ -69,7 +95,7 @@ pub fn first_words(done: &Planned, parts: &[PartKind], bench: BenchUnit) -> Stri
 pub fn plan_page(done: &Planned, parts: &[PartKind], bench: BenchUnit) -> String {
     let job = &done.job;
     let (saddles, nut) = wanted(done, parts);
-    let nut_notes = nut.map_or_else(Vec::new, |nut| nut_notes(nut.plan, bench));
+    let nut_notes = nut.map_or_else(Vec::new, |nut| nut_work_notes(&nut, bench));
     let nut = nut.map(|nut| NutPage {
         title: &job.title,
         remarks: &job.notes,
@@ -123,7 +149,7 @@ pub fn nut_page(nut: &NutWork, bench: BenchUnit) -> String {
         title: &nut.job.title,
         remarks: &nut.job.notes,
         nut: nut.plan,
-        notes: &nut_notes(nut.plan, bench),
+        notes: &nut_work_notes(nut, bench),
         hazards: nut.hazards(),
         bench,
     };
@@ -147,13 +173,13 @@ pub fn plan_json(done: &Planned, parts: &[PartKind], bench: BenchUnit) -> Result
         )?;
         texts.push((saddle.job, text));
     }
-    let nut = nut.map(|nut| nut_json(&done.job.title, nut.plan, &nut_notes(nut.plan, bench)));
+    let nut = nut.map(|nut| nut_json(&done.job.title, nut.plan, &nut_work_notes(&nut, bench)));
     Ok(documents(texts, nut.transpose()?))
 }
 
 /// What a plan was made from, as surveyed: a nut's straight shift follows from it.
 fn inputs<'a>(saddle: &SaddleWork<'a>) -> &'a SaddleSurvey {
-    &saddle.made.survey
+    saddle.likeliest
 }
 
 fn wanted<'a>(done: &'a Planned, parts: &[PartKind]) -> (Vec<SaddleWork<'a>>, Option<NutWork<'a>>) {

@@ -25,6 +25,7 @@ pub fn split_headline(done: &Planned) -> String {
     let names: Vec<String> = worst_off.map(|saddle| name(saddle.job).to_owned()).collect();
     let what = match worst {
         Trouble::Stop => "Not to be made as it stands",
+        Trouble::Doubted => "A reading does not fit the others, and is taken again first",
         Trouble::NotYet => "Something else comes first, or instead",
         Trouble::OutOfTune => "Held strings stay out of tune",
     };
@@ -35,6 +36,7 @@ pub fn split_headline(done: &Planned) -> String {
 #[derive(PartialEq, Eq, PartialOrd, Ord, Clone, Copy)]
 enum Trouble {
     Stop,
+    Doubted,
     NotYet,
     OutOfTune,
 }
@@ -43,6 +45,8 @@ fn trouble(saddle: &SaddleWork) -> Option<Trouble> {
     let remarks = saddle.remarks();
     if remarks.iter().any(Remark::stops) {
         Some(Trouble::Stop)
+    } else if !saddle.doubted.is_empty() {
+        Some(Trouble::Doubted)
     } else if remarks.iter().any(|remark| matches!(remark, Remark::NotYet(_))) {
         Some(Trouble::NotYet)
     } else {

@@ -11,6 +11,7 @@ use work::Sureness;
 
 pub use json::tolerance_json;
 pub use page::tolerance_page;
+pub(crate) use words::percent;
 
 /// What to do about a plan's sureness, lengths in `bench`: advice, and what to do about the readings that matter most, in sentences.
 #[must_use]

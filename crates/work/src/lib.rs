@@ -8,25 +8,30 @@
 mod after;
 mod borne;
 mod cutting;
+mod doubted;
 mod filed;
 mod filing;
 mod fork;
 mod forked;
 mod hazards;
+mod next;
 mod nut_flags;
 mod other_end;
 mod planned;
 mod remark;
 mod remarks;
 mod slots;
+mod stands;
 mod steps;
 mod stops;
 mod sureness;
+mod unread;
 mod worth;
 
 pub use after::{Fitted, Left, StaysUntuned, StringLeft, Strung, Untunable, Whole};
 pub use borne::Borne;
 pub use cutting::{CutError, Made, Tried, Way, outlined, setups, tried, unprepared};
+pub use doubted::{Charge, Doubted, Place, ReadAt, SlipOfKind, Wrong};
 pub use filed::{
     FiledString, Filing, FilingAsk, FilingRefusal, FilingTerms, FilingVerdict, QUARTER_MM, SIXTY_FOURTH, STEPS,
     Untuned, usual_step,
@@ -34,10 +39,13 @@ pub use filed::{
 pub use filing::filing;
 pub use fork::{Beside, Fork, ForkEnd};
 pub use hazards::Hazards;
+pub use next::{LEAST_WORTH, MOST_KINDS, MOST_SINGLES, Next, NextAsk, NextStep, Shop, WISHED};
 pub use nut_flags::flag_severity;
 pub use planned::{NutWork, Planned, Refusal, SaddleWork, planned};
 pub use remark::{Remark, Severity};
 pub use slots::{SLOT_GOOD, SlotLeft, SlotLimits, SlotRead, SlotStrokes, SlotsRead, stroke_depth};
+pub use stands::Stands;
 pub use steps::{Stage, Staged, Step, StepKey, nut_steps, steps};
 pub use sureness::{NutSureness, SureAdvice, Sureness, WORTH};
+pub use unread::{Unread, of_words};
 pub use worth::STAYS;

@@ -2,11 +2,14 @@
 
 use instrument::StrungString;
 use job::{Job, NutJob, SaddleJob};
-use known::{Evidence, KnownError};
+use known::Evidence;
 use machining::{Part, PartKind};
 use nut::{Joined, NutError, NutPlan};
 use saddle::{Plan, PlanError, SaddleSurvey, Wishes};
 use thiserror::Error;
+
+use crate::doubted::{Doubted, doubted};
+use crate::unread::Unread;
 
 /// Why a part cannot be planned.
 #[derive(Debug, Clone, PartialEq, Error)]
@@ -27,7 +30,7 @@ pub enum Refusal {
     Nut(#[from] NutError),
     /// What was read gives no instrument.
     #[error("{0}")]
-    Readings(#[from] KnownError),
+    Readings(#[from] Unread),
 }
 
 /// A job with its plans.
@@ -37,6 +40,10 @@ pub struct Planned {
     pub job: Job,
     /// What is known of its instrument by all readings; `None` where they give none, and for several saddles, each of which has its own.
     pub evidence: Option<Evidence>,
+    /// The survey of the saddle by all that is known.
+    likeliest: Option<SaddleSurvey>,
+    /// What of it does not fit, the furthest off first; of several saddles each has its own.
+    pub doubted: Vec<Doubted>,
     /// The survey of the saddle as planned, which is the job's own, by all that is known, with a nut's straight shift in it if there is
     /// one, and the plan.
     saddle: Option<(SaddleSurvey, Plan)>,
@@ -53,6 +60,8 @@ pub fn planned(job: Job) -> Planned {
     let mut done = Planned {
         job,
         evidence: None,
+        likeliest: None,
+        doubted: Vec::new(),
         saddle: None,
         nut: None,
         split: Vec::new(),
@@ -93,14 +102,17 @@ pub fn planned(job: Job) -> Planned {
             }
         },
     }
+    done.doubted = doubted(&evidence);
+    done.likeliest = done.job.saddle.as_ref().map(|made| made.survey.by(&evidence));
     done.evidence = Some(evidence);
     done
 }
 
 /// What is known of a job's instrument by all that was read of it.
-fn evidence(job: &Job) -> Result<Evidence, KnownError> {
+fn evidence(job: &Job) -> Result<Evidence, Unread> {
     let slot = job.saddle.as_ref().map(|made| made.survey.slot_seen());
     Evidence::of(job.instrument.clone(), slot, job.readings.clone(), job.uncertainty)
+        .map_err(|error| Unread::of(error, job))
 }
 
 impl Planned {
@@ -194,6 +206,8 @@ impl Planned {
             job: &self.job,
             made: self.job.saddle.as_ref()?,
             evidence: self.evidence.as_ref()?,
+            likeliest: self.likeliest.as_ref()?,
+            doubted: &self.doubted,
             survey,
             plan,
             nut: self.nut.as_ref(),
@@ -206,6 +220,8 @@ impl Planned {
         Some(NutWork {
             job: &self.job,
             made: self.job.nut.as_ref()?,
+            // The saddle beside it tells of them.
+            doubted: if self.job.saddle_stays() { &self.doubted } else { &[] },
             plan: self.nut.as_ref()?,
         })
     }
@@ -243,6 +259,10 @@ pub struct SaddleWork<'a> {
     pub made: &'a SaddleJob,
     /// What is known of the instrument.
     pub evidence: &'a Evidence,
+    /// The job's own survey by all that is known.
+    pub likeliest: &'a SaddleSurvey,
+    /// What of it does not fit, the furthest off first.
+    pub doubted: &'a [Doubted],
     /// Its survey as planned: the job's own by all that is known, with a nut's straight shift in it if there is one.
     pub survey: &'a SaddleSurvey,
     /// Its plan.
@@ -255,7 +275,7 @@ impl SaddleWork<'_> {
     /// What becomes of wishes that share a line or a contact; `None` where none do.
     #[must_use]
     pub fn wishes(&self) -> Option<Wishes> {
-        Wishes::of(&self.made.survey, self.survey, self.plan)
+        Wishes::of(self.likeliest, self.survey, self.plan)
     }
 }
 
@@ -266,6 +286,8 @@ pub struct NutWork<'a> {
     pub job: &'a Job,
     /// What of the job is the nut's.
     pub made: &'a NutJob,
+    /// What of the survey does not fit, the furthest off first; none where a saddle is made beside it, which has them.
+    pub doubted: &'a [Doubted],
     /// Its plan.
     pub plan: &'a NutPlan,
 }

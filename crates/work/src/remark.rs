@@ -3,6 +3,7 @@
 use assess::Bound;
 use serde::Serialize;
 
+use crate::doubted::Doubted;
 use crate::fork::Fork;
 
 /// How much a remark matters.
@@ -24,6 +25,8 @@ pub enum Severity {
 pub enum Remark {
     /// The assessment does not say "make it": something else is the remedy, or comes first.
     NotYet(Fork),
+    /// A reading does not fit the others: it is taken again before anything is cut.
+    Doubted(Doubted),
     /// The crown stands higher than the blank.
     BlankLow {
         /// Height of the crown.
@@ -156,6 +159,7 @@ impl Remark {
             Self::Calibrated { far, .. } if far.is_empty() => Severity::Tell,
             Self::ExposureUnknown | Self::BreakUnknown | Self::FallsChosen(_) | Self::LeftHanded => Severity::Tell,
             Self::NotYet(_)
+            | Self::Doubted(_)
             | Self::BlankScant { .. }
             | Self::Held
             | Self::FirstFretLow { .. }

@@ -28,6 +28,8 @@ impl SaddleWork<'_> {
                 all.insert(0, Remark::NotYet(fork));
             }
         }
+        let doubted = self.doubted.iter().cloned().map(Remark::Doubted);
+        all.splice(stops..stops, doubted);
         all
     }
 

@@ -4,6 +4,7 @@
 
 mod assess;
 mod instrument;
+mod known;
 mod nut {
     mod gap;
     mod published;

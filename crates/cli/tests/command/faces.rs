@@ -174,6 +174,10 @@ fn jobs() -> Vec<Faces> {
         ("own-limits", edited("sound", &[("[assess]\n", limits)])),
         ("wishes", wishes()),
         (
+            "slip",
+            edited("sound", &[]) + &crate::doubted::AGAIN.replace("9.63, 9.45", "10.28, 9.45"),
+        ),
+        (
             "at-height",
             edited("sound", &[]) + "\n[filing]\ncrown = \"flat\"\nat_height = true\n",
         ),

@@ -17,6 +17,7 @@ fn help_fits_eighty_columns() {
         "filing",
         "fit",
         "tolerance",
+        "measure",
         "profiles",
         "bench",
     ] {

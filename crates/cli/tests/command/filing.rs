@@ -95,7 +95,7 @@ fn json_gives_the_library_s_numbers() {
         if job.nut.is_some() {
             continue; // its plan is of both ends together
         }
-        let plan = saddle::plan(&job.saddle.as_ref().unwrap().survey).unwrap();
+        let plan = work::planned(job.clone()).saddle().unwrap().plan.clone();
         let forward = 25.4 / 64.0;
         let out = filing(&path, &["--forward", "1/64 in", "--json"]);
         assert_eq!(out.code, 0, "{}", out.err);

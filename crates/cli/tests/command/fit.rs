@@ -14,7 +14,7 @@ fn fit(job: &Path, more: &[&str]) -> Run {
 fn library(path: &Path) -> (Job, Plan) {
     let text = std::fs::read_to_string(path).unwrap();
     let job = job::read(&text, &Profiles::built_in()).unwrap().job;
-    let plan = saddle::plan(&job.saddle.as_ref().unwrap().survey).unwrap();
+    let plan = work::planned(job.clone()).saddle().unwrap().plan.clone();
     (job, plan)
 }
 

@@ -10,6 +10,7 @@
 mod assess;
 mod binary;
 mod cut;
+mod doubted;
 mod draw;
 mod edits;
 mod faces;
@@ -18,6 +19,7 @@ mod filing;
 mod fit;
 mod headlines;
 mod jobs;
+mod measure;
 mod new_survey;
 mod nut;
 mod nut_alone;

@@ -10,15 +10,7 @@ use std::process::Stdio;
 fn library(job: &Path) -> (Checked, saddle::Plan) {
     let text = std::fs::read_to_string(job).unwrap();
     let checked = job::read(&text, &Profiles::built_in()).unwrap();
-    // A nut that is made moves the saddle's contacts with its own.
-    let plan = match &checked.job.nut {
-        Some(made) => {
-            nut::together(&checked.job.saddle.as_ref().unwrap().survey, &made.survey)
-                .unwrap()
-                .saddle
-        }
-        None => saddle::plan(&checked.job.saddle.as_ref().unwrap().survey).unwrap(),
-    };
+    let plan = work::planned(checked.job.clone()).saddle().unwrap().plan.clone();
     (checked, plan)
 }
 

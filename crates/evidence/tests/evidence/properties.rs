@@ -1,7 +1,7 @@
 //! What must hold of every adjustment.
 
 use crate::straight::adjusted;
-use evidence::{AdjustError, Estimate, two_sided};
+use evidence::{AdjustError, AskError, Estimate, Further, two_sided};
 use nalgebra::{DMatrix, DVector};
 use proptest::prelude::*;
 
@@ -95,6 +95,43 @@ proptest! {
         prop_assert_eq!(each.len(), readings.len());
         prop_assert!((each.norm_squared() / all - 1.0).abs() < 1e-9);
         prop_assert!(found.influence(&of_all[..2]).is_err());
+    }
+
+    /// Several asked after at once are the same several taken in turn, in whatever order, and make nothing less sure.
+    #[test]
+    fn the_order_of_further_readings_does_not_matter(
+        (rows, readings) in net(),
+        more in prop::collection::vec((prop::array::uniform3(-2.0..2.0f64), 0.05..0.5f64), 4),
+        order in Just([0usize, 1, 2, 3]).prop_shuffle(),
+        count in 0usize..=4,
+    ) {
+        let Ok(before) = of(&rows, &readings) else { return Ok(()) };
+        let slopes = DMatrix::from_fn(4, 3, |i, j| more[i].0[j]);
+        let sure_to: Vec<f64> = more.iter().map(|(_, sure_to)| *sure_to).collect();
+        let interest = DMatrix::from_row_slice(2, 3, &[1.0, 0.0, -1.0, 0.3, 2.0, 0.5]);
+        let mut further = Further::of(&before.covariance, &interest, &slopes, &sure_to).unwrap();
+        let promised = further.variances_with_all(&order[..count]).unwrap();
+        let start: Vec<f64> = further.variances().collect();
+        let mut in_order = order[..count].to_vec();
+        in_order.sort_unstable();
+        for reading in in_order {
+            let was: Vec<f64> = further.variances().collect();
+            further.take(reading).unwrap();
+            prop_assert!(further.variances().zip(&was).all(|(now, was)| now <= was * (1.0 + 1e-12)));
+        }
+        for ((now, promised), start) in further.variances().zip(&promised).zip(&start) {
+            prop_assert!((now - promised).abs() < 1e-9 * start, "{} {}", now, promised);
+        }
+        let further = Further::of(&before.covariance, &interest, &slopes, &sure_to).unwrap();
+        for (i, j) in [(0, 1), (2, 3), (1, 1)] {
+            let row = |i: usize| slopes.row(i).transpose();
+            let between = |i: usize, j: usize| row(i).dot(&(&before.covariance * row(j)));
+            let own = |i: usize| between(i, i) + sure_to[i].powi(2);
+            let shared = if i == j { own(i) } else { between(i, j) };
+            let found = further.correlation(i, j).unwrap();
+            prop_assert!((found - shared / (own(i) * own(j)).sqrt()).abs() < 1e-9);
+        }
+        prop_assert_eq!(further.variances_with_all(&[4]), Err(AskError::NoReading(4)));
     }
 
     /// Several in turn, asked after and taken one after another, are what adjustments with all of them make; a row taken twice is two readings.

@@ -75,4 +75,12 @@ pub(super) const ROWS: &[Field] = &[
     whole("string.number").from(1.0, 12.0).hint("Strings are numbered from 1, the treble-most, to 12 at most.").needed().value("1 is the treble-most; required"),
     number("string.stretch_factor", "").from(0.3, 3.0).usual(0.5, 2.0).hint("It is what the fit after stringing up found; 1 leaves the string as it is described.")
         .value("0.3 to 3, no unit").page("factor on the string's stretch stiffness, as `bonewright fit` found it. Not beside a reading in `present.cents_12` of the same string"),
+    number("string.bending_factor", "").from(0.1, 10.0).usual(0.4, 2.5).hint("It is what the fit after stringing up found; 1 leaves bending as the string is described.")
+        .value("0.1 to 10, no unit").page("further factor on its bending stiffness alone, as `bonewright fit` found it").default("1"),
+    number("string.mass_factor", "").from(0.5, 2.0).usual(0.9, 1.1).hint("It is what the fit after stringing up found; 1 leaves the mass as the string is described.")
+        .value("0.5 to 2, no unit").page("factor on its weight per length, as `bonewright fit` found it").default("1"),
+    number("strings.ends", "").from(-1.0, 4.0).usual(0.5, 2.5).hint("It is 1 as published; half clamped ends make 1.1, a fret clamped by the finger 2.")
+        .value("-1 to 4, no unit").page("how firmly the ends of the strings are held against bending: twice the fret's share of a clamp, and the saddle's, less the nut's").default("1"),
+    number("strings.stand_off", "").from(-1.0, 2.0).usual(0.0, 1.0).hint("It is 0 where strings bend sharply over the ridge, 1 by elastic theory; strings that took a set show about half.")
+        .value("share, 0 to 1").page("how much of the elastic stand-off a string's straight line passes over its ridge by; the crown is made so much lower").default("0"),
 ];

@@ -43,6 +43,8 @@ pub(super) const ROWS: &[Field] = &[
         .page("the fret that stands square to the centre line")
         .ask(Instrument, "Fret that stands square", "The one at a right angle to the centre line; 0 where the nut is square.").when(TWO_SCALES)
         .help("Lay a square on the centre line. Toward the nut the frets lean one way from it, toward the body the other."),
+    number("instrument.frets_factor", "").from(0.98, 1.02).usual(0.995, 1.005).hint("It is what the fit after stringing up found; 1 leaves the frets where they are said to be.")
+        .value("0.98 to 1.02, no unit").page("factor on every fret's distance from the nut, as `bonewright fit` found it").default("1"),
     whole("instrument.joint_fret").from(2.0, 36.0).usual(10.0, 22.0).hint("Count the frets from the nut to where the neck meets the body.").needed()
         .page("the fret where neck and body meet")
         .ask(Instrument, "Fret at the body joint", "Count to the fret that stands where neck meets body. Often 12 or 14.").picture(P::Joint),

@@ -16,6 +16,8 @@ pub struct BenchTool {
     pub name: String,
     /// What it can read, and how surely; of what is read at any fret the reading at fret 12 stands here.
     reads: Vec<(Of, SureTo)>,
+    /// Not every shop has it: it is offered for further readings only where it is named.
+    pub named_only: bool,
     /// Where its figures come from.
     pub source: String,
 }
@@ -115,6 +117,13 @@ const KINDS: [(&str, Of); 18] = [
     ("inharmonicity", Of::Inharmonicity),
 ];
 
+/// What a profile calls a kind of reading: `action`, whatever the fret.
+#[must_use]
+pub fn reading_word(of: Of) -> &'static str {
+    let found = KINDS.iter().find(|(_, own)| own.is_like(of));
+    found.map_or("", |(word, _)| word)
+}
+
 /// Why an entry cannot be used: its key and a sentence.
 type Fault = (&'static str, String);
 
@@ -123,6 +132,8 @@ type Fault = (&'static str, String);
 pub(super) struct ToolEntry {
     pub(super) name: String,
     reads: Vec<ReadsEntry>,
+    #[serde(default)]
+    named_only: bool,
     source: String,
 }
 
@@ -164,6 +175,7 @@ impl ToolEntry {
         Ok(BenchTool {
             name: self.name.clone(),
             reads,
+            named_only: self.named_only,
             source: self.source.clone(),
         })
     }

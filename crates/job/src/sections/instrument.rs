@@ -23,6 +23,7 @@ pub(crate) struct Neck<'a> {
     pub(crate) radius: Option<Got<'a, BoardRadius>>,
     /// `None` where it was refused.
     worn: Option<Option<Worn>>,
+    frets_factor: Option<f64>,
 }
 
 impl<'a> Neck<'a> {
@@ -44,6 +45,7 @@ impl<'a> Neck<'a> {
                 .may(f!("instrument.board_radius"), |n| Some(n.got(radius(n)?)))
                 .given(),
             worn: table.may(f!("instrument.fret_wear"), worn).sound(),
+            frets_factor: table.value(f!("instrument.frets_factor")),
             fan,
             joint_fret,
         })
@@ -68,7 +70,8 @@ impl<'a> Neck<'a> {
         let board = board
             .map_err(|error| fan.at.refuse(P::NoBoard { why: error.to_string() }))
             .ok()?;
-        Some(self.worn?.map_or(board, |worn| board.worn(worn)))
+        let board = self.worn?.map_or(board, |worn| board.worn(worn));
+        Some(board.reshaped(self.frets_factor?, board.relief(), board.radius()))
     }
 }
 

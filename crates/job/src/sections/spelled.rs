@@ -16,6 +16,9 @@ pub(crate) struct Spelled<'a> {
     pub(crate) spec: StringSpec,
     /// Factor on the stretch stiffness.
     pub(crate) stretch: Option<Got<'a, f64>>,
+    /// Further factor on the bending stiffness, and factor on the linear density.
+    pub(crate) bending: f64,
+    pub(crate) mass: f64,
     /// Every field that is there was read.
     pub(crate) sound: bool,
 }
@@ -53,11 +56,16 @@ fn spelled(table: Table<'_>) -> Spelled<'_> {
     put.with(f!("string.stretch_response"), &mut spec.stretch_response, Node::figure);
     let mut stretch = None;
     put.with(f!("string.stretch_factor"), &mut stretch, |n| Some(n.got(n.figure()?)));
+    let (mut bending, mut mass) = (None, None);
+    put.with(f!("string.bending_factor"), &mut bending, Node::figure);
+    put.with(f!("string.mass_factor"), &mut mass, Node::figure);
     Spelled {
         table,
         number,
         spec,
         stretch,
+        bending: bending.unwrap_or(1.0),
+        mass: mass.unwrap_or(1.0),
         sound,
     }
 }

@@ -2,7 +2,7 @@
 
 use instrument::{Board, Courses, Fan, PairSpacing, SpacingError, SpacingRule, Spread, StretchKnown, StringRun};
 use nut::{Outer, spacing::slanting};
-use strings::{StringModel, frequency};
+use strings::{Factors, StringModel, frequency};
 
 use super::nut_blank::Margins;
 use super::spelled::{Spelled, by_number, count, note, spelled_out};
@@ -43,6 +43,9 @@ pub(crate) struct Strung<'a> {
     /// Bass to treble; `None` if any is not known.
     pub(crate) strings: Option<Vec<OneString<'a>>>,
     pub(crate) press: Option<Got<'a, f64>>,
+    /// How string ends hold, and the share of the elastic stand-off.
+    pub(crate) ends: Option<f64>,
+    pub(crate) stand_off: Option<f64>,
     /// y at the nut and at the saddle, mm, bass to treble.
     pub(crate) places: Option<[Vec<f64>; 2]>,
     pub(crate) saddle_spread: Option<Got<'a, f64>>,
@@ -196,6 +199,8 @@ impl<'a> Strung<'a> {
             a4,
             strings,
             press,
+            ends: table.value(f!("strings.ends")),
+            stand_off: table.value(f!("strings.stand_off")),
             places: across.places,
             saddle_spread: across.saddle_spread,
             outer: across.outer,
@@ -334,6 +339,11 @@ fn one<'a>(
     let stretch = own.and_then(|own| own.stretch.clone());
     if let Some(factor) = &stretch {
         model.stiffness = model.stiffness.scaled(factor.value);
+    }
+    if let Some(own) = own {
+        let bending = own.bending;
+        model.stiffness = model.stiffness.factored(Factors { axial: 1.0, bending });
+        model.linear_density *= own.mass;
     }
     let frequency = frequency(&note, a4).ok()?;
     let made = spec.made();

@@ -1,16 +1,17 @@
 //! What follows from the survey as it stands: pictures, tables, notes. Redrawn while a value changes.
 
 use drawing::ShapeError;
-use job::Job;
+use job::{Job, Profiles};
 use machining::PartKind;
 use maud::{Markup, html};
 use report::cautions;
 use saddle::{Bearing, Hold, Plan, StringPlan};
-use work::{Hazards, Planned, SaddleWork};
+use work::{Hazards, NextAsk, Planned, SaddleWork, Shop};
 
 use super::notes::{first, held, other_notes};
 use super::wishes::wishes;
 use super::{nut, picture, refusals, stops, why_no_plan};
+use crate::bench::Bench;
 use crate::desk::{Judged, Opened};
 use crate::figures::{both, cents, heads, maybe};
 use crate::pictures::{section::section, views};
@@ -67,7 +68,8 @@ fn whole_saddle(saddle: &SaddleWork) -> Markup {
 
 /// The short form beside the survey.
 #[must_use]
-pub fn brief(judged: &Judged, opened: &Opened) -> Markup {
+pub fn brief(bench: &Bench, opened: &Opened) -> Markup {
+    let judged = &opened.judged;
     let (saddles, nut) = (judged.saddles(), judged.nut());
     if judged.planned().is_none() {
         return html! { h2 { "Not yet" } (waiting(opened)) };
@@ -84,9 +86,20 @@ pub fn brief(judged: &Judged, opened: &Opened) -> Markup {
             (drawn(views::above(plan, job.bench), "From above"))
             (short_table(job, plan))
             (held(&notes))
+            (next(saddle, &bench.desk.profiles))
         }
         (refusals(judged))
         @if let Some(nut) = nut { (nut::brief(&nut)) }
+        (unchecked(judged))
+    }
+}
+
+/// Of a survey with further readings: what no other reading checks, and how large a slip would hide.
+fn unchecked(judged: &Judged) -> Markup {
+    let done = judged.planned();
+    let words = done.map_or_else(String::new, |done| report::unchecked_words(done, done.job.bench));
+    html! {
+        @if !words.is_empty() { details { summary { "How large a slip would hide" } pre tabindex="0" { (words) } } }
     }
 }
 
@@ -100,6 +113,35 @@ fn waiting(opened: &Opened) -> Markup {
     html! {
         p { "The pictures come when there is enough to plan from." }
         details open[slip] { summary { "What is still missing: " (opened.judged.errors()) } (why_no_plan(opened)) }
+    }
+}
+
+/// Steps of reading that stand beside the survey.
+const NEXT: usize = 3;
+
+/// How sure it is as read, and what to read next with the usual tools.
+fn next(saddle: &SaddleWork, profiles: &Profiles) -> Markup {
+    let ask = NextAsk {
+        kinds: NEXT,
+        singles: 0,
+        ..NextAsk::default()
+    };
+    let Ok(next) = saddle.next(&Shop::usual(profiles), &ask) else {
+        // What stands in the way is the uncertainties' own, and told where they are.
+        return html! {};
+    };
+    let (job, list) = (saddle.job, &next.kinds);
+    let numbers: Vec<u32> = job.instrument.strings.iter().map(|s| s.number).collect();
+    html! {
+        section.next {
+            h3 { "How sure it is" }
+            p { (report::now_words(&next, job.bench)) }
+            @if !list.is_empty() {
+                p { "What to read next, with the chance after it:" }
+                ol { @for (chance, what) in report::next_steps(list, &numbers, job.bench) { li { (what) ": " b { (chance) } } } }
+                p.how { "All of it: " code { "bonewright measure" } "." }
+            }
+        }
     }
 }
 

@@ -22,16 +22,15 @@ pub(super) fn held(notes: &[Note]) -> Markup {
 
 /// What comes before the part is made, if anything does.
 pub(super) fn first(notes: &[Note]) -> Markup {
-    let found = notes.iter().find(|note| note.topic == report::NoteTopic::Remedy);
     html! {
-        @if let Some(found) = found { section.say.doubt aria-label="Before you make it" { strong { "Before you make it. " } (found.text) } }
+        @for found in notes.iter().filter(|note| note.is_first()) { section.say.doubt aria-label="Before you make it" { strong { "Before you make it. " } (found.text) } }
     }
 }
 
 pub(super) fn other_notes(notes: &[Note], id: &str) -> Markup {
     let rest: Vec<&Note> = notes
         .iter()
-        .filter(|note| !matches!(note.topic, report::NoteTopic::Held | report::NoteTopic::Remedy))
+        .filter(|note| note.topic != report::NoteTopic::Held && !note.is_first())
         .collect();
     html! {
         @if !rest.is_empty() {

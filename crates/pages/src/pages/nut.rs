@@ -6,7 +6,7 @@ use nut::OpenString;
 use units::BenchUnit;
 use work::{NutWork, SlotLeft, SlotRead};
 
-use super::notes::note;
+use super::notes::{first, note};
 use super::picture;
 use crate::figures::{both, heads, length};
 use crate::pictures::nut::front;
@@ -23,13 +23,14 @@ fn drawn(nut: &NutWork) -> Markup {
 /// The short form beside the survey.
 #[must_use]
 pub fn brief(nut: &NutWork) -> Markup {
-    html! { (drawn(nut)) (slots(nut)) (action(nut)) }
+    let notes = report::nut_work_notes(nut, nut.job.bench);
+    html! { (first(&notes)) (drawn(nut)) (slots(nut)) (action(nut)) }
 }
 
 /// Everything; `beside` a saddle it stands under its own heading.
 #[must_use]
 pub fn whole(nut: &NutWork, beside: bool) -> Markup {
-    let notes = report::nut_notes(nut.plan, nut.job.bench);
+    let notes = report::nut_work_notes(nut, nut.job.bench);
     html! {
         section aria-labelledby="nut" {
             h2 id="nut" { (if beside { "The nut" } else { "To make" }) }

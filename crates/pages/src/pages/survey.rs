@@ -76,7 +76,7 @@ fn all(bench: &Bench, opened: &Opened, said: Option<(&str, &str, &Said)>) -> Mar
             }
             div.beside {
                 div id="survey" { (list(bench, opened, said)) }
-                aside id="live" tabindex="0" data-part="brief" aria-label="What follows" { (live::brief(&opened.judged, opened)) }
+                aside id="live" tabindex="0" data-part="brief" aria-label="What follows" { (live::brief(bench, opened)) }
             }
         },
     };
@@ -348,7 +348,7 @@ fn one_of(bench: &Bench, opened: &Opened, key: Option<&str>, status: u16, said: 
                     }
                 }
             }
-            aside id="live" tabindex="0" data-part="brief" aria-label="What follows" { (live::brief(&opened.judged, opened)) }
+            aside id="live" tabindex="0" data-part="brief" aria-label="What follows" { (live::brief(bench, opened)) }
         }
     };
     Reply::Page(status, frame(bench, &step.title(), Some((opened, Tab::Survey)), &main))
@@ -486,7 +486,7 @@ fn told(bench: &Bench, ask: &Ask, opened: &Opened, attempt: &Attempt, view: &str
                 "keys": kept.then(|| keys.join(" ")),
                 "list": (kept && view == "survey").then(|| list(bench, opened, Some((&key, now, said))).into_string()),
                 "steps": steps(bench, opened, view).into_string(),
-                "live": kept.then(|| part(opened, ask.fields.text("part"))),
+                "live": kept.then(|| part(bench, opened, ask.fields.text("part"))),
                 "title": opened.title(),
             }),
         );
@@ -499,12 +499,12 @@ fn told(bench: &Bench, ask: &Ask, opened: &Opened, attempt: &Attempt, view: &str
 }
 
 /// The pictures and tables of a job as it is.
-fn part(opened: &Opened, which: &str) -> String {
+fn part(bench: &Bench, opened: &Opened, which: &str) -> String {
     match which {
         "whole" => live::whole(&opened.judged)
             .unwrap_or_else(|| super::why_no_plan(opened))
             .into_string(),
-        _ => live::brief(&opened.judged, opened).into_string(),
+        _ => live::brief(bench, opened).into_string(),
     }
 }
 
@@ -535,7 +535,7 @@ pub fn attempt(bench: &Bench, ask: &Ask) -> Reply {
     };
     let drawn = attempt.made.map(|made| {
         opened.judged = bench.desk().judge(&made.text);
-        part(&opened, ask.fields.text("part"))
+        part(bench, &opened, ask.fields.text("part"))
     });
     Reply::Json(
         200,

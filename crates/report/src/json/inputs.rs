@@ -8,6 +8,8 @@ use serde::Serialize;
 pub(super) struct Inputs<'a> {
     board: &'a Board,
     press: f64,
+    ends: f64,
+    stand_off: f64,
     strings: &'a [StringSurvey],
     slot: Slot<'a>,
     bridge: Option<[ExitEnd; 2]>,
@@ -37,6 +39,8 @@ impl<'a> From<&'a SaddleSurvey> for Inputs<'a> {
         Self {
             board: &survey.board,
             press: survey.press,
+            ends: survey.ends.sum(),
+            stand_off: survey.stand_off,
             strings: &survey.strings,
             slot: Slot {
                 read_by,

@@ -9,6 +9,8 @@ use work::Severity;
 pub enum NoteTopic {
     /// Something else than a saddle is the remedy, or comes first.
     Remedy,
+    /// A reading that does not fit the others.
+    Reading,
     /// The blank is too low, or leaves too little to clean up.
     BlankHeight,
     /// Strings held at the land.
@@ -64,6 +66,12 @@ impl Note {
             text,
             points: Vec::new(),
         }
+    }
+
+    /// Whether it comes before anything is made: something else is the remedy, or a reading is taken again.
+    #[must_use]
+    pub fn is_first(&self) -> bool {
+        matches!(self.topic, NoteTopic::Remedy | NoteTopic::Reading)
     }
 
     /// Whether it stands in the way of making the part.

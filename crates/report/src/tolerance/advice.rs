@@ -70,6 +70,7 @@ fn of_main(sure: &Sureness, bench: BenchUnit) -> String {
             words::mend(share.reading)
         );
     }
+    text += "\"bonewright measure\" says what to read next, and what that gains. ";
     if proud > 0.0 {
         let chance = words::percent(sure.sampling.confidence);
         text += &format!(

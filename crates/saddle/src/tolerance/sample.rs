@@ -106,13 +106,9 @@ pub fn tolerance(
     if !CONFIDENCE.contains(&sampling.confidence) {
         return Err(ToleranceError::Confidence(sampling.confidence));
     }
-    let positive = |v: f64| v.is_finite() && v > 0.0;
     let world = World::of(evidence, survey, plan).ok_or(ToleranceError::TooLarge)?;
     let making = world.making(&evidence.unsure);
-    let usable = positive(band.action) && positive(band.cents) && making.iter().all(|(_, sigma)| positive(*sigma));
-    if !usable {
-        return Err(ToleranceError::NotPositive);
-    }
+    can_be_told(band, &making)?;
     let first_order = first_order(evidence, survey, plan, (band.action, band.cents)).ok_or(ToleranceError::TooLarge)?;
     let samples = Samples::of(world, evidence, making, plan.strings.len(), sampling).ok_or(ToleranceError::TooLarge)?;
     let mut progress = progress;
@@ -135,6 +131,20 @@ pub fn tolerance(
         // The same samples again; a margin as wide as all of them ends this.
         margin *= 4.0;
         progress = &|_| {};
+    }
+}
+
+/// Whether band and making are such that a chance can be told.
+///
+/// # Errors
+/// [`ToleranceError::NotPositive`].
+pub(super) fn can_be_told(band: Band, making: &[(Making, f64)]) -> Result<(), ToleranceError> {
+    let positive = |v: f64| v.is_finite() && v > 0.0;
+    let usable = positive(band.action) && positive(band.cents) && making.iter().all(|(_, sigma)| positive(*sigma));
+    if usable {
+        Ok(())
+    } else {
+        Err(ToleranceError::NotPositive)
     }
 }
 

@@ -6,11 +6,31 @@ use instrument::Uncertainty;
 use known::{Evidence, Figure, LANES, Lanes, MOST, MadeString, Scene, SlotSeen};
 use strings::FRETS;
 
-/// What a made string shows: action at fret 12 in mm and error there in cents.
+/// What a made string shows.
 #[derive(Debug, Clone, Copy, PartialEq, Default)]
-pub(crate) struct Shown {
-    pub(crate) action: f64,
-    pub(crate) cents: f64,
+pub struct Shown {
+    /// Action at fret 12, mm.
+    pub action: f64,
+    /// Error at fret 12, cents, sharp positive.
+    pub cents: f64,
+}
+
+/// What each string shows, bass to treble, over the saddle of this plan in an instrument whose figures are off by `state` (as [`known::Known::figures`]), where
+/// every step of making misses by so many of its standard uncertainties as `normal` says. `None` if that makes no instrument.
+pub fn shown(
+    evidence: &Evidence,
+    survey: &SaddleSurvey,
+    plan: &Plan,
+    state: &[f64],
+    mut normal: impl FnMut() -> f64,
+) -> Option<Vec<Shown>> {
+    let world = World::of(evidence, survey, plan)?;
+    let mut made = Missed::default();
+    for (making, sigma) in world.making(&evidence.unsure) {
+        made.add(making, sigma * normal());
+    }
+    let all = world.shown(&Errors { state, made: &made })?;
+    Some(all.into_iter().take(plan.strings.len()).collect())
 }
 
 /// Steps of making, which err by themselves.

@@ -4,8 +4,10 @@
 
 mod after;
 mod done;
+mod doubted;
 mod filed;
 mod fork;
+mod next;
 mod remarks;
 mod sound;
 mod steps;

@@ -4,7 +4,7 @@ use fixtures::{PARLOUR, guitars};
 use instrument::{Paired, Reading, StretchKnown, StringRun, Uncertainty};
 use known::Figure;
 use proptest::prelude::*;
-use saddle::tolerance::{Band, FirstOrder, LEAST_SAMPLES, MOST_SAMPLES, Sampling, Tolerance, ToleranceError};
+use saddle::tolerance::{Band, Endings, FirstOrder, LEAST_SAMPLES, MOST_SAMPLES, Sampling, Tolerance, ToleranceError};
 use saddle::{Plan, SaddleSurvey, plan};
 use std::sync::atomic::{AtomicUsize, Ordering};
 use strings::Criterion;
@@ -372,4 +372,61 @@ fn refuses_nonsense() {
         ),
         ToleranceError::NotPositive
     );
+}
+
+/// The chance at fixed points by derivatives against 40,000 samples of the whole model, on many surveys.
+#[test]
+fn the_chance_by_derivatives_is_what_sampling_finds() {
+    let wide = Uncertainty {
+        lean: 0.03,
+        bridge_top: Paired::correlated(0.25, 0.3),
+        ..Uncertainty::default()
+    };
+    let narrow = Uncertainty {
+        slot_edge: Paired::correlated(0.1, 0.5),
+        bridge_top: Paired::correlated(0.05, 0.5),
+        stretch: Some(0.03),
+        ends: 0.1,
+        stand_off: 0.05,
+        ..Uncertainty::default()
+    };
+    let twelve = |of: &SaddleSurvey| {
+        let mut survey = of.clone();
+        survey.strings = of.strings.iter().flat_map(|s| [s.clone(), s.clone()]).collect();
+        for (i, s) in survey.strings.iter_mut().enumerate() {
+            // Pairs stand 2 mm apart.
+            s.run.nut += if i.is_multiple_of(2) { -0.5 } else { 0.5 };
+        }
+        survey
+    };
+    let parlour = PARLOUR.survey(Criterion::Octave);
+    let mut found = Vec::new();
+    for survey in [&parlour, &twelve(&parlour)] {
+        let plan = plan(survey).unwrap();
+        for unsure in [Uncertainty::default(), wide, narrow] {
+            for band in [
+                Band::default(),
+                Band {
+                    action: 0.2,
+                    cents: 5.0,
+                },
+            ] {
+                let evidence = survey.evidence(&unsure).unwrap();
+                let endings = Endings::of(&evidence, survey, &plan, band).unwrap();
+                let known = &endings.slopes * &evidence.known.estimate.covariance * endings.slopes.transpose();
+                let told = endings.together(known.as_view());
+                let sampled = saddle::tolerance::tolerance(&evidence, survey, &plan, band, MANY, &|_| {});
+                let happens = sampled.unwrap().all_within;
+                // Samples are sure to 0.25 in a hundred, points to 0.5; what is left is what is not straight.
+                assert!((told - happens).abs() < 0.012, "{told} {happens}");
+                // Strings go together: each by itself would make it rarer.
+                assert!(endings.singly(known.diagonal().as_slice()).exp() < told + 0.01);
+                found.push(told);
+            }
+        }
+    }
+    let (low, high) = found
+        .iter()
+        .fold((1.0f64, 0.0f64), |(low, high), v| (low.min(*v), high.max(*v)));
+    assert!(low < 0.3 && high > 0.8, "{found:?}");
 }

@@ -1,0 +1,6 @@
+//! What all readings of an instrument say together, held against planted worlds.
+
+mod expected;
+mod named;
+mod slips;
+mod stated;
