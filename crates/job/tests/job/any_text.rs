@@ -5,7 +5,7 @@ use std::sync::LazyLock;
 use instrument::{StringRun, StrungString};
 use job::{Profiles, Severity, corrected, read, read_strung};
 use proptest::prelude::*;
-use saddle::{FitLimits, fit};
+use saddle::{fit};
 
 /// A job without a problem, in millimetres.
 const GOOD: &str = include_str!("good.toml");
@@ -97,7 +97,9 @@ proptest! {
                 if let Ok(plan) = saddle::plan(&job.saddle.as_ref().unwrap().survey) {
                     let read_12 = |s: &saddle::StringPlan| StrungString { action_12: Some(s.action_12 - 0.1), ..StrungString::default() };
                     let strung: Vec<_> = plan.strings.iter().map(read_12).collect();
-                    if let Ok(fit) = fit(&job.saddle.as_ref().unwrap().survey, &strung, &FitLimits::default()) {
+                    let survey = &job.saddle.as_ref().unwrap().survey;
+                    let evidence = survey.evidence(&job.uncertainty).unwrap();
+                    if let Ok(fit) = fit(&evidence, survey, &strung, &job.uncertainty) {
                         let second = corrected(&text, &fit, &job, None);
                         let again = second.as_ref().map(|second| read(second, &PROFILES));
                         prop_assert!(matches!(again, Err(_) | Ok(Ok(_))), "{:?}", again);

@@ -4,7 +4,7 @@ use instrument::StrungString;
 use instrument::{NutReading, SlotSurvey, StringLine, Vec3};
 use job::{CorrectedError, Job, Profiles, corrected, read};
 use proptest::prelude::*;
-use saddle::{Fit, FitLimits, Plan, SaddleSurvey, fit, plan};
+use saddle::{Fit, Plan, SaddleSurvey, fit, plan};
 use std::sync::LazyLock;
 use strings::{Criterion, Point};
 
@@ -140,12 +140,10 @@ fn strung(world: &SaddleSurvey, made: &Plan) -> Vec<StrungString> {
 
 fn fitted(job: &Job, hidden: &Hidden) -> Fit {
     let made = plan(&job.saddle.as_ref().unwrap().survey).unwrap();
-    fit(
-        &job.saddle.as_ref().unwrap().survey,
-        &strung(&truth(&job.saddle.as_ref().unwrap().survey, hidden), &made),
-        &FitLimits::default(),
-    )
-    .unwrap()
+    let survey = &job.saddle.as_ref().unwrap().survey;
+    let evidence = survey.evidence(&job.uncertainty).unwrap();
+    let read = strung(&truth(survey, hidden), &made);
+    fit(&evidence, survey, &read, &job.uncertainty).unwrap()
 }
 
 const OFF: Hidden = Hidden {

@@ -2,7 +2,7 @@
 
 use job::{Job, Profiles, corrected, read, read_strung};
 use saddle::filing::{PresentCrown, Standing, Start};
-use saddle::{FitLimits, Hold, Plan, fit, plan};
+use saddle::{Hold, Plan, fit, plan};
 
 const EXAMPLES: [(&str, &str); 4] = [
     ("parlour", include_str!("../../../../examples/parlour.toml")),
@@ -118,7 +118,9 @@ fn the_parlour_strung_up_is_low_at_the_treble() {
     let (_, job, _) = planned().remove(0);
     let (strung, doubts) = read_strung(include_str!("../../../../examples/strung/parlour.toml"), &job).unwrap();
     assert_eq!(doubts, []);
-    let fit = fit(&job.saddle.as_ref().unwrap().survey, &strung, &FitLimits::default()).unwrap();
+    let survey = &job.saddle.as_ref().unwrap().survey;
+    let evidence = survey.evidence(&job.uncertainty).unwrap();
+    let fit = fit(&evidence, survey, &strung, &job.uncertainty).unwrap();
     let lowest = fit.strings.last().unwrap();
     assert!((0.2..0.5).contains(&-lowest.off_saddle), "{lowest:?}");
     assert!(fit.strings.iter().all(|s| s.doubt.is_none()));

@@ -7,7 +7,7 @@ use instrument::{Paired, Uncertainty};
 use proptest::prelude::*;
 use saddle::filing::{Move, PresentCrown, Proud, Standing, Start};
 use saddle::tolerance::{Band, Sampling, tolerance};
-use saddle::{FitLimits, SaddleSurvey, fit, plan};
+use saddle::{SaddleSurvey, fit, plan};
 use strings::{Criterion, Stiffness};
 
 fn wild() -> impl Strategy<Value = f64> {
