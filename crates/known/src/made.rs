@@ -40,12 +40,11 @@ impl Scene<'_> {
     ) -> Option<OverMade<R>> {
         let run = self.instrument.strings.get(string)?.run;
         let board = &there.board;
-        let on_present = self.string(string, there, off);
         let nut_x = R::from(made.nut_x);
         let z = match made.new_nut {
             // The gap of a new nut is taken where its contact stands at last.
             Some(reading) => nut_reading(reading, missed.slot, R::from(0.0)).height(board, &run, nut_x),
-            None => on_present?.nut.z,
+            None => self.nut(string, there, off)?.z,
         };
         let nut = Point {
             x: nut_x,

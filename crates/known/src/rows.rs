@@ -50,6 +50,20 @@ pub struct Row {
     pub taken: Option<usize>,
 }
 
+impl Row {
+    /// What is known beforehand: that it is off by nothing, to this standard uncertainty.
+    fn beforehand(what: What, sure_to: f64) -> Self {
+        Self {
+            what,
+            value: 0.0,
+            sure_to,
+            visit: 1,
+            shares: None,
+            taken: None,
+        }
+    }
+}
+
 /// An uncertainty of nought leaves a doubt out: the reading is then as good as exact, to this, in its own unit.
 const EXACT: f64 = 1e-9;
 /// A reading has a part of its own, at least this share of what it has in common with others.
@@ -118,14 +132,7 @@ impl<'a> Rows<'a> {
             // What is known beforehand of it; infinite where nothing is.
             let sure_to = all.figures.get(figure).copied().unwrap_or(f64::INFINITY);
             if sure_to.is_finite() {
-                all.rows.push(Row {
-                    what: What::Before(*figure),
-                    value: 0.0,
-                    sure_to: own(sure_to),
-                    visit: 1,
-                    shares: None,
-                    taken: None,
-                });
+                all.rows.push(Row::beforehand(What::Before(*figure), own(sure_to)));
             }
         }
         (all.rows, figures, all.tools.into_iter().map(str::to_owned).collect())
@@ -342,15 +349,11 @@ impl<'a> Rows<'a> {
         self.known(Figure::Axial(i), stretch);
         self.open(Figure::Bending(i));
         let (times, sure_to) = tie(s.known, s.stretch_found);
-        self.rows.push(Row {
-            what: What::Tied { string: i, times },
-            value: 0.0,
+        self.rows.push(Row::beforehand(
+            What::Tied { string: i, times },
             // Where the stretch is as good as exact, so is the bending.
-            sure_to: own(if stretch > 0.0 { sure_to } else { stretch }),
-            visit: 1,
-            shares: None,
-            taken: None,
-        });
+            own(if stretch > 0.0 { sure_to } else { stretch }),
+        ));
     }
 
     /// What was read of a string over the made saddle.
@@ -397,34 +400,19 @@ impl<'a> Rows<'a> {
         } else {
             [Figure::Contact(0), Figure::Contact(last)]
         };
-        self.rows.push(Row {
-            what: What::Between {
-                inner: Figure::Contact(string),
-                outer,
-                share: self.scene.share(string),
-            },
-            value: 0.0,
-            sure_to: own(sure_to),
-            visit: 1,
-            shares: None,
-            taken: None,
-        });
+        self.in_line(string, Figure::Contact(string), outer, sure_to);
     }
 
     fn between(&mut self, figure: fn(usize) -> Figure, string: usize, sure_to: f64) {
         let last = self.scene.instrument.strings.len().saturating_sub(1);
-        self.rows.push(Row {
-            what: What::Between {
-                inner: figure(string),
-                outer: [figure(0), figure(last)],
-                share: self.scene.share(string),
-            },
-            value: 0.0,
-            sure_to: own(sure_to),
-            visit: 1,
-            shares: None,
-            taken: None,
-        });
+        self.in_line(string, figure(string), [figure(0), figure(last)], sure_to);
+    }
+
+    /// A figure of a string that lies on the straight line between those of the outer strings, within so much.
+    fn in_line(&mut self, string: usize, inner: Figure, outer: [Figure; 2], sure_to: f64) {
+        let share = self.scene.share(string);
+        let what = What::Between { inner, outer, share };
+        self.rows.push(Row::beforehand(what, own(sure_to)));
     }
 }
 

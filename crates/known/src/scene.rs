@@ -122,29 +122,37 @@ impl<'a> Scene<'a> {
     /// # Errors
     /// [`SlotError`] where the state makes no slot.
     pub fn there<R: Real>(&self, off: &impl Fn(usize) -> R, later: bool) -> Result<There<R>, SlotError> {
-        let first = self.board(off);
-        let mut board = first;
-        let mut slot = self
+        let mut there = self.without_slot(off);
+        let first = there.board;
+        there.slot = self
             .slot
             .map(|seen| self.slot_at(&seen, &first, off, R::from(present_under(&seen))))
             .transpose()?;
-        let risen = later.then(|| off(TOP_DRIFT));
-        if let Some(risen) = risen {
-            board = first.reshaped_to(first.relief() + off(NECK_DRIFT));
-            if let Some(slot) = &mut slot {
+        if later {
+            let risen = off(TOP_DRIFT);
+            there.first.risen = Some(risen);
+            there.board = first.reshaped_to(first.relief() + off(NECK_DRIFT));
+            if let Some(slot) = &mut there.slot {
                 slot.frame.origin.z += risen;
                 for mouth in slot.mouth.iter_mut().flatten() {
                     mouth.z += risen;
                 }
             }
         }
-        Ok(There {
+        Ok(there)
+    }
+
+    /// The same as on the first visit, without the slot.
+    #[must_use]
+    pub fn without_slot<R: Real>(&self, off: &impl Fn(usize) -> R) -> There<R> {
+        let board = self.board(off);
+        There {
             board,
-            slot,
+            slot: None,
             ends: Ends::of_sum(off(ENDS) + self.instrument.ends.sum()),
             stand_off: off(STAND_OFF) + self.instrument.stand_off,
-            first: First { board: first, risen },
-        })
+            first: First { board, risen: None },
+        }
     }
 
     /// The slot with a saddle that stands on `under` mm over its floor.

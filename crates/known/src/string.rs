@@ -38,12 +38,7 @@ impl Scene<'_> {
         let s = self.instrument.strings.get(string)?;
         let first = &there.first.board;
         let action = off(ACTION) + action_to_start(s.action_12);
-        let reading = nut_reading(s.present_nut?, off(NUT), off(ACTION));
-        let x = self.nut_x(s, off);
-        let nut = Point {
-            x,
-            z: reading.height(first, &s.run, x),
-        };
+        let nut = self.nut(string, there, off)?;
         let x_12 = first.fret_x(12, &s.run);
         let over_12 = first.crown_under(12, &s.run) + action;
         let mut line = StringLine::through((nut.x, nut.z), (x_12, over_12));
@@ -56,6 +51,18 @@ impl Scene<'_> {
             nut,
             line,
             model: self.model(string, off)?,
+        })
+    }
+
+    /// A string's contact at the present nut, at a state. `None` where that was not read.
+    pub(crate) fn nut<R: Real>(&self, string: usize, there: &There<R>, off: &impl Fn(usize) -> R) -> Option<Point<R>> {
+        let s = self.instrument.strings.get(string)?;
+        let first = &there.first.board;
+        let reading = nut_reading(s.present_nut?, off(NUT), off(ACTION));
+        let x = first.stretch() / self.instrument.board.stretch() * s.nut_x;
+        Some(Point {
+            x,
+            z: reading.height(first, &s.run, x),
         })
     }
 

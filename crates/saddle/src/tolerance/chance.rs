@@ -61,6 +61,9 @@ impl Endings {
     }
 
     /// Variances of what the strings end with, making and all, by their covariance before it.
+    ///
+    /// # Panics
+    /// As a sum of matrices does, where the covariance is not of these endings: `slopes` times that of the state times `slopes` turned.
     #[must_use]
     pub fn variances(&self, covariance: DMatrixView<'_, f64>) -> Vec<f64> {
         let all = covariance + &self.making;
@@ -69,6 +72,9 @@ impl Endings {
 
     /// Chance that all end within at once, 0 to 1, by their covariance before making: at [`POINTS`] fixed points, which leave it sure to
     /// some 0.5 in a hundred.
+    ///
+    /// # Panics
+    /// As a sum of matrices does, where the covariance is not of these endings: `slopes` times that of the state times `slopes` turned.
     #[must_use]
     pub fn together(&self, covariance: DMatrixView<'_, f64>) -> f64 {
         let all = covariance + &self.making;

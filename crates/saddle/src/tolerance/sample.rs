@@ -154,7 +154,7 @@ struct Samples<'a> {
     planned: [Shown; MOST],
     /// The likeliest state.
     state: Vec<f64>,
-    /// Rows of the factor of its covariance, of the figures that are felt, one after the other: lower triangular.
+    /// Columns of the factor of its covariance, of the figures that are felt, one after the other from the diagonal down: lower triangular.
     factor: Vec<f64>,
     making: Vec<(Making, f64)>,
     seed: u64,
@@ -162,7 +162,7 @@ struct Samples<'a> {
     strings: usize,
 }
 
-/// A factor L of a covariance C, L L' = C: lower triangular, row after row.
+/// A factor L of a covariance C, L L' = C: lower triangular, column after column from the diagonal down.
 fn factor(covariance: &DMatrix<f64>) -> Option<Vec<f64>> {
     let n = covariance.nrows();
     // Figures come in millimetres, radians and logarithms; some are as good as exact.
@@ -172,8 +172,8 @@ fn factor(covariance: &DMatrix<f64>) -> Option<Vec<f64>> {
     let rounding = |i: usize, j: usize| if i == j { ROUNDING } else { 0.0 };
     let unit = DMatrix::from_fn(n, n, |i, j| scaled(i, j) + rounding(i, j));
     let lower = unit.cholesky()?.unpack();
-    let rows = (0..n).flat_map(|i| (0..=i).map(move |j| (i, j)));
-    Some(rows.map(|(i, j)| lower[(i, j)] * deviation[i]).collect())
+    let columns = (0..n).flat_map(|j| (j..n).map(move |i| (i, j)));
+    Some(columns.map(|(i, j)| lower[(i, j)] * deviation[i]).collect())
 }
 
 /// Added to each figure's variance, as a share of itself, so that one which is known with the others keeps a place of its own.
@@ -232,15 +232,19 @@ impl<'a> Samples<'a> {
         let apart = (block as u64 + 1).wrapping_mul(0x9E37_79B9_7F4A_7C15);
         let mut random = Xoshiro256PlusPlus::seed_from_u64(self.seed ^ apart);
         let felt = &self.world.felt;
-        let (mut state, mut drawn) = (self.state.clone(), vec![0.0; felt.len()]);
+        let (mut state, mut off) = (self.state.clone(), vec![0.0; felt.len()]);
         for sample in chunk.chunks_mut(self.strings) {
-            drawn.fill_with(|| StandardNormal.sample(&mut random));
-            let mut row = self.factor.as_slice();
-            for (i, &at) in felt.iter().enumerate() {
-                let (own, rest) = row.split_at(i + 1);
-                let off: f64 = own.iter().zip(&drawn).map(|(l, z)| l * z).sum();
+            off.fill(0.0);
+            let mut columns = self.factor.as_slice();
+            // By columns, where every sum goes on by itself, which several at a time can do.
+            for j in 0..felt.len() {
+                let (column, rest) = columns.split_at(felt.len() - j);
+                let z: f64 = StandardNormal.sample(&mut random);
+                off[j..].iter_mut().zip(column).for_each(|(off, l)| *off += l * z);
+                columns = rest;
+            }
+            for (&at, off) in felt.iter().zip(&off) {
                 state[at] = self.state[at] + off;
-                row = rest;
             }
             let mut made = Missed::default();
             for (making, sigma) in &self.making {

@@ -151,7 +151,7 @@ impl<'a> World<'a> {
     /// What each string shows, bass to treble; `None` if a state makes no slot.
     pub(crate) fn shown(&self, errors: &Errors) -> Option<[Shown; MOST]> {
         let whole = Evidence::off(errors.state, &self.lanes[0]);
-        let there = self.scene.there(&whole, false).ok()?;
+        let there = self.scene.without_slot(&whole);
         let board = &there.board;
         let under = self.slot.under + errors.made.seating;
         let frame = self.scene.slot_at(&self.slot, board, &whole, under).ok()?.frame;
