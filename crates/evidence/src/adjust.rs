@@ -42,6 +42,12 @@ const ROUNDED: f64 = 1e-5;
 const ROUNDING: f64 = 1e-14;
 /// Most steps; it needs three to six.
 const ROUNDS: usize = 200;
+/// A search that in so many steps ...
+const PATIENCE: usize = 10;
+/// ... lowers the sum of squares by less than this share of it, ...
+const WORTH_IT: f64 = 0.01;
+/// ... and its steps to no less than this share of theirs, will not settle.
+const SHORTER: f64 = 0.5;
 /// Most times that a step which does not help is halved.
 const HALVINGS: usize = 40;
 
@@ -57,13 +63,21 @@ pub fn adjust(model: &dyn Model, readings: &[Reading], start: &[f64]) -> Result<
     let (mut weighed, mut then) = (room(), room());
     weighed.put(model, readings, &state).map_err(AdjustError::NotFinite)?;
     let mut last = f64::INFINITY;
-    for _ in 0..ROUNDS {
+    let mut stage = (f64::INFINITY, f64::INFINITY);
+    for round in 0..ROUNDS {
         let solver = Solver::new(&weighed.slopes).map_err(AdjustError::Undetermined)?;
         let (step, size) = solver.step(&weighed);
         let noise = NOISE * weighed.rounding(readings);
         let settled = size < SETTLED.max(noise) || (size < ROUNDED && size >= last);
         if settled {
             return Ok(Estimate::new(state, solver.covariance(), weighed, readings));
+        }
+        if round % PATIENCE == 0 {
+            let (squares, steps) = stage;
+            stage = (weighed.squares(), size);
+            if stage.0 > squares * (1.0 - WORTH_IT) && size > steps * SHORTER {
+                break;
+            }
         }
         last = size;
         let before = weighed.squares();

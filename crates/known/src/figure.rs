@@ -48,6 +48,8 @@ pub enum Figure {
     Mass(usize),
     /// Cents by which the body pulls the fretted note at 12 on the present saddle.
     Pull(usize),
+    /// The same on the saddle that was made.
+    MadePull(usize),
     /// What a tool reads too much of one kind of thing: the tool, counted among those used, and the kind.
     Tool(usize, Of),
     /// Relief on a later visit over that on the first.

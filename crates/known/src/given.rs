@@ -2,7 +2,7 @@
 
 use crate::expect::{Rowed, lanes, plainly};
 use crate::rows::Rows;
-use crate::scene::nut_reading;
+use crate::scene::{LIFTED_BY_BOW, nut_reading};
 use crate::{Figure, Lanes, Row, Scene, Seen, lanes as lane};
 use evidence::{AdjustError, Estimate, Model, Reading, adjust, straight};
 use instrument::{SlotSurvey, StrungInstrument, SurveyedString};
@@ -235,7 +235,14 @@ impl Known {
         let mut slot = scene.slot_readings(&from, scene.outer()?, &there.board, &off);
         let risen = off(lane::RISEN);
         match (&mut slot, from.slot) {
-            (SlotSurvey::Straightedge(ends), _) => ends.iter_mut().for_each(|end| end.bridge_top += risen),
+            (SlotSurvey::Straightedge(ends), _) => {
+                // A floor that lifts the saddle is as good as a shallower slot.
+                let lifted = off(lane::BOW) * LIFTED_BY_BOW;
+                for end in ends {
+                    end.bridge_top += risen;
+                    end.depth -= lifted;
+                }
+            }
             (SlotSurvey::Reference(ends), SlotSurvey::Reference(read)) => {
                 for (end, read) in ends.iter_mut().zip(read) {
                     end.height -= risen;

@@ -375,16 +375,17 @@ impl<'a> Rows<'a> {
             let (unsure, tool) = (u.taken(of, value), self.tool(of.usual_tool()));
             let shares = match of {
                 // Another saddle is another body to the string: what pulled it before may pull it otherwise.
-                Of::Cents { .. } => None,
-                _ => Some(Figure::Tool(tool, kind(of))),
+                Of::Cents { .. } => Figure::MadePull(i),
+                _ => Figure::Tool(tool, kind(of)),
             };
+            let shares = (unsure.shared > 0.0).then_some(shares);
             if let Some(shares) = shares {
                 self.known(shares, unsure.shared);
             }
             self.rows.push(Row {
                 what: What::Strung(of, i),
                 value,
-                sure_to: own(if shares.is_some() { unsure.each } else { unsure.total() }),
+                sure_to: own(unsure.each).max(ALONE * unsure.shared),
                 visit: 1,
                 shares,
                 taken: None,

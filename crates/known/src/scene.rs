@@ -10,7 +10,7 @@ use numerics::Real;
 use strings::Ends;
 
 /// A bridge's floor is lifted in its middle by its bow, in its hollow by nothing: a saddle on either is lifted by half of it.
-const LIFTED_BY_BOW: f64 = 0.5;
+pub(crate) const LIFTED_BY_BOW: f64 = 0.5;
 /// Depth of a slot that was read by a saddle and whose depth nobody read, mm; where it matters a reading says what it is.
 const USUAL_DEPTH: f64 = 8.0;
 /// Action at fret 12 where none was read, mm; where it matters a reading says what it is.

@@ -82,6 +82,9 @@ pub struct Doubt {
 pub struct Slips {
     /// Each taken without those before it.
     pub doubts: Vec<Doubt>,
+    /// The instrument without the first suspect of each, on the same figures; a list as its slip would have it meant. `None` where the
+    /// others settle on none.
+    pub without: Option<Known>,
 }
 
 impl Known {
@@ -167,7 +170,10 @@ impl Known {
             }
             settled = self.from(seen, rows.clone(), &state).ok();
         }
-        Slips { doubts }
+        Slips {
+            doubts,
+            without: settled,
+        }
     }
 
     /// Whether nothing is over the limit.

@@ -4,8 +4,8 @@ use crate::filing::{PresentCrown, Standing, Start, Stroke};
 use crate::made_string::made_string;
 use crate::ways_out::LIKE;
 use crate::{Plan, PlanError, SaddleSurvey, StringPlan, StringSurvey, plan};
-use instrument::{BlankPoint, NutReading, Of, SlotSurvey, StringLine, StrungString, Uncertainty, over_frets};
-use known::{Evidence, Figure, KnownError, Strung, What};
+use instrument::{BlankPoint, NutReading, SlotSurvey, StringLine, StrungString, Uncertainty, over_frets};
+use known::{Evidence, Figure, Known, KnownError, Slips, Strung};
 use serde::Serialize;
 use strings::{Criterion, FRETS, StringModel};
 use thiserror::Error;
@@ -45,37 +45,6 @@ pub struct Seat {
     pub treble: f64,
 }
 
-/// A reading that does not agree with all others, by more than they allow but once in a hundred surveys.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub enum Doubt {
-    /// The action at fret 12 is this much too high for the others, mm.
-    Action {
-        /// Read less what the others say.
-        off: f64,
-    },
-    /// The gap over fret 1 is this much too large for the others, mm.
-    Clearance {
-        /// Read less what the others say.
-        off: f64,
-    },
-    /// Action or gap: the others cannot tell which. mm.
-    Either {
-        /// How much too high the action would be.
-        action: f64,
-        /// How much too large the gap would be.
-        clearance: f64,
-    },
-    /// The pitch at a fret.
-    Cents {
-        /// Fret.
-        fret: u32,
-        /// Cents read.
-        read: f64,
-        /// Cents that the others say.
-        likely: f64,
-    },
-}
-
 /// One string after stringing up: where it stands, and the two ways in which a file could bring it to its target action.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct StringFit {
@@ -103,9 +72,6 @@ pub struct StringFit {
     /// The ridge moved to where the corrected plan has it; `None` if it would leave the blank.
     #[serde(skip)]
     pub moved: Option<Moved>,
-    /// Why its reading is doubtful, if it is: take it again before filing.
-    #[serde(skip)]
-    pub doubt: Option<Doubt>,
 }
 
 /// A ridge moved to where the corrected plan has it.
@@ -130,6 +96,10 @@ pub struct Fit {
     pub lean: f64,
     /// Strings, bass to treble.
     pub strings: Vec<StringFit>,
+    /// All that was read before and after stringing up, adjusted together; without what does not fit, where nothing settles with it.
+    pub after: Evidence,
+    /// What of it does not fit, and is left out of all else here.
+    pub slips: Slips,
     /// The survey with what was learnt: seat, nut, stretch. Plan this for a second saddle.
     pub corrected: SaddleSurvey,
     /// The plan of that survey.
@@ -164,11 +134,6 @@ impl From<Vec<PlanError>> for FitError {
     }
 }
 
-/// Chance with which a survey without a slip is accused of one.
-const ACCUSED: f64 = 0.01;
-/// Most readings that are struck out one after another; a survey with more is to be taken anew.
-const MOST_DOUBTS: usize = 4;
-
 /// Adjusts what was read over the made saddle with all that was known before, and plans again.
 ///
 /// `survey` is as it was planned, and `evidence` what it was planned by; `unsure` says how sure the readings after stringing up are, and how surely the
@@ -192,9 +157,10 @@ pub fn fit(
         return Err(FitError::NoAction);
     }
     let made = plan(survey)?;
-    let (after, doubts) = adjusted(evidence, survey, &made, read, unsure)?;
+    let (all, slips) = adjusted(evidence, survey, &made, read, unsure)?;
+    let after = without(&all, &slips)?;
     let likeliest = survey.by(&after);
-    let found = found(evidence, &after, &likeliest, read, doubts)?;
+    let found = found(evidence, &after, &likeliest, read)?;
     let mut corrected = likeliest.clone();
     for ((string, found), made) in corrected.strings.iter_mut().zip(&found).zip(&made.strings) {
         found.correct(string, made.nut.x);
@@ -231,13 +197,14 @@ pub fn fit(
                 rest: alone.contact.v - then.contact.v,
                 cents_12: then.cents[FRETS - 1],
             }),
-            doubt: found.doubt,
         }
     });
     Ok(Fit {
         seat,
         lean: corrected.lean - (survey.lean + survey.under_tension.lean),
         strings: strings.collect(),
+        after: all,
+        slips,
         corrected,
         next,
     })
@@ -248,91 +215,43 @@ fn shows(s: &StringPlan) -> f64 {
     (s.string.crowns[FRETS - 1].x - s.nut.x) / (s.position.x - s.nut.x)
 }
 
-/// All that was read, adjusted without what does not agree with the rest, and what is doubted of each string.
+/// All that was read, adjusted, and what of it does not fit.
 fn adjusted(
     evidence: &Evidence,
     survey: &SaddleSurvey,
     made: &Plan,
     read: &[StrungString],
     unsure: &Uncertainty,
-) -> Result<(Evidence, Vec<Option<Doubt>>), FitError> {
+) -> Result<(Evidence, Slips), KnownError> {
     let each = made.strings.iter().zip(&survey.strings).zip(read);
-    let mut strung: Vec<Strung> = each
-        .map(|((s, from), read)| Strung {
-            made: made_string(survey, made, s, from),
-            read: read.clone(),
-            unsure: *unsure,
-        })
-        .collect();
-    let mut doubts = vec![None; strung.len()];
-    for _ in 0..MOST_DOUBTS {
-        let after = evidence.strung(strung.clone())?;
-        let Some((string, doubt)) = doubted(&after) else {
-            return Ok((after, doubts));
-        };
-        if let Some(place) = doubts.get_mut(string) {
-            place.get_or_insert(doubt);
+    let strung = each.map(|((s, from), read)| Strung {
+        made: made_string(survey, made, s, from),
+        read: read.clone(),
+        unsure: *unsure,
+    });
+    let strung: Vec<Strung> = strung.collect();
+    match evidence.strung(strung.clone()) {
+        Ok(all) => {
+            let slips = all.known.slips(&all.seen());
+            Ok((all, slips))
         }
-        if let Some(one) = strung.get_mut(string) {
-            strike(&mut one.read, &doubt);
+        Err(KnownError::NotSettled) => {
+            let mut all = Evidence {
+                strung,
+                ..evidence.clone()
+            };
+            let (known, slips) = Known::contradicted(&all.seen())?;
+            all.known = known;
+            Ok((all, slips))
         }
+        Err(error) => Err(error),
     }
-    Ok((evidence.strung(strung)?, doubts))
 }
 
-/// The reading after stringing up that agrees least with all others, if it is further off than they allow.
-fn doubted(after: &Evidence) -> Option<(usize, Doubt)> {
-    let (estimate, rows) = (&after.known.estimate, &after.known.rows);
-    let tests = estimate.tests();
-    let limit = estimate.limit(ACCUSED);
-    let strung = |row: usize| match rows.get(row)?.what {
-        What::Strung(of, string) => Some((of, string)),
-        _ => None,
-    };
-    let off = |row: usize| tests.get(row).and_then(|test| test.off).map_or(0.0, f64::abs);
-    let worst = (0..rows.len()).max_by(|a, b| off(*a).total_cmp(&off(*b)))?;
-    if off(worst) <= limit {
-        return None;
-    }
-    let group = estimate.group(&tests, worst);
-    // A reading of the survey may be what is off; then none of these is accused.
-    let accused = group.iter().copied().filter(|row| strung(*row).is_some());
-    let accused = accused.max_by(|a, b| off(*a).total_cmp(&off(*b)))?;
-    let (of, string) = strung(accused)?;
-    // What the others would have it read, and how much it is over that.
-    let over = |row: usize| estimate.residual(row) / tests.get(row).map_or(1.0, |test| test.checked_share);
-    let other = |of: Of| group.iter().copied().find(|row| strung(*row) == Some((of, string)));
-    let (action, gap) = (other(Of::Action { fret: 12 }), other(Of::Clearance));
-    Some((
-        string,
-        match (of, action, gap) {
-            (Of::Action { .. } | Of::Clearance, Some(action), Some(gap)) => Doubt::Either {
-                action: over(action),
-                clearance: over(gap),
-            },
-            (Of::Clearance, ..) => Doubt::Clearance { off: over(accused) },
-            (Of::Cents { fret }, ..) => {
-                let read = rows.get(accused)?.value;
-                Doubt::Cents {
-                    fret,
-                    read,
-                    likely: read - over(accused),
-                }
-            }
-            _ => Doubt::Action { off: over(accused) },
-        },
-    ))
-}
-
-/// Takes a doubted reading out.
-fn strike(read: &mut StrungString, doubt: &Doubt) {
-    match doubt {
-        Doubt::Action { .. } => read.action_12 = None,
-        Doubt::Clearance { .. } => read.clearance = None,
-        Doubt::Either { .. } => (read.action_12, read.clearance) = (None, None),
-        Doubt::Cents { fret: 12, .. } => read.cents_12 = None,
-        Doubt::Cents { fret, .. } => read.others.retain(|(other, _)| other != fret),
-    }
+/// The same without what does not fit.
+fn without(all: &Evidence, slips: &Slips) -> Result<Evidence, KnownError> {
+    let known = slips.without.clone().ok_or(KnownError::NotSettled)?;
+    Ok(Evidence { known, ..all.clone() })
 }
 
 /// How far the saddle stands over its planned place under the outer strings, along v, mm.
@@ -368,8 +287,6 @@ struct Found {
     off_seat: Option<f64>,
     /// Contact along x, mm.
     x: f64,
-    /// Why a reading of it is doubtful.
-    doubt: Option<Doubt>,
 }
 
 /// What all readings say of every string over the saddle.
@@ -378,11 +295,10 @@ fn found(
     after: &Evidence,
     likeliest: &SaddleSurvey,
     read: &[StrungString],
-    doubts: Vec<Option<Doubt>>,
 ) -> Result<Vec<Found>, FitError> {
     let board = &likeliest.board;
-    let each = likeliest.strings.iter().zip(read).zip(doubts).enumerate();
-    let each = each.map(|(i, ((s, read), doubt))| {
+    let each = likeliest.strings.iter().zip(read).enumerate();
+    let each = each.map(|(i, (s, read))| {
         let over = after.over_made(i)?;
         let string = over_frets(
             board,
@@ -401,7 +317,6 @@ fn found(
             model: over.string.model,
             off_seat: read.action_12.map(|read| read - action_12),
             x: over.contact.x,
-            doubt,
         })
     });
     each.collect::<Option<_>>().ok_or(FitError::NoAction)

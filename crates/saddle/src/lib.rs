@@ -27,7 +27,7 @@ pub use also::{ActionWish, AlsoString};
 pub use best_slot::{BestSlot, best_slot};
 pub use crown::{Crown, Section};
 pub use error::PlanError;
-pub use fit::{Doubt, Fit, FitError, FitLimits, Moved, Seat, StringFit, fit};
+pub use fit::{Fit, FitError, FitLimits, Moved, Seat, StringFit, fit};
 pub use plan::{Plan, StringPlan};
 pub use solve::plan;
 pub use solved::Hold;

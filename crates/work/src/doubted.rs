@@ -199,7 +199,7 @@ fn wrong(told: &Told, numbers: &[u32], row: &Row) -> Option<Wrong> {
         },
         What::Before(figure) => match figure {
             Figure::Axial(at) | Figure::Bending(at) | Figure::Mass(at) => Wrong::NotTheSet(string(at)?),
-            Figure::Pull(at) => Wrong::Pull(string(at)?),
+            Figure::Pull(at) | Figure::MadePull(at) => Wrong::Pull(string(at)?),
             Figure::Contact(at) => Wrong::Contact(string(at)?),
             Figure::Tool(tool, of) => Wrong::Tool(told.known.tools.get(tool)?.clone(), of),
             Figure::OldSeat(end) => Wrong::Seat(end),

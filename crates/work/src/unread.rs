@@ -86,7 +86,7 @@ impl Unread {
             Figure::Axial(at) | Figure::Bending(at) | Figure::Mass(at) => {
                 format!("the stiffness of {}", self.string(at))
             }
-            Figure::Pull(at) => format!("the pitch of {}", self.string(at)),
+            Figure::Pull(at) | Figure::MadePull(at) => format!("the pitch of {}", self.string(at)),
             Figure::FloorBow => "the bow of the slot's floor".to_owned(),
             Figure::OldSeat(e) => format!("the seat of the present saddle at its {} end", end(e)),
             Figure::Straightedge => "the straightedge's own error".to_owned(),
@@ -122,7 +122,7 @@ fn settled_by(figure: Figure, by_reference: bool) -> Vec<Of> {
         Figure::Action(_) => vec![ACTION, Of::OverBridge],
         Figure::Contact(_) => vec![Of::Contact, Of::SaddleBack],
         Figure::Axial(_) | Figure::Bending(_) | Figure::Mass(_) => vec![Of::Inharmonicity, Of::Cents { fret: 12 }],
-        Figure::Pull(_) => vec![Of::Cents { fret: 12 }],
+        Figure::Pull(_) | Figure::MadePull(_) => vec![Of::Cents { fret: 12 }],
         Figure::FloorBow | Figure::OldSeat(_) | Figure::StandOff => vec![Of::SaddleHeight],
         Figure::Straightedge => vec![Of::BridgeTop],
         Figure::Risen => vec![Of::Relief],

@@ -2,7 +2,7 @@
 
 use crate::binary::{Run, bonewright, example, examples, run, top};
 use job::{Job, Profiles};
-use saddle::{Plan};
+use saddle::Plan;
 use serde_json::Value;
 use std::path::{Path, PathBuf};
 use tempfile::TempDir;

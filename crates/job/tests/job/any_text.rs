@@ -5,7 +5,7 @@ use std::sync::LazyLock;
 use instrument::{StringRun, StrungString};
 use job::{Profiles, Severity, corrected, read, read_strung};
 use proptest::prelude::*;
-use saddle::{fit};
+use saddle::fit;
 
 /// A job without a problem, in millimetres.
 const GOOD: &str = include_str!("good.toml");

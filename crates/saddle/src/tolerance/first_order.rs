@@ -196,7 +196,7 @@ fn reading_of(what: What) -> Reading {
         What::Tied { .. } => Reading::Stretch,
         What::Before(figure) => match figure {
             Figure::Tool(_, of) => by_kind(of),
-            Figure::Pull(_) => Reading::Pitch,
+            Figure::Pull(_) | Figure::MadePull(_) => Reading::Pitch,
             Figure::Stretch => Reading::NutTo12,
             Figure::Relief => Reading::Relief,
             Figure::RadiusAtNut | Figure::RadiusAt12 => Reading::BoardRadius,

@@ -112,6 +112,7 @@ impl<'a> World<'a> {
                 figure,
                 Figure::Tool(..)
                     | Figure::Pull(_)
+                    | Figure::MadePull(_)
                     | Figure::NeckDrift(_)
                     | Figure::TopDrift(_)
                     | Figure::Straightedge
