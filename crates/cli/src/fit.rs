@@ -33,6 +33,9 @@ pub struct FitArgs {
     /// Ask for the readings one by one
     #[arg(long, conflicts_with = "readings")]
     ask: bool,
+    /// What the answers are read with: a tool of the profiles, again for each further one
+    #[arg(long, value_name = "TOOL", requires = "ask")]
+    with: Vec<String>,
     /// Write the job for a second saddle, with what these readings taught
     #[arg(long, value_name = "FILE")]
     write_job: Option<PathBuf>,
@@ -107,7 +110,6 @@ pub fn run(args: &FitArgs) -> Result<(), Failure> {
     let [(_, fitted), ..] = &fits[..] else {
         return speak::result(&nut.unwrap_or_default());
     };
-    let doubts = report::doubts_first(done, &PartKind::ALL, bench);
     let text = if args.json {
         let mut texts = Vec::new();
         for (saddle, fitted) in &fits {
@@ -121,7 +123,7 @@ pub fn run(args: &FitArgs) -> Result<(), Failure> {
             (report::fit_page(&saddle.job.title, fitted, hazards, bench), hazards)
         });
         let each: Vec<_> = fits.iter().map(|(saddle, fitted)| (saddle.job, fitted)).collect();
-        let text = doubts + &report::fits_headline(&job.title, &each, bench) + &report::pages_of(pages.collect());
+        let text = report::fits_headline(&job.title, &each, bench) + &report::pages_of(pages.collect());
         match nut {
             None => text,
             Some(nut) => format!("{nut}\n{text}"),
@@ -160,12 +162,12 @@ fn nut_text(args: &FitArgs, nut: &NutWork, read: &[StrungString], bench: BenchUn
 /// The readings of every string, bass to treble: as named, asked, or of the job itself.
 fn readings(args: &FitArgs, job: &Job) -> Result<Vec<StrungString>, Failure> {
     if args.ask {
-        return ask::readings(job);
+        return ask::readings(job, &args.with, &args.job.profiles.load()?);
     }
     if let Some(path) = &args.readings {
         let text = files::read(path)?;
         let name = files::shown(path);
-        return match job::read_strung(&text, job) {
+        return match job::read_strung(&text, job, &args.job.profiles.load()?) {
             Ok((read, warnings)) => {
                 source::tell(&name, &warnings);
                 Ok(read)

@@ -23,6 +23,7 @@ mod speak;
 mod steps;
 mod stop;
 mod tolerance;
+mod tools;
 
 use clap::{Parser, Subcommand};
 use std::process::ExitCode;

@@ -4,9 +4,9 @@ use crate::failure::{Failure, unwritten};
 use crate::plan::Bench;
 use crate::source::{self, JobArgs};
 use crate::tolerance::confidence;
+use crate::tools::tools;
 use crate::{files, part, speak};
 use clap::Args;
-use job::Profiles;
 use machining::PartKind;
 use units::BenchUnit;
 use work::{NextAsk, Planned, SaddleWork, Shop, WISHED};
@@ -44,29 +44,6 @@ pub struct MeasureArgs {
 
 /// Most visits that a job counts.
 const MOST_VISITS: i64 = 99;
-
-/// Names of tools as the profiles have them.
-///
-/// # Errors
-/// [`Failure::Use`] if a tool is in no profile.
-fn tools(flag: &str, names: &[String], profiles: &Profiles) -> Result<Vec<String>, Failure> {
-    let named = names.iter().map(|name| {
-        let name = name.trim();
-        let found = profiles.tools().iter().find(|tool| tool.name == name);
-        found.map(|tool| tool.name.clone()).ok_or_else(|| {
-            let known: Vec<String> = profiles
-                .tools()
-                .iter()
-                .map(|tool| format!("\"{}\"", tool.name))
-                .collect();
-            Failure::Use(format!(
-                "{flag}: there is no tool named \"{name}\". Known are {}. Add your own in a file and name it with --profiles.",
-                known.join(", ")
-            ))
-        })
-    });
-    named.collect()
-}
 
 /// # Errors
 /// As [`source::planned`]; [`Failure::Use`] if the job makes no saddle or a tool is unknown; [`Failure::Job`] if the uncertainties leave no

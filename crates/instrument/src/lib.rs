@@ -36,7 +36,8 @@ pub use slot::{ReferenceEnd, Slot, SlotEnd, SlotError, SlotSurvey};
 pub use spacing::{Courses, PairSpacing, SpacingError, SpacingRule, places};
 pub use stand_off::{USUAL_BEND, bend, elastic_stand_off};
 pub use strung::{
-    CentsReading, PresentContact, StrungInstrument, StrungString, SurveyedString, over_frets, present_ends,
+    CentsReading, PresentContact, StrungInstrument, StrungString, StrungWith, SurveyedString, ToolSure, over_frets,
+    present_ends,
 };
 pub use taken::{At, Between, Of, Readings, Taken};
 pub use uncertainty::{Reading, Uncertainty};

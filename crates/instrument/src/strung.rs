@@ -3,7 +3,7 @@
 use serde::{Serialize, Serializer};
 use strings::{Ends, FrettedString, Point, StringModel};
 
-use crate::{Board, NutReading, StretchKnown, StringLine, StringRun};
+use crate::{Board, NutReading, Of, Paired, StretchKnown, StringLine, StringRun};
 
 /// An instrument with its strings on. Lengths in mm.
 #[derive(Debug, Clone, PartialEq)]
@@ -95,6 +95,42 @@ pub struct StrungString {
     /// Other frets 1 to 11 and their error, cents; they are compared with the model.
     #[serde(rename = "cents_at", serialize_with = "by_fret")]
     pub others: Vec<(u32, f64)>,
+    /// What they were read with, where that was said.
+    #[serde(skip)]
+    pub with: StrungWith,
+}
+
+/// What readings after stringing up were taken with; `None`: the usual tool, as sure as the survey's own readings.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct StrungWith {
+    /// Action.
+    pub action: Option<ToolSure>,
+    /// Gap over fret 1.
+    pub clearance: Option<ToolSure>,
+    /// Pitch, at every fret.
+    pub cents: Option<ToolSure>,
+}
+
+/// A tool, and how sure it is.
+#[derive(Debug, Clone, PartialEq)]
+pub struct ToolSure {
+    /// Its name.
+    pub tool: String,
+    /// Its standard uncertainty, in the unit of what it reads.
+    pub unsure: Paired,
+}
+
+impl StrungWith {
+    /// What readings of this kind were taken with.
+    #[must_use]
+    pub fn of(&self, of: Of) -> Option<&ToolSure> {
+        match of {
+            Of::Action { .. } => self.action.as_ref(),
+            Of::Clearance => self.clearance.as_ref(),
+            Of::Cents { .. } => self.cents.as_ref(),
+            _ => None,
+        }
+    }
 }
 
 #[expect(clippy::ptr_arg, reason = "serde hands over the field")]

@@ -69,7 +69,7 @@ fn several(top: &Table, saddles: &Node, profiles: &Profiles) -> Option<Job> {
 fn job(top: &Table, profiles: &Profiles, of: Option<&OneOf>) -> Option<Job> {
     let head = head(top);
     let parts = Parts::read(top, profiles, of);
-    let strung = May::read(top.get(f!("strung")), strung);
+    let strung = May::read(top.get(f!("strung")), |n| strung(n, profiles));
     let tolerance = tolerance(top.get(f!("tolerance")).as_ref());
     let uncertainty = uncertainty(top.get(f!("uncertainty")).as_ref());
     over_zero_fret::check(top, &parts);

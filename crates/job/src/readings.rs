@@ -9,15 +9,19 @@ use crate::parse::parse;
 use crate::sections::strung::strung;
 use crate::source::SourceText;
 use crate::table::Table;
-use crate::{Job, Problem};
+use crate::{Job, Problem, Profiles};
 
 /// Reads a file of readings after stringing up: `format = 1`, `unit` where bare numbers are used, and a table `[strung]`.
 ///
-/// Gives the readings of every string of `job`, bass to treble, and what is doubtful. Messages speak the job's bench unit.
+/// `profiles` have the tools. Gives the readings of every string of `job`, bass to treble, and what is doubtful. Messages speak the job's bench unit.
 ///
 /// # Errors
 /// Every problem found, warnings among them, in line order; at least one is an error.
-pub fn read_strung(text: &str, job: &Job) -> Result<(Vec<StrungString>, Vec<Problem>), Vec<Problem>> {
+pub fn read_strung(
+    text: &str,
+    job: &Job,
+    profiles: &Profiles,
+) -> Result<(Vec<StrungString>, Vec<Problem>), Vec<Problem>> {
     let source = SourceText::new(text);
     source.bench.set(job.bench);
     source.strings.set(Some(job.instrument.strings.len()));
@@ -27,7 +31,7 @@ pub fn read_strung(text: &str, job: &Job) -> Result<(Vec<StrungString>, Vec<Prob
         let top = Table::root(&source, root, &empty, "strung_file");
         length_unit(&top);
         format(&top);
-        strung(&top.need(f!("strung"))?)
+        strung(&top.need(f!("strung"))?, profiles)
     });
     source.outcome(read)
 }

@@ -51,11 +51,13 @@ pub(crate) fn figures(string: usize, strings: usize, visit: u32) -> [Option<Figu
     put(RADIUS_AT_12, F::RadiusAt12);
     put(LEAN, F::Lean);
     for (end, outer) in [0, last].into_iter().enumerate() {
-        put(PLACE[end], F::SlotPlace(end));
-        put(HEIGHT[end], F::SlotHeight(end));
-        put(THIRD[end], F::SlotThird(end));
-        put(DEPTH[end], F::ReferenceDepth(end));
-        put(SEAT[end], F::OldSeat(end));
+        // Under one string both ends are one place.
+        let place = end.min(last);
+        put(PLACE[end], F::SlotPlace(place));
+        put(HEIGHT[end], F::SlotHeight(place));
+        put(THIRD[end], F::SlotThird(place));
+        put(DEPTH[end], F::ReferenceDepth(place));
+        put(SEAT[end], F::OldSeat(place));
         put(OUTER_NUT[end], F::Nut(outer));
         put(OUTER_ACTION[end], F::Action(outer));
     }

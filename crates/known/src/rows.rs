@@ -200,7 +200,8 @@ impl<'a> Rows<'a> {
                 self.action(i);
                 self.contact(i);
                 if of == Of::SaddleHeight && !self.by_reference() {
-                    (0..2).for_each(|end| self.known(Figure::OldSeat(end), self.unsure.old_seat));
+                    self.ends()
+                        .for_each(|end| self.known(Figure::OldSeat(end), self.unsure.old_seat));
                 }
             }
             (Of::Contact, At::End(end)) => self.action(if end == 0 { 0 } else { last }),
@@ -211,8 +212,13 @@ impl<'a> Rows<'a> {
             Of::SlotDepth | Of::SlotEdge | Of::BridgeTop | Of::Exposure | Of::OverBridge
         ) && self.by_reference()
         {
-            (0..2).for_each(|end| self.open(Figure::ReferenceDepth(end)));
+            self.ends().for_each(|end| self.open(Figure::ReferenceDepth(end)));
         }
+    }
+
+    /// Ends of the slot; under one string both are one place.
+    fn ends(&self) -> std::ops::Range<usize> {
+        0..self.scene.instrument.strings.len().min(2)
     }
 
     fn by_reference(&self) -> bool {
@@ -271,7 +277,7 @@ impl<'a> Rows<'a> {
         };
         self.base(Of::Lean, At::Whole, seen.lean, alone);
         self.known(Figure::StandOff, u.stand_off);
-        for e in 0..2 {
+        for e in self.ends() {
             self.open(Figure::SlotPlace(e));
             self.open(Figure::SlotHeight(e));
             self.open(Figure::SlotThird(e));
@@ -357,7 +363,7 @@ impl<'a> Rows<'a> {
     }
 
     /// What was read of a string over the made saddle.
-    fn strung(&mut self, i: usize, strung: &Strung) {
+    fn strung(&mut self, i: usize, strung: &'a Strung) {
         let u = &strung.unsure;
         self.known(Figure::Risen, u.drift_top);
         self.known(Figure::MadeSeat, u.seating);
@@ -372,7 +378,11 @@ impl<'a> Rows<'a> {
         let cents = read.cents_12.map(|value| (Of::Cents { fret: 12 }, value));
         let others = read.others.iter().map(|&(fret, value)| (Of::Cents { fret }, value));
         for (of, value) in action.into_iter().chain(gap).chain(cents).chain(others) {
-            let (unsure, tool) = (u.taken(of, value), self.tool(of.usual_tool()));
+            let (unsure, tool) = match read.with.of(of) {
+                Some(with) => (with.unsure, with.tool.as_str()),
+                None => (u.taken(of, value), of.usual_tool()),
+            };
+            let tool = self.tool(tool);
             let shares = match of {
                 // Another saddle is another body to the string: what pulled it before may pull it otherwise.
                 Of::Cents { .. } => Figure::MadePull(i),
@@ -448,8 +458,8 @@ pub(crate) fn base(scene: &Scene, of: Of, at: At) -> Option<(Figure, f64)> {
             Of::Lean => Some((Figure::Lean, scene.slot?.lean)),
             _ => None,
         },
-        At::End(e) => match (scene.slot?.slot, of) {
-            (SlotSurvey::Straightedge(ends), _) => {
+        At::End(e) => match (scene.slot?.slot, of, e.min(last)) {
+            (SlotSurvey::Straightedge(ends), _, e) => {
                 let end = ends.get(e)?;
                 match of {
                     Of::SlotEdge => Some((Figure::SlotPlace(e), end.edge_from_fret_12)),
@@ -458,7 +468,7 @@ pub(crate) fn base(scene: &Scene, of: Of, at: At) -> Option<(Figure, f64)> {
                     _ => None,
                 }
             }
-            (SlotSurvey::Reference(ends), _) => {
+            (SlotSurvey::Reference(ends), _, e) => {
                 let end = ends.get(e)?;
                 match of {
                     Of::Contact => Some((Figure::SlotPlace(e), end.contact_from_fret_12)),

@@ -16,6 +16,9 @@ const NEARLY: f64 = 6.635;
 const KIN: f64 = 0.5;
 /// Rows whose sums of squares differ by less than this explain alike.
 const ALIKE: f64 = 1.0;
+/// So do rows that explain this share of what the best explains: where something is far off, what bends on the way is as much. Our own
+/// choice.
+const AS_MUCH: f64 = 0.95;
 
 /// A suspect that would have to be further off than this many times the likeliest one, each in its own standard uncertainties, is hardly
 /// the one. Our own choice.
@@ -268,7 +271,7 @@ impl Known {
             (off(row) / tests[row].checked_share).sqrt() / slips
         };
         group.sort_by(|a, b| {
-            let class = |row: usize| worse(row) >= ALIKE;
+            let class = |row: usize| worse(row) >= ALIKE && off(row) < AS_MUCH * off(best);
             class(*a).cmp(&class(*b)).then_with(|| {
                 if class(*a) {
                     off(*b).total_cmp(&off(*a))

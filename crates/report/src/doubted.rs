@@ -5,7 +5,7 @@ use crate::{Note, NoteTopic, wrapped};
 use instrument::Of;
 use known::Kind;
 use units::BenchUnit;
-use work::{Charge, Doubted, Place, Planned, ReadAt, Refusal, Severity, SlipOfKind, Stands, Wrong, of_words};
+use work::{Charge, Doubted, Fitted, Place, Planned, ReadAt, Refusal, Severity, SlipOfKind, Stands, Wrong, of_words};
 
 /// Most that may be wrong which are told of one doubt.
 const MOST_TOLD: usize = 4;
@@ -16,7 +16,7 @@ pub fn refusal_words(refusal: &Refusal, bench: BenchUnit) -> String {
     let mut text = refusal.to_string();
     if let Refusal::Readings(unread) = refusal {
         for doubted in &unread.doubted {
-            text += &format!(". {}", doubt_words(doubted, bench).trim_end_matches('.'));
+            text += &format!(". {}", doubt_words(doubted, CUT, bench).trim_end_matches('.'));
         }
     }
     text
@@ -24,21 +24,49 @@ pub fn refusal_words(refusal: &Refusal, bench: BenchUnit) -> String {
 
 /// What does not fit, as a note.
 pub(crate) fn doubt_note(doubted: &Doubted, bench: BenchUnit) -> Note {
-    Note::new(NoteTopic::Reading, Severity::Mind, doubt_words(doubted, bench))
+    Note::new(NoteTopic::Reading, Severity::Mind, doubt_words(doubted, CUT, bench))
 }
 
+/// What does not fit of all that was read before and after stringing up, a paragraph each.
+#[must_use]
+pub fn doubts_after(fitted: &Fitted, bench: BenchUnit) -> Vec<String> {
+    let words = |doubted: &Doubted| {
+        let mut text = doubt_words(doubted, FILE, bench);
+        let is = |test: fn(Of) -> bool| doubted.of_made().any(|reading| test(reading.of));
+        if is(|of| !matches!(of, Of::Cents { .. })) {
+            let lies = if fitted.fit.next.zero_fret {
+                "on the zero fret"
+            } else {
+                "in its nut slot"
+            };
+            text += &format!(" At pitch; see that the string lies on the ridge and {lies}.");
+        }
+        if is(|of| matches!(of, Of::Cents { .. })) {
+            text +=
+                " With a fresh string, tuned open first and pressed lightly; see that the gauge is the one surveyed.";
+        }
+        text
+    };
+    fitted.doubted.iter().map(words).collect()
+}
+
+/// What a doubtful reading is taken again before.
+const CUT: &str = "you cut";
+/// The same after stringing up.
+const FILE: &str = "you file";
+
 /// What does not fit, in sentences.
-fn doubt_words(doubted: &Doubted, bench: BenchUnit) -> String {
+fn doubt_words(doubted: &Doubted, before: &str, bench: BenchUnit) -> String {
     let listed = doubted.slip.as_ref().filter(|slip| slip.readings.len() > 1);
     if let Some(slip) = listed {
         return format!(
-            "{}: they do not fit the other readings. It is as if {}. Take them again before you cut.",
+            "{}: they do not fit the other readings. It is as if {}. Take them again before {before}.",
             sentence(&list_name(&slip.readings)),
             kind_words(slip, bench)
         );
     }
     let Some((first, others)) = doubted.charges.split_first() else {
-        return "The readings do not fit each other. Take them again before you cut.".to_owned();
+        return format!("The readings do not fit each other. Take them again before {before}.");
     };
     let is_reading = matches!(first.what, Wrong::Reading(_));
     let mut text = format!("{}.", sentence(&charged(first, bench)));
@@ -54,12 +82,13 @@ fn doubt_words(doubted: &Doubted, bench: BenchUnit) -> String {
         text += &format!(" It is as if {}.", kind_words(slip, bench));
     }
     let readings = others.iter().any(|charge| matches!(charge.what, Wrong::Reading(_)));
-    text + match (is_reading, readings) {
-        (true, true) => " Take them again before you cut.",
-        (true, false) => " Take it again before you cut.",
-        (false, true) => " Take those readings again before you cut.",
-        (false, false) => " Look at that before you cut.",
-    }
+    let again = match (is_reading, readings) {
+        (true, true) => "Take them again",
+        (true, false) => "Take it again",
+        (false, true) => "Take those readings again",
+        (false, false) => "Look at that",
+    };
+    format!("{text} {again} before {before}.")
 }
 
 /// A figure of a kind of reading.
@@ -353,7 +382,7 @@ mod tests {
             }),
         };
         assert_eq!(
-            doubt_words(&doubted, BenchUnit::Millimetre),
+            doubt_words(&doubted, CUT, BenchUnit::Millimetre),
             "String 5's action at fret 12, read as 2.350 mm (92.5 thou), is 0.400 mm (15.7 thou) more than the other readings allow. \
              Or string 5's gap over fret 1 is 0.120 mm (4.7 thou) too little, or string 5 is not the string that the job says: the \
              readings cannot tell which. It is as if a 64th of an inch too much had been read. Take them again before you cut."
@@ -377,7 +406,7 @@ mod tests {
             }),
         };
         assert_eq!(
-            doubt_words(&doubted, BenchUnit::Millimetre),
+            doubt_words(&doubted, CUT, BenchUnit::Millimetre),
             "The readings of height of the present saddle, strings 6 to 1, with the caliper: they do not fit the other readings. It is \
              as if the list had been written from the wrong end. Take them again before you cut."
         );

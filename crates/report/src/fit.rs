@@ -6,7 +6,7 @@ mod words;
 
 pub use json::fit_json;
 pub use page::fit_page;
-pub use words::{left as left_words, whole as whole_words, whole_short};
+pub use words::{left as left_words, weighed as weighed_words, whole as whole_words, whole_short};
 
 #[cfg(test)]
 mod tests;

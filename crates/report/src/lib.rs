@@ -39,11 +39,11 @@ pub use csv::csv;
 pub use cutting::{
     all_time, cut_faults, cut_hints, cut_refusal, cut_summary, deviation_words, findings, setup_words, time,
 };
-pub use doubted::{refusal_words, unchecked_words};
+pub use doubted::{doubts_after, refusal_words, unchecked_words};
 pub use filing::{
     FILING_ORDER, crown_words, filing_json, filing_page, filing_refusal, final_words, verdict_sentence, verdict_words,
 };
-pub use fit::{fit_json, fit_page, left_words, whole_short, whole_words};
+pub use fit::{fit_json, fit_page, left_words, weighed_words, whole_short, whole_words};
 pub use json::json;
 pub use measure::{measure_json, measure_page, next_steps, now_words};
 pub use notes::{Note, NoteTopic, notes};
@@ -53,8 +53,7 @@ pub use nut::{
 };
 pub use page::Page;
 pub use plan::{
-    doubts_first, first_words, nut_page, nut_sheet_notes, nut_work_notes, plan_json, plan_page, saddle_notes,
-    stop_words,
+    first_words, nut_page, nut_sheet_notes, nut_work_notes, plan_json, plan_page, saddle_notes, stop_words,
 };
 pub use split::{documents, fits_headline, fits_words, pages_of, split_headline};
 pub use steps::{stage_words, step_words, steps_page};

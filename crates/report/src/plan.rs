@@ -57,19 +57,9 @@ fn named(job: &Job) -> String {
 /// What comes before a part of these is made, or instead of it, a paragraph each; nothing where nothing does.
 #[must_use]
 pub fn first_words(done: &Planned, parts: &[PartKind], bench: BenchUnit) -> String {
-    firsts(done, parts, bench, Note::is_first, "Before you make it: ")
-}
-
-/// Readings of these parts that do not fit, a paragraph each; nothing where all do.
-#[must_use]
-pub fn doubts_first(done: &Planned, parts: &[PartKind], bench: BenchUnit) -> String {
-    firsts(done, parts, bench, |note| note.topic == NoteTopic::Reading, "")
-}
-
-fn firsts(done: &Planned, parts: &[PartKind], bench: BenchUnit, is: fn(&Note) -> bool, head: &str) -> String {
     let (saddles, nut) = wanted(done, parts);
     let first = |saddle: &SaddleWork| {
-        let notes = saddle_notes(saddle, bench).into_iter().filter(is);
+        let notes = saddle_notes(saddle, bench).into_iter().filter(Note::is_first);
         let texts: Vec<String> = notes.map(|note| note.text).collect();
         (!texts.is_empty()).then(|| (named(saddle.job), texts))
     };
@@ -80,13 +70,13 @@ fn firsts(done: &Planned, parts: &[PartKind], bench: BenchUnit, is: fn(&Note) ->
         all.iter_mut().for_each(|(name, _)| name.clear());
     }
     if let Some(nut) = nut {
-        let notes = nut_work_notes(&nut, bench).into_iter().filter(is);
+        let notes = nut_work_notes(&nut, bench).into_iter().filter(Note::is_first);
         all.push((String::new(), notes.map(|note| note.text).collect()));
     }
     let said = all
         .iter()
         .flat_map(|(name, texts)| texts.iter().map(move |text| (name, text)));
-    said.map(|(name, text)| wrapped(&format!("{head}{name}{text}"), "", ""))
+    said.map(|(name, text)| wrapped(&format!("Before you make it: {name}{text}"), "", ""))
         .collect()
 }
 

@@ -373,6 +373,8 @@ fn keep_reference(survey: &SaddleSurvey, corrected: &mut SaddleSurvey) {
 /// The saddle as it stands in the corrected survey, as a plan: each contact with the action and at the place found.
 fn as_it_stands(corrected: &SaddleSurvey, found: &[Found]) -> Result<Plan, Vec<PlanError>> {
     let mut survey = corrected.clone();
+    // A ridge that was not made quite where it was planned may stand on the land.
+    survey.blank.land = 0.0;
     for (string, found) in survey.strings.iter_mut().zip(found) {
         string.target_action = found.action_12;
         string.action_at = None;

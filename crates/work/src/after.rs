@@ -1,15 +1,16 @@
 //! After stringing up: what is left to do on every string, and on the whole saddle.
 
 use assess::Facts;
-use instrument::{Frame, StrungString};
+use instrument::{Frame, StrungString, Uncertainty};
 use known::Evidence;
 use nut::filing::Lowered;
 use saddle::{BlankKind, Fit, FitError, FitLimits, Hold, Moved, Plan, SaddleSurvey, StringFit, StringPlan, plan};
 use strings::Point;
 
 use crate::borne::{Borne, least_left};
+use crate::doubted::doubted_after;
 use crate::worth::{NO_TUNER, STAYS};
-use crate::{Remark, SaddleWork, SlotLeft, SlotLimits, SlotRead, SlotsRead};
+use crate::{Doubted, Remark, SaddleWork, SlotLeft, SlotLimits, SlotRead, SlotsRead};
 
 /// What is given to a fit: the saddle as it was planned and made, and what was read over it.
 #[derive(Debug, Clone)]
@@ -44,6 +45,8 @@ pub struct Fitted<'a> {
     /// What came of it.
     pub fit: Fit,
     facts: &'a Facts,
+    /// What of all that was read, before and after stringing up, does not fit, the furthest off first.
+    pub doubted: Vec<Doubted>,
     strings: Vec<StringLeft>,
     whole: Whole,
 }
@@ -168,9 +171,13 @@ impl<'a> Fitted<'a> {
         let slots = slots.into_iter().chain(std::iter::repeat(None));
         let floors = strung.floors.iter().copied().chain(std::iter::repeat(None));
         let plans = fit.next.strings.iter().zip(&strung.made.strings);
-        let each = fit.strings.iter().zip(plans).zip(floors).zip(slots);
-        let of = |(((s, (next, made)), floor), slot)| One {
+        let doubted = doubted_after(&fit);
+        let is_doubted = |s: &StringFit| doubted.iter().any(|doubted| doubted.is_of_made(s.number));
+        let strings = fit.strings.iter().map(|s| (s, is_doubted(s)));
+        let each = strings.zip(plans).zip(floors).zip(slots);
+        let of = |((((s, is_doubted), (next, made)), floor), slot)| One {
             s,
+            is_doubted,
             next,
             made,
             floor,
@@ -187,6 +194,7 @@ impl<'a> Fitted<'a> {
             facts: strung.facts,
             strings,
             whole,
+            doubted,
             fit,
         })
     }
@@ -203,12 +211,29 @@ impl<'a> Fitted<'a> {
         &self.strings
     }
 
+    /// Strings whose action was read out of what is good, while all readings together put it within: each with how far over its target it was
+    /// read, mm at fret 12.
+    #[must_use]
+    pub fn read_further_off(&self) -> Vec<(u32, f64)> {
+        let good = self.limits.action;
+        let each = self.strings.iter().zip(self.read).zip(&self.fit.next.strings);
+        let off = each.filter_map(|((left, read), next)| {
+            let off = read.action_12? - next.action_12;
+            let is_told = left.left == Left::ReadAgain || left.off_12.abs() > good;
+            (!is_told && off.abs() > good + SAME).then_some((left.number, off))
+        });
+        off.collect()
+    }
+
     /// What to do with the whole saddle.
     #[must_use]
     pub fn whole(&self) -> Whole {
         self.whole
     }
 }
+
+/// Figures closer than this are one figure, mm.
+const SAME: f64 = 1e-6;
 
 /// What slots do to their strings once they are at their gap; `None` where one stays as it is, or was not read.
 fn slots(slots: &SlotsRead) -> Vec<Option<Lowered>> {
@@ -223,6 +248,8 @@ fn slots(slots: &SlotsRead) -> Vec<Option<Lowered>> {
 /// One string with what it is judged by.
 struct One<'a> {
     s: &'a StringFit,
+    /// Whether a reading of it may be wrong.
+    is_doubted: bool,
     next: &'a StringPlan,
     made: &'a StringPlan,
     floor: Option<f64>,
@@ -355,7 +382,7 @@ impl One<'_> {
     /// What is left on it, whatever the others need.
     fn alone(&self) -> StringLeft {
         let (s, limits) = (self.s, self.limits);
-        if s.doubt.is_some() {
+        if self.is_doubted {
             return self.left_so(Left::ReadAgain);
         }
         let least = self.least();
@@ -495,6 +522,12 @@ fn bears_shim(fit: &Fit, strung: &Strung, shim: f64) -> bool {
     stops(&shimmed, &on_shim).iter().all(|stop| new.contains(stop))
 }
 
+/// Standard uncertainty of an action that was read after stringing up, mm.
+fn action_sure_to(read: &[StrungString], usual: &Uncertainty) -> f64 {
+    let with = read.iter().find_map(|read| read.with.action.as_ref());
+    with.map_or(usual.present_action, |with| with.unsure).total()
+}
+
 impl<'a> SaddleWork<'a> {
     /// What these readings after stringing up say, bass to treble.
     ///
@@ -505,7 +538,7 @@ impl<'a> SaddleWork<'a> {
         let limits = FitLimits {
             action: band.action,
             cents: band.cents,
-            reading: self.job.uncertainty.present_action.total(),
+            reading: action_sure_to(read, &self.job.uncertainty),
             ..FitLimits::default()
         };
         Fitted::of(&Strung {

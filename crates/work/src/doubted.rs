@@ -2,6 +2,7 @@
 
 use instrument::{At, Of};
 use known::{Evidence, Figure, Kind, Known, Row, Seen, Slips, What};
+use saddle::Fit;
 
 /// Where a reading was taken.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
@@ -99,6 +100,30 @@ pub(crate) fn doubted(evidence: &Evidence) -> Vec<Doubted> {
     all(&Told { seen, known }, known.slips(&seen))
 }
 
+/// The same of readings after stringing up and all before them.
+pub(crate) fn doubted_after(fit: &Fit) -> Vec<Doubted> {
+    let (seen, known) = (fit.after.seen(), &fit.after.known);
+    all(&Told { seen, known }, fit.slips.clone())
+}
+
+impl Doubted {
+    /// Whether a reading of this string over the made saddle may be what is wrong.
+    #[must_use]
+    pub fn is_of_made(&self, string: u32) -> bool {
+        self.of_made().any(|reading| reading.place == Place::String(string))
+    }
+
+    /// Readings over the made saddle that may be what is wrong.
+    pub fn of_made(&self) -> impl Iterator<Item = &ReadAt> {
+        let charged = self.charges.iter().filter_map(|charge| match &charge.what {
+            Wrong::Reading(reading) => Some(reading),
+            _ => None,
+        });
+        let slipped = self.slip.iter().flat_map(|slip| &slip.readings);
+        charged.chain(slipped).filter(|reading| reading.over_made)
+    }
+}
+
 /// The same of readings that contradict each other so much that no instrument is near them.
 pub(crate) fn contradicted(seen: &Seen) -> Vec<Doubted> {
     Known::contradicted(seen).map_or_else(
@@ -122,7 +147,7 @@ pub(crate) struct Told<'a> {
 }
 
 fn all(told: &Told, slips: Slips) -> Vec<Doubted> {
-    let Slips { doubts } = slips;
+    let Slips { doubts, .. } = slips;
     let numbers = numbers(&told.seen);
     let row = |row: usize| told.known.rows.get(row);
     let half = told.seen.slot.map(|slot| 0.5 * slot.thickness);

@@ -189,6 +189,8 @@ fn stamp(readings: &[StrungString]) -> String {
             clearance,
             cents_12,
             others,
+            // The same readings with a better tool are no news.
+            with: _,
         } = string;
         let others: String = others.iter().map(|(fret, cents)| format!(" {fret}:{cents}")).collect();
         format!(

@@ -1,9 +1,10 @@
 //! The readings after stringing up, asked one by one. Prompts go to standard error, so that the result stands alone.
 
 use crate::failure::Failure;
+use crate::tools::tools;
 use crate::{source, speak};
 use instrument::StrungString;
-use job::{Job, Severity};
+use job::{Job, Profiles, Severity};
 use std::io::{self, BufRead, Write};
 use units::{LengthUnit, parse_cents, parse_length};
 
@@ -20,8 +21,10 @@ const NAME: &str = "the answers";
 /// Asks for every reading until all are given or input ends; Enter alone is one not read.
 ///
 /// # Errors
-/// [`Failure::Job`] if no action was read; [`Failure::File`] if standard input cannot be read.
-pub(super) fn readings(job: &Job) -> Result<Vec<StrungString>, Failure> {
+/// [`Failure::Use`] if a tool is unknown; [`Failure::Job`] if no action was read; [`Failure::File`] if standard input cannot be read.
+pub(super) fn readings(job: &Job, with: &[String], profiles: &Profiles) -> Result<Vec<StrungString>, Failure> {
+    let with = &tools("--with", with, profiles)?;
+    let file = Answers { job, with, profiles };
     speak::error(&format!(
         "Readings at pitch, bass to treble. Lengths as \"1/32 in\", \"12 thou\" or \"2.4 mm\"; a bare number is in {}.\nEnter alone: not read. End of input: no more.",
         job.unit.name()
@@ -43,7 +46,7 @@ pub(super) fn readings(job: &Job) -> Result<Vec<StrungString>, Failure> {
                     continue;
                 }
                 given[k][i] = Some(answer);
-                let Some(why) = refusal(job, &given, key) else {
+                let Some(why) = file.refusal(&given, key) else {
                     break;
                 };
                 speak::error(&format!("Not taken: {why}"));
@@ -51,7 +54,7 @@ pub(super) fn readings(job: &Job) -> Result<Vec<StrungString>, Failure> {
             }
         }
     }
-    match job::read_strung(&text(job, &given), job) {
+    match job::read_strung(&file.text(&given), job, profiles) {
         Ok((read, mut warnings)) => {
             warnings.iter_mut().for_each(|w| w.line = None);
             source::tell(NAME, &warnings);
@@ -88,29 +91,42 @@ fn readable(key: &str, answer: &str, unit: LengthUnit) -> Result<f64, units::Rea
     }
 }
 
-/// Why the job's own checks refuse the answer just given under `key`.
-fn refusal(job: &Job, given: &[Vec<Option<String>>; 3], key: &str) -> Option<String> {
-    let problems = job::read_strung(&text(job, given), job).err()?;
-    let field = format!("strung.{key}");
-    problems
-        .into_iter()
-        .find(|p| p.severity == Severity::Error && p.field.starts_with(&field))
-        .map(|p| p.what())
+/// What the answers are of.
+struct Answers<'a> {
+    job: &'a Job,
+    /// Tools that they are read with.
+    with: &'a [String],
+    profiles: &'a Profiles,
 }
 
-/// The answers as a file of readings.
-fn text(job: &Job, given: &[Vec<Option<String>>; 3]) -> String {
-    let mut text = format!("format = 1\nunit = \"{}\"\n[strung]\n", job.unit.name());
-    for ((key, _), answers) in ASKED.iter().zip(given) {
-        if *key != "action_12" && answers.iter().all(Option::is_none) {
-            continue;
-        }
-        // An answer has been read as a length or as cents, so all it can hold that TOML minds is the inch mark.
-        let cells: Vec<String> = answers
-            .iter()
-            .map(|a| format!("\"{}\"", a.as_deref().unwrap_or("-").replace('"', "\\\"")))
-            .collect();
-        text += &format!("{key} = [{}]\n", cells.join(", "));
+impl Answers<'_> {
+    /// Why the job's own checks refuse the answer just given under `key`.
+    fn refusal(&self, given: &[Vec<Option<String>>; 3], key: &str) -> Option<String> {
+        let problems = job::read_strung(&self.text(given), self.job, self.profiles).err()?;
+        let field = format!("strung.{key}");
+        problems
+            .into_iter()
+            .find(|p| p.severity == Severity::Error && p.field.starts_with(&field))
+            .map(|p| p.what())
     }
-    text
+
+    /// As a file of readings.
+    fn text(&self, given: &[Vec<Option<String>>; 3]) -> String {
+        let mut text = format!("format = 1\nunit = \"{}\"\n[strung]\n", self.job.unit.name());
+        if !self.with.is_empty() {
+            text += &format!("with = {:?}\n", self.with);
+        }
+        for ((key, _), answers) in ASKED.iter().zip(given) {
+            if *key != "action_12" && answers.iter().all(Option::is_none) {
+                continue;
+            }
+            // An answer has been read as a length or as cents, so all it can hold that TOML minds is the inch mark.
+            let cells: Vec<String> = answers
+                .iter()
+                .map(|a| format!("\"{}\"", a.as_deref().unwrap_or("-").replace('"', "\\\"")))
+                .collect();
+            text += &format!("{key} = [{}]\n", cells.join(", "));
+        }
+        text
+    }
 }

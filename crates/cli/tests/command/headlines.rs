@@ -393,7 +393,7 @@ struct StrungRow {
     off: [f64; 2],
     /// Cents at fret 12 less the plan's.
     cents: f64,
-    /// Gap over fret 1 less the plan's, mm, if it is read.
+    /// Gap over fret 1 less what the plan's nut gives there, mm, if it is read.
     gap: Option<f64>,
     say: &'static str,
     /// Words of the headline.
@@ -470,15 +470,27 @@ fn every_saddle_strung_up_has_its_headline() {
             &|i| plan.strings[i].action_12 + row.off[0] + (row.off[1] - row.off[0]) * i as f64 / last,
             "mm",
         );
+        // What a string is raised by at fret 12 shows over fret 1 as well.
+        let raised = |i: usize| {
+            let (s, share) = (&plan.strings[i], i as f64 / last);
+            let [first, .., at_12] = s.string.crowns;
+            (row.off[0] + (row.off[1] - row.off[0]) * share) * (first.x - s.nut.x) / (at_12.x - s.nut.x)
+        };
         let cents = list(&|i| plan.strings[i].cents[11] + row.cents, "");
         let gap = row.gap.map_or_else(String::new, |off| {
             format!(
                 "first_fret_clearance = [{}]\n",
-                list(&|i| plan.strings[i].action_1 + off, "mm")
+                list(&|i| plan.strings[i].action_1 + raised(i) + off, "mm")
             )
         });
+        // The tools are those of a careful bench, unless the row says how sure it is.
+        let with = if row.more.contains("[uncertainty]") {
+            ""
+        } else {
+            "with = [\"dial indicator\", \"recording\"]\n"
+        };
         let text = format!(
-            "{own}\n{}[strung]\naction_12 = [{action}]\ncents_12 = [{cents}]\n{gap}",
+            "{own}\n{}[strung]\n{with}action_12 = [{action}]\ncents_12 = [{cents}]\n{gap}",
             row.more
         );
         let path = folder.path().join(format!("s{number}.toml"));

@@ -242,7 +242,7 @@ fn filing_tolerance_and_steps_speak_of_each() {
     assert_eq!(steps.matches("string up to pitch and let it settle").count(), 1);
 }
 
-const READ: &str = "[strung]\naction_12 = [2.55, 2.4, 2.25, 2.1, 1.9, 1.8]\nfirst_fret_clearance = [0.45, 0.42, 0.38, 0.35, 0.32, 0.30]\n";
+const READ: &str = "[strung]\nwith = \"dial indicator\"\naction_12 = [2.55, 2.4, 2.25, 2.1, 1.9, 1.8]\nfirst_fret_clearance = [0.45, 0.42, 0.38, 0.35, 0.32, 0.30]\n";
 
 #[test]
 fn readings_are_judged_by_saddle_and_then_as_a_whole() {

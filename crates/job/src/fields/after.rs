@@ -19,6 +19,9 @@ pub(super) const ROWS: &[Field] = &[
         .page("action that must not be gone under; `fit` leaves a low string that stands over it").otherwise("the target less `tolerance.action`"),
     field("filing.at_height", Kind::YesNo)
         .page("`true`: the saddle is at its height and can no longer be left proud").default("no"),
+    field("strung.with", Kind::Other)
+        .value("name of a tool, or a list of names").page("what was read with; each reads what it can, the first named before the others")
+        .otherwise("the tool that is usual for each reading, which is as sure as `[uncertainty]` says"),
     length("strung.action_12", Rule).is(ACTION_12).listed()
         .value("length; required, for the outer strings at least").page("as in `[present]`"),
     length("strung.first_fret_clearance", Feeler).is(FIRST_FRET_CLEARANCE).listed()

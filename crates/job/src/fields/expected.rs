@@ -20,6 +20,7 @@ impl Field {
             "target.action_at" => "a fret with its action: { fret = 5, action = .. }".to_owned(),
             "nut_blank.top" => "\"follow\", or the radius of an arc".to_owned(),
             "filing.crown" => "\"planned\", \"flat\", \"facet\" or \"rounded\", or a list of these from bass to treble".to_owned(),
+            "strung.with" => "the name of a tool, or a list such as [\"feelers\", \"tuner\"]".to_owned(),
             "strung.cents_at" => "a list such as [{ fret = 5, cents = [1, 1, 0, \"-\", 2, 1] }]".to_owned(),
             "readings.sure_to" => {
                 "a length, an angle such as \"1 deg\", cents such as \"3 cents\", or a share of what is read such as 0.05".to_owned()

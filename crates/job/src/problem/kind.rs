@@ -197,6 +197,7 @@ kinds! {
         ManyRounds { rounds: usize, most: usize } => "There are {rounds} rounds of readings, and {most} is the most. Leave out the ones that tell least.";
         NoReadings {} => "Nothing is read in this round. Give a reading, such as action_12, or leave the round out.";
         ToolCannot { tool: String, key: &'static str, known: Vec<String> } => "A tool named \"{tool}\" does not read {key}. It is read by {known}. Name one of these and give the reading a round of its own, or leave `with` out.";
+        ToolOfNoneStrung { tool: String, known: Vec<String> } => "A tool named \"{tool}\" reads neither action nor a gap nor pitch. Name {known}, or leave `with` out.";
         SureToOfUnlike {} => "The readings of this round are not of one kind of unit: lengths, angles, cents and shares. Give each kind a round of its own, or leave sure_to out.";
         OwnKeyAtTwelve { key: &'static str } => "The reading at fret 12 is {key}. Give another fret here.";
         SlotOfSeveral {} => "There are several saddles, and this does not say of which slot it is. What is read in a slot is taken once there, and neither again nor struck out: leave this out, or make a job of its own for each saddle.";

@@ -269,7 +269,9 @@ impl<'a> RoundRead<'_, 'a> {
             return None;
         }
         let ends = self.value(row, Node::ends)?;
-        for (i, got) in ends.iter().enumerate() {
+        // Under one string both ends are one place.
+        let places = self.parts.strung.count.map_or(2, |count| count.min(2));
+        for (i, got) in ends.iter().enumerate().take(places) {
             self.push(row, of, At::End(i), got.clone());
         }
         Some(ends)

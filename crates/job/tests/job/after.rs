@@ -204,7 +204,7 @@ const SECOND: &str = "format = 1\nunit = \"mm\"\n[strung]\naction_12 = { bass = 
 #[test]
 fn a_second_file_gives_the_same_readings() {
     let job = job(GOOD);
-    let (strung, doubts) = read_strung(SECOND, &job).unwrap();
+    let (strung, doubts) = read_strung(SECOND, &job, &Profiles::built_in()).unwrap();
     assert_eq!(Some(strung), job.strung);
     assert_eq!(doubts, []);
 }
@@ -214,7 +214,7 @@ fn a_second_file_gives_the_same_readings() {
 fn a_second_file_is_refused_with_reasons() {
     let job = job(GOOD);
     let problems = |text: &str| -> Vec<Problem> {
-        match read_strung(text, &job) {
+        match read_strung(text, &job, &Profiles::built_in()) {
             Ok((_, doubts)) => doubts,
             Err(problems) => {
                 assert!(problems.iter().any(|p| p.severity == Severity::Error));

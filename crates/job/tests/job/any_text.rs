@@ -55,9 +55,9 @@ proptest! {
     fn any_readings_are_answered(text in "(?s).{0,60}", at in 0..STRUNG.len(), cut in 0..20usize) {
         let job = read(GOOD, &PROFILES).map(|checked| checked.job);
         let Ok(job) = job else { return Err(TestCaseError::fail("the good job")) };
-        prop_assert!(read_strung(&text, &job).is_err());
+        prop_assert!(read_strung(&text, &job, &PROFILES).is_err());
         let mutated = format!("{}{text}{}", &STRUNG[..at], &STRUNG[(at + cut).min(STRUNG.len())..]);
-        match read_strung(&mutated, &job) {
+        match read_strung(&mutated, &job, &PROFILES) {
             Ok((strung, _)) => prop_assert_eq!(strung.len(), job.saddle.as_ref().unwrap().survey.strings.len()),
             Err(found) => for p in found {
                 prop_assert!(!p.to_string().contains('\n') && p.what().ends_with(['.', '?']), "{}", p);

@@ -44,7 +44,7 @@ fn readings_and_profiles_of_every_version_are_read() {
         let mut profiles = Profiles::built_in();
         let parlour = sound(&version.join("jobs/parlour.toml"), &profiles).job;
         let strung = fs::read_to_string(version.join("strung.toml")).unwrap();
-        let (readings, _) = read_strung(&strung, &parlour).unwrap();
+        let (readings, _) = read_strung(&strung, &parlour, &profiles).unwrap();
         assert_eq!(readings.len(), 6);
         let sets = profiles.string_sets().count();
         let text = fs::read_to_string(version.join("profiles.toml")).unwrap();

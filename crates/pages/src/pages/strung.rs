@@ -241,6 +241,8 @@ fn left_of_saddle(saddle: &SaddleWork, read: &[StrungString]) -> Markup {
                 .zip(&saddle.plan.strings);
             html! {
                 p.verdict.(state) { span.mark aria-hidden="true" { (sign) } " " (report::whole_short(&fitted, bench)) }
+                @if let Some(weighed) = report::weighed_words(&fitted, bench) { p.say { (weighed) } }
+                @for doubt in report::doubts_after(&fitted, bench) { p.say.doubt { span.mark aria-hidden="true" { "!" } " " (doubt) } }
                 ul.left { @for ((left, s), made) in strings { (card(bench, left, s, &made.note)) } }
                 details { summary { "Every figure, as the command prints it" } pre tabindex="0" { (report::fit_page(&saddle.job.title, &fitted, saddle.hazards(), bench)) } }
             }

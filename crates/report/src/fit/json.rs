@@ -1,13 +1,17 @@
 //! `bonewright fit --json`; every key is described in `JSON.md`.
 
-use crate::json::{Document as PlanDocument, JSON_VERSION, Say, document, pretty};
+use crate::doubted::doubts_after;
+use crate::json::{Document as PlanDocument, Say, document, pretty};
 use crate::{Note, notes};
-use instrument::StrungString;
+use instrument::{Of, StrungString};
 use saddle::filing::Stroke;
-use saddle::{Doubt, FitLimits, Seat, StringFit, StringPlan, Wishes};
+use saddle::{FitLimits, Seat, StringFit, StringPlan, Wishes};
 use serde::Serialize;
 use units::BenchUnit;
-use work::{Borne, Fitted, Left, StringLeft, Untunable, Whole};
+use work::{Borne, Charge, Fitted, Left, Place, StringLeft, Untunable, Whole, Wrong};
+
+/// Version of this format: in the second a doubt may be of any reading, or of what is known beforehand.
+pub(crate) const FIT_JSON_VERSION: u32 = 2;
 
 /// The fit as one JSON object, at full precision; `bench` is for the words of the corrected plan's notes.
 ///
@@ -26,7 +30,7 @@ pub fn fit_json(title: &str, fitted: &Fitted, bench: BenchUnit) -> Result<String
     let wishes = Wishes::of(&fit.corrected, &fit.corrected, &fit.next);
     pretty(&Document {
         format: "bonewright-fit",
-        version: JSON_VERSION,
+        version: FIT_JSON_VERSION,
         title,
         limits: fitted.limits,
         seat: fit.seat,
@@ -35,6 +39,7 @@ pub fn fit_json(title: &str, fitted: &Fitted, bench: BenchUnit) -> Result<String
             .map(|(((plan, read), fit), left)| string(plan, read, fit, left))
             .collect(),
         whole: whole(fitted.whole()),
+        doubts: doubts(fitted, bench),
         next: document(title, &fit.next, &fit.corrected, wishes.as_ref(), &notes),
     })
 }
@@ -49,6 +54,7 @@ struct Document<'a> {
     lean: f64,
     strings: Vec<StringOut<'a>>,
     whole: Say,
+    doubts: Vec<DoubtOut>,
     next: PlanDocument<'a>,
 }
 
@@ -68,7 +74,6 @@ struct StringOut<'a> {
     then_cents_12: f64,
     untuned: Option<UntunedOut>,
     left: LeftOut,
-    doubt: Option<DoubtOut>,
 }
 
 #[derive(Serialize)]
@@ -85,28 +90,85 @@ struct UntunedOut {
 
 #[derive(Serialize)]
 struct DoubtOut {
-    about: &'static str,
-    fret: u32,
-    off: Option<f64>,
-    gap_off: Option<f64>,
-    read: Option<f64>,
-    likely: Option<f64>,
+    say: String,
+    may_be: Vec<ChargeOut>,
 }
 
-fn doubt(doubt: &Doubt) -> DoubtOut {
-    let (about, fret, off, gap_off, read, likely) = match *doubt {
-        Doubt::Action { off } => ("action", 12, Some(off), None, None, None),
-        Doubt::Clearance { off } => ("first-fret-clearance", 1, None, Some(off), None, None),
-        Doubt::Either { action, clearance } => ("action-or-clearance", 12, Some(action), Some(clearance), None, None),
-        Doubt::Cents { fret, read, likely } => ("cents", fret, None, None, Some(read), Some(likely)),
+#[derive(Serialize)]
+struct ChargeOut {
+    what: &'static str,
+    reading: Option<&'static str>,
+    fret: Option<u32>,
+    string: Option<u32>,
+    end: Option<&'static str>,
+    visit: Option<u32>,
+    over_made: Option<bool>,
+    over: f64,
+    sure_to: f64,
+}
+
+fn doubts(fitted: &Fitted, bench: BenchUnit) -> Vec<DoubtOut> {
+    let each = doubts_after(fitted, bench).into_iter().zip(&fitted.doubted);
+    each.map(|(say, doubted)| DoubtOut {
+        say,
+        may_be: doubted.charges.iter().map(charge).collect(),
+    })
+    .collect()
+}
+
+fn charge(charge: &Charge) -> ChargeOut {
+    let mut out = ChargeOut {
+        what: "reading",
+        reading: None,
+        fret: None,
+        string: None,
+        end: None,
+        visit: None,
+        over_made: None,
+        over: charge.over,
+        sure_to: charge.sure_to,
     };
-    DoubtOut {
-        about,
-        fret,
-        off,
-        gap_off,
-        read,
-        likely,
+    let end = |end: usize| Some(if end == 0 { "bass" } else { "treble" });
+    match &charge.what {
+        Wrong::Reading(reading) => {
+            out.of(reading.of);
+            match reading.place {
+                Place::Whole => {}
+                Place::End(at) => out.end = end(at),
+                Place::String(number) => out.string = Some(number),
+            }
+            out.visit = Some(reading.visit);
+            out.over_made = Some(reading.over_made);
+        }
+        Wrong::NotTheSet(number) => (out.what, out.string) = ("set", Some(*number)),
+        Wrong::Pull(number) => (out.what, out.string) = ("pull", Some(*number)),
+        Wrong::NotBetween(number, of) => {
+            (out.what, out.string) = ("between", Some(*number));
+            out.of(*of);
+        }
+        Wrong::Tool(_, of) => {
+            out.what = "tool";
+            out.of(*of);
+        }
+        Wrong::Contact(number) => (out.what, out.string) = ("contact", Some(*number)),
+        Wrong::Seat(at) => (out.what, out.end) = ("seat", end(*at)),
+        Wrong::Straightedge => out.what = "straightedge",
+        Wrong::Floor => out.what = "floor",
+        Wrong::Ends => out.what = "ends",
+        Wrong::StandOff => out.what = "stand-off",
+        Wrong::Moved(visit) => (out.what, out.visit) = ("moved", Some(*visit)),
+        Wrong::Made => out.what = "made",
+    }
+    out
+}
+
+impl ChargeOut {
+    fn of(&mut self, of: Of) {
+        self.reading = Some(job::reading_word(of));
+        self.fret = match of {
+            Of::Action { fret } | Of::Cents { fret } => Some(fret),
+            _ => None,
+        };
     }
 }
 
@@ -168,6 +230,5 @@ fn string<'a>(plan: &'a StringPlan, read: &'a StrungString, fit: &'a StringFit, 
             },
         }),
         left: left_say(left.left),
-        doubt: fit.doubt.as_ref().map(doubt),
     }
 }

@@ -2,6 +2,7 @@
 
 use super::words;
 use crate::columns::{self, NONE, add, in_bench, in_both, names};
+use crate::doubted::doubts_after;
 use crate::figures::{cents_of, fixed, length, signed};
 use crate::grid::{Group, grid};
 use crate::page::{closing, noted, opening, stopped};
@@ -29,11 +30,10 @@ pub fn fit_page(title: &str, fitted: &Fitted, hazards: Hazards, bench: BenchUnit
     text += &page.about_to_do();
     text += &format!("\nWHEN IT IS DONE\n\n{}", page.then());
     text += &format!("\nWHAT TO DO\n\n{}", wrapped(&words::whole(fitted, bench), "", ""));
-    for doubt in fit
-        .strings
-        .iter()
-        .filter_map(|s| words::doubt(s, fit.next.zero_fret, bench))
-    {
+    if let Some(weighed) = words::weighed(fitted, bench) {
+        text += &format!("\n{}", wrapped(&weighed, "", ""));
+    }
+    for doubt in doubts_after(fitted, bench) {
         text += "\n";
         text += &wrapped(&doubt, "", "");
     }
@@ -89,7 +89,7 @@ impl<'a> Lines<'a> {
             ),
             in_bench(
                 bench,
-                &["off the seat", "at 12"],
+                &["off the rest", "at 12"],
                 self.each().map(|(_, _, f)| f.off_seat),
             ),
             cents,
@@ -107,12 +107,12 @@ impl<'a> Lines<'a> {
     }
 
     fn about_reading(&self) -> String {
-        let mut text = "Off the seat: how far the action at 12 stands from what the saddle's seat, found from all strings together, gives. Stretch factor: how much stiffer against stretching than surveyed the string is, by its cents.".to_owned();
+        let mut text = "Off the rest: how far the action at 12 stands from what all readings together give, before and after stringing up, each weighed by how sure it is. Stretch factor: how much stiffer against stretching than planned the string is, by its cents.".to_owned();
         if self
             .each()
             .any(|(_, r, _)| r.action_12.is_none() || r.cents_12.is_none())
         {
-            text += " A dash: not read. There the seat gives the action, and the plan's own string the cents.";
+            text += " A dash: not read. There the other readings give it.";
         }
         if self.fitted.fit.corrected.strings.iter().any(|s| !s.also.is_empty()) {
             text += &format!(" {MAIN_ALONE}");
@@ -154,7 +154,7 @@ impl<'a> Lines<'a> {
     }
 
     fn about_to_do(&self) -> String {
-        let mut text = "Off the target: the same twice, as it shows at fret 12 and as it is at the saddle, along the front face; minus: too low.".to_owned();
+        let mut text = "Off the target: by all readings together; the same twice, as it shows at fret 12 and as it is at the saddle, along the front face; minus: too low.".to_owned();
         let strings = self.fitted.strings();
         if strings.iter().any(|s| s.move_back != 0.0) {
             text += " Back: square to the front face; minus: forward. Lowers: what the move alone takes off the height, filed down the planned crown.";

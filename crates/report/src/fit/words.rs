@@ -1,7 +1,7 @@
 //! Words of the fit page.
 
-use crate::figures::{degrees, fixed, length, list, signed, strings};
-use saddle::{Doubt, Fit, StringFit};
+use crate::figures::{degrees, fixed, length, list, sentence, signed, strings};
+use saddle::Fit;
 use units::BenchUnit;
 use work::{Borne, Fitted, Left, Remark, StringLeft, Untunable, Whole};
 
@@ -36,47 +36,6 @@ fn tuning(s: &StringLeft) -> String {
         " of its aim"
     };
     format!("{} cents {side}{of}", fixed(off.abs(), 1))
-}
-
-/// Why a reading is doubtful, and what to do.
-pub(super) fn doubt(s: &StringFit, zero_fret: bool, bench: BenchUnit) -> Option<String> {
-    let doubt = s.doubt.as_ref()?;
-    let number = s.number;
-    let [lies, at] = if zero_fret {
-        ["on the zero fret", "the zero fret"]
-    } else {
-        ["in its nut slot", "the nut slot"]
-    };
-    Some(match doubt {
-        Doubt::Action { off } => format!(
-            "String {number}: the action at 12 was read {} {} than all other readings give ({}). A saddle has one straight bottom, so one string cannot stand off alone: read it again, at pitch, and see that the string lies on the ridge and {lies}.",
-            length(bench, off.abs()),
-            if *off > 0.0 { "higher" } else { "lower" },
-            length(bench, s.action_12),
-        ),
-        Doubt::Clearance { off } => format!(
-            "String {number}: the gap over fret 1 was read {} {} than all other readings give. Read it again, at pitch, and see that the string lies {lies}; its action is not in doubt.",
-            length(bench, off.abs()),
-            if *off > 0.0 { "larger" } else { "smaller" },
-        ),
-        Doubt::Either { action, clearance } => format!(
-            "String {number}: its action at 12 was read {} too {}, or its gap over fret 1 {} too {}; the other readings cannot tell which. Read both again, at pitch, and see that the string lies on the ridge and {lies}.",
-            length(bench, action.abs()),
-            if *action > 0.0 { "high" } else { "low" },
-            length(bench, clearance.abs()),
-            if *clearance > 0.0 { "large" } else { "small" },
-        ),
-        Doubt::Cents { fret: 12, read, likely } => format!(
-            "String {number}: {} cents at fret 12 does not go with all other readings, which make it {}. Read it again with a fresh string, tuned open first and pressed lightly; check where the contact is, and that the gauge is the one surveyed.",
-            signed(*read, 1),
-            signed(*likely, 1),
-        ),
-        Doubt::Cents { fret, read, likely } => format!(
-            "String {number}: fret {fret} was read {} cents, but with all other readings it should show {}. Read it again; if it stays so, look at the height and the place of fret {fret} and at {at}.",
-            signed(*read, 1),
-            signed(*likely, 1),
-        ),
-    })
 }
 
 /// Where the saddle stands.
@@ -161,6 +120,24 @@ pub fn whole(fitted: &Fitted, bench: BenchUnit) -> String {
         Whole::SlotsFirst => "First the nut: slots are not at their gap, and a slot that goes down takes about half of that off the action at fret 12. File nothing at the saddle yet. Bring the slots right (\"bonewright fit --part nut\"), string up and read again.".to_owned(),
         Whole::ReadAgain => "File nothing yet. Take the doubtful readings again first, then run this again: a wrong reading would be filed into the saddle for good.".to_owned(),
     }
+}
+
+/// What is said where a reading alone would not have a string good; nothing where none would.
+#[must_use]
+pub fn weighed(fitted: &Fitted, bench: BenchUnit) -> Option<String> {
+    let off = fitted.read_further_off();
+    let (_, most) = off.iter().copied().max_by(|a, b| a.1.abs().total_cmp(&b.1.abs()))?;
+    let numbers: Vec<u32> = off.iter().map(|(number, _)| *number).collect();
+    Some(format!(
+        "{} {} read up to {} too {} at fret 12, but such a reading is sure to {} only, and all that was read before and after stringing up puts {} within {} of the target. A surer tool would tell: read the action again with feelers or a dial, and name it (\"with\" in [strung]).",
+        sentence(&strings(&numbers)),
+        if numbers.len() == 1 { "was" } else { "were" },
+        length(bench, most.abs()),
+        if most > 0.0 { "high" } else { "low" },
+        length(bench, fitted.limits.reading),
+        if numbers.len() == 1 { "it" } else { "them" },
+        length(bench, fitted.limits.action),
+    ))
 }
 
 /// The same in short, for a screen that shows the figures beside it.

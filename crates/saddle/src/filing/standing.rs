@@ -129,6 +129,8 @@ pub struct Standing<'a> {
     target: f64,
     contact: BlankPoint,
     place: Vec3,
+    /// How far the string's line passes over its ridge, mm; as planned, wherever the ridge goes.
+    over: Vec3,
     line: StringLine,
     /// Lean of the crown's normal at the contact, radians.
     normal: f64,
@@ -164,11 +166,14 @@ impl<'a> Standing<'a> {
         let action = start.action_12.unwrap_or(target);
         let line = StringLine::through((string.nut.x, string.nut.z), (crown_12.x, crown_12.z + action));
         let along = Vec3::new(1.0, string.run.slope, line.slope);
+        let planned = StringLine::through((string.nut.x, string.nut.z), (crown_12.x, crown_12.z + target));
+        let ridge = plan.frame.to_fret(string.contact);
+        let over = Vec3::new(0.0, 0.0, planned.z(ridge.x) - ridge.z);
         let at = |x: f64| Vec3::new(x, string.run.y(x), line.z(x));
         let from = at(string.nut.x);
-        let x = from.x + (back - plan.frame.to_blank(from).b) / plan.frame.direction_to_blank(along).b;
+        let x = from.x + (back - plan.frame.to_blank(from - over).b) / plan.frame.direction_to_blank(along).b;
         let place = at(x);
-        let contact = plan.frame.to_blank(place);
+        let contact = plan.frame.to_blank(place - over);
         Ok(Self {
             frame: &plan.frame,
             planned: &plan.crown,
@@ -180,6 +185,7 @@ impl<'a> Standing<'a> {
             target,
             contact,
             place,
+            over,
             line,
             normal,
             slopes: plan.crown.slopes(contact.u),
@@ -243,6 +249,12 @@ impl<'a> Standing<'a> {
         self.run.crossed_by(frame, start, IN_PLANE, PLANE_ROUNDS, point)
     }
 
+    /// The same with the end of the string over it.
+    fn string_at(&self, b: f64) -> (BlankPoint, Vec3) {
+        let (contact, ridge) = self.at(b);
+        (contact, ridge + self.over)
+    }
+
     /// Range of b that the contact can reach: the faces of the blank, and on a rounded crown its quarter circles.
     fn reach(&self) -> (f64, f64) {
         let (mut low, mut high) = (0.0f64, self.planned.thickness);
@@ -267,7 +279,7 @@ impl<'a> Standing<'a> {
     }
 
     fn stroke_to(&self, b: f64) -> Stroke {
-        let (contact, place) = self.at(b);
+        let (contact, place) = self.string_at(b);
         let moved = StringLine::through((self.nut.x, self.nut.z), (place.x, place.z));
         let [crown_1, .., crown_12] = self.string.crowns;
         let cents = |x: f64, z: f64| self.string.cents_at_12(self.nut, Point { x, z });
@@ -331,7 +343,7 @@ impl<'a> Standing<'a> {
         let (low, high) = self.reach();
         let before = self.cents_12();
         let changed = |b: f64| {
-            let place = self.at(b).1;
+            let (_, place) = self.string_at(b);
             self.string.cents_at_12(self.nut, Point { x: place.x, z: place.z }) - before
         };
         find_root(low, high, TOLERANCE, |b| changed(b) - change)

@@ -119,7 +119,8 @@ fn places(evidence: &Evidence, of: Of) -> Vec<At> {
         return vec![At::Whole];
     }
     if ENDS.contains(&of) {
-        return vec![At::End(0), At::End(1)];
+        // Under one string both ends are one place.
+        return (0..evidence.instrument.strings.len().min(2)).map(At::End).collect();
     }
     let can = |nut: Option<NutReading>| match of {
         Of::ZeroFret => matches!(nut, Some(NutReading::ZeroFret { .. })),

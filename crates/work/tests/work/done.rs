@@ -57,6 +57,7 @@ fn read(made: &Plan, off: (f64, f64), cents: &[f64], clearance: Option<f64>) -> 
         clearance: Some(s.action_1 + clearance.unwrap_or(0.0)),
         cents_12: Some(s.cents[11] + cents[i % cents.len()]),
         others: Vec::new(),
+        ..StrungString::default()
     };
     made.strings.iter().enumerate().map(one).collect()
 }
@@ -94,9 +95,17 @@ fn carried_out(world: &World, fitted: &Fitted, i: usize) -> (f64, f64) {
         place.u += next.run.y(at.x) - at.y;
     }
     let at = frame.to_fret(place);
-    let line = StringLine::through((nut.x, nut.z), (at.x, at.z));
+    // The string's line passes over its ridge.
+    let over = fitted.fit.corrected.stand_off * next.stand_off;
+    let line = StringLine::through((nut.x, nut.z), (at.x, at.z + over));
     let crown = next.string.crowns[11];
-    let cents = next.string.cents_at_12(nut, Point { x: at.x, z: at.z });
+    let cents = next.string.cents_at_12(
+        nut,
+        Point {
+            x: at.x,
+            z: at.z + over,
+        },
+    );
     (line.z(crown.x) - crown.z, cents)
 }
 

@@ -27,6 +27,7 @@ fn strung(text: &str, over: f64) -> Planned {
         clearance: Some(s.action_1),
         cents_12: None,
         others: Vec::new(),
+        ..StrungString::default()
     });
     let read = read.collect();
     let mut job = first.job;

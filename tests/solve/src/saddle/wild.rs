@@ -92,7 +92,7 @@ proptest! {
     #[test]
     fn any_reading_is_answered(values in prop::collection::vec((wild(), wild(), wild()), 6), limit in wild(), reading in wild()) {
         let read: Vec<_> = values.iter().map(|v| StrungString {
-            action_12: Some(v.0), clearance: Some(v.1), cents_12: Some(v.2), others: vec![(13, v.0), (0, v.1), (5, v.2)],
+            action_12: Some(v.0), clearance: Some(v.1), cents_12: Some(v.2), others: vec![(13, v.0), (0, v.1), (5, v.2)], ..StrungString::default()
         }).collect();
         let survey = PARLOUR.survey(Criterion::Octave);
         let unsure = Uncertainty { made_height: limit, seating: reading, ..Uncertainty::default() };
