@@ -1,6 +1,6 @@
 //! What every row would be at a state, with its derivatives.
 
-use crate::lanes::{LANES, Lanes, MADE_BACK, MADE_HEIGHT, NEW_SLOT, STRAIGHTEDGE, figures};
+use crate::lanes::{LANES, Lanes, MADE_BACK, MADE_HEIGHT, MADE_SEAT, NEW_SLOT, STRAIGHTEDGE, figures};
 use crate::rows::base;
 use crate::string::{exposed, over_bridge};
 use crate::{Figure, Missed, OverMade, Row, Scene, StringThere, Strung, There, What};
@@ -188,8 +188,10 @@ pub(crate) fn on_made<R: Real>(
 ) -> Option<OverMade<R>> {
     let seen = scene.slot?;
     let frame = scene.made_frame(&seen, &there.board, off).ok()?;
+    let share = scene.share(string);
+    let seat = off(MADE_SEAT[0]) * (1.0 - share) + off(MADE_SEAT[1]) * share;
     let missed = Missed {
-        height: off(MADE_HEIGHT),
+        height: off(MADE_HEIGHT) + seat,
         back: off(MADE_BACK),
         slot: off(NEW_SLOT),
     };

@@ -58,8 +58,8 @@ pub enum Figure {
     TopDrift(u32),
     /// The bridge since the saddle was made, up positive.
     Risen,
-    /// How far the made saddle stands off the floor.
-    MadeSeat,
+    /// How far the made saddle stands off its planned place under an outer string: 0 bass, 1 treble.
+    MadeSeat(usize),
     /// How much too high the made saddle is under a string.
     MadeHeight(usize),
     /// How much too far back its ridge is there.

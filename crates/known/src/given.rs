@@ -234,18 +234,20 @@ impl Known {
         let there = scene.there(&off, false).ok()?;
         let mut slot = scene.slot_readings(&from, scene.outer()?, &there.board, &off);
         let risen = off(lane::RISEN);
+        // A saddle that is made again in this slot stands as the one that was made does.
+        let seats = lane::MADE_SEAT.map(&off);
         match (&mut slot, from.slot) {
             (SlotSurvey::Straightedge(ends), _) => {
                 // A floor that lifts the saddle is as good as a shallower slot.
                 let lifted = off(lane::BOW) * LIFTED_BY_BOW;
-                for end in ends {
+                for (end, seat) in ends.iter_mut().zip(seats) {
                     end.bridge_top += risen;
-                    end.depth -= lifted;
+                    end.depth -= lifted + seat;
                 }
             }
             (SlotSurvey::Reference(ends), SlotSurvey::Reference(read)) => {
-                for (end, read) in ends.iter_mut().zip(read) {
-                    end.height -= risen;
+                for ((end, read), seat) in ends.iter_mut().zip(read).zip(seats) {
+                    end.height -= risen + seat;
                     // A depth that nobody read stays unread.
                     end.depth = end.depth.filter(|_| read.depth.is_some());
                 }

@@ -3,7 +3,7 @@
 use crate::Figure;
 
 /// Lanes of a number that carries its derivatives.
-pub const LANES: usize = 36;
+pub const LANES: usize = 37;
 
 /// Where the reading of a lane's figure stands in the state, for one string on one visit.
 pub type Lanes = [Option<u16>; LANES];
@@ -34,10 +34,10 @@ pub(crate) const AXIAL: usize = 28;
 pub(crate) const BENDING: usize = 29;
 pub(crate) const MASS: usize = 30;
 pub(crate) const RISEN: usize = 31;
-pub(crate) const MADE_SEAT: usize = 32;
-pub(crate) const MADE_HEIGHT: usize = 33;
-pub(crate) const MADE_BACK: usize = 34;
-pub(crate) const NEW_SLOT: usize = 35;
+pub(crate) const MADE_SEAT: [usize; 2] = [32, 33];
+pub(crate) const MADE_HEIGHT: usize = 34;
+pub(crate) const MADE_BACK: usize = 35;
+pub(crate) const NEW_SLOT: usize = 36;
 
 /// The figure of each lane, for one string of so many on one visit.
 pub(crate) fn figures(string: usize, strings: usize, visit: u32) -> [Option<Figure>; LANES] {
@@ -58,6 +58,7 @@ pub(crate) fn figures(string: usize, strings: usize, visit: u32) -> [Option<Figu
         put(THIRD[end], F::SlotThird(place));
         put(DEPTH[end], F::ReferenceDepth(place));
         put(SEAT[end], F::OldSeat(place));
+        put(MADE_SEAT[end], F::MadeSeat(place));
         put(OUTER_NUT[end], F::Nut(outer));
         put(OUTER_ACTION[end], F::Action(outer));
     }
@@ -74,7 +75,6 @@ pub(crate) fn figures(string: usize, strings: usize, visit: u32) -> [Option<Figu
     put(BENDING, F::Bending(string));
     put(MASS, F::Mass(string));
     put(RISEN, F::Risen);
-    put(MADE_SEAT, F::MadeSeat);
     put(MADE_HEIGHT, F::MadeHeight(string));
     put(MADE_BACK, F::MadeBack(string));
     put(NEW_SLOT, F::NewSlot(string));

@@ -71,6 +71,9 @@ const ALONE: f64 = 1e-4;
 /// How far a string's contact may lie from the middle of its saddle, as a share of its thickness, where nobody read it. Derived here: the
 /// standard deviation of a place that is anywhere on it alike.
 const ANYWHERE: f64 = 0.288_675_134_594_812_9;
+/// How far a saddle may stand off its planned place, and a new slot off its gap, mm, where strings were read over them: so far that the
+/// readings alone say it. A chip under the depth rod, a glue line, a file that slipped: none has a size that is known. Our own choice.
+const STANDS: f64 = 5.0;
 /// How loosely bending hangs on stretch in a string of one piece, and in a wound one, whose wrap bends too: standard uncertainty as a
 /// share. Derived here, no source.
 const TIE: (f64, f64) = (0.02, 0.12);
@@ -366,13 +369,18 @@ impl<'a> Rows<'a> {
     fn strung(&mut self, i: usize, strung: &'a Strung) {
         let u = &strung.unsure;
         self.known(Figure::Risen, u.drift_top);
-        self.known(Figure::MadeSeat, u.seating);
+        self.ends().for_each(|end| self.known(Figure::MadeSeat(end), STANDS));
         self.known(Figure::MadeHeight(i), u.made_height);
         self.known(Figure::MadeBack(i), u.made_ridge);
-        if strung.made.new_nut.is_some() {
-            self.known(Figure::NewSlot(i), u.clearance.total());
-        }
         let read = &strung.read;
+        if strung.made.new_nut.is_some() {
+            let cut = if read.clearance.is_some() {
+                STANDS
+            } else {
+                u.clearance.total()
+            };
+            self.known(Figure::NewSlot(i), cut);
+        }
         let action = read.action_12.map(|value| (Of::Action { fret: 12 }, value));
         let gap = read.clearance.map(|value| (Of::Clearance, value));
         let cents = read.cents_12.map(|value| (Of::Cents { fret: 12 }, value));

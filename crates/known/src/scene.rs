@@ -234,7 +234,7 @@ impl<'a> Scene<'a> {
         board: &Board<R>,
         off: &impl Fn(usize) -> R,
     ) -> Result<Frame<R>, SlotError> {
-        let mut frame = self.slot_at(seen, board, off, off(MADE_SEAT) + seen.under)?.frame;
+        let mut frame = self.slot_at(seen, board, off, R::from(seen.under))?.frame;
         frame.origin.z += off(RISEN);
         Ok(frame)
     }

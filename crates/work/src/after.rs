@@ -8,7 +8,7 @@ use saddle::{BlankKind, Fit, FitError, FitLimits, Hold, Moved, Plan, SaddleSurve
 use strings::Point;
 
 use crate::borne::{Borne, least_left};
-use crate::doubted::doubted_after;
+use crate::doubted::{doubted as doubted_before, doubted_after};
 use crate::worth::{NO_TUNER, STAYS};
 use crate::{Doubted, Remark, SaddleWork, SlotLeft, SlotLimits, SlotRead, SlotsRead};
 
@@ -174,6 +174,10 @@ impl<'a> Fitted<'a> {
         let doubted = doubted_after(&fit);
         let is_doubted = |s: &StringFit| doubted.iter().any(|doubted| doubted.is_of_made(s.number));
         let strings = fit.strings.iter().map(|s| (s, is_doubted(s)));
+        let before = doubted_before(strung.evidence);
+        let is_new = doubted
+            .iter()
+            .any(|doubted| !before.iter().any(|known| known.is_of_same(doubted)));
         let each = strings.zip(plans).zip(floors).zip(slots);
         let of = |((((s, is_doubted), (next, made)), floor), slot)| One {
             s,
@@ -186,7 +190,7 @@ impl<'a> Fitted<'a> {
             frame: &fit.next.frame,
         };
         let ones: Vec<One> = each.map(of).collect();
-        let (whole, strings) = whole(&ones, &fit, strung);
+        let (whole, strings) = whole(&ones, &fit, strung, is_new);
         Ok(Self {
             made: strung.made,
             read: strung.read,
@@ -211,16 +215,16 @@ impl<'a> Fitted<'a> {
         &self.strings
     }
 
-    /// Strings whose action was read out of what is good, while all readings together put it within: each with how far over its target it was
+    /// Strings whose action was read out of what is good by more than a reading tells, while all readings together put it within: each with how far over its target it was
     /// read, mm at fret 12.
     #[must_use]
     pub fn read_further_off(&self) -> Vec<(u32, f64)> {
-        let good = self.limits.action;
+        let (good, reading) = (self.limits.action, self.limits.reading);
         let each = self.strings.iter().zip(self.read).zip(&self.fit.next.strings);
         let off = each.filter_map(|((left, read), next)| {
             let off = read.action_12? - next.action_12;
             let is_told = left.left == Left::ReadAgain || left.off_12.abs() > good;
-            (!is_told && off.abs() > good + SAME).then_some((left.number, off))
+            (!is_told && off.abs() > good + reading).then_some((left.number, off))
         });
         off.collect()
     }
@@ -231,9 +235,6 @@ impl<'a> Fitted<'a> {
         self.whole
     }
 }
-
-/// Figures closer than this are one figure, mm.
-const SAME: f64 = 1e-6;
 
 /// What slots do to their strings once they are at their gap; `None` where one stays as it is, or was not read.
 fn slots(slots: &SlotsRead) -> Vec<Option<Lowered>> {
@@ -281,7 +282,12 @@ impl One<'_> {
     /// The move to where the corrected plan has the ridge, if it is worth its stroke: fret 12 shows `without` cents without it and `with`
     /// after it.
     fn worth(&self, without: f64, with: impl Fn(&Moved) -> f64) -> Option<&Moved> {
-        let moved = self.s.moved.as_ref()?;
+        // A file only takes off: where the crown was not made quite where it was planned, it may rise on the way.
+        let moved = self
+            .s
+            .moved
+            .as_ref()
+            .filter(|moved| moved.alone.contact.v <= self.s.contact.v)?;
         let gain = self.off_cents(without).abs() - self.off_cents(with(moved)).abs();
         (gain >= self.limits.stroke_cents && moved.back.abs() >= STAYS).then_some(moved)
     }
@@ -400,11 +406,12 @@ impl One<'_> {
         if let Some(moved) = moved.filter(|moved| moved.alone.action_12 >= lowest) {
             // What is over the target by less than a reading tells is no height to file.
             let over = moved.alone.action_12 - self.next.action_12 > limits.reading;
-            return if over {
-                self.to_target(Left::File, Some(moved), 0.0)
-            } else {
-                self.moved_alone(moved)
-            };
+            if over {
+                return self.to_target(Left::File, Some(moved), 0.0);
+            }
+            if self.worth(s.cents_12, |moved| moved.alone.cents_12).is_some() {
+                return self.moved_alone(moved);
+            }
         }
         if high {
             return self.to_target(Left::File, None, 0.0);
@@ -450,11 +457,12 @@ impl One<'_> {
     }
 }
 
-fn whole(ones: &[One], fit: &Fit, strung: &Strung) -> (Whole, Vec<StringLeft>) {
+fn whole(ones: &[One], fit: &Fit, strung: &Strung, is_new: bool) -> (Whole, Vec<StringLeft>) {
     let alone: Vec<StringLeft> = ones.iter().map(One::alone).collect();
     let any = |left: Left| alone.iter().any(|s| s.left == left);
     let is_work = |left: Left| matches!(left, Left::File | Left::TooLow);
-    if any(Left::ReadAgain) {
+    // What fitted before stringing up and does not fit now is looked at before a file does what cannot be undone.
+    if any(Left::ReadAgain) || (is_new && alone.iter().any(|s| is_work(s.left))) {
         let waits = ones
             .iter()
             .zip(&alone)

@@ -113,6 +113,13 @@ impl Doubted {
         self.of_made().any(|reading| reading.place == Place::String(string))
     }
 
+    /// Whether the same is likeliest to be wrong.
+    #[must_use]
+    pub fn is_of_same(&self, other: &Self) -> bool {
+        let first = |doubted: &Self| doubted.charges.first().map(|charge| charge.what.clone());
+        first(self) == first(other)
+    }
+
     /// Readings over the made saddle that may be what is wrong.
     pub fn of_made(&self) -> impl Iterator<Item = &ReadAt> {
         let charged = self.charges.iter().filter_map(|charge| match &charge.what {
@@ -232,7 +239,7 @@ fn wrong(told: &Told, numbers: &[u32], row: &Row) -> Option<Wrong> {
             Figure::FloorBow => Wrong::Floor,
             Figure::Ends => Wrong::Ends,
             Figure::StandOff => Wrong::StandOff,
-            Figure::Risen | Figure::MadeSeat | Figure::MadeHeight(_) | Figure::MadeBack(_) | Figure::NewSlot(_) => {
+            Figure::Risen | Figure::MadeSeat(_) | Figure::MadeHeight(_) | Figure::MadeBack(_) | Figure::NewSlot(_) => {
                 Wrong::Made
             }
             Figure::NeckDrift(visit) | Figure::TopDrift(visit) => Wrong::Moved(visit),

@@ -428,20 +428,20 @@ const STRUNG: &[StrungRow] = &[
     StrungRow { rule: "2.5 cents are within the tolerance of 3", cents: 2.5, words: &["every string is good"], not: NOTHING, ..PLAIN },
     StrungRow { rule: "a string that the plan did not hold is not sent to its ways out", cents: 5.0, say: "as-near", words: &["past the land of this blank", "--write-job"], not: &["the plan's ways out still hold"], ..PLAIN },
     StrungRow { rule: "a cent beside what a string can show is still a reading", cents: -2.6, words: &["every string is good"], not: NOTHING, ..PLAIN },
-    StrungRow { rule: "low by less than a reading of 0.1 mm tells from good", off: [-0.13, -0.13], say: "as-near", words: &["Leave strings 6, 5, 4, 3, 2 and 1: each is 0.130 mm (5.1 thou) under its target at fret 12, within what the reading can tell"], not: NOTHING, ..PLAIN },
-    StrungRow { rule: "one end low by less than can be told", off: [-0.13, 0.0], say: "as-near", words: &["Leave strings 6 and 5: they are 0.130 mm and 0.104 mm under their targets at fret 12, within what the reading can tell"], not: NOTHING, ..PLAIN },
-    StrungRow { rule: "low, but over the job's floor", more: FLOOR, off: [-0.25, -0.25], say: "as-near", words: &["each is 0.250 mm", "but over the job's floor of 2.000 mm", "or lower the target in the job"], not: NOTHING, ..PLAIN },
+    StrungRow { rule: "low by less than a reading of 0.1 mm tells from good", off: [-0.13, -0.13], say: "as-near", words: &["Leave strings 6, 5, 4, 3, 2 and 1: they are 0.125 mm", "under their targets at fret 12, within what the reading can tell"], not: NOTHING, ..PLAIN },
+    StrungRow { rule: "one end low by less than can be told", off: [-0.13, 0.0], say: "as-near", words: &["Leave strings 6 and 5: they are 0.125 mm and 0.100 mm under their targets at fret 12, within what the reading can tell"], not: NOTHING, ..PLAIN },
+    StrungRow { rule: "low, but over the job's floor", more: FLOOR, off: [-0.25, -0.25], say: "as-near", words: &["they are 0.241 mm", "but over the job's floor of 2.000 mm", "or lower the target in the job"], not: NOTHING, ..PLAIN },
     StrungRow { rule: "the job's own reading: a dial tells 0.01 mm", more: "[uncertainty]\npresent_action = \"0.01 mm\"\n", off: [-0.13, -0.13], say: "shim", words: &["Too low", "0.130 mm (5.1 thou) under its target at fret 12"], ..PLAIN },
-    StrungRow { rule: "the job's own reading: a worn rule", more: "[uncertainty]\npresent_action = \"0.2 mm\"\n", off: [-0.27, -0.27], say: "as-near", words: &["each is 0.270 mm (10.6 thou) under its target at fret 12, within what the reading can tell"], not: NOTHING, ..PLAIN },
-    StrungRow { rule: "under the job's floor by more than a reading tells", more: "[filing]\nfloor_12 = { bass = \"2.35 mm\", treble = \"1.75 mm\" }\n", off: [-0.18, -0.18], say: "shim", words: &["Too low", "0.180 mm (7.1 thou) under its target at fret 12"], ..PLAIN },
+    StrungRow { rule: "the job's own reading: a worn rule", more: "[uncertainty]\npresent_action = \"0.2 mm\"\n", off: [-0.27, -0.27], say: "as-near", words: &["they are 0.237 mm", "under their targets at fret 12, within what the reading can tell"], not: NOTHING, ..PLAIN },
+    StrungRow { rule: "under the job's floor by more than a reading tells", more: "[filing]\nfloor_12 = { bass = \"2.35 mm\", treble = \"1.75 mm\" }\n", off: [-0.18, -0.18], say: "shim", words: &["Too low", "0.175 mm (6.9 thou) under its target at fret 12"], ..PLAIN },
     StrungRow { rule: "high", off: [0.3, 0.3], say: "file", words: &["File the strings that say so"], not: &["shim", "new saddle"], ..PLAIN },
     StrungRow { rule: "out of tune by more than the tolerance, with height to spare", off: [0.3, 0.3], cents: 6.0, say: "file", words: &["the move first"], ..PLAIN },
-    StrungRow { rule: "too low, drop-in: a shim", off: [-0.4, -0.3], say: "shim", words: &["most of all string 6: it is 0.400 mm (15.7 thou) under its target at fret 12, which is 0.80", "at the saddle", "lay a shim"], not: &["new saddle"], ..PLAIN },
+    StrungRow { rule: "too low, drop-in: a shim", off: [-0.4, -0.3], say: "shim", words: &["most of all string 6: it is 0.387 mm (15.2 thou) under its target at fret 12, which is 0.77", "at the saddle", "lay a shim"], not: &["new saddle"], ..PLAIN },
     StrungRow { rule: "too low, through: a shim before its ends are blended, and what it costs", from: "parlour", off: [-0.5, -0.4], say: "shim-or-new", words: &["under its target at fret 12, which is", "As long as its ends are not blended", "trace them again", "less of the saddle stands in its slot", "glued in with it", "then make a new saddle"], ..PLAIN },
     StrungRow { rule: "a shim that would lift it out of its slot is none: the job's own limit", edits: &[("humidity = 47", "humidity = 47\nleast_in_slot = 0.52")], off: [-0.6, -0.6], say: "new-saddle", words: &["A shim would have to be", "too far out of its slot", "Make a new saddle"], not: &["lay a shim"], ..PLAIN },
     StrungRow { rule: "the nut before the saddle", from: "nylon-nut", off: [0.4, 0.4], gap: Some(0.15), say: "slots-first", words: &["First the nut", "File nothing at the saddle yet"], not: &["file to these figures"], ..PLAIN },
     StrungRow { rule: "a slot under its gap that plays is left, and the saddle is not held up by it", from: "nylon-nut", off: [0.4, 0.4], gap: Some(-0.1), say: "file", words: &["File the strings that say so"], not: &["First the nut"], ..PLAIN },
-    StrungRow { rule: "the nut at its gap, then the saddle", from: "nylon-nut", off: [0.4, 0.4], gap: Some(0.0), say: "file", words: &["File the strings that say so"], ..PLAIN },
+    StrungRow { rule: "the nut at its gap, then the saddle", from: "nylon-nut", off: [0.4, 0.4], gap: Some(-0.045), say: "file", words: &["File the strings that say so"], ..PLAIN },
     StrungRow { rule: "what no string can show is read again", cents: 90.0, off: [0.3, 0.3], say: "read-again", words: &["File nothing yet"], not: &["file to these figures"], ..PLAIN },
 ];
 
@@ -483,14 +483,8 @@ fn every_saddle_strung_up_has_its_headline() {
                 list(&|i| plan.strings[i].action_1 + raised(i) + off, "mm")
             )
         });
-        // The tools are those of a careful bench, unless the row says how sure it is.
-        let with = if row.more.contains("[uncertainty]") {
-            ""
-        } else {
-            "with = [\"dial indicator\", \"recording\"]\n"
-        };
         let text = format!(
-            "{own}\n{}[strung]\n{with}action_12 = [{action}]\ncents_12 = [{cents}]\n{gap}",
+            "{own}\n{}[strung]\nwith = \"recording\"\naction_12 = [{action}]\ncents_12 = [{cents}]\n{gap}",
             row.more
         );
         let path = folder.path().join(format!("s{number}.toml"));

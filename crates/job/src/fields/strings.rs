@@ -81,6 +81,6 @@ pub(super) const ROWS: &[Field] = &[
         .value("0.5 to 2, no unit").page("factor on its weight per length, as `bonewright fit` found it").default("1"),
     number("strings.ends", "").from(-1.0, 4.0).usual(0.5, 2.5).hint("It is 1 as published; half clamped ends make 1.1, a fret clamped by the finger 2.")
         .value("-1 to 4, no unit").page("how firmly the ends of the strings are held against bending: twice the fret's share of a clamp, and the saddle's, less the nut's").default("1"),
-    number("strings.stand_off", "").from(-1.0, 2.0).usual(0.0, 1.0).hint("It is 0 where strings bend sharply over the ridge, 1 by elastic theory; strings that took a set show about half.")
+    number("strings.stand_off", "").from(-1.0, 2.0).usual(-0.5, 1.0).hint("It is 0 where strings bend sharply over the ridge, 1 by elastic theory; strings that took a set show about half.")
         .value("share, 0 to 1").page("how much of the elastic stand-off a string's straight line passes over its ridge by; the crown is made so much lower").default("0"),
 ];

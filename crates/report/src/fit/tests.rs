@@ -95,7 +95,7 @@ fn every_outcome_is_told() {
         let lowest = &f.fit.strings[0];
         for words in [
             "most of all string 6".to_owned(),
-            format!("it is {} (15.6 thou) under its target at fret 12", show(-lowest.off_12)),
+            format!("it is {} (15.7 thou) under its target at fret 12", show(-lowest.off_12)),
             format!("which is {}", show(-lowest.off_saddle)),
             "Nothing can be put back".to_owned(),
             "As long as its ends are not blended".to_owned(),
@@ -129,8 +129,8 @@ fn every_outcome_is_told() {
     documents.push(told(&wide, &readings(&plan, [-0.12, -0.12], 0.0), |f, text, value| {
         assert_eq!(f.whole(), Whole::AsNear);
         assert!(
-            text.contains("Leave strings 6, 5, 4, 3, 2 and 1: they are 0.120 mm,")
-                && text.contains("under their targets at fret 12, within what the reading can tell"),
+            text.contains("Leave strings 6, 5, 4, 3, 2 and 1: each is 0.120 mm (4.7 thou) under its target")
+                && text.contains(" within what the reading can tell"),
             "{text}"
         );
         assert_eq!(value["strings"][0]["left"]["say"], "low");

@@ -216,7 +216,7 @@ fn reading_of(what: What) -> Reading {
             Figure::Bending(_) => Reading::Stretch,
             Figure::Mass(_) => Reading::Mass,
             Figure::NeckDrift(_) | Figure::TopDrift(_) | Figure::Risen => Reading::Drift,
-            Figure::MadeSeat => Reading::Seating,
+            Figure::MadeSeat(_) => Reading::Seating,
             Figure::MadeHeight(_) => Reading::MadeHeight,
             Figure::MadeBack(_) => Reading::MadeRidge,
             Figure::NewSlot(_) => Reading::Clearance,

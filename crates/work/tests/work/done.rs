@@ -52,12 +52,18 @@ impl World {
 /// Readings off the plan by so much at bass and treble, mm at fret 12, with cents of their own on every string.
 fn read(made: &Plan, off: (f64, f64), cents: &[f64], clearance: Option<f64>) -> Vec<StrungString> {
     let last = (made.strings.len() - 1) as f64;
-    let one = |(i, s): (usize, &saddle::StringPlan)| StrungString {
-        action_12: Some(s.action_12 + off.0 + (off.1 - off.0) * i as f64 / last),
-        clearance: Some(s.action_1 + clearance.unwrap_or(0.0)),
-        cents_12: Some(s.cents[11] + cents[i % cents.len()]),
-        others: Vec::new(),
-        ..StrungString::default()
+    let one = |(i, s): (usize, &saddle::StringPlan)| {
+        let off = off.0 + (off.1 - off.0) * i as f64 / last;
+        let [first, .., at_12] = s.string.crowns;
+        let along = |x: f64| off * (x - s.nut.x) / (at_12.x - s.nut.x);
+        // The string as it then lies.
+        let (x, z) = (s.position.x, s.position.z + along(s.position.x));
+        StrungString {
+            action_12: Some(s.action_12 + off),
+            clearance: Some(s.action_1 + along(first.x) + clearance.unwrap_or(0.0)),
+            cents_12: Some(s.string.cents_at_12(s.nut, Point { x, z }) + cents[i % cents.len()]),
+            ..StrungString::default()
+        }
     };
     made.strings.iter().enumerate().map(one).collect()
 }
@@ -213,7 +219,10 @@ fn when_it_is_done_is_what_will_be() {
         (0.0, -0.4),
     ];
     let slots = slots.map(|(gap, off)| with_slots(gap, (off, off)));
-    for world in random.chain(slots) {
+    // One that cannot be, beside some that are to be filed.
+    let mut stray = with_slots(0.0, (0.3, 0.3));
+    stray.read[1].action_12 = stray.read[1].action_12.map(|action| action + 0.9);
+    for world in random.chain(slots).chain([stray]) {
         let Some(fitted) = world.fitted() else { continue };
         holds(&world, &fitted).unwrap();
         seen.insert(name(fitted.whole()));
