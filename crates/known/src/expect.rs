@@ -1,11 +1,11 @@
 //! What every row would be at a state, with its derivatives.
 
-use crate::lanes::{LANES, Lanes, MADE_BACK, MADE_HEIGHT, NEW_SLOT, STRAIGHTEDGE, figures};
+use crate::lanes::{LANES, Lanes, MADE_BACK, MADE_HEIGHT, NEW_SLOT, STRAIGHTEDGE, THIRD, figures};
 use crate::rows::base;
 use crate::string::{exposed, over_bridge};
 use crate::{Figure, Missed, OverMade, Row, Scene, StringThere, Strung, There, What};
 use evidence::Model;
-use instrument::{At, NutReading, Of, StringLine, StringRun};
+use instrument::{At, NutReading, Of, SlotSurvey, StringLine, StringRun};
 use nalgebra::{DMatrix, DVector};
 use numerics::{DualStruct, Real, Slope};
 use std::cell::OnceCell;
@@ -241,8 +241,11 @@ fn expected<R: Real>(
         }
         Of::SlotDepth => {
             let At::End(end) = at else { return None };
-            let slot = there.slot.as_ref()?;
-            Some(slot.frame.to_blank(mouth(end)?).v)
+            match scene.slot?.slot {
+                // The slot's own figure; the saddle's bottom edge lies over its floor by what is under it.
+                SlotSurvey::Straightedge(ends) => Some(off(*THIRD.get(end)?) + ends.get(end)?.depth),
+                SlotSurvey::Reference(_) => Some(there.slot.as_ref()?.frame.to_blank(mouth(end)?).v),
+            }
         }
         // The survey's own figure; another visit finds the same.
         Of::Lean => Some(off(crate::lanes::LEAN) + scene.slot?.lean),

@@ -307,6 +307,17 @@ impl<'a> Rows<'a> {
         let (u, between) = (self.unsure, seen.readings.between);
         let last = seen.instrument.strings.len().saturating_sub(1);
         let inner = i != 0 && i != last;
+        // Of some strings of an instrument an outer one may not have been read either: it is as sure as what it was put between, and less by
+        // what an inner string lies off that.
+        let put = (i == 0 && between.outer[0]) || (i == last && between.outer[1]);
+        let outer = |unsure: Paired, is_put: bool, off: f64| Paired {
+            each: if put && is_put {
+                unsure.each.hypot(off)
+            } else {
+                unsure.each
+            },
+            ..unsure
+        };
         let at = At::String(i);
         if let Some(reading) = s.present_nut {
             self.open(Figure::Nut(i));
@@ -318,7 +329,7 @@ impl<'a> Rows<'a> {
             if inner && between.nut {
                 self.between(Figure::Nut, i, u.between_nut);
             } else {
-                self.base(of, at, value, u.clearance);
+                self.base(of, at, value, outer(u.clearance, between.nut, u.between_nut));
             }
             if let NutReading::Open { .. } = reading {
                 self.action(i);
@@ -329,7 +340,8 @@ impl<'a> Rows<'a> {
             if inner && between.action_12 {
                 self.between(Figure::Action, i, u.between_action);
             } else {
-                self.base(Of::Action { fret: 12 }, at, action, u.present_action);
+                let unsure = outer(u.present_action, between.action_12, u.between_action);
+                self.base(Of::Action { fret: 12 }, at, action, unsure);
             }
         }
         if let Some(from_12) = s.contact_from_fret_12 {
@@ -338,7 +350,7 @@ impl<'a> Rows<'a> {
             if self.scene.slot.is_some() && inner && between.contact {
                 self.contact_between(i, each.total());
             } else {
-                self.base(Of::Contact, at, from_12, each);
+                self.base(Of::Contact, at, from_12, outer(each, between.contact, each.total()));
             }
         }
         if let Some(cents) = s.cents_12 {

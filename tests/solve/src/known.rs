@@ -3,4 +3,5 @@
 mod expected;
 mod named;
 mod slips;
+mod split;
 mod stated;

@@ -1,8 +1,8 @@
 //! What every reading would be at a state.
 
-use fixtures::PARLOUR;
-use instrument::{Readings, Uncertainty};
-use known::{Evidence, Row};
+use fixtures::{Chance, KINDS, Kind, PARLOUR, planted};
+use instrument::{At, NutReading, Of, Readings, Uncertainty};
+use known::{Evidence, Figure, Row};
 use strings::Criterion;
 
 fn parlour() -> Evidence {
@@ -39,4 +39,91 @@ fn readings_of_a_state_lead_back_to_it() {
         assert!(off.abs() < 1e-6, "{:?}: {off}", known.figures[i]);
     }
     assert!(known.expected(&seen, &planted[1..]).is_none());
+}
+
+/// Where the outer strings meet a saddle by which the slot was read does not hang on how far back on it that is: it is the slot that lies
+/// elsewhere then.
+#[test]
+fn outer_strings_end_where_the_saddle_of_known_size_was_read() {
+    let surveyed = Kind::Nylon.some(&mut Chance::new(1));
+    let cents = Of::Cents { fret: 12 };
+    let also = [0, 5].map(|i| [(cents, At::String(i), 1), (Of::Contact, At::String(i), 2)]);
+    let evidence = surveyed.read(&also.concat());
+    let (known, seen) = (&evidence.known, evidence.seen());
+    let nominal = vec![0.0; known.figures.len()];
+    let mut further_back = nominal.clone();
+    for end in [0, 1] {
+        further_back[known.at(Figure::SlotThird(end)).unwrap()] = 0.2;
+    }
+    let before = known.expected(&seen, &nominal).unwrap();
+    let after = known.expected(&seen, &further_back).unwrap();
+    let read = known.rows.iter().zip(before.iter().zip(after));
+    let mut held = 0;
+    for (row, (before, after)) in read.filter(|(row, _)| row.taken.is_some()) {
+        // The slot turns by what its ends differ in height.
+        assert!((before - after).abs() < 1e-3, "{:?}: {before} {after}", row.what);
+        held += 1;
+    }
+    assert_eq!(held, 4);
+}
+
+/// On a later visit to an instrument that did not move, what the survey reads is read again: its own figures are not another instrument's
+/// than that from which every other reading is worked out.
+#[test]
+fn a_visit_on_which_nothing_moved_finds_the_same() {
+    let mut chance = Chance::new(4);
+    for kind in KINDS {
+        let mut surveyed = kind.some(&mut chance);
+        surveyed.also.clear();
+        let strings = surveyed.instrument.strings.len();
+        let of_strings = [
+            Of::Clearance,
+            Of::HeldAtThree,
+            Of::ZeroFret,
+            Of::Action { fret: 12 },
+            Of::Contact,
+            Of::SaddleHeight,
+            Of::SaddleBack,
+            Of::Exposure,
+            Of::OverBridge,
+            Of::Cents { fret: 12 },
+        ];
+        let nut = surveyed.instrument.strings[0].present_nut;
+        let can = |of: &Of| match of {
+            Of::ZeroFret => matches!(nut, Some(NutReading::ZeroFret { .. })),
+            _ => nut.is_some(),
+        };
+        let on_strings = of_strings.into_iter().filter(can);
+        let places = on_strings.flat_map(|of| (0..strings).map(move |i| (of, At::String(i))));
+        let ends = [Of::SlotEdge, Of::BridgeTop, Of::SlotDepth];
+        let ends = ends.into_iter().flat_map(|of| [0, 1].map(|e| (of, At::End(e))));
+        let whole = [Of::NutTo12, Of::Relief, Of::Lean].map(|of| (of, At::Whole));
+        let places: Vec<(Of, At)> = places.chain(ends).chain(whole).collect();
+        let both: Vec<(Of, At, u32)> = places.iter().flat_map(|&(of, at)| [(of, at, 1), (of, at, 2)]).collect();
+        let evidence = surveyed.read(&both);
+        let known = &evidence.known;
+        let (mut state, _) = planted(&evidence, &mut chance);
+        for drift in [Figure::NeckDrift(2), Figure::TopDrift(2)] {
+            state[known.at(drift).unwrap()] = 0.0;
+        }
+        // What is off by nothing beforehand is off here too.
+        for (off, figure) in state.iter_mut().zip(&known.figures) {
+            let small = matches!(
+                figure,
+                Figure::Stretch | Figure::RadiusAtNut | Figure::RadiusAt12 | Figure::Lean
+            );
+            if *off == 0.0 && !matches!(figure, Figure::NeckDrift(_) | Figure::TopDrift(_)) {
+                *off = chance.normal() * if small { 1e-3 } else { 0.05 };
+            }
+        }
+        let expected = known.expected(&evidence.seen(), &state).unwrap();
+        let rows = known.rows.iter().zip(expected).filter(|(row, _)| row.taken.is_some());
+        let rows: Vec<_> = rows.collect();
+        assert!(rows.len() >= 12, "{kind:?}");
+        for pair in rows.chunks_exact(2) {
+            let [(first, one), (second, other)] = [&pair[0], &pair[1]];
+            assert_eq!((first.what, first.visit, second.visit), (second.what, 1, 2));
+            assert!((one - other).abs() < 1e-8, "{kind:?} {:?}: {one} {other}", first.what);
+        }
+    }
 }
