@@ -1,5 +1,6 @@
 //! What all readings of an instrument say together, held against planted worlds.
 
+mod broken;
 mod expected;
 mod named;
 mod slips;
