@@ -256,7 +256,7 @@ fn expected<R: Real>(
             };
             Some(x - board.fret_x(12, &run))
         }
-        Of::SaddleHeight => Some(scene.met(string, there, line?, off)?.ridge.v),
+        Of::SaddleHeight => Some(scene.height(string, scene.met(string, there, line?, off)?.ridge, off)),
         Of::SaddleBack => Some(scene.met(string, there, line?, off)?.ridge.b),
         Of::Exposure => exposed(there.slot.as_ref()?, scene.met(string, there, line?, off)?.ridge),
         Of::OverBridge => over_bridge(there.slot.as_ref()?, &run, &line?.line),

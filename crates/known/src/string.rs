@@ -126,14 +126,16 @@ impl Scene<'_> {
         let along = Vec3::new(R::from(1.0), R::from(run.slope), at.line.slope);
         let step = (b - frame.to_blank(start).b) / frame.direction_to_blank(along).b;
         let x = at.nut.x + step;
-        let mut ridge = frame.to_blank(start + along * step);
-        // What lies under the saddle's bottom edge is no height of its own.
-        let share = self.share(string);
-        ridge.v -= off(SEAT[0]) * (1.0 - share) + off(SEAT[1]) * share;
         Some(Met {
             line: Point { x, z: at.line.z(x) },
-            ridge,
+            ridge: frame.to_blank(start + along * step),
         })
+    }
+
+    /// How high the present saddle is under a string whose ridge stands there: what lies under its bottom edge is no height of its own, mm.
+    pub(crate) fn height<R: Real>(&self, string: usize, ridge: BlankPoint<R>, off: &impl Fn(usize) -> R) -> R {
+        let share = self.share(string);
+        ridge.v - off(SEAT[0]) * (1.0 - share) - off(SEAT[1]) * share
     }
 
     /// How far off the distance back is of an outer string's contact on the saddle by which the slot was read; nought of any other.

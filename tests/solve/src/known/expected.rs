@@ -127,3 +127,31 @@ fn a_visit_on_which_nothing_moved_finds_the_same() {
         }
     }
 }
+
+/// A saddle that stands off its seat is so much lower by the caliper; where its ridge is, and so how much of it stands out of the slot, its
+/// string tells.
+#[test]
+fn what_lies_under_the_saddle_is_taken_off_its_height_alone() {
+    let mut surveyed = Kind::FlatTop.some(&mut Chance::new(1));
+    surveyed.also.clear();
+    let also = [(Of::SaddleHeight, -0.1), (Of::Exposure, 0.0), (Of::OverBridge, 0.0)];
+    let evidence = surveyed.read(&also.map(|(of, _)| (of, At::String(1), 1)));
+    let (known, seen) = (&evidence.known, evidence.seen());
+    let nominal = vec![0.0; known.figures.len()];
+    let mut lifted = nominal.clone();
+    for end in [0, 1] {
+        lifted[known.at(Figure::OldSeat(end)).unwrap()] = 0.1;
+    }
+    let before = known.expected(&seen, &nominal).unwrap();
+    let after = known.expected(&seen, &lifted).unwrap();
+    let taken = |row: &Row| row.taken.map(|at| also[at].1);
+    for (row, (before, after)) in known.rows.iter().zip(before.iter().zip(after)) {
+        if let Some(moved) = taken(row) {
+            assert!(
+                (after - before - moved).abs() < 1e-12,
+                "{:?}: {before} {after}",
+                row.what
+            );
+        }
+    }
+}
