@@ -1,7 +1,8 @@
 //! Prints what is known of a job's instrument by all that was read of it, as JSON: `cargo run -p bonewright-benches --bin known -- JOB`.
 //!
 //! `figures`: names of the figures of the state, those of tools with the tool's name; `off`: how far each is off where the survey has it;
-//! `covariance`: row by row; `rows`: readings and what is known beforehand; `squares`: their sum of squares.
+//! `covariance`: row by row; `rows`: readings and what is known beforehand, each with its visit, value, own uncertainty and what is left of it;
+//! `squares`: the sum of squares.
 
 #![allow(clippy::print_stdout, clippy::print_stderr)]
 
@@ -44,9 +45,14 @@ fn main() -> ExitCode {
         .row_iter()
         .map(|row| row.iter().copied().collect())
         .collect();
+    let rows = known.rows.iter().enumerate().map(|(i, row)| {
+        let (value, sure_to, left) = (row.value, row.sure_to, estimate.residual(i));
+        format!(r#"["{:?}",{},{value:?},{sure_to:?},{left:?}]"#, row.what, row.visit)
+    });
+    let rows: Vec<String> = rows.collect();
     println!(
-        r#"{{"figures":{figures:?},"off":{off:?},"covariance":{covariance:?},"rows":{},"squares":{:?}}}"#,
-        known.rows.len(),
+        r#"{{"figures":{figures:?},"off":{off:?},"covariance":{covariance:?},"rows":[{}],"squares":{:?}}}"#,
+        rows.join(","),
         estimate.squares()
     );
     ExitCode::SUCCESS
