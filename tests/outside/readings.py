@@ -331,7 +331,7 @@ class Survey:
         return 0.5 * turned * share * scale
 
     def rows(self, further):
-        """Every row: (what, value, own uncertainty, visit); what is (reading, at, shared) or names of figures with factors. `further`
+        """Every row: (what, value, own uncertainty, visit); what is (reading, at, shared, how many times) or names of figures with factors. `further`
         are (reading, at, value, visit)."""
         rows, priors, strings = [], {}, self.inputs["strings"]
         slot, last = self.inputs["slot"], len(strings) - 1
@@ -358,10 +358,12 @@ class Survey:
                 known("OldSeat(0)", PRIOR["OldSeat"]), known("OldSeat(1)", PRIOR["OldSeat"])
             if shared > 0.0:
                 known(name, shared)
+            # What one tool's readings share is to each as much as it is said to be.
+            times = shared / priors[name] if shared > 0.0 else 0.0
             if visit > 1:
                 known(f"NeckDrift({visit})", PRIOR["NeckDrift"]), known(f"TopDrift({visit})", PRIOR["TopDrift"])
-            # Where all is shared a reading has a ten thousandth of that to itself.
-            rows.append(((of, at, name if shared > 0.0 else None), value, max(own, 1e-4 * shared, 1e-9), visit))
+            # Where all is shared a reading has a thousandth of that to itself.
+            rows.append(((of, at, name if shared > 0.0 else None, times), value, max(own, 1e-3 * shared, 1e-9), visit))
 
         def tied(names, sure):
             rows.append((names, 0.0, sure, 1))
@@ -426,8 +428,8 @@ class Survey:
             if isinstance(what, list):
                 out.append(sum(times * off(name) for name, times in what))
             else:
-                of, at, shared = what
-                out.append(visits[visit].reading(of, at) + (off(shared) if shared else 0.0) + nought)
+                of, at, shared, times = what
+                out.append(visits[visit].reading(of, at) + (times * off(shared) if shared else 0.0) + nought)
         return np.array(out)
 
     def adjusted(self, rows, names):

@@ -36,7 +36,7 @@ SETS = {
 ON_STRINGS = [("Clearance", "first_fret_clearance", "mm"), ("HeldAtThree", "held_at_3", "mm"), (("Action", 12), "action_12", "mm"),
               ("Contact", "contact_from_fret_12", "mm"), ("SaddleHeight", "saddle_height", "mm"),
               ("SaddleBack", "saddle_back", "mm"), ("Exposure", "exposure", "mm"), ("OverBridge", "over_bridge", "mm"),
-              (("Cents", 12), "cents_12", "cents")]
+              (("Cents", 12), "cents_12", "cents"), ("Inharmonicity", "inharmonicity", "")]
 AT_ENDS = [("SlotEdge", "edge_from_fret_12"), ("BridgeTop", "bridge_top"), ("SlotDepth", "depth")]
 
 
@@ -103,7 +103,11 @@ def test_what_is_known_is_what_scipy_says(stem, tmp_path):
     further, rounds = [], []
     for (of, at, key, unit, visit), error in zip(wanted, errors):
         kind = of[0] if isinstance(of, tuple) else of
-        value = round(float(read[of, at, visit]) + 0.7 * error * SURE[kind][0], 4)
+        near = float(read[of, at, visit])
+        if kind == "Inharmonicity":
+            value = float(f"{near * (1.0 + 0.7 * error * SURE[kind][0]):.4g}")
+        else:
+            value = round(near + 0.7 * error * SURE[kind][0], 4)
         if kind in ("Clearance", "HeldAtThree"):
             value = max(value, 0.01)
         further.append((of, at, value, visit))
@@ -134,7 +138,7 @@ def figures(survey, rows):
         if isinstance(what, list):
             found |= {name for name, _ in what}
             continue
-        of, at, _ = what
+        of, at, *_ = what
         kind = of[0] if isinstance(of, tuple) else of
         if kind in ("RadiusAtNut", "RadiusAt12"):
             found.add(kind)

@@ -63,8 +63,8 @@ impl Model for Rowed<'_> {
                     slopes[(i, at)] += slope;
                 }
             };
-            if let Some(shares) = row.shares {
-                of(shares, 1.0);
+            if let Some((shares, times)) = row.shares {
+                of(shares, times);
             }
             match row.what {
                 What::Before(figure) => of(figure, 1.0),

@@ -44,8 +44,8 @@ pub struct Row {
     pub sure_to: f64,
     /// Visit on which it was taken, from 1.
     pub visit: u32,
-    /// What it shares with others, as a figure of the state.
-    pub shares: Option<Figure>,
+    /// What it shares with others, as a figure of the state, and how many times that.
+    pub shares: Option<(Figure, f64)>,
     /// Which of the readings beside the survey it is; `None` for one of the survey itself and for what is known beforehand.
     pub taken: Option<usize>,
 }
@@ -67,7 +67,7 @@ impl Row {
 /// An uncertainty of nought leaves a doubt out: the reading is then as good as exact, to this, in its own unit.
 const EXACT: f64 = 1e-9;
 /// A reading has a part of its own, at least this share of what it has in common with others.
-const ALONE: f64 = 1e-4;
+const ALONE: f64 = 1e-3;
 /// How far a string's contact may lie from the middle of its saddle, as a share of its thickness, where nobody read it. Derived here: the
 /// standard deviation of a place that is anywhere on it alike.
 const ANYWHERE: f64 = 0.288_675_134_594_812_9;
@@ -150,6 +150,12 @@ impl<'a> Rows<'a> {
         self.figures.entry(figure).or_insert(sure_to);
     }
 
+    /// What a reading shares with others, to this standard uncertainty: a figure, and how many times that, where others share more or less.
+    fn shared(&mut self, figure: Figure, sure_to: f64) -> (Figure, f64) {
+        let first = *self.figures.entry(figure).or_insert(sure_to);
+        (figure, if first > 0.0 { sure_to / first } else { 1.0 })
+    }
+
     /// A figure of which nothing is known beforehand.
     fn open(&mut self, figure: Figure) {
         self.known(figure, f64::INFINITY);
@@ -167,16 +173,13 @@ impl<'a> Rows<'a> {
             self.known(Figure::NeckDrift(visit), self.unsure.drift_neck);
             self.known(Figure::TopDrift(visit), self.unsure.drift_top);
         }
-        let shared = unsure.shared > 0.0;
-        if shared {
-            self.known(shares, unsure.shared);
-        }
+        let shares = (unsure.shared > 0.0).then(|| self.shared(shares, unsure.shared));
         self.rows.push(Row {
             what: What::Read(of, at),
             value,
             sure_to: own(unsure.each).max(ALONE * unsure.shared),
             visit,
-            shares: shared.then_some(shares),
+            shares,
             taken,
         });
     }
@@ -390,9 +393,7 @@ impl<'a> Rows<'a> {
                 Of::Cents { .. } => None,
                 _ => Some(Figure::Tool(tool, kind(of))),
             };
-            if let Some(shares) = shares {
-                self.known(shares, unsure.shared);
-            }
+            let shares = shares.map(|figure| self.shared(figure, unsure.shared));
             self.rows.push(Row {
                 what: What::Strung(of, i),
                 value,

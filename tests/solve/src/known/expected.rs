@@ -1,8 +1,8 @@
 //! What every reading would be at a state.
 
 use fixtures::{Chance, KINDS, Kind, PARLOUR, planted};
-use instrument::{At, NutReading, Of, Readings, Uncertainty};
-use known::{Evidence, Figure, Row};
+use instrument::{At, NutReading, Of, Paired, Readings, Taken, Uncertainty};
+use known::{Evidence, Figure, Row, What};
 use strings::Criterion;
 
 fn parlour() -> Evidence {
@@ -154,4 +154,42 @@ fn what_lies_under_the_saddle_is_taken_off_its_height_alone() {
             );
         }
     }
+}
+
+/// What readings with one tool share is to each as much as it is said to be: of a share of what is read, of each its own; of two tools that
+/// err by one cause, of each its own.
+#[test]
+fn what_a_tool_errs_by_is_to_each_reading_its_own() {
+    let surveyed = Kind::FlatTop.some(&mut Chance::new(3));
+    let strings = surveyed.instrument.strings.len();
+    let both = [Of::Inharmonicity, Of::Cents { fret: 12 }];
+    let places = both
+        .into_iter()
+        .flat_map(|of| (0..strings).map(move |i| (of, At::String(i), 1)));
+    let mut readings = surveyed.read(&places.collect::<Vec<_>>()).readings;
+    // The series of partials on a recording hears less of the body than a tuner.
+    let surer: Vec<Taken> = (readings
+        .taken
+        .iter()
+        .filter(|taken| matches!(taken.of, Of::Cents { .. })))
+    .map(|taken| Taken {
+        unsure: Paired::correlated(1.0, 0.5),
+        tool: "recording".to_owned(),
+        ..taken.clone()
+    })
+    .collect();
+    readings.taken.extend(surer);
+    let slot = Some(surveyed.survey.slot_seen());
+    let evidence = Evidence::of(surveyed.instrument, slot, readings, surveyed.unsure).unwrap();
+    let (known, mut held) = (&evidence.known, 0);
+    for row in &known.rows {
+        let (Some(at), Some((figure, times))) = (row.taken, row.shares) else {
+            continue;
+        };
+        let before = known.rows.iter().find(|row| row.what == What::Before(figure)).unwrap();
+        let (told, shared) = (times * before.sure_to, evidence.readings.taken[at].unsure.shared);
+        assert!((told / shared - 1.0).abs() < 1e-12, "{:?}: {told} {shared}", row.what);
+        held += 1;
+    }
+    assert_eq!(held, 3 * strings);
 }
