@@ -30,8 +30,8 @@ PRIOR = {"Ends": 0.3, "StandOff": 0.25, "Straightedge": 0.05, "FloorBow": 0.03, 
 BETWEEN = {"Action": 0.05, "Nut": 0.03}
 # Stretch, how many times as far off bending is, and how sure that is.
 STRETCH = {"plain": (0.02, 1.0, 0.02), "core of set": (0.15, 2.0, 0.12), "core": (0.05, 2.0, 0.12), "response of set": (0.15, 1.0, 0.12)}
-# A bend over the ridge that nobody read, and a depth, an action.
-USUAL_BEND, USUAL_DEPTH = 0.3, 8.0
+# A bend over the ridge that nobody read; a slot's depth, mm, and how far that may lie off.
+USUAL_BEND, USUAL_DEPTH, ANY_DEPTH = 0.3, 8.0, 4.0
 
 
 def dot(a, b):
@@ -356,6 +356,8 @@ class Survey:
                 contact(at)
             if kind == "SaddleHeight" and not self.by_reference:
                 known("OldSeat(0)", PRIOR["OldSeat"]), known("OldSeat(1)", PRIOR["OldSeat"])
+            if kind in ("SlotDepth", "Exposure", "OverBridge") and self.by_reference:
+                known("ReferenceDepth(0)", ANY_DEPTH), known("ReferenceDepth(1)", ANY_DEPTH)
             if shared > 0.0:
                 known(name, shared)
             # What one tool's readings share is to each as much as it is said to be.

@@ -146,8 +146,6 @@ def figures(survey, rows):
             found.add(f"Nut({at})")
         if kind in ("Action", "Clearance", "OverBridge", "SaddleHeight", "SaddleBack", "Exposure", "Contact", "Cents"):
             found.add(f"Action({at})")
-        if kind in ("SlotDepth", "Exposure", "OverBridge") and survey.by_reference:
-            found |= {"ReferenceDepth(0)", "ReferenceDepth(1)"}
     return sorted(found)
 
 

@@ -71,6 +71,9 @@ const ALONE: f64 = 1e-3;
 /// How far a string's contact may lie from the middle of its saddle, as a share of its thickness, where nobody read it. Derived here: the
 /// standard deviation of a place that is anywhere on it alike.
 const ANYWHERE: f64 = 0.288_675_134_594_812_9;
+/// How far the depth of a slot that was read by a saddle may lie from what is usual, mm, where nobody read it: no plan hangs on it, so that
+/// a reading over the bridge top does not ask for it. Derived here, no source.
+const ANY_DEPTH: f64 = 4.0;
 /// How loosely bending hangs on stretch in a string of one piece, and in a wound one, whose wrap bends too: standard uncertainty as a
 /// share. Derived here, no source.
 const TIE: (f64, f64) = (0.02, 0.12);
@@ -214,7 +217,7 @@ impl<'a> Rows<'a> {
             Of::SlotDepth | Of::SlotEdge | Of::BridgeTop | Of::Exposure | Of::OverBridge
         ) && self.by_reference()
         {
-            (0..2).for_each(|end| self.open(Figure::ReferenceDepth(end)));
+            (0..2).for_each(|end| self.known(Figure::ReferenceDepth(end), ANY_DEPTH));
         }
     }
 

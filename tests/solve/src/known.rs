@@ -3,6 +3,7 @@
 mod broken;
 mod expected;
 mod named;
+mod properties;
 mod slips;
 mod split;
 mod stated;

@@ -1,7 +1,7 @@
 //! What every reading would be at a state.
 
 use fixtures::{Chance, KINDS, Kind, PARLOUR, planted};
-use instrument::{At, NutReading, Of, Paired, Readings, Taken, Uncertainty};
+use instrument::{At, NutReading, Of, Paired, Readings, SlotSurvey, Taken, Uncertainty};
 use known::{Evidence, Figure, Row, What};
 use strings::Criterion;
 
@@ -192,4 +192,21 @@ fn what_a_tool_errs_by_is_to_each_reading_its_own() {
         held += 1;
     }
     assert_eq!(held, 3 * strings);
+}
+
+/// Over a saddle of known size in a slot whose depth nobody read, one exposure is no riddle: no plan hangs on that depth.
+#[test]
+fn one_exposure_does_not_ask_for_the_depth() {
+    let mut chance = Chance::new(0);
+    let surveyed = std::iter::repeat_with(|| Kind::Nylon.some(&mut chance)).find(|of| {
+        let SlotSurvey::Reference([bass, _]) = of.survey.slot else {
+            return false;
+        };
+        bass.depth.is_none()
+    });
+    let surveyed = surveyed.unwrap();
+    let before = surveyed.read(&[]);
+    let after = surveyed.read(&[(Of::Exposure, At::String(2), 1)]);
+    let sure = |of: &Evidence| of.known.estimate.sure_to(of.known.at(Figure::SlotHeight(0)).unwrap());
+    assert!((sure(&after) / sure(&before) - 1.0).abs() < 1e-3);
 }
