@@ -192,14 +192,17 @@ mod tests {
                 ..Between::default()
             },
         };
-        let treble = all.of_strings(4..6, false);
+        let treble = all.of_strings(4..6, 6, false);
         let want = Readings {
             taken: vec![taken(Of::Relief, At::Whole), taken(Of::Exposure, At::String(0))],
             struck: vec![(Of::Lean, At::Whole), (Of::Clearance, At::String(1))],
-            between: all.between,
+            between: Between {
+                outer: [true, false],
+                ..all.between
+            },
         };
         assert_eq!(treble, want);
-        assert_eq!(all.of_strings(0..6, true), all);
+        assert_eq!(all.of_strings(0..6, 6, true), all);
     }
 
     #[test]
