@@ -242,5 +242,5 @@ fn what_breaks_a_survey_is_told_of() {
 #[ignore = "minutes"]
 #[allow(clippy::print_stdout)]
 fn what_breaks_a_survey_over_many() {
-    println!("{}", told(1000, true));
+    println!("{}", told(300, true));
 }
