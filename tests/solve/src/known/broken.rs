@@ -7,13 +7,16 @@ use rayon::prelude::*;
 use saddle::tolerance::{Band, Endings, shown};
 use strings::Criterion;
 
+/// A survey with its further readings.
+type Read = (Surveyed, Vec<(Of, At, u32)>);
+
 /// What is wrong in a world.
 struct Break {
     name: &'static str,
     /// By how much figures are off beyond what chance makes of them.
     off: fn() -> Vec<(Figure, f64)>,
     /// The survey with its further readings.
-    survey: fn() -> (Surveyed, Vec<(Of, At, u32)>),
+    survey: fn() -> Read,
     /// Leaves the state out that tells of it.
     without: fn(&mut Surveyed),
 }
@@ -48,7 +51,7 @@ const ACTION: Of = Of::Action { fret: 12 };
 const CENTS: Of = Of::Cents { fret: 12 };
 const FOUR: [Of; 4] = [ACTION, Of::SaddleHeight, Of::SaddleBack, CENTS];
 
-fn four(cents: f64, visit: u32) -> (Surveyed, Vec<(Of, At, u32)>) {
+fn four(cents: f64, visit: u32) -> Read {
     (parlour(cents), on_each(&FOUR, visit))
 }
 
