@@ -91,11 +91,10 @@ class Baseline:
         inputs, count = self.inputs, len(self.made)
         given = dict(inputs["board"])
         given["relief"] += self.alone("relief")
-        # One set of gauges errs by the same length at both ends.
+        # One set of gauges errs by the same share at both ends.
         wider = self.alone("board-radius")
         if given["radius"] is not None:
-            at_nut = given["radius"]["nut"]
-            given["radius"] = {place: r * math.exp(wider * at_nut / r) for place, r in given["radius"].items()}
+            given["radius"] = {place: r * math.exp(wider) for place, r in given["radius"].items()}
         # Nut to fret 12 is half the scale on a board of equal temperament.
         given["scale"] *= math.exp(self.alone("nut-to-12") / (0.5 * given["scale"]))
         board = Board(given)

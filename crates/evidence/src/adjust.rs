@@ -43,7 +43,7 @@ const ROUNDING: f64 = 1e-14;
 /// Most steps; it needs three to six.
 const ROUNDS: usize = 200;
 /// A search that in so many steps ...
-const PATIENCE: usize = 10;
+const PATIENCE: usize = 20;
 /// ... lowers the sum of squares by less than this share of it, ...
 const WORTH_IT: f64 = 0.01;
 /// ... and its steps to no less than this share of theirs, will not settle.
@@ -51,8 +51,14 @@ const SHORTER: f64 = 0.5;
 /// Most times that a step which does not help is halved.
 const HALVINGS: usize = 40;
 
+/// A step that leads this much too far or too short, by the parabola through what it came to, is put right.
+const WELL_LONG: std::ops::RangeInclusive<f64> = 0.75..=1.33;
+/// So much shorter or longer at most.
+const PUT_RIGHT: (f64, f64) = (0.1, 4.0);
+
 /// The state at which the sum of squares of all readings' residuals, each over its uncertainty, is least: Gauss-Newton from `start`,
-/// a step that does not help being halved.
+/// a step that does not help being halved, and one whose sum of squares came out otherwise than promised put right by a parabola: where
+/// readings bend and do not fit, Gauss-Newton alone goes to and fro.
 ///
 /// # Errors
 /// [`AdjustError`].
@@ -64,6 +70,8 @@ pub fn adjust(model: &dyn Model, readings: &[Reading], start: &[f64]) -> Result<
     weighed.put(model, readings, &state).map_err(AdjustError::NotFinite)?;
     let mut last = f64::INFINITY;
     let mut stage = (f64::INFINITY, f64::INFINITY);
+    // What of a step was right at last; it is told from sums of squares only while they differ by more than rounding.
+    let mut right = 1.0;
     for round in 0..ROUNDS {
         let solver = Solver::new(&weighed.slopes).map_err(AdjustError::Undetermined)?;
         let (step, size) = solver.step(&weighed);
@@ -83,20 +91,38 @@ pub fn adjust(model: &dyn Model, readings: &[Reading], start: &[f64]) -> Result<
         let before = weighed.squares();
         // Squares that differ by less differ by rounding alone.
         let most = before * (1.0 + ROUNDING) + noise * before.sqrt();
+        let mut try_share = |share: f64| {
+            then.put(model, readings, &(&state + share * &step)).ok()?;
+            Some(then.squares()).filter(|squares| *squares <= most)
+        };
+        let first: f64 = if size < ROUNDED { right } else { 1.0 };
         let shorter = (0..HALVINGS).find_map(|halved| {
-            let share = 0.5f64.powi(i32::try_from(halved).unwrap_or(i32::MAX));
-            let there = &state + share * &step;
-            then.put(model, readings, &there).ok()?;
-            (then.squares() <= most).then_some(there)
+            let share = first * 0.5f64.powi(i32::try_from(halved).unwrap_or(i32::MAX));
+            try_share(share).map(|squares| (share, squares))
         });
-        match shorter {
-            Some(there) => {
-                state = there;
-                std::mem::swap(&mut weighed, &mut then);
+        let Some((mut share, squares)) = shorter else {
+            if size < ROUNDED {
+                return Ok(Estimate::new(state, solver.covariance(), weighed, readings));
             }
-            None if size < ROUNDED => return Ok(Estimate::new(state, solver.covariance(), weighed, readings)),
-            None => break,
+            break;
+        };
+        if size >= ROUNDED {
+            let promised = size * size;
+            // Of the parabola before - 2 promised share + curve share^2.
+            let curve = (squares - before + 2.0 * promised * share) / (share * share);
+            let best = promised / curve;
+            if curve > 0.0 && !WELL_LONG.contains(&(best / share)) {
+                let best = best.clamp(PUT_RIGHT.0, PUT_RIGHT.1);
+                if try_share(best).is_some_and(|there| there < squares) {
+                    share = best;
+                } else {
+                    try_share(share);
+                }
+            }
+            right = share.min(1.0);
         }
+        state += share * &step;
+        std::mem::swap(&mut weighed, &mut then);
     }
     Err(AdjustError::NotSettled(weighed.furthest()))
 }

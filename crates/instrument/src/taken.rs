@@ -125,10 +125,10 @@ pub struct Readings {
 }
 
 impl Readings {
-    /// What of it is of these strings, counted from the bass, and of the instrument as a whole; the strings are counted anew from the
-    /// first of them. What was read at the ends of a slot is left out where `ends` is false.
+    /// What of it is of these strings of `count`, counted from the bass, and of the instrument as a whole; the strings are counted anew from
+    /// the first of them. What was read at the ends of a slot is left out where `ends` is false.
     #[must_use]
-    pub fn of_strings(&self, strings: Range<usize>, ends: bool) -> Self {
+    pub fn of_strings(&self, strings: Range<usize>, count: usize, ends: bool) -> Self {
         let place = |at: At| match at {
             At::Whole => Some(at),
             At::End(_) => ends.then_some(at),
@@ -143,7 +143,10 @@ impl Readings {
         Self {
             taken: taken.collect(),
             struck: struck.collect(),
-            between: self.between,
+            between: Between {
+                outer: [strings.start > 0, strings.end < count],
+                ..self.between
+            },
         }
     }
 }
@@ -157,6 +160,8 @@ pub struct Between {
     pub action_12: bool,
     /// Place of the present contact.
     pub contact: bool,
+    /// Of the outer strings here, bass and treble, which are inner ones of the instrument: theirs were put between others, too.
+    pub outer: [bool; 2],
 }
 
 #[cfg(test)]
@@ -187,14 +192,17 @@ mod tests {
                 ..Between::default()
             },
         };
-        let treble = all.of_strings(4..6, false);
+        let treble = all.of_strings(4..6, 6, false);
         let want = Readings {
             taken: vec![taken(Of::Relief, At::Whole), taken(Of::Exposure, At::String(0))],
             struck: vec![(Of::Lean, At::Whole), (Of::Clearance, At::String(1))],
-            between: all.between,
+            between: Between {
+                outer: [true, false],
+                ..all.between
+            },
         };
         assert_eq!(treble, want);
-        assert_eq!(all.of_strings(0..6, true), all);
+        assert_eq!(all.of_strings(0..6, 6, true), all);
     }
 
     #[test]

@@ -289,6 +289,7 @@ impl<'a> Parts<'a> {
             nut: between(at_nut),
             action_12: between(present.action_12.as_ref()),
             contact: between(present.contact_from_fret_12.as_ref()),
+            ..Between::default()
         }
     }
 

@@ -258,7 +258,7 @@ pub(crate) fn joined(each: &[OneOf], read: Vec<Job>) -> Option<Job> {
             *strung = strung.get(own.clone())?.to_vec();
         }
         // What is read in a slot is refused beside several saddles.
-        job.readings = job.readings.of_strings(own, false);
+        job.readings = job.readings.of_strings(own, count, false);
         whole.split.push(job);
     }
     // Bass to treble, in whichever order they are written.

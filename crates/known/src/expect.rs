@@ -1,11 +1,11 @@
 //! What every row would be at a state, with its derivatives.
 
-use crate::lanes::{LANES, Lanes, MADE_BACK, MADE_HEIGHT, MADE_SEAT, NEW_SLOT, STRAIGHTEDGE, figures};
+use crate::lanes::{LANES, Lanes, MADE_BACK, MADE_HEIGHT, MADE_SEAT, NEW_SLOT, STRAIGHTEDGE, THIRD, figures};
 use crate::rows::base;
 use crate::string::{exposed, over_bridge};
 use crate::{Figure, Missed, OverMade, Row, Scene, StringThere, Strung, There, What};
 use evidence::Model;
-use instrument::{At, NutReading, Of, StringLine, StringRun};
+use instrument::{At, NutReading, Of, SlotSurvey, StringLine, StringRun};
 use nalgebra::{DMatrix, DVector};
 use numerics::{DualStruct, Real, Slope};
 use std::cell::OnceCell;
@@ -63,8 +63,8 @@ impl Model for Rowed<'_> {
                     slopes[(i, at)] += slope;
                 }
             };
-            if let Some(shares) = row.shares {
-                of(shares, 1.0);
+            if let Some((shares, times)) = row.shares {
+                of(shares, times);
             }
             match row.what {
                 What::Before(figure) => of(figure, 1.0),
@@ -243,8 +243,11 @@ fn expected<R: Real>(
         }
         Of::SlotDepth => {
             let At::End(end) = at else { return None };
-            let slot = there.slot.as_ref()?;
-            Some(slot.frame.to_blank(mouth(end)?).v)
+            match scene.slot?.slot {
+                // The slot's own figure; the saddle's bottom edge lies over its floor by what is under it.
+                SlotSurvey::Straightedge(ends) => Some(off(*THIRD.get(end)?) + ends.get(end)?.depth),
+                SlotSurvey::Reference(_) => Some(there.slot.as_ref()?.frame.to_blank(mouth(end)?).v),
+            }
         }
         // The survey's own figure; another visit finds the same.
         Of::Lean => Some(off(crate::lanes::LEAN) + scene.slot?.lean),
@@ -255,7 +258,7 @@ fn expected<R: Real>(
             };
             Some(x - board.fret_x(12, &run))
         }
-        Of::SaddleHeight => Some(scene.met(string, there, line?, off)?.ridge.v),
+        Of::SaddleHeight => Some(scene.height(string, scene.met(string, there, line?, off)?.ridge, off)),
         Of::SaddleBack => Some(scene.met(string, there, line?, off)?.ridge.b),
         Of::Exposure => exposed(there.slot.as_ref()?, scene.met(string, there, line?, off)?.ridge),
         Of::OverBridge => over_bridge(there.slot.as_ref()?, &run, &line?.line),

@@ -44,8 +44,8 @@ pub struct Row {
     pub sure_to: f64,
     /// Visit on which it was taken, from 1.
     pub visit: u32,
-    /// What it shares with others, as a figure of the state.
-    pub shares: Option<Figure>,
+    /// What it shares with others, as a figure of the state, and how many times that.
+    pub shares: Option<(Figure, f64)>,
     /// Which of the readings beside the survey it is; `None` for one of the survey itself and for what is known beforehand.
     pub taken: Option<usize>,
 }
@@ -67,13 +67,16 @@ impl Row {
 /// An uncertainty of nought leaves a doubt out: the reading is then as good as exact, to this, in its own unit.
 const EXACT: f64 = 1e-9;
 /// A reading has a part of its own, at least this share of what it has in common with others.
-const ALONE: f64 = 1e-4;
+const ALONE: f64 = 1e-3;
 /// How far a string's contact may lie from the middle of its saddle, as a share of its thickness, where nobody read it. Derived here: the
 /// standard deviation of a place that is anywhere on it alike.
 const ANYWHERE: f64 = 0.288_675_134_594_812_9;
 /// How far a saddle may stand off its planned place, and a new slot off its gap, mm, where strings were read over them: so far that the
 /// readings alone say it. A chip under the depth rod, a glue line, a file that slipped: none has a size that is known. Our own choice.
 const STANDS: f64 = 5.0;
+/// How far the depth of a slot that was read by a saddle may lie from what is usual, mm, where nobody read it: no plan hangs on it, so that
+/// a reading over the bridge top does not ask for it. Derived here, no source.
+const ANY_DEPTH: f64 = 4.0;
 /// How loosely bending hangs on stretch in a string of one piece, and in a wound one, whose wrap bends too: standard uncertainty as a
 /// share. Derived here, no source.
 const TIE: (f64, f64) = (0.02, 0.12);
@@ -153,6 +156,12 @@ impl<'a> Rows<'a> {
         self.figures.entry(figure).or_insert(sure_to);
     }
 
+    /// What a reading shares with others, to this standard uncertainty: a figure, and how many times that, where others share more or less.
+    fn shared(&mut self, figure: Figure, sure_to: f64) -> (Figure, f64) {
+        let first = *self.figures.entry(figure).or_insert(sure_to);
+        (figure, if first > 0.0 { sure_to / first } else { 1.0 })
+    }
+
     /// A figure of which nothing is known beforehand.
     fn open(&mut self, figure: Figure) {
         self.known(figure, f64::INFINITY);
@@ -170,16 +179,13 @@ impl<'a> Rows<'a> {
             self.known(Figure::NeckDrift(visit), self.unsure.drift_neck);
             self.known(Figure::TopDrift(visit), self.unsure.drift_top);
         }
-        let shared = unsure.shared > 0.0;
-        if shared {
-            self.known(shares, unsure.shared);
-        }
+        let shares = (unsure.shared > 0.0).then(|| self.shared(shares, unsure.shared));
         self.rows.push(Row {
             what: What::Read(of, at),
             value,
             sure_to: own(unsure.each).max(ALONE * unsure.shared),
             visit,
-            shares: shared.then_some(shares),
+            shares,
             taken,
         });
     }
@@ -215,7 +221,8 @@ impl<'a> Rows<'a> {
             Of::SlotDepth | Of::SlotEdge | Of::BridgeTop | Of::Exposure | Of::OverBridge
         ) && self.by_reference()
         {
-            self.ends().for_each(|end| self.open(Figure::ReferenceDepth(end)));
+            self.ends()
+                .for_each(|end| self.known(Figure::ReferenceDepth(end), ANY_DEPTH));
         }
     }
 
@@ -316,6 +323,17 @@ impl<'a> Rows<'a> {
         let (u, between) = (self.unsure, seen.readings.between);
         let last = seen.instrument.strings.len().saturating_sub(1);
         let inner = i != 0 && i != last;
+        // Of some strings of an instrument an outer one may not have been read either: it is as sure as what it was put between, and less by
+        // what an inner string lies off that.
+        let put = (i == 0 && between.outer[0]) || (i == last && between.outer[1]);
+        let outer = |unsure: Paired, is_put: bool, off: f64| Paired {
+            each: if put && is_put {
+                unsure.each.hypot(off)
+            } else {
+                unsure.each
+            },
+            ..unsure
+        };
         let at = At::String(i);
         if let Some(reading) = s.present_nut {
             self.open(Figure::Nut(i));
@@ -327,7 +345,7 @@ impl<'a> Rows<'a> {
             if inner && between.nut {
                 self.between(Figure::Nut, i, u.between_nut);
             } else {
-                self.base(of, at, value, u.clearance);
+                self.base(of, at, value, outer(u.clearance, between.nut, u.between_nut));
             }
             if let NutReading::Open { .. } = reading {
                 self.action(i);
@@ -338,7 +356,8 @@ impl<'a> Rows<'a> {
             if inner && between.action_12 {
                 self.between(Figure::Action, i, u.between_action);
             } else {
-                self.base(Of::Action { fret: 12 }, at, action, u.present_action);
+                let unsure = outer(u.present_action, between.action_12, u.between_action);
+                self.base(Of::Action { fret: 12 }, at, action, unsure);
             }
         }
         if let Some(from_12) = s.contact_from_fret_12 {
@@ -347,7 +366,7 @@ impl<'a> Rows<'a> {
             if self.scene.slot.is_some() && inner && between.contact {
                 self.contact_between(i, each.total());
             } else {
-                self.base(Of::Contact, at, from_12, each);
+                self.base(Of::Contact, at, from_12, outer(each, between.contact, each.total()));
             }
         }
         if let Some(cents) = s.cents_12 {
@@ -396,10 +415,7 @@ impl<'a> Rows<'a> {
                 Of::Cents { .. } => Figure::MadePull(i),
                 _ => Figure::Tool(tool, kind(of)),
             };
-            let shares = (unsure.shared > 0.0).then_some(shares);
-            if let Some(shares) = shares {
-                self.known(shares, unsure.shared);
-            }
+            let shares = (unsure.shared > 0.0).then(|| self.shared(shares, unsure.shared));
             self.rows.push(Row {
                 what: What::Strung(of, i),
                 value,

@@ -3,6 +3,7 @@
 use crate::kinds::{Named, listed, named};
 use crate::{Known, KnownError, Row, Seen, What};
 use evidence::{Estimate, Test};
+use instrument::Of;
 
 /// Chance that a survey without a slip is accused of one.
 pub const FALSE_ALARM: f64 = 0.01;
@@ -38,7 +39,8 @@ pub struct Standing {
     pub row: usize,
     /// How much of a slip in it the others would reveal, 0 to 1.
     pub checked_share: f64,
-    /// The largest slip in it that would go unnoticed one time in five, in its own unit; infinite where nothing checks it.
+    /// The largest slip in it that would go unnoticed one time in five, in its own unit; infinite where nothing checks it. Of a radius and
+    /// of inharmonicity upward: downward less hides, the same times its value that it takes upward.
     pub hidden: f64,
 }
 
@@ -100,7 +102,7 @@ impl Known {
         let stands = |(row, test): (usize, &Test)| Standing {
             row,
             checked_share: test.checked_share,
-            hidden: estimate.hidden_slip(row, test, limit),
+            hidden: self.rows[row].hidden(estimate.hidden_slip(row, test, limit)),
         };
         let readings = tests.iter().enumerate().map(stands);
         readings
@@ -315,5 +317,16 @@ impl Row {
     #[must_use]
     pub fn is_reading(&self) -> bool {
         matches!(self.what, What::Read(..) | What::Strung(..))
+    }
+
+    /// The largest slip that hides in it, where one of `size` would if the state went with it in a straight line. A figure that is off by a
+    /// factor goes with the logarithm of what is read of it, so that more hides upward.
+    fn hidden(&self, size: f64) -> f64 {
+        match self.what {
+            What::Read(Of::RadiusAtNut | Of::RadiusAt12 | Of::Inharmonicity, _) if self.value > 0.0 => {
+                self.value * (size / self.value).exp_m1()
+            }
+            _ => size,
+        }
     }
 }

@@ -3,7 +3,7 @@
 use crate::lanes::*;
 use crate::scene::{action_to_start, nut_reading};
 use crate::{Scene, There};
-use instrument::{BlankPoint, Slot, StringLine, StringRun, USUAL_BEND, Vec3, bend, elastic_stand_off};
+use instrument::{BlankPoint, Slot, SlotSurvey, StringLine, StringRun, USUAL_BEND, Vec3, bend, elastic_stand_off};
 use numerics::Real;
 use strings::{FRETS, FrettedString, Point, Stiffness, StringModel};
 
@@ -120,27 +120,39 @@ impl Scene<'_> {
     ) -> Option<Met<R>> {
         let run = self.instrument.strings.get(string)?.run;
         let frame = there.slot?.frame;
-        let b = off(CONTACT) + self.back_to_start(string)?;
+        let b = off(CONTACT) + self.outer_back(string, off) + self.back_to_start(string)?;
         let lower = there.stand_off * self.stand_off(string);
         let start = Vec3::new(at.nut.x, run.y(at.nut.x), at.nut.z - lower);
         let along = Vec3::new(R::from(1.0), R::from(run.slope), at.line.slope);
         let step = (b - frame.to_blank(start).b) / frame.direction_to_blank(along).b;
         let x = at.nut.x + step;
-        let mut ridge = frame.to_blank(start + along * step);
-        // What lies under the saddle's bottom edge is no height of its own.
-        let share = self.share(string);
-        ridge.v -= off(SEAT[0]) * (1.0 - share) + off(SEAT[1]) * share;
         Some(Met {
             line: Point { x, z: at.line.z(x) },
-            ridge,
+            ridge: frame.to_blank(start + along * step),
         })
+    }
+
+    /// How high the present saddle is under a string whose ridge stands there: what lies under its bottom edge is no height of its own, mm.
+    pub(crate) fn height<R: Real>(&self, string: usize, ridge: BlankPoint<R>, off: &impl Fn(usize) -> R) -> R {
+        let share = self.share(string);
+        ridge.v - off(SEAT[0]) * (1.0 - share) - off(SEAT[1]) * share
+    }
+
+    /// How far off the distance back is of an outer string's contact on the saddle by which the slot was read; nought of any other.
+    fn outer_back<R: Real>(&self, string: usize, off: &impl Fn(usize) -> R) -> R {
+        let last = self.instrument.strings.len().saturating_sub(1);
+        match self.slot.map(|seen| seen.slot) {
+            Some(SlotSurvey::Reference(_)) if string == 0 => off(THIRD[0]),
+            Some(SlotSurvey::Reference(_)) if string == last => off(THIRD[1]),
+            _ => R::from(0.0),
+        }
     }
 
     /// Where a string's contact on the present saddle is first taken to be, back from the saddle's face, mm.
     pub(crate) fn back_to_start(&self, string: usize) -> Option<f64> {
         let seen = self.slot?;
         let last = self.instrument.strings.len().saturating_sub(1);
-        if let instrument::SlotSurvey::Reference(ends) = seen.slot {
+        if let SlotSurvey::Reference(ends) = seen.slot {
             let share = self.share(string);
             let (bass, treble) = (ends[0].back, ends[1].back);
             // Exact at both ends.

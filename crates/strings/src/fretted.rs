@@ -37,7 +37,8 @@ impl<R: Real> Point<R> {
     #[inline]
     fn distance(self, other: Self) -> R {
         // hypot() guards against overflow at several times the cost; these are millimetres.
-        ((self.x - other.x).powi(2) + (self.z - other.z).powi(2)).sqrt()
+        let (x, z) = (self.x - other.x, self.z - other.z);
+        (x * x + z * z).sqrt()
     }
 }
 
@@ -67,7 +68,8 @@ impl<R: Real> StringModel<R> {
     #[must_use]
     pub fn tension(&self, length: R, frequency: f64) -> R {
         // g/m is 1e-3 kg/m and mm2 is 1e-6 m2.
-        self.linear_density * 4e-9 * (length * frequency).powi(2)
+        let speed = length * frequency;
+        self.linear_density * 4e-9 * (speed * speed)
     }
 }
 
@@ -162,7 +164,8 @@ impl<R: Real> FrettedString<R> {
         let b = open.b0 * open.length / (speaking * tightening.sqrt());
         let length_ratio = open.length * TEMPERED[index] / speaking;
         let stiff_ratio = stiff_rise(b, self.ends.fretted()) / open.shape;
-        ((length_ratio * stiff_ratio).powi(2) * (stretch + 1.0) * tightening).log2() * 600.0
+        let ratio = length_ratio * stiff_ratio;
+        (ratio * ratio * (stretch + 1.0) * tightening).log2() * 600.0
     }
 
     /// Error against equal temperament at frets 1 to 12 in cents, sharp positive, with the open string in tune.

@@ -198,3 +198,32 @@ fn questions_that_cannot_be_met_are_typed() {
     assert_eq!(found.group(&tests, 7), Vec::<usize>::new());
     assert_eq!(found.hidden_slip(7, &tests[0], 3.0), f64::INFINITY);
 }
+
+/// Two readings of one figure, the second of which bends by so much; they fit nowhere.
+struct Bent(f64);
+
+impl Model for Bent {
+    fn states(&self) -> usize {
+        1
+    }
+
+    fn expect(&self, state: &[f64], expected: &mut DVector<f64>, slopes: &mut DMatrix<f64>) {
+        let (x, bent) = (state[0], self.0);
+        (expected[0], expected[1]) = (x, bent * x * x + x);
+        (slopes[(0, 0)], slopes[(1, 0)]) = (1.0, 2.0 * bent * x + 1.0);
+    }
+}
+
+/// Near the best state, which is 0, a step of Gauss-Newton alone leads to `bent` times the way that was left: to and fro without an end.
+/// After R. Fletcher, Practical Methods of Optimization, 2nd ed., section 6.1 (from memory).
+#[test]
+fn readings_that_bend_and_do_not_fit_are_settled() {
+    let readings = [-1.0, 1.0].map(|value| Reading { value, sure_to: 1.0 });
+    for bent in [-0.5, -0.9, -0.99, -1.0, -1.3, -3.0, 0.5, 0.9] {
+        let found = adjust(&Bent(bent), &readings, &[0.3]);
+        assert!(
+            found.as_ref().is_ok_and(|found| found.state[0].abs() < 1e-5),
+            "{bent}: {found:?}"
+        );
+    }
+}

@@ -444,6 +444,7 @@ fn what_is_put_between_is_told_from_what_is_read() {
         nut: true,
         action_12: true,
         contact: true,
+        ..Between::default()
     };
     assert_eq!(
         job(GOOD).readings,

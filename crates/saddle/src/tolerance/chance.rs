@@ -71,7 +71,7 @@ impl Endings {
     }
 
     /// Chance that all end within at once, 0 to 1, by their covariance before making: at [`POINTS`] fixed points, which leave it sure to
-    /// some 0.5 in a hundred.
+    /// some 0.5 in a hundred, of twelve strings to 1.
     ///
     /// # Panics
     /// As a sum of matrices does, where the covariance is not of these endings: `slopes` times that of the state times `slopes` turned.

@@ -154,16 +154,23 @@ struct Samples<'a> {
     planned: [Shown; MOST],
     /// The likeliest state.
     state: Vec<f64>,
-    /// Columns of the factor of its covariance, of the figures that are felt, one after the other from the diagonal down: lower triangular.
-    factor: Vec<f64>,
+    /// Factor of its covariance, of the figures that are felt.
+    factor: Factor,
     making: Vec<(Making, f64)>,
     seed: u64,
     count: usize,
     strings: usize,
 }
 
-/// A factor L of a covariance C, L L' = C: lower triangular, column after column from the diagonal down.
-fn factor(covariance: &DMatrix<f64>) -> Option<Vec<f64>> {
+/// A factor L of a covariance C, L L' = C: lower triangular.
+struct Factor {
+    /// Columns one after the other, each from the diagonal down as far as it is not nought: most figures go with few others.
+    columns: Vec<f64>,
+    /// How long each of them is.
+    lengths: Vec<usize>,
+}
+
+fn factor(covariance: &DMatrix<f64>) -> Option<Factor> {
     let n = covariance.nrows();
     // Figures come in millimetres, radians and logarithms; some are as good as exact.
     let deviation: Vec<f64> = (0..n).map(|i| covariance[(i, i)].sqrt()).collect();
@@ -172,8 +179,16 @@ fn factor(covariance: &DMatrix<f64>) -> Option<Vec<f64>> {
     let rounding = |i: usize, j: usize| if i == j { ROUNDING } else { 0.0 };
     let unit = DMatrix::from_fn(n, n, |i, j| scaled(i, j) + rounding(i, j));
     let lower = unit.cholesky()?.unpack();
-    let columns = (0..n).flat_map(|j| (j..n).map(move |i| (i, j)));
-    Some(columns.map(|(i, j)| lower[(i, j)] * deviation[i]).collect())
+    let mut found = Factor {
+        columns: Vec::new(),
+        lengths: Vec::with_capacity(n),
+    };
+    for (j, column) in lower.column_iter().enumerate() {
+        let end = column.iter().rposition(|l| *l != 0.0).map_or(j, |last| last + 1);
+        found.columns.extend((j..end).map(|i| column[i] * deviation[i]));
+        found.lengths.push(end - j);
+    }
+    Some(found)
 }
 
 /// Added to each figure's variance, as a share of itself, so that one which is known with the others keeps a place of its own.
@@ -235,10 +250,10 @@ impl<'a> Samples<'a> {
         let (mut state, mut off) = (self.state.clone(), vec![0.0; felt.len()]);
         for sample in chunk.chunks_mut(self.strings) {
             off.fill(0.0);
-            let mut columns = self.factor.as_slice();
+            let mut columns = self.factor.columns.as_slice();
             // By columns, where every sum goes on by itself, which several at a time can do.
-            for j in 0..felt.len() {
-                let (column, rest) = columns.split_at(felt.len() - j);
+            for (j, length) in self.factor.lengths.iter().enumerate() {
+                let (column, rest) = columns.split_at(*length);
                 let z: f64 = StandardNormal.sample(&mut random);
                 off[j..].iter_mut().zip(column).for_each(|(off, l)| *off += l * z);
                 columns = rest;

@@ -1,7 +1,8 @@
 //! Slips in planted worlds: how often one is told where none is, and how often the right one is.
 
 use fixtures::{Chance, some_survey, world};
-use known::{Evidence, Known, Standing};
+use instrument::Of;
+use known::{Evidence, Known, Row, Standing, What};
 use rayon::prelude::*;
 use std::ops::AddAssign;
 
@@ -59,14 +60,25 @@ fn one(seed: u64, times: f64) -> Counted {
         return Counted::default();
     }
     let planted = checked[chance.one_of(checked.len())];
-    let sign = if chance.is(0.5) { 1.0 } else { -1.0 };
-    rows[planted.row].value += sign * times * planted.hidden;
+    slip(&mut rows[planted.row], &planted, times, chance.is(0.5));
     match evidence.known.again(&evidence.seen(), rows) {
         Ok(known) => counted(&evidence, &known, planted.row),
         Err(_) => Counted {
             refused: 1,
             ..Counted::default()
         },
+    }
+}
+
+/// A slip of so many times what hides, up or down; of what goes by a factor so many times its logarithm.
+fn slip(row: &mut Row, standing: &Standing, times: f64, up: bool) {
+    let sign = if up { times } else { -times };
+    match row.what {
+        What::Read(Of::RadiusAtNut | Of::RadiusAt12 | Of::Inharmonicity, _) => {
+            // Of the value that was read, as the size of what hides is told.
+            row.value *= (sign * (standing.hidden / row.value).ln_1p()).exp();
+        }
+        _ => row.value += sign * standing.hidden,
     }
 }
 
@@ -116,7 +128,7 @@ fn figures_over_many_worlds() {
     for (name, times) in [("clean", 0.0), ("at the hidden size", 1.0), ("at 1.5 times it", 1.5)] {
         let found = run(2000, times);
         text += &format!(
-            "{name}: {} worlds, refused {}, told {:.4}, right first {:.4}, right later {:.4}, wrong first {:.4}, some wrong {:.4}, accused together {:.2}\n",
+            "{name}: {} worlds, beside them refused {}, told {:.4}, right first {:.4}, right later {:.4}, wrong first {:.4}, some wrong {:.4}, accused together {:.2}\n",
             found.worlds,
             found.refused,
             found.share(found.told),

@@ -417,8 +417,10 @@ fn the_chance_by_derivatives_is_what_sampling_finds() {
                 let told = endings.together(known.as_view());
                 let sampled = saddle::tolerance::tolerance(&evidence, survey, &plan, band, MANY, &|_| {});
                 let happens = sampled.unwrap().all_within;
-                // Samples are sure to 0.25 in a hundred, points to 0.5; what is left is what is not straight.
-                assert!((told - happens).abs() < 0.012, "{told} {happens}");
+                // Samples are sure to 0.25 in a hundred, points to 0.5, of the 24 figures of twelve strings to 1; what is left is what is
+                // not straight.
+                let points = if survey.strings.len() > 6 { 0.016 } else { 0.012 };
+                assert!((told - happens).abs() < points, "{told} {happens}");
                 // Strings go together: each by itself would make it rarer.
                 assert!(endings.singly(known.diagonal().as_slice()).exp() < told + 0.01);
                 found.push(told);
