@@ -1,6 +1,6 @@
 //! The sheets: seen first, then downloaded; and the other files of a job.
 
-use drawing::{FileKind, PICTURE_DPI, PartWork};
+use drawing::{FileKind, PICTURE_DPI, PartWork, SheetSet};
 use machining::PartKind;
 use maud::{Markup, html};
 
@@ -136,6 +136,15 @@ pub fn file(bench: &Bench, ask: &Ask) -> Reply {
         let why = "This job has no plan yet, so there is nothing to draw.";
         return trouble(bench, ask, 404, why, &back);
     };
+    for one in done.surveyed() {
+        let stem = drawing::job_stem(name, &one.job);
+        let draw = || drawing::read_sheets_of(one, done.job.bench);
+        match SheetSet::Read.file(&stem, &ask.file, draw) {
+            None => {}
+            Some(Ok((kind, content))) => return saved(ask, media(kind), content),
+            Some(Err(error)) => return trouble(bench, ask, 422, &format!("This cannot be drawn: {error}."), &back),
+        }
+    }
     for part in drawn(&opened) {
         let kind = part.kind();
         if ask.file == format!("{}.txt", part_stem(&opened, &part)) {
