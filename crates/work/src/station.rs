@@ -1,9 +1,10 @@
 //! Where on the instrument a reading is taken.
 
 use instrument::{At, Board, FretLine, Of, StringRun};
+use std::cmp::Ordering;
 
-/// Where along the instrument, from the nut back.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+/// Where along the instrument; those at the bridge stand in the order in which they come.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
 pub enum Along {
     /// At the nut's front.
     Nut,
@@ -60,21 +61,16 @@ impl Along {
     /// Whether it is at the bridge, and not over the neck.
     #[must_use]
     pub fn is_at_bridge(self) -> bool {
-        self.at_bridge().is_some()
-    }
-
-    /// Its place among those at the bridge, from the front; `None` for one over the neck.
-    fn at_bridge(self) -> Option<u8> {
         match self {
-            Self::Nut | Self::Fret(_) | Self::ToFret12 | Self::MidSpan | Self::OpenString => None,
-            Self::BridgeTop => Some(0),
-            Self::SlotEdge => Some(1),
-            Self::FrontWall => Some(2),
-            Self::SlotFloor => Some(3),
-            Self::SaddleFace => Some(4),
-            Self::SaddleHeight => Some(5),
-            Self::SaddleTop => Some(6),
-            Self::Ridge => Some(7),
+            Self::Nut | Self::Fret(_) | Self::ToFret12 | Self::MidSpan | Self::OpenString => false,
+            Self::BridgeTop
+            | Self::SlotEdge
+            | Self::FrontWall
+            | Self::SlotFloor
+            | Self::SaddleFace
+            | Self::SaddleHeight
+            | Self::SaddleTop
+            | Self::Ridge => true,
         }
     }
 }
@@ -122,12 +118,18 @@ impl Station {
         }
     }
 
-    /// How two stand to each other, from the nut back.
+    /// How two stand to each other, from the nut back; at the bridge, and where two stand at one place, as [`Along`] has them.
     #[must_use]
-    pub fn before(&self, other: &Self) -> std::cmp::Ordering {
-        let key = |station: &Self| (station.along.at_bridge(), station.x);
-        let ((a, x), (b, y)) = (key(self), key(other));
-        a.cmp(&b).then(x.total_cmp(&y))
+    pub fn before(&self, other: &Self) -> Ordering {
+        let (here, there) = (self.along.is_at_bridge(), other.along.is_at_bridge());
+        let by_place = || {
+            if here {
+                Ordering::Equal
+            } else {
+                self.x.total_cmp(&other.x)
+            }
+        };
+        here.cmp(&there).then_with(by_place).then(self.along.cmp(&other.along))
     }
 }
 
@@ -150,6 +152,7 @@ mod tests {
     fn places_stand_from_the_nut_back() {
         let board = Board::new(650.0, 14, 0.2, BoardRadius::Flat).unwrap();
         let all = [
+            Along::Nut,
             Along::Fret(0),
             Along::Fret(1),
             Along::Fret(4),
@@ -170,7 +173,7 @@ mod tests {
         let stations = all.map(|along| Station::on(&board, along));
         assert!(stations.windows(2).all(|pair| pair[0].before(&pair[1]).is_lt()));
         // Fret 24 of a long board is over the body, and still in front of the bridge.
-        assert!(Station::on(&board, Along::Fret(24)).before(&stations[8]).is_lt());
+        assert!(Station::on(&board, Along::Fret(24)).before(&stations[9]).is_lt());
     }
 
     #[test]

@@ -26,6 +26,8 @@ const LEAN: f64 = 1.4;
 const ROWS: (f64, f64) = (-14.0, 3.4);
 /// How far the lines at their ends run on beyond them, mm.
 const BEYOND: f64 = 0.8;
+/// Over which the lines from the numbers come to their places, where frets are fanned, mm.
+const KNEE: f64 = 2.2;
 /// Over the ridge, mm.
 const OVER: f64 = 1.0;
 /// Chords of a crown.
@@ -106,11 +108,14 @@ pub(super) fn side(read: &Rounds, layout: &ReadLayout, feet: &[Foot], foot_y: f6
     for (i, (round, foot)) in read.rounds.iter().zip(feet).enumerate() {
         let x = layout.columns[i].0;
         let reached = measured(&mut canvas, &side, round, x);
-        // From the number down to it.
-        let from = [foot.at[0], foot.at[1] - foot_y + 1.0];
+        // From the number down to it: upright past the other numbers.
         let to = side.at(x, reached);
-        let knee = side.at(x, RIDGE + OVER);
-        canvas.path(vec![from, knee, to], LineKind::Narrow);
+        let mut way = vec![[foot.at[0], foot.at[1] - foot_y + 1.0]];
+        if foot.at[0] != x {
+            way.extend([[foot.at[0], 0.0], [x, to[1].min(KNEE)]]);
+        }
+        way.push(to);
+        canvas.path(way, LineKind::Narrow);
     }
     let rows = read.rounds.iter().filter_map(|round| along_row(read, round.of));
     let deepest = rows.map(|z| z - BEYOND).fold(UNDER_BRIDGE, f64::min);
