@@ -7,7 +7,7 @@ use crate::{files, speak};
 use clap::Args;
 use drawing::SheetSet;
 use machining::PartKind;
-use work::Planned;
+use work::{Planned, Rounds};
 
 /// Check a job file: every problem at once, with its line and how to mend it
 ///
@@ -24,13 +24,14 @@ pub struct Check {
 /// # Errors
 /// As [`source::planned`]; [`Failure::File`] if the sheets cannot be written.
 pub fn run(args: &Check) -> Result<(), Failure> {
-    let done = source::planned(&args.job)?;
-    // Also of what is not to be made as it stands: it shows which readings say so.
+    let done = source::read(&args.job, &args.job.profiles.load()?)?;
+    // Also of what cannot be planned, or is not to be made as it stands: it shows which readings are why.
     drawn(args, &done.planned)?;
+    let done = done.whole(&args.job.path)?;
     if !source::may_be_made(&args.job.path, &done.planned, &PartKind::ALL) {
         return Err(Failure::Job);
     }
-    let (job, warnings) = (&done.planned.job, done.warnings);
+    let (job, warnings) = (&done.planned.job, done.warnings.len());
     let strings = job.instrument.strings.len();
     let several = match job.split.len() {
         0 if job.saddle_stays() => ", the saddle stays".to_owned(),
@@ -50,11 +51,19 @@ pub fn run(args: &Check) -> Result<(), Failure> {
     speak::result(&format!("{text}.\n{first}{unchecked}"))
 }
 
-/// What was read, on a sheet if a folder is given: of several saddles each has its own.
+/// What was read, on a sheet if a folder is given: of several saddles each has its own. Nothing where the readings do not tell an instrument.
 fn drawn(args: &Check, done: &Planned) -> Result<(), Failure> {
+    let read: Vec<(&Planned, Rounds)> = done
+        .surveyed()
+        .into_iter()
+        .filter_map(|one| Some((one, one.rounds()?)))
+        .collect();
+    if read.is_empty() {
+        return Ok(());
+    }
     let bench = done.job.bench;
     args.pictures
-        .write(&args.job.path, SheetSet::Read, &done.surveyed(), |one| {
-            Ok((&one.job, drawing::read_sheets_of(one, bench)?))
+        .write(&args.job.path, SheetSet::Read, &read, |(one, rounds)| {
+            Ok((&one.job, drawing::read_sheets_of(&one.job, rounds, bench)?))
         })
 }

@@ -162,3 +162,178 @@ fn legend(read: &Rounds, bench: BenchUnit) -> Vec<(Mark, String)> {
     }
     all
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use instrument::{Board, BoardRadius, Of};
+    use saddle::tolerance::Band;
+    use work::{Along, Lane, Station};
+
+    fn mark(string: usize, belief: Belief) -> Mark {
+        Mark {
+            at: At::String(string),
+            times: 1,
+            takes_up: Some(0.31),
+            is_checked: true,
+            belief,
+        }
+    }
+
+    fn round(of: Of, tool: &str, marks: Vec<Mark>) -> Round {
+        let board = Board::new(650.0, 14, 0.2, BoardRadius::Flat).unwrap();
+        Round {
+            of,
+            tool: tool.to_owned(),
+            visit: 1,
+            over_made: false,
+            struck_out: false,
+            station: Station::on(&board, Along::of(of)),
+            sure_to: Some(0.05),
+            marks,
+        }
+    }
+
+    fn rounds(rounds: Vec<Round>) -> Rounds {
+        Rounds {
+            rounds,
+            lanes: (0..6)
+                .map(|i| Lane {
+                    number: 6 - i,
+                    y: f64::from(i),
+                })
+                .collect(),
+            always: Vec::new(),
+            has_slot: true,
+            left_handed: false,
+            weighed_by: Some(WeighedBy::Saddle(Band::default())),
+        }
+    }
+
+    const NONE: Belief = Belief::Counted;
+
+    #[test]
+    fn a_round_is_told_with_place_tool_sureness_and_what_it_takes_up() {
+        let every = |of, tool: &str| round(of, tool, (0..6).map(|i| mark(i, NONE)).collect());
+        let action = Round {
+            visit: 2,
+            ..every(Of::Action { fret: 5 }, "feelers")
+        };
+        let lean = Round {
+            sure_to: Some(1.0_f64.to_radians()),
+            marks: vec![Mark {
+                at: At::Whole,
+                times: 2,
+                takes_up: Some(0.049),
+                ..mark(0, NONE)
+            }],
+            ..round(Of::Lean, "eye", Vec::new())
+        };
+        let made = Round {
+            over_made: true,
+            ..round(
+                Of::Clearance,
+                "feelers",
+                vec![
+                    Mark {
+                        times: 3,
+                        ..mark(0, NONE)
+                    },
+                    mark(5, NONE),
+                ],
+            )
+        };
+        let words = read_words(&rounds(vec![action, lean, made]), BenchUnit::Millimetre);
+        assert_eq!(
+            words.lines,
+            [
+                "Action at fret 5, every string: feelers on visit 2, sure to 0.050 mm. Takes up 31 %",
+                "Lean: eye, sure to 1.0 degrees, read twice",
+                "Gap over fret 1, strings 6 and 1, after stringing up: feelers, sure to 0.050 mm, read up to 3 times. Takes up 31 %",
+            ]
+        );
+    }
+
+    #[test]
+    fn what_does_not_fit_is_told_with_its_string_and_what_is_struck_out_without_sureness() {
+        let light = |belief| Mark {
+            takes_up: None,
+            ..mark(2, belief)
+        };
+        let doubted = round(
+            Of::SaddleHeight,
+            "caliper",
+            vec![
+                light(NONE),
+                Mark {
+                    at: At::String(3),
+                    ..light(Belief::Doubted)
+                },
+            ],
+        );
+        let suspected = round(Of::OverBridge, "caliper", vec![light(Belief::Suspected)]);
+        let struck = Round {
+            struck_out: true,
+            sure_to: None,
+            marks: vec![light(Belief::StruckOut)],
+            ..round(Of::Exposure, "depth rod", Vec::new())
+        };
+        let words = read_words(&rounds(vec![doubted, suspected, struck]), BenchUnit::Millimetre);
+        assert_eq!(
+            words.lines,
+            [
+                "Height of the present saddle, strings 4 and 3: caliper, sure to 0.050 mm. Does not fit the others: string 3",
+                "Height of the string over the bridge, string 4: caliper, sure to 0.050 mm. Or this one does not fit",
+                "Exposure of the present saddle, string 4: depth rod; struck out, not counted",
+            ]
+        );
+    }
+
+    /// Each kind of mark that is drawn is explained, and none that is not.
+    #[test]
+    fn the_legend_explains_what_is_drawn() {
+        let legend = |marks: Vec<Mark>| {
+            let words = read_words(&rounds(vec![round(Of::Clearance, "feelers", marks)]), BenchUnit::Thou);
+            let kinds = words
+                .legend
+                .into_iter()
+                .map(|(sample, text)| (sample.belief, sample.is_checked, text));
+            kinds.collect::<Vec<_>>()
+        };
+        let all = legend(vec![
+            mark(0, Belief::Doubted),
+            mark(1, Belief::Suspected),
+            Mark {
+                is_checked: false,
+                ..mark(2, NONE)
+            },
+            mark(3, Belief::StruckOut),
+        ]);
+        let drawn: Vec<(Belief, bool)> = all.iter().map(|(belief, checked, _)| (*belief, *checked)).collect();
+        assert_eq!(
+            drawn,
+            [
+                (NONE, false),
+                (NONE, false),
+                (NONE, true),
+                (NONE, false),
+                (Belief::Doubted, false),
+                (Belief::Suspected, false),
+                (Belief::StruckOut, false),
+            ]
+        );
+        assert!(
+            all[1]
+                .2
+                .contains("(action at fret 12 within 3.9 thou, its pitch within 3.0 cents)"),
+            "{}",
+            all[1].2
+        );
+        let plain = legend(vec![Mark {
+            is_checked: false,
+            ..mark(0, NONE)
+        }]);
+        assert_eq!(plain.len(), 3);
+        assert!(plain[2].2.starts_with("No dot in any"));
+    }
+}

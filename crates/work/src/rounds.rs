@@ -1,12 +1,12 @@
 //! All that was read, round by round, with where it was read and how it stands.
 
 use instrument::{At, NutReading, Of, SurveyedString};
-use known::Row;
+use known::{Known, KnownError, Row, Seen};
 
-use crate::Planned;
 use crate::doubted::{Doubted, ReadAt, Told, Wrong, numbers, read_at};
 use crate::station::{Along, Station, across};
 use crate::takes_up::{WeighedBy, takes_up, total};
+use crate::{Planned, Refusal};
 
 /// Whether a reading is believed.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
@@ -107,19 +107,40 @@ impl Planned {
         }
     }
 
-    /// All that was read of this job's instrument; `None` where no instrument is known, and for several saddles, each of which has its own.
+    /// All that was read of this job's instrument, also where the readings contradict each other so much that no instrument is near them; `None`
+    /// where they do not tell one, and for several saddles, each of which has its own.
     #[must_use]
     pub fn rounds(&self) -> Option<Rounds> {
-        let evidence = self.evidence.as_ref()?;
-        let (seen, known) = (evidence.seen(), &evidence.known);
-        let (told, numbers) = (Told { seen, known }, numbers(&seen));
+        if let Some(evidence) = &self.evidence {
+            let (seen, known) = (evidence.seen(), &evidence.known);
+            return Some(self.rounds_of(&Told { seen, known }, &self.doubted));
+        }
+        let unread = self.refusals.iter().find_map(|refusal| match refusal {
+            Refusal::Readings(unread) if unread.error == KnownError::NotSettled => Some(unread),
+            _ => None,
+        })?;
+        let slot = self.job.saddle.as_ref().map(|made| made.survey.slot_seen());
+        let seen = Seen {
+            instrument: &self.job.instrument,
+            slot,
+            readings: &self.job.readings,
+            unsure: &self.job.uncertainty,
+            strung: &[],
+        };
+        let (known, _) = Known::contradicted(&seen).ok()?;
+        Some(self.rounds_of(&Told { seen, known: &known }, &unread.doubted))
+    }
+
+    fn rounds_of(&self, told: &Told, doubted: &[Doubted]) -> Rounds {
+        let (seen, known) = (told.seen, told.known);
+        let numbers = numbers(&seen);
         let weights = takes_up(self);
         let strings = seen.instrument.strings.len();
         let mut all = Vec::new();
         for standing in known.standings() {
             let row_number = standing.row;
             let of_row = |row: &Row| {
-                let read = read_at(&told, &numbers, row)?;
+                let read = read_at(told, &numbers, row)?;
                 let (of, at) = what(row)?;
                 Some(Single {
                     of,
@@ -130,7 +151,7 @@ impl Planned {
                     sure_to: Some(told_of(of, row.value, total(known, row))),
                     takes_up: weights.as_ref().and_then(|(_, each)| each.get(&row_number).copied()),
                     is_checked: !standing.is_unchecked(),
-                    belief: belief(&self.doubted, &read),
+                    belief: belief(doubted, &read),
                 })
             };
             all.extend(known.rows.get(row_number).and_then(of_row));
@@ -204,7 +225,7 @@ impl Planned {
             Some(Along::Fret(12)),
             Some(Along::Ridge),
         ];
-        Some(Rounds {
+        Rounds {
             rounds,
             lanes: lanes.collect(),
             always: always
@@ -215,7 +236,7 @@ impl Planned {
             has_slot: seen.slot.is_some(),
             left_handed: seen.instrument.left_handed,
             weighed_by: weights.map(|(by, _)| by),
-        })
+        }
     }
 }
 

@@ -13,10 +13,11 @@ use crate::canvas::{Anchor, Canvas, Lettering};
 use crate::text::{fonts_readable, wrap};
 use crate::unscaled::{Frame, framed, room};
 use crate::{DrawingError, Sheet, SheetOptions};
+use job::Job;
 use list::List;
 use report::{ReadWords, read_words};
 use units::BenchUnit;
-use work::{Hazards, Planned, Rounds};
+use work::{Hazards, Rounds};
 
 /// Lettering of 9 point and a little more: it is read at the bench, not at a desk.
 const TEXT: Lettering = Lettering {
@@ -43,20 +44,16 @@ const ROOM: ReadRoom = ReadRoom {
 /// Most rounds of one picture: their numbers stand in two rows, so far apart at least. More go on another sheet.
 const MOST: usize = 36;
 
-/// The sheets of what was read of a job's instrument, lengths in words in `bench`; none where no instrument is known, and for several
-/// saddles, each of which has its own.
+/// The sheets of what was read of a job's instrument, lengths in words in `bench`.
 ///
 /// # Errors
 /// As [`read_sheets`].
-pub fn read_sheets_of(done: &Planned, bench: BenchUnit) -> Result<Vec<Sheet>, DrawingError> {
-    let Some(read) = done.rounds() else {
-        return Ok(Vec::new());
-    };
+pub fn read_sheets_of(job: &Job, read: &Rounds, bench: BenchUnit) -> Result<Vec<Sheet>, DrawingError> {
     let options = SheetOptions {
         bench,
-        ..SheetOptions::of(&done.job, Hazards::default(), Vec::new())
+        ..SheetOptions::of(job, Hazards::default(), Vec::new())
     };
-    read_sheets(&read, &read_words(&read, bench), &options)
+    read_sheets(read, &read_words(read, bench), &options)
 }
 
 /// The sheets of what was read, one or more.

@@ -72,7 +72,7 @@ pub fn brief(bench: &Bench, opened: &Opened) -> Markup {
     let judged = &opened.judged;
     let (saddles, nut) = (judged.saddles(), judged.nut());
     if judged.planned().is_none() {
-        return html! { h2 { "Not yet" } (waiting(opened)) };
+        return html! { h2 { "Not yet" } (waiting(opened)) (what_was_read(opened)) };
     }
     html! {
         h2 { "As it stands" }
@@ -97,9 +97,8 @@ pub fn brief(bench: &Bench, opened: &Opened) -> Markup {
 
 /// The picture of what was read, with its words; of several saddles each has its own.
 fn what_was_read(opened: &Opened) -> Markup {
-    let done = opened.judged.planned();
-    let each = done.map_or_else(Vec::new, Planned::surveyed);
-    let each: Vec<_> = each.into_iter().filter_map(|one| Some((one, one.rounds()?))).collect();
+    let each = opened.judged.done.iter().flat_map(Planned::surveyed);
+    let each: Vec<_> = each.filter_map(|one| Some((one, one.rounds()?))).collect();
     html! {
         @for (one, rounds) in &each {
             @let words = report::read_words(rounds, one.job.bench);
