@@ -125,6 +125,10 @@ fn legend(read: &Rounds, bench: BenchUnit) -> Vec<(Mark, String)> {
             ),
         ));
     }
+    if read.weighed_by.is_none() {
+        let words = "All lines alike: nothing is planned by which a reading could be weighed.";
+        all.push((plain, words.to_owned()));
+    }
     if marks().any(|mark| mark.is_checked && mark.belief != Belief::StruckOut) {
         all.push((
             Mark {

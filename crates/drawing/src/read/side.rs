@@ -266,7 +266,7 @@ fn measured(canvas: &mut Canvas, side: &Side, round: &Round, x: f64) -> f64 {
             canvas.line(side.at(foot + 0.3, height), side.at(x, height), LineKind::Narrow);
             height
         }
-        Of::NutTo12 => along(canvas, side, [side.layout.nut_front(), side.twelve], row),
+        Of::NutTo12 => along(canvas, side, [side.start, side.twelve], row),
         Of::SlotEdge => along(canvas, side, [side.twelve, side.front], row),
         Of::Contact => along(canvas, side, [side.twelve, side.ridge], row),
         Of::RadiusAtNut | Of::RadiusAt12 => {
