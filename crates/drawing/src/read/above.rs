@@ -2,17 +2,18 @@
 
 use super::layout::{ReadLayout, Spot};
 use super::mark::{RADIUS, mark};
-use super::{BOLD, TEXT};
-use crate::canvas::{Anchor, Block, Canvas, Fill, LineKind, Point};
+use crate::canvas::{Anchor, Block, Canvas, Fill, Lettering, LineKind, Point};
 use instrument::At;
 use work::{Along, Rounds};
 
+const TEXT: Lettering = Lettering::BENCH;
+const BOLD: Lettering = Lettering::BENCH_BOLD;
 /// How far the bridge is wider than the board, at each side, mm.
 const BRIDGE: f64 = 2.0;
 /// From the picture to the words over and under it, mm.
 const AIR: f64 = 1.6;
 /// Two rows of numbers where they would stand closer than this, mm.
-const STAGGER: f64 = 6.0;
+const STAGGER: f64 = 4.4;
 
 /// Where a round's number stands under the picture.
 pub(super) struct Foot {

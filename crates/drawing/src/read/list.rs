@@ -1,12 +1,13 @@
 //! The list beside the picture, and what its marks mean, set into columns.
 
 use super::mark::{RADIUS, mark};
-use super::{BOLD, TEXT};
-use crate::canvas::{Anchor, Canvas, Point};
+use crate::canvas::{Anchor, Canvas, Lettering, Point};
 use crate::text::{clean, wrap};
 use std::collections::VecDeque;
 use work::Mark;
 
+const TEXT: Lettering = Lettering::BENCH;
+const BOLD: Lettering = Lettering::BENCH_BOLD;
 /// Room left of the words for a number or a mark, mm.
 const INDENT: f64 = 7.0;
 /// Between two entries, mm.

@@ -19,15 +19,7 @@ use report::{ReadWords, read_words};
 use units::BenchUnit;
 use work::{Hazards, Rounds};
 
-/// Lettering of 9 point and a little more: it is read at the bench, not at a desk.
-const TEXT: Lettering = Lettering {
-    capitals: 2.35,
-    bold: false,
-};
-const BOLD: Lettering = Lettering {
-    capitals: 2.35,
-    bold: true,
-};
+const TEXT: Lettering = Lettering::BENCH;
 /// Room left of the nut for the strings' numbers, mm.
 const NUMBERS: f64 = 7.0;
 /// Between blocks, mm.
