@@ -1,6 +1,7 @@
 //! All that was read, round by round, with where it was read and how it stands.
 
 use instrument::{At, NutReading, Of, SurveyedString};
+use job::SaddleJob;
 use known::{Known, KnownError, Row, Seen};
 
 use crate::doubted::{Doubted, ReadAt, Told, Wrong, numbers, read_at};
@@ -132,153 +133,124 @@ impl Planned {
     }
 
     fn rounds_of(&self, told: &Told, doubted: &[Doubted]) -> Rounds {
-        let (seen, known) = (told.seen, told.known);
-        let numbers = numbers(&seen);
+        let (seen, board) = (told.seen, &told.seen.instrument.board);
         let weights = takes_up(self);
-        let strings = seen.instrument.strings.len();
-        let mut all = Vec::new();
-        for standing in known.standings() {
-            let row_number = standing.row;
-            let of_row = |row: &Row| {
-                let read = read_at(told, &numbers, row)?;
-                let (of, at) = what(row)?;
-                Some(Single {
-                    of,
-                    at,
-                    tool: read.tool.clone().unwrap_or_else(|| of.usual_tool().to_owned()),
-                    visit: read.visit,
-                    over_made: read.over_made,
-                    sure_to: Some(told_of(of, row.value, total(known, row))),
-                    takes_up: weights.as_ref().and_then(|(_, each)| each.get(&row_number).copied()),
-                    is_checked: !standing.is_unchecked(),
-                    belief: belief(doubted, &read),
-                })
-            };
-            all.extend(known.rows.get(row_number).and_then(of_row));
-        }
-        let struck = |of: Of, at: At, tool: String, visit: u32| Single {
-            of,
-            at,
-            tool,
-            visit,
-            over_made: false,
-            sure_to: None,
-            takes_up: None,
-            is_checked: false,
-            belief: Belief::StruckOut,
-        };
-        let own = seen.readings.struck.iter();
-        all.extend(own.map(|&(of, at)| struck(of, at, of.usual_tool().to_owned(), 1)));
-        let further = seen.readings.taken.iter().filter(|taken| taken.doubted);
-        all.extend(further.map(|taken| struck(taken.of, taken.at, taken.tool.clone(), taken.visit)));
-        let board = &seen.instrument.board;
+        let weight = |row: usize| weights.as_ref().and_then(|(_, each)| each.get(&row).copied());
+        let counted = counted(told, doubted, weight);
         let mut rounds: Vec<Round> = Vec::new();
-        for single in all {
-            let at = across(single.of, single.at, strings);
-            let same = rounds.iter().position(|round| {
-                (round.of, &round.tool, round.visit, round.over_made, round.struck_out)
-                    == (
-                        single.of,
-                        &single.tool,
-                        single.visit,
-                        single.over_made,
-                        single.struck_out(),
-                    )
-            });
-            let round = same.unwrap_or_else(|| {
-                rounds.push(Round {
-                    of: single.of,
-                    tool: single.tool.clone(),
-                    visit: single.visit,
-                    over_made: single.over_made,
-                    struck_out: single.struck_out(),
-                    station: Station::on(board, Along::of(single.of)),
-                    sure_to: None,
-                    marks: Vec::new(),
-                });
-                rounds.len() - 1
-            });
-            rounds[round].take(at, &single);
+        for single in counted.chain(struck_out(&seen)) {
+            match rounds.iter_mut().find(|round| round.is_like(&single)) {
+                Some(round) => single.marks.iter().for_each(|mark| round.take(mark, single.sure_to)),
+                None => rounds.push(single),
+            }
         }
         for round in &mut rounds {
             round.marks.sort_by_key(|mark| mark.at);
         }
         rounds.sort_by(|a, b| {
-            let place = a.station.before(&b.station).then(a.of.cmp(&b.of));
-            place
-                .then(a.over_made.cmp(&b.over_made))
-                .then(a.struck_out.cmp(&b.struck_out))
-                .then(a.visit.cmp(&b.visit))
-                .then(a.tool.cmp(&b.tool))
+            let rest = |round: &Round| (round.of, round.over_made, round.struck_out, round.visit);
+            let place = a.station.before(&b.station);
+            place.then(rest(a).cmp(&rest(b))).then(a.tool.cmp(&b.tool))
         });
         let lanes = seen.instrument.strings.iter().map(|s| Lane {
             number: s.number,
             y: s.run.y(board.scale_end(&s.run)),
         });
-        let over_zero = |s: &SurveyedString| matches!(s.present_nut, Some(NutReading::ZeroFret { .. }));
-        let planned = self.job.saddle.as_ref().map(|made| &made.survey.strings);
-        let zero = seen.instrument.strings.iter().any(over_zero)
-            || planned.is_some_and(|strings| strings.iter().any(|s| s.zero_fret.is_some()));
-        let always = [
-            Some(Along::Nut),
-            zero.then_some(Along::Fret(0)),
-            Some(Along::Fret(12)),
-            Some(Along::Ridge),
-        ];
+        let zero = self.has_zero_fret().then_some(Along::Fret(0));
+        let always = [Some(Along::Nut), zero, Some(Along::Fret(12)), Some(Along::Ridge)];
+        let always = always.into_iter().flatten();
         Rounds {
             rounds,
             lanes: lanes.collect(),
-            always: always
-                .into_iter()
-                .flatten()
-                .map(|along| Station::on(board, along))
-                .collect(),
+            always: always.map(|along| Station::on(board, along)).collect(),
             has_slot: seen.slot.is_some(),
             left_handed: seen.instrument.left_handed,
             weighed_by: weights.map(|(by, _)| by),
         }
     }
-}
 
-/// One reading before it is put to its like.
-struct Single {
-    of: Of,
-    at: At,
-    tool: String,
-    visit: u32,
-    over_made: bool,
-    sure_to: Option<f64>,
-    takes_up: Option<f64>,
-    is_checked: bool,
-    belief: Belief,
-}
-
-impl Single {
-    fn struck_out(&self) -> bool {
-        self.belief == Belief::StruckOut
+    fn has_zero_fret(&self) -> bool {
+        let over = |s: &SurveyedString| matches!(s.present_nut, Some(NutReading::ZeroFret { .. }));
+        let worked = |made: &SaddleJob| made.survey.strings.iter().any(|s| s.zero_fret.is_some());
+        self.job.instrument.strings.iter().any(over) || self.job.saddle.as_ref().is_some_and(worked)
     }
 }
 
+/// Each reading that counts, as a round of its own; `weight` is that of a row.
+fn counted<'t>(
+    told: &'t Told,
+    doubted: &'t [Doubted],
+    weight: impl Fn(usize) -> Option<f64> + 't,
+) -> impl Iterator<Item = Round> + 't {
+    let (seen, known, numbers) = (&told.seen, told.known, numbers(&told.seen));
+    known.standings().into_iter().filter_map(move |standing| {
+        let row = known.rows.get(standing.row)?;
+        let (read, (of, at)) = (read_at(told, &numbers, row)?, what(row)?);
+        let mark = Mark {
+            at: across(of, at, numbers.len()),
+            times: 1,
+            takes_up: weight(standing.row),
+            is_checked: !standing.is_unchecked(),
+            belief: belief(doubted, &read),
+        };
+        Some(Round {
+            of,
+            tool: read.tool.unwrap_or_else(|| of.usual_tool().to_owned()),
+            visit: read.visit,
+            over_made: read.over_made,
+            struck_out: false,
+            station: Station::on(&seen.instrument.board, Along::of(of)),
+            sure_to: Some(told_of(of, row.value, total(known, row))),
+            marks: vec![mark],
+        })
+    })
+}
+
+/// Each reading that a doubt strikes out, as a round of its own: of the survey, then of what was read beside it.
+fn struck_out<'s>(seen: &Seen<'s>) -> impl Iterator<Item = Round> + 's {
+    let (instrument, readings) = (seen.instrument, seen.readings);
+    let strings = instrument.strings.len();
+    let own = readings.struck.iter().map(|&(of, at)| (of, at, of.usual_tool(), 1));
+    let further = readings.taken.iter().filter(|taken| taken.doubted);
+    let further = further.map(|taken| (taken.of, taken.at, taken.tool.as_str(), taken.visit));
+    own.chain(further).map(move |(of, at, tool, visit)| Round {
+        of,
+        tool: tool.to_owned(),
+        visit,
+        over_made: false,
+        struck_out: true,
+        station: Station::on(&instrument.board, Along::of(of)),
+        sure_to: None,
+        marks: vec![Mark {
+            at: across(of, at, strings),
+            times: 1,
+            takes_up: None,
+            is_checked: false,
+            belief: Belief::StruckOut,
+        }],
+    })
+}
+
 impl Round {
-    fn take(&mut self, at: At, single: &Single) {
+    fn is_like(&self, other: &Self) -> bool {
+        (self.of, &self.tool, self.visit, self.over_made, self.struck_out)
+            == (other.of, &other.tool, other.visit, other.over_made, other.struck_out)
+    }
+
+    /// Takes up a mark of another round like this, sure to so much.
+    fn take(&mut self, other: &Mark, sure_to: Option<f64>) {
         let more = |a: Option<f64>, b: Option<f64>| match (a, b) {
             (Some(a), Some(b)) => Some(a.max(b)),
             (a, b) => a.or(b),
         };
-        self.sure_to = more(self.sure_to, single.sure_to);
-        match self.marks.iter_mut().find(|mark| mark.at == at) {
-            None => self.marks.push(Mark {
-                at,
-                times: 1,
-                takes_up: single.takes_up,
-                is_checked: single.is_checked,
-                belief: single.belief,
-            }),
+        self.sure_to = more(self.sure_to, sure_to);
+        match self.marks.iter_mut().find(|mark| mark.at == other.at) {
+            None => self.marks.push(*other),
             Some(mark) => {
                 mark.times += 1;
-                mark.takes_up = more(mark.takes_up, single.takes_up);
-                mark.is_checked |= single.is_checked;
-                mark.belief = mark.belief.max(single.belief);
+                mark.takes_up = more(mark.takes_up, other.takes_up);
+                mark.is_checked |= other.is_checked;
+                mark.belief = mark.belief.max(other.belief);
             }
         }
     }

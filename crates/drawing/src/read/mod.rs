@@ -66,7 +66,7 @@ pub fn read_sheets(read: &Rounds, words: &ReadWords, options: &SheetOptions) -> 
     let mut pieces = pieces(read).into_iter();
     loop {
         let piece = pieces.next();
-        if pages.first().is_some() && piece.is_none() && list.is_empty() {
+        if !pages.is_empty() && piece.is_none() && list.is_empty() {
             break;
         }
         let mut canvas = Canvas::default();
