@@ -124,6 +124,7 @@ def well(*command):
 SETS = {
     "draw": ["draw", "--part", "saddle", "--only", "txt,dxf"],
     "cut": ["cut"],
+    "check": ["check"],
 }
 
 

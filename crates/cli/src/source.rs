@@ -122,11 +122,27 @@ pub struct Done {
     pub text: String,
     /// The job and what is planned of it: every part that it makes.
     pub planned: Planned,
-    /// How many warnings were told.
-    pub warnings: usize,
+    /// Warnings that were told.
+    pub warnings: Vec<Problem>,
 }
 
 impl Done {
+    /// Itself, if every part is planned; tells why not.
+    ///
+    /// # Errors
+    /// [`Failure::Job`] if one is not.
+    pub fn whole(self, path: &Path) -> Result<Self, Failure> {
+        if self.planned.refusals.is_empty() {
+            return Ok(self);
+        }
+        let name = files::shown(path);
+        for refusal in &self.planned.refusals {
+            let why = report::refusal_words(refusal, self.planned.job.bench);
+            speak::error(&format!("error: {name}: {why}"));
+        }
+        Err(closing(&name, &self.warnings, self.planned.refusals.len()))
+    }
+
     /// The saddle.
     ///
     /// # Errors
@@ -155,6 +171,14 @@ pub fn planned(args: &JobArgs) -> Result<Done, Failure> {
 /// # Errors
 /// As [`planned`].
 pub fn planned_with(args: &JobArgs, profiles: &Profiles) -> Result<Done, Failure> {
+    read(args, profiles)?.whole(&args.path)
+}
+
+/// Reads, checks and plans a job as far as it can be planned; tells every problem and warning of the text.
+///
+/// # Errors
+/// [`Failure::File`] if a file cannot be read, [`Failure::Job`] if it is no job.
+pub fn read(args: &JobArgs, profiles: &Profiles) -> Result<Done, Failure> {
     let text = files::read(&args.path)?;
     let name = files::shown(&args.path);
     let Checked { job, warnings } = job::read(&text, profiles).map_err(|problems| {
@@ -162,18 +186,10 @@ pub fn planned_with(args: &JobArgs, profiles: &Profiles) -> Result<Done, Failure
         closing(&name, &problems, 0)
     })?;
     tell(&name, &warnings);
-    let planned = work::planned(job);
-    if !planned.refusals.is_empty() {
-        for refusal in &planned.refusals {
-            let why = report::refusal_words(refusal, planned.job.bench);
-            speak::error(&format!("error: {name}: {why}"));
-        }
-        return Err(closing(&name, &warnings, planned.refusals.len()));
-    }
     Ok(Done {
         text,
-        planned,
-        warnings: warnings.len(),
+        planned: work::planned(job),
+        warnings,
     })
 }
 

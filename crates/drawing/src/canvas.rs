@@ -109,6 +109,15 @@ impl Lettering {
         capitals: 2.0,
         bold: true,
     };
+    /// 9 point and a little more: for what is read at the bench, not at a desk.
+    pub(crate) const BENCH: Self = Self {
+        capitals: 2.35,
+        bold: false,
+    };
+    pub(crate) const BENCH_BOLD: Self = Self {
+        capitals: 2.35,
+        bold: true,
+    };
     pub(crate) const BODY: Self = Self {
         capitals: 2.5,
         bold: false,

@@ -20,6 +20,7 @@ mod part_work;
 mod pdf;
 mod png;
 mod program;
+mod read;
 mod saddle_work;
 mod set;
 mod sheet;
@@ -27,6 +28,7 @@ mod sheet_files;
 mod stl;
 mod svg;
 mod text;
+mod unscaled;
 mod views;
 
 pub use dxf::{dxf, nut_dxf};
@@ -45,6 +47,7 @@ pub use part_work::PartWork;
 pub use pdf::pdf;
 pub use png::png;
 pub use program::PROGRAM;
+pub use read::{ReadLayout, ReadRoom, Spot, read_sheets, read_sheets_of, read_weight};
 pub use saddle_work::{filing_sheets_of, owner_sheets_of, tolerance_sheets_of};
 pub use sheet::{
     Sheet, SheetOptions, cut_sheets, filing_sheets, nut_sheets, outcome_sheet, paragraphs, saddle_sheets,

@@ -1,8 +1,8 @@
 //! The files of a part.
 
-use crate::names::{part_stem, sheet_name, whole_name};
-use crate::sheet_files::{picture, sheet_files};
-use crate::{DrawingError, FileKind, NamedFile, PartWork, SheetOptions, pdf};
+use crate::names::{part_stem, whole_name};
+use crate::sheet_files::{sheet_file, sheet_files};
+use crate::{DrawingError, FileKind, NamedFile, PartWork, SheetOptions};
 
 /// The files of a part of these kinds, `dpi` dots per inch; none of an STL of a nut. `stem` is the name of the job file without folder
 /// and ending.
@@ -50,25 +50,12 @@ pub fn part_file(
     dpi: f64,
 ) -> Option<Result<(FileKind, Vec<u8>), DrawingError>> {
     let stem = part_stem(stem, part.kind());
-    let kind = FileKind::ALL
-        .into_iter()
-        .find(|kind| name.ends_with(&format!(".{}", kind.ending())))?;
-    let whole = name == whole_name(&stem, kind.ending());
-    let content = match kind {
-        FileKind::Dxf | FileKind::Stl if whole => solid(part, kind)?,
-        FileKind::Pdf if whole => part.sheets(options).and_then(|sheets| pdf(&sheets)),
-        FileKind::Svg | FileKind::Png => {
-            // The name says which sheet, before any is drawn.
-            let number = name.rsplit_once('.')?.0.rsplit_once('-')?.1.parse::<usize>().ok()?;
-            if name != sheet_name(&stem, number, kind.ending()) {
-                return None;
-            }
-            match part.sheets(options) {
-                Ok(sheets) => picture(sheets.get(number.checked_sub(1)?)?, kind, dpi),
-                Err(error) => Err(error),
-            }
-        }
-        _ => return None,
-    };
-    Some(content.map(|content| (kind, content)))
+    let solid = [FileKind::Dxf, FileKind::Stl].into_iter().find_map(|kind| {
+        let named = name == whole_name(&stem, kind.ending());
+        Some((kind, named.then(|| solid(part, kind)).flatten()?))
+    });
+    match solid {
+        Some((kind, content)) => Some(content.map(|content| (kind, content))),
+        None => sheet_file(&stem, name, dpi, || part.sheets(options)),
+    }
 }

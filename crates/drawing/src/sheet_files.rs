@@ -47,13 +47,15 @@ impl FileKind {
 /// Name and content of a file.
 pub type NamedFile = (String, Vec<u8>);
 
-/// Sheets that tell what was worked out for a saddle, beside those of its plan.
+/// Sheets that tell what was read of an instrument or worked out for a saddle, beside those of its plan.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum SheetSet {
     /// What the file does to every string.
     Filing,
     /// How sure the plan is.
     Tolerance,
+    /// What was read.
+    Read,
     /// For the owner: whether a saddle is the remedy.
     Owner,
 }
@@ -63,6 +65,7 @@ impl SheetSet {
         match self {
             Self::Filing => "filing",
             Self::Tolerance => "tolerance",
+            Self::Read => "check",
             Self::Owner => "assess",
         }
     }
@@ -80,6 +83,46 @@ impl SheetSet {
             PICTURE_DPI,
         )
     }
+
+    /// The one file of the set that has this name, as [`SheetSet::files`] names it; `None` if there is none. Nothing is drawn to learn that.
+    ///
+    /// # Errors
+    /// Inside, those of `draw` and what a library refuses.
+    #[must_use]
+    pub fn file(
+        self,
+        stem: &str,
+        name: &str,
+        draw: impl FnOnce() -> Result<Vec<Sheet>, DrawingError>,
+    ) -> Option<Result<(FileKind, Vec<u8>), DrawingError>> {
+        sheet_file(&format!("{stem}-{}", self.word()), name, PICTURE_DPI, draw)
+    }
+}
+
+/// The one file of sheets that has this name, as [`sheet_files`] names it, a picture with `dpi` dots per inch; `None` if
+/// there is none.
+pub(crate) fn sheet_file(
+    stem: &str,
+    name: &str,
+    dpi: f64,
+    draw: impl FnOnce() -> Result<Vec<Sheet>, DrawingError>,
+) -> Option<Result<(FileKind, Vec<u8>), DrawingError>> {
+    let named = |kind: &FileKind| name.ends_with(&format!(".{}", kind.ending()));
+    let kind = FileKind::ALL.into_iter().filter(|kind| kind.on_sheets()).find(named)?;
+    if kind == FileKind::Pdf {
+        let whole = name == whole_name(stem, kind.ending());
+        return whole.then(|| draw().and_then(|sheets| pdf(&sheets)).map(|content| (kind, content)));
+    }
+    // The name says which sheet, before any is drawn.
+    let number = name.rsplit_once('.')?.0.rsplit_once('-')?.1.parse::<usize>().ok()?;
+    if name != sheet_name(stem, number, kind.ending()) {
+        return None;
+    }
+    let content = match draw() {
+        Ok(sheets) => picture(sheets.get(number.checked_sub(1)?)?, kind, dpi),
+        Err(error) => Err(error),
+    };
+    Some(content.map(|content| (kind, content)))
 }
 
 /// Sheets as those of these kinds of file that hold sheets: first the PDF, then every SVG, then every PNG, `dpi` dots per inch. All
@@ -106,7 +149,7 @@ pub(crate) fn sheet_files(
 }
 
 /// One sheet as an SVG, or as a PNG.
-pub(crate) fn picture(sheet: &Sheet, kind: FileKind, dpi: f64) -> Result<Vec<u8>, DrawingError> {
+fn picture(sheet: &Sheet, kind: FileKind, dpi: f64) -> Result<Vec<u8>, DrawingError> {
     match kind {
         FileKind::Png => png(sheet, dpi),
         _ => Ok(sheet.svg().into_bytes()),

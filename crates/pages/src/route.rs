@@ -221,6 +221,47 @@ mod tests {
         assert!(!survey("nut-only").contains("How sure it is"));
     }
 
+    /// The picture of what was read stands beside the survey of every job, and its sheets are there under the names that the page has.
+    #[test]
+    fn what_was_read_stands_beside_the_survey() {
+        let bench = bench();
+        let attribute = |text: &str, start: &str| -> Vec<String> {
+            let all = text.split(start).skip(1);
+            all.filter_map(|rest| rest.split('"').next().map(str::to_owned))
+                .collect()
+        };
+        for (job, pictures) in [("parlour", 1), ("split-saddle", 2), ("nut-only", 1)] {
+            let survey = page(get(&bench, &format!("/job/{job}/survey"))).1;
+            assert_eq!(survey.matches("<svg class=\"view read\"").count(), pictures, "{job}");
+            let sheets: Vec<String> = attribute(&survey, "href=\"")
+                .into_iter()
+                .filter(|to| to.contains("-check"))
+                .collect();
+            assert_eq!(sheets.len(), 3 * pictures, "{job}");
+            for sheet in sheets {
+                let path = sheet.split('?').next().unwrap();
+                let Reply::File { kind, content, .. } = get(&bench, path) else {
+                    panic!("{path}")
+                };
+                let ending = kind.rsplit('/').next().unwrap().trim_end_matches("+xml");
+                assert!(
+                    !content.is_empty() && path.ends_with(&format!(".{ending}")),
+                    "{path} {kind}"
+                );
+            }
+            for name in [
+                "-check-0.svg",
+                "-check-2.svg",
+                "-check.svg",
+                "-check.dxf",
+                "-checked.pdf",
+            ] {
+                let (status, _) = page(get(&bench, &format!("/job/{job}/out/{job}{name}")));
+                assert_eq!(status, 404, "{job}{name}");
+            }
+        }
+    }
+
     #[test]
     fn what_the_pages_name_is_there() {
         let bench = bench();

@@ -24,11 +24,13 @@ mod notes;
 mod nut;
 mod page;
 mod plan;
+mod read;
 #[cfg(test)]
 mod reference;
 mod split;
 mod steps;
 mod table;
+mod taken;
 mod tolerance;
 mod wishes;
 mod wrap;
@@ -55,6 +57,7 @@ pub use page::Page;
 pub use plan::{
     first_words, nut_page, nut_sheet_notes, nut_work_notes, plan_json, plan_page, saddle_notes, stop_words,
 };
+pub use read::{ReadWords, read_words};
 pub use split::{documents, fits_headline, fits_words, pages_of, split_headline};
 pub use steps::{stage_words, step_words, steps_page};
 pub use table::{plan_heads, table};

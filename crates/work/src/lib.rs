@@ -20,11 +20,14 @@ mod other_end;
 mod planned;
 mod remark;
 mod remarks;
+mod rounds;
 mod slots;
 mod stands;
+mod station;
 mod steps;
 mod stops;
 mod sureness;
+mod takes_up;
 mod unread;
 mod worth;
 
@@ -43,9 +46,12 @@ pub use next::{LEAST_WORTH, MOST_KINDS, MOST_SINGLES, Next, NextAsk, NextStep, S
 pub use nut_flags::flag_severity;
 pub use planned::{NutWork, Planned, Refusal, SaddleWork, planned};
 pub use remark::{Remark, Severity};
+pub use rounds::{Belief, Lane, Mark, Round, Rounds, TAKES_UP};
 pub use slots::{SLOT_GOOD, SlotLeft, SlotLimits, SlotRead, SlotStrokes, SlotsRead, stroke_depth};
 pub use stands::Stands;
+pub use station::{Along, Station};
 pub use steps::{Stage, Staged, Step, StepKey, nut_steps, steps};
 pub use sureness::{NutSureness, SureAdvice, Sureness, WORTH};
+pub use takes_up::WeighedBy;
 pub use unread::{Unread, of_words};
 pub use worth::STAYS;

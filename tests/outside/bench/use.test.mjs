@@ -137,6 +137,45 @@ test('after stringing up: what is left follows while typing, and ticks stay', { 
   assert.deepEqual(p.troubles, []);
 });
 
+test('what was read: the picture follows a new reading, keeps to the page and can be read', { timeout: 60_000 }, async () => {
+  example(jobs, 'sound', 'read');
+  appendFileSync(join(jobs, 'read.toml'), '\n[[readings]]\nwith = "caliper"\nsaddle_height = [9.17, 9.54, 9.63, 9.45, 8.99, 8.27]\n');
+  for (const viewport of SIZES) {
+    const p = await page(chromium, { viewport });
+    await p.goto(`${server.base}/job/read/survey`);
+    const part = p.locator('.was-read');
+    await part.scrollIntoViewIfNeeded();
+    // Each number of the picture is a line of the list.
+    const lines = await part.locator('ol li').count();
+    const numbers = await part.locator('svg.read text.strong').allTextContents();
+    assert.deepEqual(numbers, [...Array(lines).keys()].map((i) => `${i + 1}`));
+    const seen = await part.evaluate((part) => {
+      const svg = part.querySelector('svg.read').getBoundingClientRect();
+      const boxes = [...part.querySelectorAll('svg.read text')].map((text) => text.getBoundingClientRect());
+      const over = (a, b) => a.left < b.right && b.left < a.right && a.top + 2 < b.bottom && b.top + 2 < a.bottom;
+      return {
+        inside: boxes.every((box) => box.left >= svg.left - 1 && box.right <= svg.right + 1),
+        overlap: boxes.some((a, i) => boxes.slice(i + 1).some((b) => over(a, b))),
+        least: Math.min(...boxes.map((box) => box.height)),
+        wide: document.documentElement.scrollWidth,
+      };
+    });
+    assert.ok(seen.inside && !seen.overlap, JSON.stringify(seen));
+    assert.ok(seen.least >= 10 && seen.wide <= viewport.width, JSON.stringify(seen));
+    const [download] = await Promise.all([p.waitForEvent('download'), part.getByRole('link', { name: 'PDF' }).click()]);
+    assert.equal(download.suggestedFilename(), 'read-check.pdf');
+    await shot(p, `read-${viewport.width}`);
+    assert.deepEqual(p.troubles, []);
+  }
+  // A reading that does not fit is crossed out as soon as it is typed, before it is kept.
+  const p = await page(chromium);
+  await p.goto(`${server.base}/job/read/survey`);
+  assert.equal(await p.locator('svg.read .strike').count(), 0);
+  await p.locator('form[data-key="slot.bridge_top.bass"] input[name=text]').fill('4 mm');
+  await p.locator('svg.read .strike').first().waitFor({ state: 'attached' });
+  assert.deepEqual(p.troubles, []);
+});
+
 test('two tabs: the later one is told and loses nothing', { timeout: 60_000 }, async () => {
   example(jobs, 'parlour', 'tabs');
   const [a, b] = [await page(chromium), await page(chromium)];

@@ -9,6 +9,7 @@ mod invented;
 mod nut;
 mod pictures;
 mod placement;
+mod read;
 mod read_back;
 mod solids;
 mod texts;

@@ -5,22 +5,16 @@ mod chart;
 mod flow;
 mod picture;
 
-use crate::canvas::{Anchor, Canvas, Item, Lettering, LineKind};
+use crate::canvas::{Canvas, Lettering};
 use crate::figures::Figures;
-use crate::paper;
-use crate::text::{clean, fonts_readable, shorten};
+use crate::text::fonts_readable;
+use crate::unscaled::{Frame, framed, room};
 use crate::{DrawingError, Sheet, SheetOptions};
 use assess::Assessment;
 use flow::{Column, Flow};
 use report::OwnerSheet;
 use saddle::Plan;
 
-/// Air inside the border, mm.
-const PAD: f64 = 4.0;
-/// Height of the head with the title, mm.
-const HEAD: f64 = 13.0;
-/// Height of the foot, mm.
-const FOOT: f64 = 6.0;
 /// Between columns, and between blocks, mm.
 const GAP: f64 = 7.0;
 
@@ -41,18 +35,8 @@ pub fn assess_sheets(
         return Err(DrawingError::Font);
     }
     let figures = Figures::new(options.bench);
-    let (width, height) = paper::size(options.paper);
-    let margin = crate::Sheet {
-        width,
-        height,
-        heading: String::new(),
-        title: String::new(),
-        items: Vec::new(),
-    }
-    .border()[0];
-    let left = margin + PAD;
-    let across = 0.5 * (width - 2.0 * left - GAP);
-    let (top, bottom) = (margin + HEAD + PAD, height - margin - FOOT - PAD);
+    let [left, top, edge, bottom] = room(options.paper);
+    let across = 0.5 * (edge - left - GAP);
     let right = left + across + GAP;
 
     let mut flow = Flow::new([
@@ -90,60 +74,14 @@ pub fn assess_sheets(
     }
     let of = pages.len();
     let sheets = pages.into_iter().enumerate();
-    sheets
-        .map(|(i, page)| framed(page, [i + 1, of], margin, options))
-        .collect()
-}
-
-/// A page in its border, with the words over and under it; `margin` mm from the edge of the paper.
-fn framed(page: Canvas, [number, of]: [usize; 2], margin: f64, options: &SheetOptions) -> Result<Sheet, DrawingError> {
-    let (width, height) = paper::size(options.paper);
-    let left = margin + PAD;
-    let title = clean(&options.title);
-    let mut canvas = Canvas::default();
-    canvas.rectangle(
-        [margin, margin],
-        width - 2.0 * margin,
-        height - 2.0 * margin,
-        LineKind::Border,
-    );
-    let line = margin + HEAD;
-    canvas.line([margin, line], [width - margin, line], LineKind::Narrow);
-    let room = width - 2.0 * left;
-    let big = Lettering::TITLE;
-    canvas.text(
-        [left, margin + 5.6],
-        shorten(&title, room, big.capitals, big.bold),
-        big,
-        Anchor::Start,
-    );
-    canvas.text(
-        [left, margin + 10.6],
-        "For the owner: what was found, and what is proposed. A comparison, not a promise: grain, cracks and glue decide.",
-        Lettering::SMALL,
-        Anchor::Start,
-    );
-    let foot = height - margin - FOOT;
-    canvas.line([margin, foot], [width - margin, foot], LineKind::Narrow);
-    let base = foot + 0.5 * FOOT + 1.0;
-    canvas.text([left, base], crate::PROGRAM, Lettering::SMALL, Anchor::Start);
-    canvas.text(
-        [width - left, base],
-        format!("Sheet {number} of {of}; not to scale"),
-        Lettering::SMALL,
-        Anchor::End,
-    );
-    canvas.place(page, [0.0, 0.0]);
-    let heading = format!("{title}: for the owner");
-    if canvas.items.iter().all(Item::is_finite) {
-        Ok(Sheet {
-            width,
-            height,
-            heading,
-            title,
-            items: canvas.items,
-        })
-    } else {
-        Err(DrawingError::NotFinite { sheet: heading })
-    }
+    let one = |(i, page)| {
+        let frame = Frame {
+            name: "for the owner",
+            under: "For the owner: what was found, and what is proposed. A comparison, not a promise: grain, cracks and glue decide.",
+            small: Lettering::SMALL,
+            number_of: [i + 1, of],
+        };
+        framed(page, &frame, options)
+    };
+    sheets.map(one).collect()
 }

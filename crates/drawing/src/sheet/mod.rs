@@ -23,6 +23,7 @@ pub use cutting::{cut_sheets, outcome_sheet};
 use draft::{Area, fits};
 pub use drawn::Sheet;
 pub use filing::filing_sheets;
+pub(crate) use frame::MARGIN;
 use layout::{part_sheets, set_words, station_sheets};
 use machining::PartKind;
 pub use options::{SheetOptions, paragraphs};

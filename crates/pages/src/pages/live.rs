@@ -10,11 +10,11 @@ use work::{Hazards, NextAsk, Planned, SaddleWork, Shop};
 
 use super::notes::{first, held, other_notes};
 use super::wishes::wishes;
-use super::{nut, picture, refusals, stops, why_no_plan};
+use super::{download, nut, picture, refusals, stops, why_no_plan};
 use crate::bench::Bench;
 use crate::desk::{Judged, Opened};
 use crate::figures::{both, cents, heads, maybe};
-use crate::pictures::{section::section, views};
+use crate::pictures::{read, section::section, views};
 
 /// The whole plan: of the saddle, the nut, or both. `None` if nothing can be planned.
 #[must_use]
@@ -72,7 +72,7 @@ pub fn brief(bench: &Bench, opened: &Opened) -> Markup {
     let judged = &opened.judged;
     let (saddles, nut) = (judged.saddles(), judged.nut());
     if judged.planned().is_none() {
-        return html! { h2 { "Not yet" } (waiting(opened)) };
+        return html! { h2 { "Not yet" } (waiting(opened)) (what_was_read(opened)) };
     }
     html! {
         h2 { "As it stands" }
@@ -88,9 +88,35 @@ pub fn brief(bench: &Bench, opened: &Opened) -> Markup {
             (held(&notes))
             (next(saddle, &bench.desk.profiles))
         }
+        (what_was_read(opened))
         (refusals(judged))
         @if let Some(nut) = nut { (nut::brief(&nut)) }
         (unchecked(judged))
+    }
+}
+
+/// The picture of what was read, with its words; of several saddles each has its own.
+fn what_was_read(opened: &Opened) -> Markup {
+    let each = opened.judged.done.iter().flat_map(Planned::surveyed);
+    let each: Vec<_> = each.filter_map(|one| Some((one, one.rounds()?))).collect();
+    html! {
+        @for (one, rounds) in &each {
+            @let words = report::read_words(rounds, one.job.bench);
+            @let stem = drawing::job_stem(opened.name.as_str(), &one.job);
+            section.was-read {
+                h3 { (words.heading) @if let Some(name) = &one.job.name { ": the " (name) " saddle" } }
+                figure { (picture(read::read(rounds))) }
+                ul.marks { @for (mark, means) in &words.legend { li { (picture(read::sample(mark))) span { (means) } } } }
+                details { summary { "The readings by their numbers" } ol { @for line in &words.lines { li { (line) } } } }
+                p.how {
+                    "As a sheet, with a view from the side: "
+                    @for ending in ["pdf", "svg", "png"] {
+                        @let file = if ending == "pdf" { format!("{stem}-check.pdf") } else { format!("{stem}-check-1.{ending}") };
+                        a href=(download(opened, &file)) download { (ending.to_uppercase()) } " "
+                    }
+                }
+            }
+        }
     }
 }
 

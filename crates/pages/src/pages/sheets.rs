@@ -1,6 +1,6 @@
 //! The sheets: seen first, then downloaded; and the other files of a job.
 
-use drawing::{FileKind, PICTURE_DPI, PartWork};
+use drawing::{DrawingError, FileKind, PICTURE_DPI, PartWork, SheetSet};
 use machining::PartKind;
 use maud::{Markup, html};
 
@@ -132,6 +132,17 @@ pub fn file(bench: &Bench, ask: &Ask) -> Reply {
         return saved(ask, "application/toml; charset=utf-8", opened.text.clone().into_bytes());
     }
     let back = format!("/job/{name}/sheets");
+    // Also of what cannot be planned: it shows which readings are why.
+    for one in opened.judged.done.iter().flat_map(Planned::surveyed) {
+        let stem = drawing::job_stem(name, &one.job);
+        let rounds = || one.rounds().ok_or(DrawingError::NoSheets);
+        let draw = || drawing::read_sheets_of(&one.job, &rounds()?, one.job.bench);
+        match SheetSet::Read.file(&stem, &ask.file, draw) {
+            None => {}
+            Some(Ok((kind, content))) => return saved(ask, media(kind), content),
+            Some(Err(error)) => return trouble(bench, ask, 422, &format!("This cannot be drawn: {error}."), &back),
+        }
+    }
     let Some(done) = opened.judged.planned() else {
         let why = "This job has no plan yet, so there is nothing to draw.";
         return trouble(bench, ask, 404, why, &back);

@@ -5,6 +5,7 @@ pub mod hand;
 mod how;
 pub mod nut;
 mod pen;
+pub mod read;
 pub mod section;
 pub mod views;
 

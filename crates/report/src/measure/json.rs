@@ -1,7 +1,7 @@
 //! `bonewright measure --json`; every key is described in `JSON.md`.
 
-use super::words;
 use crate::json::{JSON_VERSION, pretty};
+use crate::taken::unit;
 use instrument::{At, Of};
 use saddle::tolerance::Band;
 use serde::Serialize;
@@ -80,7 +80,7 @@ fn one<'a>(step: &'a NextStep, numbers: &[u32]) -> StepOut<'a> {
             .collect(),
         tool: &step.tool,
         sure_to: step.sure_to,
-        unit: words::unit(step.of),
+        unit: unit(step.of),
         again: step.again,
         chance: step.chance,
     }

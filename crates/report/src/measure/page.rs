@@ -3,6 +3,7 @@
 use super::words;
 use crate::figures::{cents_of, length, sentence};
 use crate::page::{closing, opening};
+use crate::taken::{places, sure_to};
 use crate::tolerance::percent;
 use crate::wishes::MAIN_ALONE;
 use crate::wrapped;
@@ -72,12 +73,12 @@ pub fn next_steps(steps: &[NextStep], numbers: &[u32], bench: BenchUnit) -> Vec<
 
 fn step_words(step: &NextStep, numbers: &[u32], bench: BenchUnit) -> String {
     let what = sentence(&words::what(step));
-    let place = words::place(step, numbers).map_or_else(String::new, |place| format!(", {place}"));
+    let place = places(&step.places, numbers).map_or_else(String::new, |place| format!(", {place}"));
     let again = if step.again { " once more" } else { "" };
     format!(
         "{what}{place}{again}: {}, sure to {}",
         step.tool,
-        words::sure_to(step, bench)
+        sure_to(step.of, step.sure_to, bench)
     )
 }
 

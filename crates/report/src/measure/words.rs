@@ -1,8 +1,6 @@
 //! Kinds of readings and places in bench words.
 
-use crate::figures::{cents_of, degrees, fixed, strings};
-use instrument::{At, Of};
-use units::BenchUnit;
+use instrument::Of;
 use work::NextStep;
 
 /// What is read.
@@ -36,46 +34,4 @@ pub(super) fn what(step: &NextStep) -> String {
         return "board radius at the nut and at fret 12".to_owned();
     }
     name(step.of)
-}
-
-/// Where a step reads it; `numbers` are those of the strings, bass to treble. Nothing for what is of the whole instrument.
-pub(super) fn place(step: &NextStep, numbers: &[u32]) -> Option<String> {
-    let on: Vec<u32> = step
-        .places
-        .iter()
-        .filter_map(|at| match at {
-            At::String(i) => numbers.get(*i).copied(),
-            _ => None,
-        })
-        .collect();
-    if !on.is_empty() {
-        let every = on.len() == numbers.len() && on.len() > 1;
-        return Some(if every { "every string".to_owned() } else { strings(&on) });
-    }
-    match step.places[..] {
-        [At::End(_), At::End(_)] => Some("both ends".to_owned()),
-        [At::End(0)] => Some("bass end".to_owned()),
-        [At::End(_)] => Some("treble end".to_owned()),
-        _ => None,
-    }
-}
-
-/// Unit of a step's uncertainty in JSON.
-pub(super) fn unit(of: Of) -> &'static str {
-    match of {
-        Of::Lean => "rad",
-        Of::Cents { .. } => "cents",
-        Of::RadiusAtNut | Of::RadiusAt12 | Of::Inharmonicity => "share",
-        _ => "mm",
-    }
-}
-
-/// How sure a step's readings are.
-pub(super) fn sure_to(step: &NextStep, bench: BenchUnit) -> String {
-    match unit(step.of) {
-        "rad" => degrees(step.sure_to),
-        "cents" => cents_of(step.sure_to),
-        "share" => format!("{} %", fixed(100.0 * step.sure_to, 0)),
-        _ => bench.show(step.sure_to),
-    }
 }

@@ -9,5 +9,6 @@ mod filed;
 mod fork;
 mod next;
 mod remarks;
+mod rounds;
 mod sound;
 mod steps;
