@@ -73,9 +73,9 @@ fn at_nut(done: &Planned) -> Option<BTreeMap<usize, f64>> {
 
 /// Standard uncertainty of a reading with what it shares with others, in its own unit.
 pub(crate) fn total(known: &Known, row: &Row) -> f64 {
-    let shares = row.shares.and_then(|figure| {
+    let shared = row.shares.and_then(|(figure, times)| {
         let of = |row: &&Row| row.what == What::Before(figure);
-        known.rows.iter().find(of)
+        known.rows.iter().find(of).map(|row| times * row.sure_to)
     });
-    row.sure_to.hypot(shares.map_or(0.0, |shared| shared.sure_to))
+    row.sure_to.hypot(shared.unwrap_or(0.0))
 }
