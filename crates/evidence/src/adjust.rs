@@ -45,7 +45,7 @@ const ROUNDS: usize = 200;
 /// A search that in so many steps ...
 const PATIENCE: usize = 20;
 /// ... lowers the sum of squares by less than this share of it, ...
-const WORTH_IT: f64 = 0.01;
+const WORTH_IT: f64 = 0.001;
 /// ... and its steps to no less than this share of theirs, will not settle.
 const SHORTER: f64 = 0.5;
 /// Most times that a step which does not help is halved.

@@ -28,7 +28,7 @@ const FAR_FETCHED: f64 = 10.0;
 /// one. Our own choice.
 const SLIPS_OFTENER: f64 = 3.0;
 /// Rows that are tried of those furthest off.
-const TRIED: usize = 4;
+const TRIED: usize = 8;
 /// The same of lists.
 const LISTS_TRIED: usize = 2;
 

@@ -46,6 +46,6 @@ pub(crate) fn by_fine_readings(survey: &SaddleSurvey) -> known::Evidence {
     let fine = instrument::Paired::correlated(0.01, 0.0);
     evidence.unsure.present_action = fine;
     evidence.unsure.clearance = fine;
-    evidence.unsure.cents = instrument::Paired::correlated(0.2, 0.0);
+    evidence.unsure.cents = instrument::Paired::correlated(0.5, 0.0);
     evidence
 }

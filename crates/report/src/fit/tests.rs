@@ -136,6 +136,19 @@ fn every_outcome_is_told() {
         assert_eq!(value["strings"][0]["left"]["say"], "low");
     }));
 
+    // Out of tune, and held.
+    let narrow = survey();
+    let out_of_tune = readings(&planned(&narrow), [0.0, 0.0], 4.0);
+    documents.push(told(&narrow, &out_of_tune, |_, text, value| {
+        assert!(
+            value["strings"]
+                .as_array()
+                .unwrap()
+                .iter()
+                .any(|s| s["untuned"]["off"].is_f64()),
+            "{text}"
+        );
+    }));
     // One stray reading each: its string alone is read again.
     let stray = |change: &dyn Fn(&mut Vec<StrungString>)| {
         let mut read = readings(&plan, [0.0, 0.0], 0.0);
