@@ -2,7 +2,7 @@
 
 use instrument::SpacingError;
 use saddle::PlanError;
-use strings::{CalibrationError, SetbackError};
+use strings::SetbackError;
 use thiserror::Error;
 
 /// Why a nut cannot be planned.
@@ -46,14 +46,6 @@ pub enum NutError {
     Unread {
         /// String number.
         string: u32,
-    },
-    /// The cents reading is doubtful.
-    #[error("string {string}: {source}")]
-    Calibration {
-        /// String number.
-        string: u32,
-        /// Why.
-        source: CalibrationError,
     },
     /// The readings of the standing saddle give no line of the string.
     #[error(

@@ -6,7 +6,7 @@ use instrument::{
     Board, NewGap, NutReading, PresentContact, StringLine, StrungInstrument, SurveyedString, Uncertainty, over_frets,
     present_ends,
 };
-use strings::{Ends, Measured, NutPath, Point, calibration};
+use strings::{Ends, NutPath, Point};
 
 /// Present contacts in side view, nut and saddle, with the readings off by `nut` and `action` mm. `None` if the nut, the action or
 /// the contact was not read.
@@ -31,15 +31,7 @@ fn ends(board: &Board, s: &SurveyedString, [nut, action]: [f64; 2]) -> Option<[P
 fn open(s: &SurveyedString, board: &Board, held: (f64, Ends), gap: NewGap) -> Result<OpenString, NutError> {
     let unread = NutError::Unread { string: s.number };
     let [nut, saddle] = ends(board, s, [0.0; 2]).ok_or(unread.clone())?;
-    let mut string = over_frets(board, s.model, s.frequency, &s.run, held);
-    if let Some(cents_12) = s.cents_12 {
-        let factor =
-            calibration(&string, &Measured { nut, saddle, cents_12 }).map_err(|source| NutError::Calibration {
-                string: s.number,
-                source,
-            })?;
-        string.model.stiffness = string.model.stiffness.scaled(factor);
-    }
+    let string = over_frets(board, s.model, s.frequency, &s.run, held);
     let [one, ..] = string.crowns;
     let was = StringLine::through((nut.x, nut.z), (saddle.x, saddle.z));
     let line = match gap {

@@ -162,6 +162,14 @@ mod tests {
             contact_from_fret_12: 309.0,
             action_12: 2.9,
         });
+        second.strings[0].present_nut = Some(instrument::NutReading::Open {
+            clearance: 0.4,
+            action_12: 2.9,
+        });
+        second.strings[5].present_nut = second.strings[0].present_nut;
+        let read = second.strings[0].measured;
+        second = second.by(&second.evidence(&instrument::Uncertainty::default()).unwrap());
+        second.strings[0].measured = read;
         second.strings[1].present_nut = Some(instrument::NutReading::HeldAtThree { gap: 0.1 });
         second.strings[4].present_nut = Some(instrument::NutReading::ZeroFret { above: 0.4 });
         second.strings[4].zero_fret = Some(-0.1);

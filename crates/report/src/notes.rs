@@ -528,6 +528,7 @@ mod tests {
             contact_from_fret_12: 309.0,
             action_12: 2.9,
         });
+        survey = survey.by(&survey.evidence(&instrument::Uncertainty::default()).unwrap());
         survey.strings[1].criterion = strings::Criterion::BestFitWithNut;
         let notes = noted(&survey);
         assert!(about(&notes, NoteTopic::Calibration).contains("string 6"), "{notes:?}");

@@ -1,7 +1,7 @@
 //! Why a survey cannot be planned.
 
 use instrument::SlotError;
-use strings::{CalibrationError, SetbackError};
+use strings::SetbackError;
 use thiserror::Error;
 
 /// Why a survey cannot be planned.
@@ -34,14 +34,6 @@ pub enum PlanError {
         string: u32,
         /// Why.
         source: SetbackError,
-    },
-    /// The cents reading is doubtful.
-    #[error("string {string}: {source}")]
-    Calibration {
-        /// String number.
-        string: u32,
-        /// Why.
-        source: CalibrationError,
     },
     /// The lands leave no room for a ridge.
     #[error("twice the land ({land:.2} mm) leaves no room on a blank {thickness:.2} mm thick")]

@@ -7,8 +7,8 @@ use crate::solved::{Side, Solved};
 use crate::taut::terminate;
 use crate::ways::ways_out;
 use crate::{Crown, Plan, PlanError, SaddleSurvey, StringPlan, StringSurvey};
-use instrument::{BlankPoint, Board, Slot, StringRun, USUAL_BEND, bend, elastic_stand_off, over_frets, present_ends};
-use strings::{FRETS, Measured, NutPath, Point, calibration, rms, setback, shared_setback};
+use instrument::{BlankPoint, Board, Slot, StringRun, USUAL_BEND, bend, elastic_stand_off, over_frets};
+use strings::{FRETS, NutPath, Point, rms, setback, shared_setback};
 
 /// Step that the plan's filing column shows: 1/64 in, in mm.
 pub const FILING_STEP: f64 = 25.4 / 64.0;
@@ -110,24 +110,8 @@ fn solve(survey: &SaddleSurvey, from: &StringSurvey, slot: &Slot) -> Result<Solv
     let action = from.action_12(board);
     let path = nut_path(from, board, action).ok_or(PlanError::NoNut { string: number })?;
     let nut = path.from;
-    let mut string = over_frets(board, from.model, from.frequency, &run, (survey.press, survey.ends));
+    let string = over_frets(board, from.model, from.frequency, &run, (survey.press, survey.ends));
     let crown_12 = string.crowns[FRETS - 1];
-    let calibration = match &from.measured {
-        None => None,
-        Some(reading) => {
-            let present = from.present_nut.ok_or(PlanError::PresentNut { string: number })?;
-            let [nut, saddle] = present_ends(board, &run, present, from.nut_x, reading.contact());
-            let measured = Measured {
-                nut,
-                saddle,
-                cents_12: reading.cents_12,
-            };
-            let factor =
-                calibration(&string, &measured).map_err(|source| PlanError::Calibration { string: number, source })?;
-            string.model.stiffness = string.model.stiffness.scaled(factor);
-            Some(factor)
-        }
-    };
     let target = Point {
         x: crown_12.x,
         z: crown_12.z + action,
@@ -172,8 +156,8 @@ fn solve(survey: &SaddleSurvey, from: &StringSurvey, slot: &Slot) -> Result<Solv
         contact,
         x,
         setback,
-        calibration: calibration.or(from.calibration),
-        stretch_found: calibration.is_some() || from.stretch_found,
+        calibration: from.calibration,
+        stretch_found: from.stretch_found,
         stand_off,
     })
 }

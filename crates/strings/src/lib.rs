@@ -17,8 +17,5 @@ pub use ends::Ends;
 pub use fretted::{FRETS, FrettedString, Point, StringModel, rms};
 pub use pitch::{PitchError, frequency};
 pub use rule::{NYLON_GAUGES, on_nylon, steel_core};
-pub use setback::{
-    CalibrationError, Criterion, Measured, NutPath, SaddleHeight, Setback, SetbackError, calibration, nut_setback,
-    setback, shared_setback,
-};
+pub use setback::{Criterion, NutPath, SaddleHeight, Setback, SetbackError, nut_setback, setback, shared_setback};
 pub use stiffness::{Factors, Stiffness, Wrong};

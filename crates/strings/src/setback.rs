@@ -1,6 +1,6 @@
-//! Where the saddle (and the nut) must stand for a string to play in tune, and calibration of a string.
+//! Where the saddle (and the nut) must stand for a string to play in tune.
 
-use crate::{FRETS, FrettedString, Point, Stiffness};
+use crate::{FRETS, FrettedString, Point};
 use numerics::{Round, find_root, settle};
 use serde::ser::SerializeStruct;
 use serde::{Serialize, Serializer};
@@ -299,60 +299,6 @@ fn least_squares<const N: usize>(
     settle(start, STEP_TOLERANCE, ROUNDS, step)?.map_err(|_| SetbackError::NoBestFit)
 }
 
-/// A pitch reading on the present saddle.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Measured {
-    /// Present nut contact.
-    pub nut: Point,
-    /// Present saddle contact.
-    pub saddle: Point,
-    /// Fretted note at 12 against the open string's octave, cents, sharp positive.
-    pub cents_12: f64,
-}
-
-/// Factors on stretch stiffness that a real string may show; a reading that asks for more is doubtful.
-const CALIBRATION_RANGE: (f64, f64) = (0.3, 3.0);
-
-/// Tolerance of the calibration, no unit (the factor) or cents.
-const CALIBRATION_TOLERANCE: f64 = 1e-11;
-
-/// Why a reading cannot calibrate a string.
-#[derive(Debug, Clone, Copy, PartialEq, Error)]
-pub enum CalibrationError {
-    /// The factor would leave `CALIBRATION_RANGE`.
-    #[error(
-        "a reading of {read:+.1} cents is doubtful: this string at this place can show {low:+.1} to {high:+.1} cents; check the tuner, the place of the contact and the action"
-    )]
-    Doubtful {
-        /// What was read, cents.
-        read: f64,
-        /// What the limp end of the range would show, cents.
-        low: f64,
-        /// What the stiff end of the range would show, cents.
-        high: f64,
-    },
-}
-
-/// Factor c by which the string's stretch stiffness must be scaled ([`Stiffness::scaled`]) so that the model shows the reading.
-///
-/// # Errors
-/// [`CalibrationError`] outside `CALIBRATION_RANGE`.
-pub fn calibration(string: &FrettedString, measured: &Measured) -> Result<f64, CalibrationError> {
-    let shown = |c: f64| {
-        let mut scaled = *string;
-        scaled.model.stiffness = Stiffness::scaled(string.model.stiffness, c);
-        scaled.cents_at_12(measured.nut, measured.saddle)
-    };
-    let (low, high) = CALIBRATION_RANGE;
-    find_root(low, high, CALIBRATION_TOLERANCE, |c| shown(c) - measured.cents_12).map_err(|_| {
-        CalibrationError::Doubtful {
-            read: measured.cents_12,
-            low: shown(low),
-            high: shown(high),
-        }
-    })
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -510,29 +456,6 @@ mod tests {
                 }
             }
         }
-
-        #[test]
-        fn calibration_recovers_a_planted_factor(d in 0.2..0.5f64, c in 0.35..2.8f64, x in 651.0..655.0f64) {
-            let string = steel(d);
-            let mut truth = string;
-            truth.model.stiffness = string.model.stiffness.scaled(c);
-            let saddle = Point { x, z: 4.0 };
-            let measured = Measured { nut: NUT, saddle, cents_12: truth.cents_at_12(NUT, saddle) };
-            prop_assert!((calibration(&string, &measured).unwrap() - c).abs() < 1e-8);
-        }
-    }
-
-    #[test]
-    fn refuses_a_wild_reading() {
-        let measured = Measured {
-            nut: NUT,
-            saddle: Point { x: 652.0, z: 4.0 },
-            cents_12: 60.0,
-        };
-        assert!(matches!(
-            calibration(&steel(0.3), &measured),
-            Err(CalibrationError::Doubtful { .. })
-        ));
     }
 
     #[test]

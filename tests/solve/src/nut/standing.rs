@@ -110,29 +110,6 @@ fn setbacks_of_both_parts_are_found_again() {
     }
 }
 
-/// A cents reading that the model itself gives leaves the string as it is; another scales it.
-#[test]
-fn a_cents_reading_calibrates() {
-    let nut = nut_survey();
-    let survey = with_nut(&nut);
-    let made = together(&survey, &nut).unwrap();
-    let mut standing = standing(&survey, &made);
-    let plain = alone(&standing, &nut).unwrap();
-    let line = &plain.lines[2];
-    let shown = line.string.cents_at_12(line.nut, line.saddle);
-    standing.instrument.strings[2].cents_12 = Some(shown);
-    let same = alone(&standing, &nut).unwrap();
-    assert!((same.lines[2].string.cents_at_12(line.nut, line.saddle) - shown).abs() < 1e-6);
-    standing.instrument.strings[2].cents_12 = Some(shown + 1.0);
-    let sharper = alone(&standing, &nut).unwrap();
-    assert!((sharper.lines[2].string.cents_at_12(line.nut, line.saddle) - shown - 1.0).abs() < 1e-6);
-    standing.instrument.strings[2].cents_12 = Some(90.0);
-    assert!(matches!(
-        alone(&standing, &nut),
-        Err(NutError::Calibration { string: 4, .. })
-    ));
-}
-
 #[test]
 fn what_cannot_be_is_refused() {
     let nut = nut_survey();
