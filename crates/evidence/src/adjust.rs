@@ -43,7 +43,7 @@ const ROUNDING: f64 = 1e-14;
 /// Most steps; it needs three to six.
 const ROUNDS: usize = 200;
 /// A search that in so many steps ...
-const PATIENCE: usize = 20;
+const PATIENCE: usize = 40;
 /// ... lowers the sum of squares by less than this share of it, ...
 const WORTH_IT: f64 = 0.001;
 /// ... and its steps to no less than this share of theirs, will not settle.
