@@ -24,8 +24,10 @@ fn planned() -> Vec<(&'static str, Job, Plan)> {
             )
         });
         assert_eq!(checked.warnings, [], "{name}");
-        let plan =
-            plan(&checked.job.saddle.as_ref().unwrap().survey).unwrap_or_else(|errors| panic!("{name}: {errors:?}"));
+        // By all that was read, cents too.
+        let survey = &checked.job.saddle.as_ref().unwrap().survey;
+        let evidence = survey.evidence(&checked.job.uncertainty).unwrap();
+        let plan = plan(&survey.by(&evidence)).unwrap_or_else(|errors| panic!("{name}: {errors:?}"));
         (*name, checked.job, plan)
     });
     each.collect()
