@@ -20,6 +20,26 @@ fn planned(of: &Guitar) -> (SaddleSurvey, Plan) {
     (survey, plan)
 }
 
+/// Readings over a made saddle, judged by the usual limits.
+fn fitted<'a>(
+    (survey, made): (&'a SaddleSurvey, &'a Plan),
+    evidence: &'a known::Evidence,
+    read: &'a [StrungString],
+    facts: &'a Facts,
+) -> Fitted<'a> {
+    let strung = Strung {
+        made,
+        survey,
+        evidence,
+        read,
+        limits: FitLimits::default(),
+        floors: &[],
+        facts,
+        slots: None,
+    };
+    Fitted::of(&strung).unwrap()
+}
+
 /// What is left where each string stands so much over its target, mm of action at fret 12, bass to treble.
 fn left(of: &Guitar, over: [f64; 6]) -> (Whole, Vec<StringLeft>) {
     let (survey, made) = planned(of);
@@ -36,17 +56,8 @@ fn left(of: &Guitar, over: [f64; 6]) -> (Whole, Vec<StringLeft>) {
             ..StrungString::default()
         })
         .collect();
-    let strung = Strung {
-        made: &made,
-        survey: &survey,
-        evidence: &by_fine_readings(&survey),
-        read: &read,
-        limits: FitLimits::default(),
-        floors: &[],
-        facts: &Facts::default(),
-        slots: None,
-    };
-    let fitted = Fitted::of(&strung).unwrap();
+    let (evidence, facts) = (by_fine_readings(&survey), Facts::default());
+    let fitted = fitted((&survey, &made), &evidence, &read, &facts);
     (fitted.whole(), fitted.strings().to_vec())
 }
 
@@ -111,18 +122,8 @@ fn a_stray_gap_is_not_blamed_on_the_action() {
             ..StrungString::default()
         })
         .collect();
-    let evidence = by_fine_readings(&survey);
-    let strung = Strung {
-        made: &made,
-        survey: &survey,
-        evidence: &evidence,
-        read: &read,
-        limits: FitLimits::default(),
-        floors: &[],
-        facts: &Facts::default(),
-        slots: None,
-    };
-    let fitted = Fitted::of(&strung).unwrap();
+    let (evidence, facts) = (by_fine_readings(&survey), Facts::default());
+    let fitted = fitted((&survey, &made), &evidence, &read, &facts);
     let [doubted] = &fitted.doubted[..] else {
         panic!("{:?}", fitted.doubted)
     };
