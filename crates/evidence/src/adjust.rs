@@ -35,9 +35,11 @@ pub enum AdjustError {
 const SETTLED: f64 = 1e-9;
 /// So is one shorter than this many times what rounding leaves of the readings.
 const NOISE: f64 = 4.0;
-/// A search that can go no lower, or whose steps grow no shorter, has settled if its step is shorter than this, in standard deviations: what is
-/// left is rounding inside the model.
+/// A search that can go no lower, or whose steps grow hardly shorter, has settled if its step is shorter than this, in standard deviations: what
+/// is left is rounding inside the model.
 const ROUNDED: f64 = 1e-5;
+/// Steps that are still this share of the one before grow hardly shorter: some rest at one length, less by a hair each time.
+const HARDLY_SHORTER: f64 = 0.99;
 /// Of a sum of squares, by the summing itself.
 const ROUNDING: f64 = 1e-14;
 /// Most steps; it needs three to six.
@@ -76,7 +78,7 @@ pub fn adjust(model: &dyn Model, readings: &[Reading], start: &[f64]) -> Result<
         let solver = Solver::new(&weighed.slopes).map_err(AdjustError::Undetermined)?;
         let (step, size) = solver.step(&weighed);
         let noise = NOISE * weighed.rounding(readings);
-        let settled = size < SETTLED.max(noise) || (size < ROUNDED && size >= last);
+        let settled = size < SETTLED.max(noise) || (size < ROUNDED && size >= last * HARDLY_SHORTER);
         if settled {
             return Ok(Estimate::new(state, solver.covariance(), weighed, readings));
         }
