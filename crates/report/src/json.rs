@@ -131,7 +131,7 @@ mod tests {
         let notes = crate::notes(
             &work::Remark::of(&plan, survey, &assess::Facts::default()),
             &plan,
-            units::BenchUnit::Thou,
+            units::BenchUnit::THOU,
         );
         let wishes = Wishes::of(survey, survey, &plan);
         serde_json::from_str(&json("A title", &plan, survey, wishes.as_ref(), &notes).unwrap()).unwrap()

@@ -154,7 +154,7 @@ mod tests {
     fn every_string_is_in_every_table_with_its_figures() {
         let survey = survey();
         let plan = planned(&survey);
-        let text = table(&plan, true, BenchUnit::Thou);
+        let text = table(&plan, true, BenchUnit::THOU);
         for s in &plan.strings {
             let rows: Vec<&str> = text
                 .lines()
@@ -162,7 +162,7 @@ mod tests {
                 .collect();
             assert_eq!(rows.len(), 3);
             let has = |row: usize, mm: f64| {
-                for unit in [BenchUnit::Thou, BenchUnit::Millimetre] {
+                for unit in [BenchUnit::THOU, BenchUnit::METRIC] {
                     assert!(
                         rows[row].contains(&unit.number(mm)),
                         "{} in {}",
@@ -189,7 +189,7 @@ mod tests {
     fn a_title_cannot_break_the_page() {
         let survey = survey();
         let plan = planned(&survey);
-        let text = page("one\ntwo\u{1b}[31m", &plan, &[], BenchUnit::Thou);
+        let text = page("one\ntwo\u{1b}[31m", &plan, &[], BenchUnit::THOU);
         assert!(text.starts_with("one two [31m\n"));
     }
 }

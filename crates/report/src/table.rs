@@ -94,7 +94,7 @@ fn blank(plan: &Plan, bench: BenchUnit) -> String {
         "{material}{} thick, {} high, {} long, leaning {}",
         show(blank.thickness),
         show(blank.height),
-        show(blank.length),
+        length(bench.rule(), blank.length),
         degrees(plan.lean),
     );
     let crown = format!(
@@ -123,7 +123,7 @@ fn as_it_plays(plan: &Plan, bench: BenchUnit) -> String {
         .column("fret", strings().map(|s| worst(s).0.to_string()));
     grid(&[
         names,
-        lengths(plan, bench, &["action at 12"], |s| Some(s.action_12)),
+        lengths(plan, bench.action(), &["action at 12"], |s| Some(s.action_12)),
         lengths(plan, bench, &["gap at fret 1"], |s| Some(s.action_1)),
         lengths(plan, bench, &["setback"], |s| Some(s.setback)),
         cents,
@@ -142,11 +142,7 @@ fn worst(string: &StringPlan) -> (usize, f64) {
 
 fn step(plan: &Plan, bench: BenchUnit) -> String {
     let forward = plan.strings.first().map_or(0.0, |s| s.filing.forward);
-    let beside = if bench == BenchUnit::Millimetre {
-        bench
-    } else {
-        bench.other()
-    };
+    let beside = if bench.is_metric() { bench } else { bench.other() };
     format!("1/64 in ({})", beside.show(forward))
 }
 

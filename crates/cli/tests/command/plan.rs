@@ -29,7 +29,7 @@ fn every_example_is_in_order() {
 fn the_page_fits_eighty_columns_and_shows_every_string() {
     for job in examples() {
         let (_, plan) = library(&job);
-        for bench in [None, Some("thou"), Some("64ths"), Some("mm")] {
+        for bench in [None, Some("thou"), Some("imperial"), Some("metric")] {
             let mut command = bonewright();
             command.arg("plan").arg(&job).args(["--part", "saddle"]);
             if let Some(bench) = bench {
