@@ -7,7 +7,7 @@ use serde::Serialize;
 use crate::SaddleWork;
 
 /// What stands beside the heights of one saddle.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, Default, PartialEq, Serialize)]
 pub struct Heights {
     /// Height to leave the whole saddle proud at first, mm, so that at that chance no string ends too low; 0 where nothing need be; `None`
     /// where the readings leave no instrument to try. It is [`saddle::tolerance::Tolerance::proud`], not what a stroke of the file costs.
