@@ -11,6 +11,7 @@ mod pictures;
 mod placement;
 mod read;
 mod read_back;
+mod setup;
 mod solids;
 mod texts;
 mod worked;
