@@ -22,6 +22,8 @@ pub(crate) struct Page {
     pub first_top: f64,
     pub width: f64,
     pub bottom: f64,
+    /// Paragraphs may go on in the second column where that spares a page.
+    pub goes_on: bool,
 }
 
 impl Page {
@@ -84,7 +86,7 @@ fn filled(pieces: VecDeque<Piece>, page: &Page, shorter: [usize; 2], foot: f64) 
         let height = bottom - top;
         let mut rest = left.iter().map(copy).collect();
         let mut canvas = one_page(&mut rest, page, top, [height, height], false);
-        if !rest.is_empty() {
+        if !rest.is_empty() && page.goes_on {
             // Rather than another page, what is said goes on in the next column.
             let mut all = left.iter().map(copy).collect();
             let on = one_page(&mut all, page, top, [height, height], true);

@@ -91,6 +91,7 @@ fn sheets(
         first_top: below + 0.5 * GAP,
         width,
         bottom,
+        goes_on: true,
     };
     let across = page.column_width();
     let parts = words.parts.iter().map(|part| match part {

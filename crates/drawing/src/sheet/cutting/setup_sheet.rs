@@ -34,6 +34,7 @@ pub fn cut_sheets(part: Part, made: &[&Made], stem: &str, options: &SheetOptions
         first_top: area.top,
         width: area.width,
         bottom: area.bottom(),
+        goes_on: false,
     };
     let mut drafts = Vec::new();
     for made in made {
