@@ -59,6 +59,8 @@ fn parlour() -> Script {
         ("blank.thickness", "3.2 mm"),
         ("blank.height", "12"),
         ("blank.length", "76"),
+        ("blank.wings.bass", "0: 4.2; 3: 5; 8: 9"),
+        ("blank.wings.treble", "0 mm: 4.1 mm; 3 mm: 4.8; 8: 8.5 mm;"),
         ("blank.land", "0.35"),
     ])
 }

@@ -13,4 +13,5 @@ mod read;
 mod read_back;
 mod solids;
 mod texts;
+mod wings;
 mod worked;
