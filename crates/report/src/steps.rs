@@ -107,7 +107,7 @@ pub fn step_words(step: &Step, bench: BenchUnit) -> String {
             show(least), show(most), show(low), show(high)
         ),
         Step::ReadGlued { action_12 } => format!(
-            "When the glue has set, string up and read action and cents again against the dry figures. The action may have come up by {}, and the cents hardly: if more, the saddle does not sit down on its floor, and only the top can mend it.",
+            "When the glue has set, string up, read action and cents once more and hold them against the dry figures. The action may have come up by {}, and the cents hardly: if more, the saddle does not sit down on its floor, and only the top can mend it. Note both with the job.",
             show(action_12)
         ),
         Step::Note => "Read action and cents once more and note them with the job.".to_owned(),

@@ -457,7 +457,8 @@ fn no_line_is_wider_than_a_terminal() {
         let interview = filled(&script);
         for step in interview.steps() {
             let prompt = format!("{} [{}]: ", step.title(), interview.enter(&step).unwrap_or_default());
-            let long_text = matches!(step.question.kind, Kind::Text) || step.question.spread == Spread::Strings;
+            let long_text =
+                matches!(step.question.kind, Kind::Text | Kind::Contour) || step.question.spread == Spread::Strings;
             assert!(prompt.chars().count() <= 79 || long_text, "{prompt}");
         }
     }

@@ -163,7 +163,7 @@ pub enum Step {
         /// What that adds to the action at fret 12.
         action_12: [f64; 2],
     },
-    /// Read against the dry figures once the glue has set.
+    /// Read against the dry figures once the glue has set, and noted.
     ReadGlued {
         /// By how much the action at fret 12 may have come up.
         action_12: f64,
@@ -229,8 +229,7 @@ impl Step {
             Self::Polish => own("polish"),
             Self::Blend { .. } => own("blend"),
             Self::Glue { .. } => own("glue"),
-            Self::ReadGlued { .. } => own("read-glued"),
-            Self::Note => own("note"),
+            Self::ReadGlued { .. } | Self::Note => own("note"),
         }
     }
 }
@@ -323,7 +322,7 @@ pub fn steps<'a>(done: &'a Planned) -> Vec<Staged<'a>> {
         } else {
             finishing(saddle)
         };
-        steps.retain(|step| is_last(i) || *step != Step::Note);
+        steps.retain(|step| is_last(i) || !matches!(step, Step::Note | Step::ReadGlued { .. }));
         if !steps.is_empty() {
             add(Stage::Finish, name, steps);
         }
@@ -448,7 +447,8 @@ fn finishing(saddle: &SaddleWork) -> Vec<Step> {
         steps.push(Step::ReadGlued {
             action_12: action_12[1],
         });
+    } else {
+        steps.push(Step::Note);
     }
-    steps.push(Step::Note);
     steps
 }

@@ -39,11 +39,11 @@ pub(super) const ROWS: &[Field] = &[
         .value("through saddle: table with `bass` and `treble`: the line to which its ends are blended, each a list of pairs, distance inward from the blank's end and height over the slot floor, or the same as text, `\"0 mm: 5.5 mm; 8 mm: 7 mm\"`").page("each place further in than the one before and no lower, until it meets the crown; the top is not higher. Drawn on the patterns, with a template for each end; the default of `[cut]`").otherwise("the ends are left as the crown leaves them"),
     contour("blank.wings.bass").needed()
         .page("at the bass end")
-        .ask(Blank, "Blended end at the bass: how far in, how high", "Caliper and depth rod: in from the end, up from the slot's floor. To 0.1 mm.").when(THROUGH).optional().picture(P::Ends)
+        .ask(Blank, "Blended end, bass", "Places of its line: in from the end, up from the slot's floor. To 0.1 mm.").when(THROUGH).optional().picture(P::Ends)
         .help(WINGS),
     contour("blank.wings.treble").needed()
         .page("at the treble end")
-        .ask(Blank, "Blended end at the treble: how far in, how high", "The same at the other end: three to six places, the last one at the crown.").when(All(&[THROUGH, Given("blank.wings.bass")])).picture(P::Ends)
+        .ask(Blank, "Blended end, treble", "The same at the other end: three to six places, the last one at the crown.").when(All(&[THROUGH, Given("blank.wings.bass")])).picture(P::Ends)
         .help(WINGS),
     field("blank.glued", Kind::YesNo)
         .page("whether the new saddle is glued in once it is right").otherwise("`true` for a through saddle, whose open slot weakens the bridge without it; `false` for a drop-in (common practice)")

@@ -21,7 +21,7 @@ pub(super) const ROWS: &[Field] = &[
     field("cut.vise", Kind::Table).value("table: the jaws, on edge"),
     field("cut.tape", Kind::Table).value("table: the tabs, flat"),
     choice("cut.ends", &[("square", ""), ("round", ""), ("winged", "")])
-        .otherwise("round for a drop-in whose ends are round from face to face; winged where `blank.wings` has the contour; else square"),
+        .otherwise("round for a drop-in whose ends are round from face to face; winged where `blank.wings` has the contour (write `\"square\"` to leave the ends to the file); else square"),
     field("cut.wings", Kind::Table)
         .value("table: the bridge's contour at each end, pairs of distance inward from the end and height over the slot floor, rising inward until it meets the crown; the top is not higher").page("required with winged ends unless `blank.wings` has it; better said there, and not otherwise here"),
     length("cut.rough_allowance", Caliper).is(ROUGH_ALLOWANCE).page("left on by roughing").default("0.15 mm"),

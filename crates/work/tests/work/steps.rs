@@ -79,7 +79,7 @@ fn keys_stay_what_they_were() {
         "nut-at-pitch",
         "nut-saddle-last",
     ];
-    let end = ["polish", "blend", "glue", "read-glued", "note"];
+    let end = ["polish", "blend", "glue", "note"];
     let both = done(BOTH);
     assert_eq!(keys(&both, Some(Stage::MakeSaddle)), making);
     assert_eq!(keys(&both, None), [&before[..], &making, &nut, &end].concat());
@@ -107,12 +107,12 @@ fn each_kind_has_the_steps_that_are_right_for_it() {
         (
             "through, glued",
             PARLOUR,
-            "read print held slack slot thick bottom dry-fit ends pattern line ridge from-top string polish blend glue read-glued note",
+            "read print held slack slot thick bottom dry-fit ends pattern line ridge from-top string polish blend glue note",
         ),
         (
             "through, the old one glued",
             old_glued.as_str(),
-            "read print held slack free-cold free-warm free-kerf slot floor thick bottom dry-fit ends pattern line ridge from-top string polish blend glue read-glued note",
+            "read print held slack free-cold free-warm free-kerf slot floor thick bottom dry-fit ends pattern line ridge from-top string polish blend glue note",
         ),
         (
             "drop-in",
