@@ -50,10 +50,10 @@ pub(crate) fn table(plan: &Plan, figures: Figures, room: f64) -> Block {
             let note = crate::text::shorten(&crate::text::clean(&s.note), 14.0, CELL.capitals, false);
             vec![format!("{}", s.number), note]
         }),
-        Column::new(plan, &["u from", "bass end"], |s| two(s.contact.u - plan.ends.0)),
-        Column::new(plan, &["u from", "bass", "string"], |s| two(s.contact.u - bass)),
-        Column::new(plan, &["b from", "front", "face"], |s| two(s.contact.b)),
-        Column::new(plan, &["v from", "bottom", "edge"], |s| two(s.contact.v)),
+        Column::new(plan, &["along from", "bass end"], |s| two(s.contact.u - plan.ends.0)),
+        Column::new(plan, &["along from", "bass", "string"], |s| two(s.contact.u - bass)),
+        Column::new(plan, &["back from", "front", "face"], |s| two(s.contact.b)),
+        Column::new(plan, &["up from", "bottom", "edge"], |s| two(s.contact.v)),
         Column::new(plan, &["setback"], |s| two(s.setback)),
     ];
     if plan.strings.iter().any(|s| s.nut_setback != 0.0) {
@@ -66,8 +66,8 @@ pub(crate) fn table(plan: &Plan, figures: Figures, room: f64) -> Block {
     }
     columns.push(Column::new(plan, &["held", "at land"], |s| match s.hold {
         Hold::Free => vec!["no".to_owned()],
-        Hold::Front => vec!["■ FRONT".to_owned(), format!("{} short", figures.mm(short(s).abs()))],
-        Hold::Back => vec!["■ BACK".to_owned(), format!("{} short", figures.mm(short(s).abs()))],
+        Hold::Front => vec!["■ FRONT".to_owned(), format!("{} short", figures.one(short(s).abs()))],
+        Hold::Back => vec!["■ BACK".to_owned(), format!("{} short", figures.one(short(s).abs()))],
     }));
     columns.push(Column::new(plan, &["1/64 in", "filed fwd:", "drop"], |s| {
         two(s.filing.drop)
@@ -76,7 +76,8 @@ pub(crate) fn table(plan: &Plan, figures: Figures, room: f64) -> Block {
         two(-s.filing.action_loss)
     }));
     let note = format!(
-        "mm, [{}] below. Held: the contact wanted lies outside the land, short by the figure given.",
+        "{}, [{}] below. Held: the contact wanted lies outside the land, short by the figure given.",
+        figures.name(),
         figures.beside_name()
     );
     filled("Stations", &columns, plan.strings.len(), room, &note)

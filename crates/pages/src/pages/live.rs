@@ -13,7 +13,7 @@ use super::wishes::wishes;
 use super::{download, nut, picture, refusals, stops, why_no_plan};
 use crate::bench::Bench;
 use crate::desk::{Judged, Opened};
-use crate::figures::{both, cents, heads, maybe};
+use crate::figures::{both, cents, heads, heads_and_action, maybe};
 use crate::pictures::{read, section::section, views};
 
 /// The whole plan: of the saddle, the nut, or both. `None` if nothing can be planned.
@@ -193,13 +193,13 @@ fn short_table(job: &Job, plan: &Plan) -> Markup {
     let bench = job.bench;
     html! {
         table {
-            caption { "Lengths in " (heads(bench)) "." }
+            caption { "Lengths in " (heads_and_action(bench)) "." }
             thead { tr { th scope="col" { "String" } th scope="col" { "Height" } th scope="col" { "Back" } th scope="col" { "Action at 12" } th scope="col" { "Cents at 12" } } }
             tbody { @for s in &plan.strings { tr {
                 (mark(s))
                 td { (both(bench, s.contact.v)) }
                 td { (both(bench, s.contact.b)) }
-                td { (both(bench, s.action_12)) }
+                td { (both(bench.action(), s.action_12)) }
                 td { span.n { (cents(s.cents[11])) } }
             } } }
         }
@@ -227,11 +227,11 @@ fn as_it_plays(job: &Job, plan: &Plan) -> Markup {
     let bench = job.bench;
     html! {
         div.scroll tabindex="0" role="region" aria-label="As it will play, string by string" { table {
-            caption { "Lengths in " (heads(bench)) ". Cents at fret 12, sharp is plus; all: the root mean square over frets 1 to 12." }
+            caption { "Lengths in " (heads_and_action(bench)) ". Cents at fret 12, sharp is plus; all: the root mean square over frets 1 to 12." }
             thead { tr { th scope="col" { "String" } th scope="col" { "Action at 12" } th scope="col" { "Gap at 1" } th scope="col" { "Cents at 12" } th scope="col" { "Cents, all" } th scope="col" { "Break angle" } } }
             tbody { @for s in &plan.strings { tr {
                 (mark(s))
-                td { (both(bench, s.action_12)) }
+                td { (both(bench.action(), s.action_12)) }
                 td { (both(bench, s.action_1)) }
                 td { span.n { (cents(s.cents[11])) } }
                 td { span.n { (format!("{:.1}", s.rms_cents)) } }
