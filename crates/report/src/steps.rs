@@ -116,10 +116,7 @@ pub fn step_words(step: &Step, bench: BenchUnit) -> String {
 
 /// One stroke's worth off the bottom, as the bench counts it, at the beginning of a sentence.
 fn bottom_stroke(bench: BenchUnit) -> &'static str {
-    match bench {
-        BenchUnit::Millimetre => "Each 0.1 mm",
-        _ => "Each thou",
-    }
+    if bench.is_metric() { "Each 0.1 mm" } else { "Each thou" }
 }
 
 /// The order of the work on a saddle as a sheet has it, numbered: the bars first, then the steps from the blank to the end.

@@ -42,7 +42,7 @@ fn each() -> Vec<Plan> {
 fn options(paper: Paper) -> SheetOptions {
     SheetOptions {
         paper,
-        bench: BenchUnit::Thou,
+        bench: BenchUnit::THOU,
         title: "Blended ends".to_owned(),
         hazards: Hazards::default(),
         notes: Vec::new(),
