@@ -245,6 +245,8 @@ fn a_cutter_of_ones_own_is_found() {
 
 const PARLOUR: &str = include_str!("../../../../examples/parlour.toml");
 const DROP_IN: &str = include_str!("../../../../examples/nylon-drop-in.toml");
+/// The parlour's ends as they could be traced, in inches.
+const WINGS: &str = "wings = { bass = \"0: 0.170; 1/8: 0.195; 1/4: 0.250; 3/8: 0.340\", treble = \"0: 0.165; 1/8: 0.185; 1/4: 0.235; 3/8: 0.300\" }";
 
 /// Ends as the cut makes them, or the kinds of what is wrong with it.
 fn ends(job: &str, blank: &str, cut: &str) -> Result<Ends, Vec<&'static str>> {
@@ -262,26 +264,26 @@ fn ends(job: &str, blank: &str, cut: &str) -> Result<Ends, Vec<&'static str>> {
 /// The ends are said once, with the blank; a cut follows them, may leave them to the file, and does not say otherwise.
 #[test]
 fn the_ends_of_the_blank_are_those_of_the_cut() {
-    let as_blank = ends(PARLOUR, "", "").unwrap();
+    let as_blank = ends(PARLOUR, WINGS, "").unwrap();
     let Ends::Winged { bass, treble } = &as_blank else {
         panic!("{as_blank:?}");
     };
     assert_eq!((bass.len(), treble.len()), (4, 4));
     assert!((bass[3].0 - 9.525).abs() < 1e-9 && (bass[3].1 - 8.636).abs() < 1e-9);
-    assert_eq!(ends(PARLOUR, "", "ends = \"winged\"").unwrap(), as_blank);
-    assert_eq!(ends(PARLOUR, "", "ends = \"square\""), Ok(Ends::Square));
+    assert_eq!(ends(PARLOUR, WINGS, "ends = \"winged\"").unwrap(), as_blank);
+    assert_eq!(ends(PARLOUR, WINGS, "ends = \"square\""), Ok(Ends::Square));
     // Said again, as a list and in another unit, and otherwise.
     let same = "wings = { bass = [[0, \"4.318 mm\"], [\"1/8\", 0.195], [\"1/4\", 0.25], [\"3/8\", 0.34]], treble = [[0, 0.165], [0.125, 0.185], [0.25, 0.235], [0.375, 0.3]] }";
-    let Ok(Ends::Winged { bass: again, .. }) = ends(PARLOUR, "", same) else {
+    let Ok(Ends::Winged { bass: again, .. }) = ends(PARLOUR, WINGS, same) else {
         panic!("{same}");
     };
     assert!(again.iter().zip(bass).all(|(a, b)| (a.0 - b.0).hypot(a.1 - b.1) < 1e-9));
     assert_eq!(
-        ends(PARLOUR, "", &same.replace("0.34]", "0.36]")),
+        ends(PARLOUR, WINGS, &same.replace("0.34]", "0.36]")),
         Err(vec!["WingsTwice"])
     );
     assert_eq!(
-        ends(PARLOUR, "", &same.replace(", [0.375, 0.3]", "")),
+        ends(PARLOUR, WINGS, &same.replace(", [0.375, 0.3]", "")),
         Err(vec!["WingsTwice"])
     );
     // A drop-in: round from face to face, or left to the file.
@@ -296,12 +298,13 @@ fn the_ends_of_the_blank_are_those_of_the_cut() {
 /// What lies under the saddle lifts it off the floor from which the contour was read.
 #[test]
 fn a_contour_counts_from_the_floor_and_not_from_the_blank() {
-    let under = PARLOUR.replace("\n[slot]\n", "\n[slot]\nunder = \"1 mm\"\n");
+    let traced = PARLOUR.replace("\n[blank]\n", &format!("\n[blank]\n{WINGS}\n"));
+    let under = traced.replace("\n[slot]\n", "\n[slot]\nunder = \"1 mm\"\n");
     let wings = |text: &str| {
         let job = read(text, &Profiles::built_in()).unwrap().job;
         job.saddle.unwrap().survey.blank.wings.unwrap()
     };
-    let (plain, lifted) = (wings(PARLOUR), wings(&under));
+    let (plain, lifted) = (wings(&traced), wings(&under));
     for (a, b) in plain.bass().iter().zip(lifted.bass()) {
         assert!(a.0 == b.0 && (a.1 - b.1 - 1.0).abs() < 1e-12);
     }

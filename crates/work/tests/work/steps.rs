@@ -93,7 +93,7 @@ fn keys_stay_what_they_were() {
 /// What each kind of work asks for, and no more: what a drop-in does not need is not told to it.
 #[test]
 fn each_kind_has_the_steps_that_are_right_for_it() {
-    let through = PARLOUR.replace("\nglued = true\n", "\nglued = false\n");
+    let through = PARLOUR.replace("\n[blank]\n", "\n[blank]\nglued = false\n");
     let old_glued = PARLOUR.replace("\n[present]\n", "\n[present]\nglued = true\n");
     let old_drop_in = DROP_IN.replace("\n[present]\n", "\n[present]\nglued = true\n");
     assert!(through != PARLOUR && old_glued != PARLOUR && old_drop_in != DROP_IN);
@@ -148,7 +148,7 @@ fn glue_comes_after_the_readings() {
 /// What is glued in is not taken out again: first every string's action and pitch are read.
 #[test]
 fn nothing_is_glued_while_readings_are_missing() {
-    let dry = PARLOUR.replace("\nglued = true\n", "\nglued = false\n");
+    let dry = PARLOUR.replace("\n[blank]\n", "\n[blank]\nglued = false\n");
     let ending = |text: &str, read: &dyn Fn(usize, &mut StrungString)| {
         let done = strung(text, 0.0);
         let saddle = done.saddle().unwrap();
