@@ -89,6 +89,8 @@ pub struct SaddleJob {
     pub assess: assess::Facts,
     /// How the blank is cut.
     pub cut: CutJob,
+    /// The old saddle is glued in.
+    pub old_glued: bool,
 }
 
 /// A nut to be made.

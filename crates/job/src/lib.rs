@@ -57,6 +57,7 @@ pub use problem::{Beside, Problem, ProblemKind, Quantity, Severity, Values, Want
 pub use profiles::{BenchTool, BlankMaterial, Dust, Profiles, StringSet, SureTo, reading_word};
 pub use read::read;
 pub use readings::read_strung;
+pub use sections::contour::contour_places;
 pub use spelling::same_word;
 pub use string_spec::{StringKind, StringSpec};
 pub use text_form::TextForm;

@@ -34,7 +34,7 @@ mod takes_up;
 mod unread;
 mod worth;
 
-pub use after::{Fitted, Left, StaysUntuned, StringLeft, Strung, Untunable, Whole};
+pub use after::{Ending, Fitted, Left, StaysUntuned, StringLeft, Strung, Untunable, Whole};
 pub use borne::Borne;
 pub use cutting::{CutError, Made, Tried, Way, outlined, setups, tried, unprepared};
 pub use doubted::{Charge, Doubted, Place, ReadAt, SlipOfKind, Wrong};
@@ -56,7 +56,7 @@ pub use rounds::{Belief, Lane, Mark, Round, Rounds, TAKES_UP};
 pub use slots::{SLOT_GOOD, SlotLeft, SlotLimits, SlotRead, SlotStrokes, SlotsRead, stroke_depth};
 pub use stands::Stands;
 pub use station::{Along, Station};
-pub use steps::{Stage, Staged, Step, StepKey, nut_steps, steps};
+pub use steps::{ENDS_PROUD, GLUE_LINE, Stage, Staged, Step, StepKey, nut_steps, saddle_steps, steps};
 pub use sureness::{NutSureness, SureAdvice, Sureness, WORTH};
 pub use takes_up::WeighedBy;
 pub use unread::{Unread, of_words};

@@ -14,4 +14,5 @@ mod read_back;
 mod setup;
 mod solids;
 mod texts;
+mod wings;
 mod worked;
