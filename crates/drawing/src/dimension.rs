@@ -26,6 +26,20 @@ pub(crate) fn arrow(canvas: &mut Canvas, tip: Point, along: Point) {
     canvas.polygon(vec![tip, wings[0], wings[1]], None, Fill::Ink);
 }
 
+/// Whether a figure is longer than the dimension line that it belongs to: it then stands beyond the ends of the extension lines.
+pub(crate) fn overhangs(length: f64, figure: &str, lettering: Lettering) -> bool {
+    lettering.width(figure) + 1.0 > length
+}
+
+/// Room below a part for a dimension of `figure` along its `length`, 6 mm off, mm.
+pub(crate) fn room_below(length: f64, figure: &str, lettering: Lettering) -> f64 {
+    if overhangs(length, figure, lettering) {
+        8.0 + 1.5 * lettering.capitals
+    } else {
+        8.0
+    }
+}
+
 /// An aligned dimension from `from` to `to`, its line moved by `offset` mm to the left of that direction as seen (negative: right).
 pub(crate) fn linear(canvas: &mut Canvas, from: Point, to: Point, offset: f64, figure: &str, lettering: Lettering) {
     let (dx, dy) = (to[0] - from[0], to[1] - from[1]);
@@ -92,6 +106,16 @@ pub(crate) fn linear(canvas: &mut Canvas, from: Point, to: Point, offset: f64, f
             middle[1] + out[1] * (clear + 0.5 * lettering.capitals) + 0.5 * lettering.capitals,
         ];
         canvas.text(at, figure, lettering, Anchor::Middle);
+        return;
+    }
+    if inside && overhangs(length, figure, lettering) {
+        // Beyond the ends of the extension lines, whichever way is out.
+        let middle = moved(a, 0.0, 0.5 * length);
+        let out = [left[0] * sign, left[1] * sign];
+        let is_down = out[0] * up[0] + out[1] * up[1] < 0.0;
+        let far = BEYOND + 0.5 + if is_down { lettering.capitals } else { 0.0 };
+        let at = [middle[0] + far * out[0], middle[1] + far * out[1]];
+        canvas.turned(at, figure, lettering, Anchor::Middle, turn);
         return;
     }
     let middle = if inside || room < length {

@@ -88,6 +88,8 @@ impl<'a> PartWork<'a> {
             Self::Saddle(saddle) => (saddle.job, report::saddle_notes(saddle, bench)),
             Self::Nut(nut) => (nut.job, report::nut_sheet_notes(nut, bench)),
         };
+        let mut notes = notes;
+        let headline = report::headline(&mut notes);
         let mut notes = paragraphs(&notes);
         if let Self::Saddle(saddle) = self {
             let wishes = saddle.wishes();
@@ -95,6 +97,7 @@ impl<'a> PartWork<'a> {
         }
         SheetOptions {
             bench,
+            headline,
             ..SheetOptions::of(job, self.hazards(), notes)
         }
     }

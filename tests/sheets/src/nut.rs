@@ -141,6 +141,7 @@ fn sheets(plan: &NutPlan, paper: Paper) -> Vec<Sheet> {
         paper,
         bench: BenchUnit::Thou,
         title: "A nut".to_owned(),
+        headline: String::new(),
         hazards: Hazards::default(),
         notes: Vec::new(),
     };
@@ -233,6 +234,7 @@ fn what_cannot_be_drawn_is_refused() {
         paper,
         bench: BenchUnit::Thou,
         title: String::new(),
+        headline: String::new(),
         hazards: Hazards::default(),
         notes: Vec::new(),
     };

@@ -24,6 +24,7 @@ fn plain(bench: BenchUnit) -> SheetOptions {
         paper: Paper::A4,
         bench,
         title: "Parlour guitar".to_owned(),
+        headline: String::new(),
         hazards: Hazards::default(),
         notes: Vec::new(),
     }

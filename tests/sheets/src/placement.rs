@@ -16,6 +16,7 @@ fn overlaps_and_struck_texts_are_found() {
         paper: Paper::A4,
         bench: BenchUnit::Thou,
         title: "Check".to_owned(),
+        headline: String::new(),
         hazards: Hazards::default(),
         notes: Vec::new(),
     };

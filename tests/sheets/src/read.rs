@@ -31,6 +31,7 @@ fn options(paper: Paper) -> SheetOptions {
         paper,
         bench: BenchUnit::Thou,
         title: "A guitar".to_owned(),
+        headline: String::new(),
         hazards: work::Hazards::default(),
         notes: Vec::new(),
     }

@@ -145,7 +145,8 @@ fn picture(
         let [x1, _] = sheet(at_mouth.x - 0.3, height);
         canvas.line([x0, y], [x1, y], LineKind::Hidden);
         let way = if now < 0.0 { "below" } else { "above" };
-        lines.push(format!("frets (dashed) {} {way} the bridge", figures.both(now.abs())));
+        lines.push(format!("frets (dashed) {}", figures.both(now.abs())));
+        lines.push(format!("{way} the bridge"));
     }
     let mut y = top + SCALE * floor + AIR;
     for line in lines {

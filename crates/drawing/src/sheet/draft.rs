@@ -11,11 +11,8 @@ use machining::PartKind;
 /// Between blocks, mm.
 pub(super) const GAP: f64 = 5.0;
 
-/// Least room worth filling with words, mm.
-const LEAST_ROOM: (f64, f64) = (60.0, 14.0);
-
 /// A sheet before it is numbered.
-#[derive(Default)]
+#[derive(Clone, Default)]
 pub(super) struct Draft {
     pub name: &'static str,
     pub canvas: Canvas,
@@ -24,6 +21,9 @@ pub(super) struct Draft {
 }
 
 impl Draft {
+    /// Least room worth filling with words, mm.
+    pub const LEAST_ROOM: (f64, f64) = (60.0, 14.0);
+
     pub fn new(name: &'static str) -> Self {
         Self {
             name,
@@ -32,7 +32,7 @@ impl Draft {
     }
 
     pub fn leave(&mut self, [left, top]: Point, width: f64, height: f64) {
-        if width >= LEAST_ROOM.0 && height >= LEAST_ROOM.1 {
+        if width >= Self::LEAST_ROOM.0 && height >= Self::LEAST_ROOM.1 {
             self.free.push(Room {
                 at: [left, top],
                 width,
@@ -56,6 +56,24 @@ impl Area {
         self.top + self.height
     }
 
+    /// Without its leftmost `used` mm.
+    pub fn beside(self, used: f64) -> Self {
+        Self {
+            left: self.left + used,
+            width: self.width - used,
+            ..self
+        }
+    }
+
+    /// Without its uppermost `used` mm.
+    pub fn below(self, used: f64) -> Self {
+        Self {
+            top: self.top + used,
+            height: self.height - used,
+            ..self
+        }
+    }
+
     pub fn of(paper: Paper) -> Self {
         let (width, height) = paper::size(paper);
         Self {
@@ -69,18 +87,24 @@ impl Area {
 
 /// Refuses a block of a part's sheet that the paper cannot hold.
 pub(super) fn fits(block: &Block, area: Area, part: PartKind) -> Result<(), DrawingError> {
+    if block.width > area.width || block.height > area.height {
+        return Err(too_large(block, area, part));
+    }
+    Ok(())
+}
+
+/// Why a block has no room.
+pub(super) fn too_large(block: &Block, area: Area, part: PartKind) -> DrawingError {
     if block.width > area.width {
-        return Err(DrawingError::TooLong {
+        DrawingError::TooLong {
             part,
             needed: block.width,
             room: area.width,
-        });
-    }
-    if block.height > area.height {
-        return Err(DrawingError::TooHigh {
+        }
+    } else {
+        DrawingError::TooHigh {
             needed: block.height,
             room: area.height,
-        });
+        }
     }
-    Ok(())
 }

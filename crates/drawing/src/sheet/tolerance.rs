@@ -2,11 +2,11 @@
 
 use super::bound::{check_options, finished, title_of};
 use super::draft::{Area, Draft, GAP, fits};
-use super::layout::set_words;
+use super::setting::set_words;
 use super::words::Words;
 use super::{Sheet, SheetOptions};
 use crate::DrawingError;
-use crate::canvas::Block;
+use crate::canvas::{Block, Lettering};
 use crate::figures::Figures;
 use crate::text::{clean, shorten};
 use crate::views::filed::cents;
@@ -126,8 +126,7 @@ pub fn tolerance_sheets(
     let draft = placed([left, right], ranked, below, [wide, narrow], area)?;
     let mut notes = vec![chances(tolerance)];
     notes.extend(options.notes.iter().cloned());
-    let mut drafts = vec![draft];
-    set_words(&mut drafts, Words::after(options.hazards, &notes), area);
+    let drafts = set_words(vec![draft], &Words::after(options.hazards, &notes), area);
     finished(plan, options, "none: a chart", drafts)
 }
 
@@ -173,7 +172,7 @@ fn rows(
     let all = plan.strings.iter().zip(&tolerance.strings);
     all.map(|(plan, s)| Row {
         number: s.number,
-        name: shorten(&clean(&plan.note), NAME, 2.0, false),
+        name: shorten(&clean(&plan.note), NAME, Lettering::FIGURE.capitals, false),
         spread: spread(s),
         figures: figures(plan, s),
     })

@@ -66,10 +66,10 @@ pub(crate) fn enlarged(canvas: &mut Canvas, scene: &Scene, along: Along, top: f6
     }
     let (left, right) = sides(plan, along);
     // The figures lie, because they are longer than the line.
-    linear(canvas, [right, front], [right, back], -5.0, "", Lettering::SMALL);
+    linear(canvas, [right, front], [right, back], -5.0, "", Lettering::FIGURE);
     let y = 0.5 * (front + back);
-    for (line, y) in figures.stacked(t).into_iter().zip([y - 0.4, y + 3.0]) {
-        canvas.text([right + 6.0, y], line, Lettering::SMALL, Anchor::Start);
+    for (line, y) in figures.stacked(t).into_iter().zip([y - 0.5, y + 3.7]) {
+        canvas.text([right + 6.0, y], line, Lettering::FIGURE, Anchor::Start);
     }
     words(canvas, left, front, back);
     front + 3.4

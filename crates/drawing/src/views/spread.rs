@@ -7,7 +7,7 @@ use crate::views::callouts::{RING, ring};
 use crate::views::heading;
 use saddle::tolerance::Spread;
 
-const LETTER: Lettering = Lettering::SMALL;
+const LETTER: Lettering = Lettering::FIGURE;
 /// Half the height of a spread's bar, mm.
 const HALF_BAR: f64 = 1.2;
 /// Half the height of the tick at the mean, mm.

@@ -6,10 +6,10 @@ use crate::figures::Figures;
 use saddle::{Hold, Plan, StringPlan};
 
 /// Air at each side of a cell, mm; the first that keeps the table inside its room is taken.
-const PADS: [f64; 3] = [1.3, 0.9, 0.6];
+const PADS: [f64; 3] = [1.4, 1.0, 0.8];
 /// Air over and under a row, mm.
 const LEAD: f64 = 1.2;
-const CELL: Lettering = Lettering::SMALL;
+const CELL: Lettering = Lettering::FIGURE;
 const HEAD: Lettering = Lettering::SMALL;
 
 pub(crate) struct Column {
@@ -41,45 +41,99 @@ impl Column {
     }
 }
 
-/// The table, bass to treble, no wider than `room` mm if it can be.
-pub(crate) fn table(plan: &Plan, figures: Figures, room: f64) -> Block {
-    let bass = plan.strings.first().map_or(0.0, |s| s.contact.u);
+/// What to make at every string, bass to treble, no wider than `room` mm if it can be.
+pub(crate) fn heights(plan: &Plan, figures: Figures, room: f64) -> Block {
+    let columns = height_columns(plan, figures);
+    filled(
+        "At every string",
+        &columns,
+        plan.strings.len(),
+        room,
+        &height_note(plan, figures),
+    )
+}
+
+/// The same with setbacks and with what filing costs.
+pub(crate) fn whole(plan: &Plan, figures: Figures, room: f64) -> Block {
+    let mut columns = height_columns(plan, figures);
+    columns.extend(cost_columns(plan, &|mm| figures.stacked(mm)));
+    let note = format!("{} {COST_NOTE}", height_note(plan, figures));
+    filled("At every string", &columns, plan.strings.len(), room, &note)
+}
+
+/// Setbacks, and what filing costs, bass to treble.
+pub(crate) fn costs(plan: &Plan, figures: Figures) -> Block {
+    let mut columns = vec![Column::new(plan, &["string"], |s| {
+        vec![format!("{} {}", s.number, name(s))]
+    })];
+    columns.extend(cost_columns(plan, &|mm| vec![figures.both(mm)]));
+    let note = format!("mm [{}]. {COST_NOTE}", figures.beside_name());
+    filled(
+        "Setback, and what filing costs",
+        &columns,
+        plan.strings.len(),
+        f64::INFINITY,
+        &note,
+    )
+}
+
+const COST_NOTE: &str = "Lost: for each 1/64 in filed forward.";
+
+/// The note that a string is tuned to.
+fn name(s: &StringPlan) -> String {
+    crate::text::shorten(&crate::text::clean(&s.note), 14.0, CELL.capitals, false)
+}
+
+fn height_columns(plan: &Plan, figures: Figures) -> Vec<Column> {
     let two = |mm: f64| figures.stacked(mm);
     let mut columns = vec![
-        Column::new(plan, &["string"], |s| {
-            let note = crate::text::shorten(&crate::text::clean(&s.note), 14.0, CELL.capitals, false);
-            vec![format!("{}", s.number), note]
-        }),
+        Column::new(plan, &["string"], |s| vec![format!("{}", s.number), name(s)]),
         Column::new(plan, &["u from", "bass end"], |s| two(s.contact.u - plan.ends.0)),
-        Column::new(plan, &["u from", "bass", "string"], |s| two(s.contact.u - bass)),
         Column::new(plan, &["b from", "front", "face"], |s| two(s.contact.b)),
         Column::new(plan, &["v from", "bottom", "edge"], |s| two(s.contact.v)),
-        Column::new(plan, &["setback"], |s| two(s.setback)),
     ];
-    if plan.strings.iter().any(|s| s.nut_setback != 0.0) {
-        columns.push(Column::new(plan, &["nut", "setback"], |s| two(s.nut_setback)));
-    }
     if plan.mouth.is_some() {
         columns.push(Column::new(plan, &["exposure"], |s| {
             s.exposure.map_or_else(|| vec!["–".to_owned()], two)
         }));
     }
-    columns.push(Column::new(plan, &["held", "at land"], |s| match s.hold {
-        Hold::Free => vec!["no".to_owned()],
-        Hold::Front => vec!["■ FRONT".to_owned(), format!("{} short", figures.mm(short(s).abs()))],
-        Hold::Back => vec!["■ BACK".to_owned(), format!("{} short", figures.mm(short(s).abs()))],
+    if any_held(plan) {
+        columns.push(Column::new(plan, &["held", "at land"], |s| match s.hold {
+            Hold::Free => vec!["no".to_owned()],
+            Hold::Front => vec!["■ FRONT".to_owned(), format!("{} short", figures.mm(short(s).abs()))],
+            Hold::Back => vec!["■ BACK".to_owned(), format!("{} short", figures.mm(short(s).abs()))],
+        }));
+    }
+    columns
+}
+
+fn height_note(plan: &Plan, figures: Figures) -> String {
+    let note = format!("mm, [{}] below.", figures.beside_name());
+    if any_held(plan) {
+        note + " Held, and a square round the mark: the contact wanted lies outside the land, short by the figure given."
+    } else {
+        note
+    }
+}
+
+fn any_held(plan: &Plan) -> bool {
+    plan.strings.iter().any(|s| s.hold != Hold::Free)
+}
+
+fn cost_columns(plan: &Plan, shown: &dyn Fn(f64) -> Vec<String>) -> Vec<Column> {
+    let bass = plan.strings.first().map_or(0.0, |s| s.contact.u);
+    let mut columns = vec![
+        Column::new(plan, &["u from", "bass string"], |s| shown(s.contact.u - bass)),
+        Column::new(plan, &["setback"], |s| shown(s.setback)),
+    ];
+    if plan.strings.iter().any(|s| s.nut_setback != 0.0) {
+        columns.push(Column::new(plan, &["nut", "setback"], |s| shown(s.nut_setback)));
+    }
+    columns.push(Column::new(plan, &["lost at", "the crown"], |s| shown(s.filing.drop)));
+    columns.push(Column::new(plan, &["lost of", "action 12"], |s| {
+        shown(s.filing.action_loss)
     }));
-    columns.push(Column::new(plan, &["1/64 in", "filed fwd:", "drop"], |s| {
-        two(s.filing.drop)
-    }));
-    columns.push(Column::new(plan, &["1/64 in", "filed fwd:", "action 12"], |s| {
-        two(-s.filing.action_loss)
-    }));
-    let note = format!(
-        "mm, [{}] below. Held: the contact wanted lies outside the land, short by the figure given.",
-        figures.beside_name()
-    );
-    filled("Stations", &columns, plan.strings.len(), room, &note)
+    columns
 }
 
 /// The columns as a table no wider than `room` mm if it can be, with `note` under it.
@@ -87,9 +141,9 @@ pub(crate) fn filled(title: &str, columns: &[Column], rows: usize, room: f64, no
     let width = |pad: f64| columns.iter().map(|c| c.width(pad)).sum::<f64>();
     let pad = PADS.into_iter().find(|pad| width(*pad) <= room).unwrap_or(PADS[0]);
     let mut block = set(title, columns, rows, pad);
-    for line in crate::text::wrap(note, block.width, CELL.capitals, false) {
-        block.height += CELL.line();
-        block.canvas.text([0.0, block.height - 0.4], line, CELL, Anchor::Start);
+    for line in crate::text::wrap(note, block.width, HEAD.capitals, false) {
+        block.height += HEAD.line();
+        block.canvas.text([0.0, block.height - 0.4], line, HEAD, Anchor::Start);
     }
     block
 }
@@ -113,22 +167,22 @@ fn set(title: &str, columns: &[Column], rows: usize, pad: f64) -> Block {
         canvas.line([0.0, y], [width, y], kind);
     };
     rule(&mut canvas, y, LineKind::Outline);
-    let row = |canvas: &mut Canvas, y: f64, texts: &dyn Fn(usize) -> Vec<String>| {
+    let row = |canvas: &mut Canvas, y: f64, lettering: Lettering, texts: &dyn Fn(usize) -> Vec<String>| {
         let mut x = 0.0;
         for (i, w) in widths.iter().enumerate() {
             for (j, text) in texts(i).into_iter().enumerate() {
                 let baseline = y + LEAD + CELL.capitals + tall(j) * line;
-                canvas.text([x + 0.5 * w, baseline], text, CELL, Anchor::Middle);
+                canvas.text([x + 0.5 * w, baseline], text, lettering, Anchor::Middle);
             }
             x += w;
         }
     };
-    row(&mut canvas, y, &|i| columns[i].head.clone());
+    row(&mut canvas, y, HEAD, &|i| columns[i].head.clone());
     y += tall(head) * line + LEAD;
     rule(&mut canvas, y, LineKind::Outline);
     for r in 0..rows {
-        row(&mut canvas, y, &|i| columns[i].cells[r].clone());
-        let lines = columns.iter().map(|c| c.cells[r].len()).fold(2, usize::max);
+        row(&mut canvas, y, CELL, &|i| columns[i].cells[r].clone());
+        let lines = columns.iter().map(|c| c.cells[r].len()).fold(1, usize::max);
         y += tall(lines) * line + LEAD;
         let kind = if r + 1 == rows {
             LineKind::Outline
