@@ -4,6 +4,7 @@
 
 mod assess_sheet;
 mod cautions;
+mod every;
 mod files;
 mod invented;
 mod nut;

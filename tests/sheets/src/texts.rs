@@ -8,6 +8,8 @@ use work::Hazards;
 
 /// Least size of a font, mm: 9 points of 1/72 in.
 pub const LEAST_SIZE: f64 = 9.0 * 25.4 / 72.0;
+/// The same of figures: 10 points.
+pub const LEAST_FIGURE: f64 = 10.0 * 25.4 / 72.0;
 /// Least air between two texts, mm.
 const AIR: f64 = 0.3;
 /// A line may come this close to the ink's box, mm (the box has the ink's full height along the whole text).

@@ -2,7 +2,7 @@
 
 use super::bound::{check_options, finished, title_of};
 use super::draft::{Area, Draft, GAP};
-use super::setting::set_words;
+use super::setting::fewest;
 use super::words::Words;
 use super::{Sheet, SheetOptions};
 use crate::DrawingError;
@@ -51,11 +51,13 @@ pub fn filing_sheets(
         filed.reverse();
     }
     let area = Area::of(options.paper);
-    let drafts = drafts(plan, &filed, area, ON_A_SHEET).or_else(|_| drafts(plan, &filed, area, ON_A_LINE))?;
+    // A line to a sheet where that needs no more sheets than two lines with a sheet of words behind them.
+    let mut ways = vec![drafts(plan, &filed, area, ON_A_LINE)?];
+    ways.extend(drafts(plan, &filed, area, ON_A_SHEET));
     let order = (1..).zip(report::FILING_ORDER);
     let order: Vec<String> = order.map(|(number, step)| format!("{number}. {step}")).collect();
-    let drafts = set_words(drafts, &Words::new(options.hazards, &order, &options.notes), area);
-    finished(plan, options, "see its heading", drafts)
+    let words = Words::new(options.hazards, &order, &options.notes);
+    finished(plan, options, "see its heading", fewest(ways, &words, area))
 }
 
 fn count(n: usize) -> f64 {
@@ -107,11 +109,6 @@ fn draft(plan: &Plan, filed: &[Filed], area: Area) -> Result<Draft, DrawingError
         }
         y += cells.height + GAP;
     }
-    // Cautions, order of work and notes side by side.
-    let column = (area.width - 4.0 * GAP) / 3.0;
-    for i in 0..3 {
-        let left = area.left + count(i) * (column + 2.0 * GAP);
-        draft.leave([left, y], column, area.bottom() - y);
-    }
+    draft.leave([area.left, y], area.width, area.bottom() - y);
     Ok(draft)
 }
