@@ -18,6 +18,8 @@ const SQUARE: f64 = 10.0;
 const LEAST_USED: f64 = 0.33;
 /// Samples of a tolerance: the sheet is the same of many.
 const SAMPLES: usize = 200;
+/// From line to line of a paragraph, in heights of its capitals.
+const LINE: f64 = 1.6;
 /// Heads of lists, which stand in one place.
 const LISTS: [&str; 2] = ["Order of work", "Cautions"];
 
@@ -212,7 +214,7 @@ fn is_whole(paragraph: &str, sheets: &[Sheet]) -> bool {
                 let Some(after) = rest.strip_prefix(text.content.as_str()) else {
                     return false;
                 };
-                let down = text.at[1] - texts[first].at[1] - i as f64 * 1.7 * text.lettering.capitals;
+                let down = text.at[1] - texts[first].at[1] - i as f64 * LINE * text.lettering.capitals;
                 if text.at[0] != texts[first].at[0] || down.abs() > EXACT {
                     return false;
                 }

@@ -8,7 +8,7 @@ use crate::views::{Scene, section};
 /// Sections on one line.
 pub(super) const SECTIONS_ACROSS: usize = 6;
 /// Widest cell of a section, mm.
-const WIDEST_CELL: f64 = 60.0;
+const WIDEST_CELL: f64 = 75.0;
 
 pub(super) fn cell_width(area: Area, strings: usize) -> f64 {
     let across = u32::try_from(strings.clamp(1, SECTIONS_ACROSS)).unwrap_or(1);

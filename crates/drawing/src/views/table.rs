@@ -7,6 +7,8 @@ use saddle::{Hold, Plan, StringPlan};
 
 /// Air at each side of a cell, mm; the first that keeps the table inside its room is taken.
 const PADS: [f64; 3] = [1.4, 1.0, 0.8];
+/// From baseline to baseline in a cell, mm.
+const LINE: f64 = 1.6 * CELL.capitals;
 /// Air over and under a row, mm.
 const LEAD: f64 = 1.2;
 const CELL: Lettering = Lettering::FIGURE;
@@ -152,7 +154,7 @@ fn set(title: &str, columns: &[Column], rows: usize, pad: f64) -> Block {
     let mut canvas = Canvas::default();
     let widths: Vec<f64> = columns.iter().map(|c| c.width(pad)).collect();
     let width: f64 = widths.iter().sum();
-    let line = CELL.line();
+    let line = LINE;
     let tall = |texts: usize| f64::from(u32::try_from(texts).unwrap_or(u32::MAX));
     canvas.text(
         [0.0, Lettering::BODY_BOLD.capitals],
