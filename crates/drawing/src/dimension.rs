@@ -28,7 +28,7 @@ pub(crate) fn arrow(canvas: &mut Canvas, tip: Point, along: Point) {
 
 /// Whether a figure is longer than the dimension line that it belongs to: it then stands beyond the ends of the extension lines.
 pub(crate) fn overhangs(length: f64, figure: &str, lettering: Lettering) -> bool {
-    lettering.width(figure) + 1.0 > length
+    lettering.width(figure) + 2.0 * ARROW > length
 }
 
 /// Room below a part for a dimension of `figure` along its `length`, 6 mm off, mm.

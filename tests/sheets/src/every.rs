@@ -15,7 +15,7 @@ const EXACT: f64 = 1e-9;
 /// Side of the squares in which the room that a sheet uses is counted, mm.
 const SQUARE: f64 = 10.0;
 /// Share of the squares inside the border and over the strip that are used at least.
-const LEAST_USED: f64 = 0.33;
+const LEAST_USED: f64 = 0.3;
 /// Samples of a tolerance: the sheet is the same of many.
 const SAMPLES: usize = 200;
 /// From line to line of a paragraph, in heights of its capitals.

@@ -261,7 +261,13 @@ fn figures_stand_beside_each_section() {
         &["leave it".to_owned()],
     );
     let sheets = filing_sheets(&plan, &sections, &plain(BenchUnit::Thou)).unwrap();
-    let has = |text: &str| sheets[0].texts().filter(|t| t.content == text).count();
+    let has = |text: &str| {
+        sheets
+            .iter()
+            .flat_map(Sheet::texts)
+            .filter(|t| t.content == text)
+            .count()
+    };
     assert_eq!(has("0.397 [15.6]"), 6);
     assert_eq!((has("leave it"), has("leave proud by"), has("lean 9.0°")), (6, 6, 6));
     for section in &sections {

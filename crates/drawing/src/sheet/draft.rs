@@ -3,13 +3,15 @@
 use super::frame::{MARGIN, PAD, STRIP};
 use super::words::Room;
 use crate::DrawingError;
-use crate::canvas::{Block, Canvas, Point};
+use crate::canvas::{Block, Canvas, Point, Shape};
 use crate::paper;
 use job::Paper;
 use machining::PartKind;
 
 /// Between blocks, mm.
 pub(super) const GAP: f64 = 5.0;
+/// Side of the squares by which the room that is used is counted, mm.
+const SQUARE: f64 = 10.0;
 
 /// A sheet before it is numbered.
 #[derive(Clone, Default)]
@@ -29,6 +31,38 @@ impl Draft {
             name,
             ..Self::default()
         }
+    }
+
+    /// Share of the squares of an area where something is drawn.
+    pub fn used(&self, area: Area) -> f64 {
+        let count = |side: f64| (side / SQUARE).floor().max(1.0);
+        let [across, down] = [count(area.width), count(area.height)];
+        let mut squares = vec![false; (across * down) as usize];
+        let mut touch = |points: &[Point]| {
+            let reach = |axis: usize, from: f64, count: f64| {
+                let places = points
+                    .iter()
+                    .map(|p| ((p[axis] - from) / SQUARE).floor().clamp(0.0, count - 1.0));
+                let ends = places.fold([count, 0.0], |[low, high], v| [v.min(low), v.max(high)]);
+                ends[0] as usize..=ends[1] as usize
+            };
+            for y in reach(1, area.top, down) {
+                for x in reach(0, area.left, across) {
+                    squares[y * across as usize + x] = true;
+                }
+            }
+        };
+        for item in &self.canvas.items {
+            match &item.shape {
+                Shape::Path {
+                    points, closed: false, ..
+                } => points.windows(2).for_each(&mut touch),
+                Shape::Path { points, .. } => touch(points),
+                Shape::Circle { centre, .. } => touch(&[*centre]),
+                Shape::Text(text) => touch(&text.corners()),
+            }
+        }
+        squares.iter().filter(|used| **used).count() as f64 / squares.len() as f64
     }
 
     pub fn leave(&mut self, [left, top]: Point, width: f64, height: f64) {

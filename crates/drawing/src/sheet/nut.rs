@@ -141,36 +141,38 @@ fn joint_sheet(scene: &NutScene, area: Area) -> Result<Option<Draft>, DrawingErr
         return Ok(None);
     };
     let below = area.below(below.at[1] - area.top);
-    let Some(scale) = fitting_scale(scene, below).filter(|scale| *scale >= LEAST_SCALE) else {
+    let Some(fitting) = fitting(scene, below).filter(|(scale, _)| *scale >= LEAST_SCALE) else {
         return Ok(None);
     };
-    let end = area.below(sections(&mut draft.canvas, scene, scale, below) + GAP - area.top);
+    let end = area.below(sections(&mut draft.canvas, scene, fitting, below) + GAP - area.top);
     draft.leave([end.left, end.top], end.width, end.height);
     Ok(Some(draft))
 }
 
 fn section_sheet(scene: &NutScene, area: Area) -> Result<Draft, DrawingError> {
-    let scale = fitting_scale(scene, area).ok_or_else(|| DrawingError::TooHigh {
-        needed: head() + section::cell_height(scene, 1.0) * count(across(scene).1),
+    let fitting = fitting(scene, area).ok_or_else(|| DrawingError::TooHigh {
+        needed: head() + section::cell_height(scene, 1.0) * count(scene.plan.strings.len().div_ceil(SECTIONS_ACROSS)),
         room: area.height,
     })?;
     let mut draft = Draft::new("Checks");
-    let end = area.below(sections(&mut draft.canvas, scene, scale, area) + GAP - area.top);
+    let end = area.below(sections(&mut draft.canvas, scene, fitting, area) + GAP - area.top);
     draft.leave([end.left, end.top], end.width, end.height);
     Ok(draft)
 }
 
-/// Sections on a line, and lines.
-fn across(scene: &NutScene) -> (usize, usize) {
+/// The largest enlargement of the sections, and how many stand on a line: one line more than need be where they are larger so.
+fn fitting(scene: &NutScene, area: Area) -> Option<(f64, usize)> {
     let strings = scene.plan.strings.len();
-    let lines = strings.div_ceil(SECTIONS_ACROSS);
-    (strings.div_ceil(lines), lines)
-}
-
-fn fitting_scale(scene: &NutScene, area: Area) -> Option<f64> {
-    let (across, lines) = across(scene);
-    let share = (area.height - head()) / count(lines);
-    section::fitting_scale(scene, cell_width(area, across), share)
+    let least = strings.div_ceil(SECTIONS_ACROSS);
+    let with = |lines: usize| {
+        let across = strings.div_ceil(lines);
+        let share = (area.height - head()) / count(lines);
+        section::fitting_scale(scene, cell_width(area, across), share).map(|scale| (scale, across))
+    };
+    let [few, more] = [with(least), with(least + 1)];
+    few.into_iter()
+        .chain(more)
+        .reduce(|few, more| if more.0 > few.0 { more } else { few })
 }
 
 fn count(n: usize) -> f64 {
@@ -182,8 +184,7 @@ fn head() -> f64 {
 }
 
 /// Sections in lines, left to right as in the front view; answers the y where they end.
-fn sections(canvas: &mut Canvas, scene: &NutScene, scale: f64, area: Area) -> f64 {
-    let across = across(scene).0;
+fn sections(canvas: &mut Canvas, scene: &NutScene, (scale, across): (f64, usize), area: Area) -> f64 {
     let cell = cell_width(area, across);
     let (title, small) = section::heading(scene, scale);
     let mut heading = Canvas::default();

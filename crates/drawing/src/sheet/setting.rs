@@ -9,6 +9,8 @@ use std::ops::Range;
 const WIDE: f64 = 160.0;
 /// Share of a sheet of words that they fill at least, where there are enough.
 const FILLED: f64 = 0.4;
+/// A sheet that uses more of its room than another by this share is fuller.
+const FULLER: f64 = 0.08;
 /// Cost of a share that such a sheet is short of that; a part in two places costs 1.
 const SHORT: f64 = 10.0;
 /// Cost of standing a room later than the first, beside the cost of a part in two places, for each of [`Passages::early`].
@@ -30,10 +32,20 @@ struct Run {
     down: f64,
 }
 
-/// Of these drafts of one set of sheets those with which the words need the fewest sheets, and of several the first; with their words.
+/// Of these drafts of one set of sheets those with which the words need the fewest sheets, of several those whose emptiest sheet is
+/// fuller by [`FULLER`], and then the first; with their words.
 pub(super) fn fewest(all: impl IntoIterator<Item = Vec<Draft>>, parts: &[Passages], area: Area) -> Vec<Draft> {
-    let all = all.into_iter().map(|drafts| set_words(drafts, parts, area));
-    all.min_by_key(Vec::len).unwrap_or_default()
+    let all = all.into_iter().map(|drafts| {
+        let set = set_words(drafts, parts, area);
+        let emptiest = set.iter().map(|draft| draft.used(area)).fold(1.0, f64::min);
+        (set, emptiest)
+    });
+    let better = |one: (Vec<Draft>, f64), other: (Vec<Draft>, f64)| {
+        let fewer = other.0.len() < one.0.len();
+        let fuller = other.0.len() == one.0.len() && other.1 > one.1 + FULLER;
+        if fewer || fuller { other } else { one }
+    };
+    all.reduce(better).map(|(drafts, _)| drafts).unwrap_or_default()
 }
 
 /// Sets `parts` into what rooms the drafts leave, and adds sheets for what finds none.

@@ -2,7 +2,7 @@
 
 use crate::canvas::{Anchor, Canvas, Lettering, Point};
 use crate::cautions;
-use crate::text::{clean, wrap};
+use crate::text::{clean, extent, wrap};
 use std::ops::Range;
 use work::Hazards;
 
@@ -39,6 +39,8 @@ const HEAD: Lettering = Lettering::BODY_BOLD;
 const TEXT: Lettering = Lettering::SMALL;
 /// From baseline to baseline, mm: a little less than beside figures, for words in columns.
 const LINE: f64 = 1.6 * TEXT.capitals;
+/// Least air between the ink of two lines, mm.
+const AIR: f64 = 0.35;
 /// Air above a heading, mm.
 pub(crate) const HEAD_LEAD: f64 = 3.0;
 /// Air above a passage, mm.
@@ -70,23 +72,30 @@ impl Passage {
                 TEXT.width(number) + BEHIND_NUMBER
             };
             let lines = wrap(text, width - indent, TEXT.capitals, TEXT.bold);
+            let pitch = pitch(text);
             if let Some(canvas) = canvas.as_deref_mut() {
                 let base = y + height + TEXT.capitals;
                 if !number.is_empty() {
                     canvas.text([x, base], number, TEXT, Anchor::Start);
                 }
-                for (line, at) in lines.iter().zip(lines_down(base)) {
+                for (line, at) in lines.iter().zip(lines_down(base, pitch)) {
                     canvas.text([x + indent, at], line.clone(), TEXT, Anchor::Start);
                 }
             }
-            height += lines.len() as f64 * LINE;
+            height += lines.len() as f64 * pitch;
         }
         height
     }
 }
 
-fn lines_down(base: f64) -> impl Iterator<Item = f64> {
-    (0..).map(move |i: i32| base + f64::from(i) * LINE)
+/// From line to line of a paragraph, mm: more where a sign of it is taller than letters are.
+fn pitch(text: &str) -> f64 {
+    let ink = extent(text, TEXT.capitals, TEXT.bold);
+    LINE.max(ink.high - ink.low + AIR)
+}
+
+fn lines_down(base: f64, pitch: f64) -> impl Iterator<Item = f64> {
+    (0..).map(move |i: i32| base + f64::from(i) * pitch)
 }
 
 /// The number that a point begins with, `3.`, and what follows; no number of another paragraph.
@@ -167,7 +176,7 @@ impl Passages {
     pub fn broken_for(&self, width: f64, height: f64) -> Self {
         let room = height - Self::head_height();
         let fits = |passage: &Passage| LEAD + passage.set(None, [0.0; 2], width) <= room;
-        let most = ((room - LEAD) / LINE).floor().max(1.0);
+        let most = |paragraph: &str| ((room - LEAD) / pitch(paragraph)).floor().max(1.0);
         let mut passages = Vec::new();
         for passage in &self.passages {
             if fits(passage) {
@@ -181,7 +190,7 @@ impl Passages {
                     continue;
                 }
                 let lines = wrap(paragraph, width, TEXT.capitals, TEXT.bold);
-                let pieces = lines.chunks((most as usize).max(1));
+                let pieces = lines.chunks((most(paragraph) as usize).max(1));
                 passages.extend(pieces.map(|lines| Passage(vec![lines.join(" ")])));
             }
         }

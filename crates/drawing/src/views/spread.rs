@@ -220,7 +220,8 @@ pub(crate) fn ranking(title: &str, small: &str, shares: &[(String, f64)], width:
     }
     let mut rows: Vec<(String, f64)> = shares.to_vec();
     if most < rows.len() {
-        let rest = rows.split_off(most.saturating_sub(1));
+        most = most.saturating_sub(1);
+        let rest = rows.split_off(most);
         rows.push((
             format!("{} others together", rest.len()),
             rest.iter().map(|r| r.1).sum(),
@@ -244,7 +245,11 @@ pub(crate) fn ranking(title: &str, small: &str, shares: &[(String, f64)], width:
             let corners: Vec<Point> = vec![[left, a], [left + long, a], [left + long, b], [left, b]];
             canvas
                 .polygon(corners, None, Fill::Ink)
-                .id(format!("share-{}", i + 1))
+                .id(if i < most {
+                    format!("share-{}", i + 1)
+                } else {
+                    "share-others".to_owned()
+                })
                 .data("share", crate::svg::number(*share));
         }
         let at = [left + long + 1.5, middle + 0.5 * LETTER.capitals];
