@@ -196,7 +196,15 @@ fn sections(canvas: &mut Canvas, scene: &NutScene, (scale, across): (f64, usize)
     } else {
         (0..strings).collect()
     };
-    let pitch = section::cell_height(scene, scale);
+    let high = section::cell_height(scene, scale);
+    let lines = count(strings.div_ceil(across.max(1)));
+    // What is left between lines is left below one line.
+    let share = (area.height - head()) / lines;
+    let pitch = if lines > 1.0 {
+        high.max(share.min(high + 2.0 * GAP))
+    } else {
+        high
+    };
     let mut top = area.top + head();
     for line in order.chunks(across.max(1)) {
         let mut x = area.left;

@@ -35,8 +35,15 @@ pub fn cut_sheets(part: Part, made: &[&Made], stem: &str, options: &SheetOptions
         let notes: Vec<String> = setup.remarks.iter().chain(&options.notes).cloned().collect();
         let parts = Words::setup(options.hazards, &CUTTING_STEPS, &notes);
         let mut best: Option<Vec<Draft>> = None;
+        let mut refused = None;
         for share in SHRUNK {
-            let (draft, scale) = setup_draft(&setup, area, share, kind(part))?;
+            let (draft, scale) = match setup_draft(&setup, area, share, kind(part)) {
+                Ok(found) => found,
+                Err(error) => {
+                    refused = Some(error);
+                    continue;
+                }
+            };
             let sheets = set_parts(draft, &parts, area);
             if best
                 .as_ref()
@@ -45,7 +52,11 @@ pub fn cut_sheets(part: Part, made: &[&Made], stem: &str, options: &SheetOptions
                 best = Some(sheets);
             }
         }
-        drafts.extend(best.into_iter().flatten());
+        match (best, refused) {
+            (Some(best), _) => drafts.extend(best),
+            (None, Some(error)) => return Err(error),
+            (None, None) => {}
+        }
     }
     finished(part, options, drafts)
 }
