@@ -33,19 +33,20 @@ pub struct PlanJob {
 pub enum Bench {
     /// Thousandths of an inch
     Thou,
-    /// 64ths of an inch
-    #[value(name = "64ths")]
-    SixtyFourths,
+    /// As the tools read: 64ths for the action, thou for feelers and calipers, fractions for the rule
+    #[value(alias = "64ths")]
+    Imperial,
     /// Millimetres
-    Mm,
+    #[value(alias = "mm")]
+    Metric,
 }
 
 impl From<Bench> for BenchUnit {
     fn from(bench: Bench) -> Self {
         match bench {
-            Bench::Thou => Self::Thou,
-            Bench::SixtyFourths => Self::SixtyFourths,
-            Bench::Mm => Self::Millimetre,
+            Bench::Thou => Self::THOU,
+            Bench::Imperial => Self::IMPERIAL,
+            Bench::Metric => Self::METRIC,
         }
     }
 }

@@ -76,7 +76,7 @@ fn strings(set: &StringSet) -> String {
 
 /// A string in words.
 fn describe(string: &StringSpec) -> String {
-    let size = |mm: f64| format!("{} ({})", BenchUnit::Thou.show(mm), BenchUnit::Millimetre.show(mm));
+    let size = |mm: f64| format!("{} ({})", BenchUnit::THOU.show(mm), BenchUnit::METRIC.show(mm));
     let mut parts = Vec::new();
     if let Some(gauge) = string.gauge {
         parts.push(size(gauge));

@@ -90,11 +90,12 @@ pub(crate) fn linear(canvas: &mut Canvas, from: Point, to: Point, offset: f64, f
     }
     let up = [-turn.sin(), -turn.cos()];
     let room = lettering.width(figure);
-    if figure.chars().count() == 1 {
-        // A letter stands upright, outside the line, and beyond the extension lines if they leave no room between them.
-        let clear = if inside { CLEAR } else { BEYOND + 0.5 };
+    if figure.chars().all(char::is_alphabetic) {
+        // A word stands upright, outside the line, and beyond the extension lines if they leave no room between them.
+        let between = inside && room + 2.0 * CLEAR < length;
+        let clear = if between { CLEAR } else { BEYOND + 0.5 };
         let out = [left[0] * sign, left[1] * sign];
-        // A short upright dimension has its letter at the foot, where the string does not come.
+        // A short upright dimension has its word at the foot, where the string does not come.
         let on = if inside || dx.abs() > dy.abs() {
             0.5 * length
         } else {

@@ -1,64 +1,67 @@
-//! Figures on the sheet: millimetres, with the bench unit in square brackets beside.
+//! Figures on the sheet: in the bench's unit, which the title block names once (ISO 129-1:2018, 5.3); the other stands beside it in tables alone.
 
 use units::BenchUnit;
 
-/// The unit in brackets: the bench unit, or thou if that is the millimetre.
+/// The unit of the bench, and the one beside it.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(crate) struct Figures {
-    beside: BenchUnit,
+    bench: BenchUnit,
 }
 
 impl Figures {
     pub fn new(bench: BenchUnit) -> Self {
-        let beside = if bench == BenchUnit::Millimetre {
-            bench.other()
-        } else {
-            bench
-        };
-        Self { beside }
+        Self { bench }
     }
 
-    /// Name of the unit in brackets.
+    /// The same for the height of a string over a fret.
+    pub fn action(self) -> Self {
+        Self::new(self.bench.action())
+    }
+
+    /// Name of the unit: `thou`.
+    pub fn name(self) -> &'static str {
+        self.bench.name()
+    }
+
+    /// Name of the unit beside it: `mm`.
     pub fn beside_name(self) -> &'static str {
-        match self.beside {
-            BenchUnit::SixtyFourths => "64ths in",
-            other => other.name(),
-        }
+        self.bench.other().name()
     }
 
-    /// `8.467`
-    pub fn mm(self, mm: f64) -> String {
-        BenchUnit::Millimetre.number(mm)
+    /// `333.5`
+    pub fn one(self, mm: f64) -> String {
+        self.bench.number(mm)
     }
 
-    /// `[333.4]`
+    /// `333.5 thou`
+    pub fn show(self, mm: f64) -> String {
+        self.bench.show(mm)
+    }
+
+    /// `[8.47]`
     pub fn bracket(self, mm: f64) -> String {
-        format!("[{}]", self.beside.number(mm))
+        format!("[{}]", self.bench.other().number(mm))
     }
 
-    /// `8.467 [333.4]`
-    pub fn both(self, mm: f64) -> String {
-        format!("{} {}", self.mm(mm), self.bracket(mm))
-    }
-
-    /// `+0.120 [+4.7]`
+    /// `+4.5`
     pub fn signed(self, mm: f64) -> String {
-        format!("{} [{}]", BenchUnit::Millimetre.signed(mm), self.beside.signed(mm))
+        self.bench.signed(mm)
     }
 
-    /// `+0.12`, with two decimals, for a mark on an axis.
-    pub fn short_signed(self, mm: f64) -> String {
-        let text = BenchUnit::Millimetre.signed(mm);
-        text.strip_suffix('0').unwrap_or(&text).to_owned()
+    /// A round step for an axis of lengths of a few millimetres, mm: 1 mm, or 50 thou.
+    pub fn tick(self) -> f64 {
+        if self.bench.is_metric() { 1.0 } else { 1.27 }
     }
 
-    /// `[+4.7]`
-    pub fn bracket_signed(self, mm: f64) -> String {
-        format!("[{}]", self.beside.signed(mm))
+    /// A mark of such an axis: without decimals where it has none.
+    pub fn whole(self, mm: f64) -> String {
+        let number = self.one(mm);
+        let whole = number.trim_end_matches('0').trim_end_matches('.');
+        if number.contains('.') { whole.to_owned() } else { number }
     }
 
-    /// Both, one over the other.
+    /// Both, one over the other, for a cell of a table.
     pub fn stacked(self, mm: f64) -> Vec<String> {
-        vec![self.mm(mm), self.bracket(mm)]
+        vec![self.one(mm), self.bracket(mm)]
     }
 }

@@ -29,8 +29,8 @@ pub(crate) fn head<'a>(top: &Table<'a>) -> Head<'a> {
     let source = top.node.source;
     let unit = length_unit(top);
     let inches = matches!(unit, Some(LengthUnit::Inch | LengthUnit::Thou));
-    let by_unit = if inches { BenchUnit::Thou } else { BenchUnit::Millimetre };
-    let units = [BenchUnit::Thou, BenchUnit::SixtyFourths, BenchUnit::Millimetre];
+    let by_unit = if inches { BenchUnit::THOU } else { BenchUnit::METRIC };
+    let units = [BenchUnit::THOU, BenchUnit::IMPERIAL, BenchUnit::METRIC];
     let bench = top.choice(f!("bench"), units).or(by_unit);
     source.bench.set(bench.unwrap_or(by_unit));
     format(top);

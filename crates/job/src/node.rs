@@ -114,7 +114,7 @@ impl<'a> Node<'a> {
             return self.unexpected();
         };
         debug_assert_eq!(words.len(), N, "{}", self.row.key);
-        let text = self.as_text();
+        let text = self.as_text().map(|text| self.row.today(text));
         let found = text.and_then(|text| words.iter().position(|(word, _)| same_word(word, text)));
         if found.is_none() {
             let near = text.and_then(|text| nearest(text, words.iter().map(|(word, _)| *word)));

@@ -195,7 +195,7 @@ mod tests {
             kind: ProblemKind::BlankSunk {
                 depth: Quantity::Length(5.0),
             },
-            bench: BenchUnit::Millimetre,
+            bench: BenchUnit::METRIC,
         };
         assert_eq!(
             problem.to_string(),

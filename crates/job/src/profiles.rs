@@ -232,7 +232,7 @@ impl Profiles {
                 name: name.to_owned(),
                 what,
             },
-            bench: BenchUnit::Millimetre,
+            bench: BenchUnit::METRIC,
         };
         if !is_sound(text) {
             let _ = parse(&source, text);
@@ -471,7 +471,7 @@ fn set(
             }
         };
         if let Err(fault) = spec.model(&profiles.wire) {
-            bad(at, &key(fault.row.name()), fault.kind.words(BenchUnit::Millimetre));
+            bad(at, &key(fault.row.name()), fault.kind.words(BenchUnit::METRIC));
         }
         match (1..=count).contains(&number).then(|| &mut strings[count - number]) {
             Some(place @ None) => *place = Some(spec),

@@ -38,7 +38,7 @@ impl<'a> SourceText<'a> {
             line_starts: std::iter::once(0).chain(breaks.map(|(at, _)| at + 1)).collect(),
             unit: Cell::new(None),
             decimal: Cell::default(),
-            bench: Cell::new(BenchUnit::Millimetre),
+            bench: Cell::new(BenchUnit::METRIC),
             strings: Cell::new(None),
             several: Cell::new(false),
             own: RefCell::new(None),

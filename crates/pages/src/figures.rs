@@ -15,7 +15,7 @@ pub fn maybe(bench: BenchUnit, mm: Option<f64>) -> Markup {
     mm.map_or_else(|| html! { span.n { "–" } }, |mm| both(bench, mm))
 }
 
-/// A length with both units in words: `94.5 thou (2.400 mm)`.
+/// A length with both units in words: `94.5 thou (2.40 mm)`.
 #[must_use]
 pub fn length(bench: BenchUnit, mm: f64) -> String {
     format!("{} ({})", bench.show(mm), bench.other().show(mm))
@@ -31,4 +31,15 @@ pub fn cents(value: f64) -> String {
 #[must_use]
 pub fn heads(bench: BenchUnit) -> String {
     format!("{}, {}", bench.name(), bench.other().name())
+}
+
+/// As [`heads`], for a table with a column of actions, which some benches read in a unit of its own.
+#[must_use]
+pub fn heads_and_action(bench: BenchUnit) -> String {
+    let action = bench.action().name();
+    if action == bench.name() {
+        heads(bench)
+    } else {
+        format!("{}; action in {action}", heads(bench))
+    }
 }

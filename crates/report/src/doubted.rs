@@ -97,6 +97,7 @@ fn value(of: Of, value: f64, bench: BenchUnit) -> String {
         Of::Lean => degrees(value),
         Of::Cents { .. } => cents_of(value),
         Of::Inharmonicity => format!("{value:.2e}"),
+        Of::Action { .. } => length(bench.action(), value),
         _ => length(bench, value),
     }
 }
@@ -382,9 +383,9 @@ mod tests {
             }),
         };
         assert_eq!(
-            doubt_words(&doubted, CUT, BenchUnit::Millimetre),
-            "String 5's action at fret 12, read as 2.350 mm (92.5 thou), is 0.400 mm (15.7 thou) more than the other readings allow. \
-             Or string 5's gap over fret 1 is 0.120 mm (4.7 thou) too little, or string 5 is not the string that the job says: the \
+            doubt_words(&doubted, CUT, BenchUnit::METRIC),
+            "String 5's action at fret 12, read as 2.35 mm (92.5 thou), is 0.40 mm (15.5 thou) more than the other readings allow. \
+             Or string 5's gap over fret 1 is 0.12 mm (4.5 thou) too little, or string 5 is not the string that the job says: the \
              readings cannot tell which. It is as if a 64th of an inch too much had been read. Take them again before you cut."
         );
     }
@@ -406,7 +407,7 @@ mod tests {
             }),
         };
         assert_eq!(
-            doubt_words(&doubted, CUT, BenchUnit::Millimetre),
+            doubt_words(&doubted, CUT, BenchUnit::METRIC),
             "The readings of height of the present saddle, strings 6 to 1, with the caliper: they do not fit the other readings. It is \
              as if the list had been written from the wrong end. Take them again before you cut."
         );

@@ -6,7 +6,7 @@ use units::BenchUnit;
 /// Newtons in a pound-force, exact: 0.453 592 37 kg times 9.806 65 m/s2 (NIST Special Publication 811, appendix B.8).
 pub(crate) const NEWTONS_PER_POUND: f64 = 4.448_221_615_260_5;
 
-/// A length in mm in the bench unit with the other beside it: `94.5 thou (2.400 mm)`.
+/// A length in mm in the bench unit with the other beside it: `94.5 thou (2.40 mm)`.
 pub(crate) fn length(bench: BenchUnit, mm: f64) -> String {
     format!("{} ({})", bench.show(mm), bench.other().show(mm))
 }
@@ -74,7 +74,7 @@ mod tests {
 
     #[test]
     fn lengths_carry_both_units() {
-        assert_eq!(length(BenchUnit::Thou, 2.4), "94.5 thou (2.400 mm)");
-        assert_eq!(length(BenchUnit::Millimetre, 2.4), "2.400 mm (94.5 thou)");
+        assert_eq!(length(BenchUnit::THOU, 2.4), "94.5 thou (2.40 mm)");
+        assert_eq!(length(BenchUnit::METRIC, 2.4), "2.40 mm (94.5 thou)");
     }
 }

@@ -7,6 +7,7 @@ use inputs::Inputs;
 use instrument::{Frame, Vec3};
 use saddle::{Blank, Crown, Plan, SaddleSurvey, StringPlan, WaysOut, Wishes};
 use serde::Serialize;
+use work::Heights;
 
 /// Version of the format. It grows when a key changes its meaning or goes; a new key does not change it.
 pub(crate) const JSON_VERSION: u32 = 1;
@@ -18,11 +19,12 @@ pub(crate) const JSON_VERSION: u32 = 1;
 pub fn json(
     title: &str,
     plan: &Plan,
+    heights: Option<&Heights>,
     survey: &SaddleSurvey,
     wishes: Option<&Wishes>,
     notes: &[Note],
 ) -> Result<String, serde_json::Error> {
-    pretty(&document(title, plan, survey, wishes, notes))
+    pretty(&document(title, plan, heights, survey, wishes, notes))
 }
 
 /// What is said of a string, and by how much where that matters.
@@ -42,6 +44,7 @@ pub(crate) fn pretty(document: &impl Serialize) -> Result<String, serde_json::Er
 pub(crate) fn document<'a>(
     title: &'a str,
     plan: &'a Plan,
+    heights: Option<&'a Heights>,
     survey: &'a SaddleSurvey,
     wishes: Option<&'a Wishes>,
     notes: &'a [Note],
@@ -66,6 +69,7 @@ pub(crate) fn document<'a>(
         ends: <[f64; 2]>::from(plan.ends).into(),
         crown: &plan.crown,
         strings: &plan.strings,
+        heights,
         ways_out: plan.ways_out.as_ref(),
         wishes,
         notes,
@@ -87,6 +91,8 @@ pub(crate) struct Document<'a> {
     ends: Ends<f64>,
     crown: &'a Crown,
     strings: &'a [StringPlan],
+    #[serde(skip_serializing_if = "Option::is_none")]
+    heights: Option<&'a Heights>,
     ways_out: Option<&'a WaysOut>,
     #[serde(skip_serializing_if = "Option::is_none")]
     wishes: Option<&'a Wishes>,
@@ -131,10 +137,23 @@ mod tests {
         let notes = crate::notes(
             &work::Remark::of(&plan, survey, &assess::Facts::default()),
             &plan,
-            units::BenchUnit::Thou,
+            units::BenchUnit::THOU,
         );
         let wishes = Wishes::of(survey, survey, &plan);
-        serde_json::from_str(&json("A title", &plan, survey, wishes.as_ref(), &notes).unwrap()).unwrap()
+        serde_json::from_str(&json("A title", &plan, Some(&heights()), survey, wishes.as_ref(), &notes).unwrap())
+            .unwrap()
+    }
+
+    fn heights() -> Heights {
+        Heights {
+            proud: Some(0.2),
+            chance: 0.95,
+            strings: vec![work::StringHeight {
+                number: 6,
+                sure_to: Some(0.3),
+                off_old: Some(-0.1),
+            }],
+        }
     }
 
     /// Surveys that between them use every kind of reading.

@@ -62,7 +62,7 @@ pub use plan::{
 pub use read::{ReadWords, read_words};
 pub use split::{documents, fits_headline, fits_words, pages_of, split_headline};
 pub use steps::{stage_words, step_words, steps_page};
-pub use table::{plan_heads, table};
+pub use table::{beside_words, plan_heads, proud_words, table};
 pub use tolerance::{reading_words, sure_advice, tolerance_json, tolerance_page};
 pub use wishes::{ACTIONS_WORDS, TUNINGS_WORDS, tuning_head, weight, wish_lines};
 pub use wrap::{WIDTH, wrapped};

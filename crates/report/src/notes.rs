@@ -332,7 +332,7 @@ mod tests {
 
     fn noted(survey: &saddle::SaddleSurvey) -> Vec<Note> {
         let plan = planned(survey);
-        notes(&Remark::of(&plan, survey, &Facts::default()), &plan, BenchUnit::Thou)
+        notes(&Remark::of(&plan, survey, &Facts::default()), &plan, BenchUnit::THOU)
     }
 
     #[test]
@@ -344,7 +344,7 @@ mod tests {
         let note = notes.iter().find(|n| n.topic == NoteTopic::Held).unwrap();
         assert!(note.text.contains("Strings 6 and 2 are held"), "{}", note.text);
         assert!(note.text.contains("string 6 stays 1.8 cents sharp"), "{}", note.text);
-        let shown = |mm: f64| BenchUnit::Millimetre.show(mm.abs());
+        let shown = |mm: f64| BenchUnit::METRIC.show(mm.abs());
         assert_eq!(note.points.len(), 3);
         let point = |way| {
             let place = ways.order.iter().position(|left| left.way == way).unwrap();
@@ -418,7 +418,7 @@ mod tests {
             .find(|s| s.number == held.string)
             .unwrap()
             .nut_setback;
-        let change = BenchUnit::Thou.show((held.setback.unwrap() - at).abs());
+        let change = BenchUnit::THOU.show((held.setback.unwrap() - at).abs());
         assert!(way.contains(&format!("string {} by {change}", held.string)), "{way}");
     }
 

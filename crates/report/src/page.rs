@@ -1,10 +1,11 @@
 //! What `bonewright plan` prints.
 
+use crate::table::first_table;
 use crate::wishes::tables;
 use crate::{Note, cautions, table, wrapped};
 use saddle::{Plan, Wishes};
 use units::BenchUnit;
-use work::Hazards;
+use work::{Hazards, Heights};
 
 /// What goes on a page.
 #[derive(Debug, Clone, Copy)]
@@ -15,6 +16,8 @@ pub struct Page<'a> {
     pub remarks: &'a str,
     /// The plan.
     pub plan: &'a Plan,
+    /// What stands beside its heights.
+    pub heights: &'a Heights,
     /// What becomes of wishes that share a line or a contact, where some do.
     pub wishes: Option<&'a Wishes>,
     /// Its notes.
@@ -34,11 +37,11 @@ impl Page<'_> {
 
     /// All but the cautions.
     pub(crate) fn opened(&self) -> String {
-        begun(self.title, self.remarks) + &self.body()
+        opening(self.title) + &self.body()
     }
 
-    /// All but title, remarks and cautions.
-    fn body(&self) -> String {
+    /// All but title and cautions: what to make first, then the free words of the job and the rest.
+    pub(crate) fn body(&self) -> String {
         let mut text = String::new();
         let (stops, others): (Vec<&Note>, Vec<&Note>) = self.notes.iter().partition(|note| note.stops());
         text += &stopped(&stops);
@@ -46,6 +49,11 @@ impl Page<'_> {
         for (i, note) in first.into_iter().enumerate() {
             let head = if i == 0 { "BEFORE YOU MAKE IT\n\n" } else { "" };
             text += &format!("{head}{}\n", wrapped(&note.text, "", ""));
+        }
+        text += &first_table(self.plan, self.heights, stops.is_empty(), self.bench);
+        text += "\n";
+        if !self.remarks.trim().is_empty() {
+            text += &format!("WRITTEN IN THE JOB\n\n{}\n", wrapped(self.remarks, "", ""));
         }
         text += &table(self.plan, stops.is_empty(), self.bench);
         text += &self
@@ -127,6 +135,7 @@ mod tests {
             title,
             remarks: title,
             plan,
+            heights: &Heights::default(),
             wishes: None,
             notes,
             hazards: Hazards::default(),
@@ -154,15 +163,28 @@ mod tests {
     fn every_string_is_in_every_table_with_its_figures() {
         let survey = survey();
         let plan = planned(&survey);
-        let text = table(&plan, true, BenchUnit::Thou);
+        let heights = Heights {
+            proud: Some(0.2),
+            chance: 0.95,
+            strings: plan
+                .strings
+                .iter()
+                .map(|s| work::StringHeight {
+                    number: s.number,
+                    sure_to: Some(0.3),
+                    off_old: Some(-0.1),
+                })
+                .collect(),
+        };
+        let text = first_table(&plan, &heights, true, BenchUnit::THOU) + "\n" + &table(&plan, true, BenchUnit::THOU);
         for s in &plan.strings {
             let rows: Vec<&str> = text
                 .lines()
                 .filter(|line| line.trim_start().starts_with(&format!("{} {}", s.number, s.note)))
                 .collect();
-            assert_eq!(rows.len(), 3);
+            assert_eq!(rows.len(), 4);
             let has = |row: usize, mm: f64| {
-                for unit in [BenchUnit::Thou, BenchUnit::Millimetre] {
+                for unit in [BenchUnit::THOU, BenchUnit::METRIC] {
                     assert!(
                         rows[row].contains(&unit.number(mm)),
                         "{} in {}",
@@ -173,14 +195,17 @@ mod tests {
             };
             has(0, s.contact.v);
             has(0, s.contact.b);
-            has(0, s.contact.u - plan.ends.0);
-            has(1, s.action_12);
-            has(1, s.action_1);
-            has(1, s.setback);
-            has(2, s.filing.drop);
-            has(2, s.filing.action_loss);
-            has(0, s.exposure.unwrap());
-            assert!(rows[2].contains(&format!("{:.1}", s.tension)));
+            for beside in [s.contact.v + 0.2, 0.3, -0.1] {
+                assert!(rows[0].contains(&BenchUnit::THOU.number(beside)), "{}", rows[0]);
+            }
+            has(1, s.contact.u - plan.ends.0);
+            has(1, s.exposure.unwrap());
+            has(2, s.action_12);
+            has(2, s.action_1);
+            has(2, s.setback);
+            has(3, s.filing.drop);
+            has(3, s.filing.action_loss);
+            assert!(rows[3].contains(&format!("{:.1}", s.tension)));
             assert_eq!(rows[0].contains('*'), s.hold != saddle::Hold::Free);
         }
     }
@@ -189,7 +214,7 @@ mod tests {
     fn a_title_cannot_break_the_page() {
         let survey = survey();
         let plan = planned(&survey);
-        let text = page("one\ntwo\u{1b}[31m", &plan, &[], BenchUnit::Thou);
+        let text = page("one\ntwo\u{1b}[31m", &plan, &[], BenchUnit::THOU);
         assert!(text.starts_with("one two [31m\n"));
     }
 }

@@ -8,7 +8,7 @@ use job::Job;
 use machining::PartKind;
 use saddle::{SaddleSurvey, Wishes};
 use units::BenchUnit;
-use work::{Hazards, NutWork, Planned, SaddleWork};
+use work::{Hazards, Heights, NutWork, Planned, SaddleWork};
 
 /// Notes on a saddle's plan.
 #[must_use]
@@ -96,14 +96,17 @@ pub fn plan_page(done: &Planned, parts: &[PartKind], bench: BenchUnit) -> String
     });
     let notes: Vec<Vec<Note>> = saddles.iter().map(|saddle| saddle_notes(saddle, bench)).collect();
     let wishes: Vec<Option<Wishes>> = saddles.iter().map(SaddleWork::wishes).collect();
+    let heights: Vec<Heights> = saddles.iter().map(SaddleWork::heights).collect();
     let pages = saddles
         .iter()
         .zip(&notes)
         .zip(&wishes)
-        .map(|((saddle, notes), wishes)| Page {
+        .zip(&heights)
+        .map(|(((saddle, notes), wishes), heights)| Page {
             title: &saddle.job.title,
             remarks: if done.is_split() { "" } else { &job.notes },
             plan: saddle.plan,
+            heights,
             wishes: wishes.as_ref(),
             notes,
             hazards: saddle.hazards(),
@@ -157,6 +160,7 @@ pub fn plan_json(done: &Planned, parts: &[PartKind], bench: BenchUnit) -> Result
         let text = json(
             &saddle.job.title,
             saddle.plan,
+            Some(&saddle.heights()),
             inputs(saddle),
             saddle.wishes().as_ref(),
             &saddle_notes(saddle, bench),

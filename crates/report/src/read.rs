@@ -247,13 +247,13 @@ mod tests {
                 ],
             )
         };
-        let words = read_words(&rounds(vec![action, lean, made]), BenchUnit::Millimetre);
+        let words = read_words(&rounds(vec![action, lean, made]), BenchUnit::METRIC);
         assert_eq!(
             words.lines,
             [
-                "Action at fret 5, every string: feelers on visit 2, sure to 0.050 mm. Takes up 31 %",
+                "Action at fret 5, every string: feelers on visit 2, sure to 0.05 mm. Takes up 31 %",
                 "Lean: eye, sure to 1.0 degrees, read twice",
-                "Gap over fret 1, strings 6 and 1, after stringing up: feelers, sure to 0.050 mm, read up to 3 times. Takes up 31 %",
+                "Gap over fret 1, strings 6 and 1, after stringing up: feelers, sure to 0.05 mm, read up to 3 times. Takes up 31 %",
             ]
         );
     }
@@ -282,12 +282,12 @@ mod tests {
             marks: vec![light(Belief::StruckOut)],
             ..round(Of::Exposure, "depth rod", Vec::new())
         };
-        let words = read_words(&rounds(vec![doubted, suspected, struck]), BenchUnit::Millimetre);
+        let words = read_words(&rounds(vec![doubted, suspected, struck]), BenchUnit::METRIC);
         assert_eq!(
             words.lines,
             [
-                "Height of the present saddle, strings 4 and 3: caliper, sure to 0.050 mm. Does not fit the others: string 3",
-                "Height of the string over the bridge, string 4: caliper, sure to 0.050 mm. Or this one does not fit",
+                "Height of the present saddle, strings 4 and 3: caliper, sure to 0.05 mm. Does not fit the others: string 3",
+                "Height of the string over the bridge, string 4: caliper, sure to 0.05 mm. Or this one does not fit",
                 "Exposure of the present saddle, string 4: depth rod; struck out, not counted",
             ]
         );
@@ -297,7 +297,7 @@ mod tests {
     #[test]
     fn the_legend_explains_what_is_drawn() {
         let legend = |marks: Vec<Mark>| {
-            let words = read_words(&rounds(vec![round(Of::Clearance, "feelers", marks)]), BenchUnit::Thou);
+            let words = read_words(&rounds(vec![round(Of::Clearance, "feelers", marks)]), BenchUnit::THOU);
             let kinds = words
                 .legend
                 .into_iter()
@@ -329,7 +329,7 @@ mod tests {
         assert!(
             all[1]
                 .2
-                .contains("(action at fret 12 within 3.9 thou, its pitch within 3.0 cents)"),
+                .contains("(action at fret 12 within 4.0 thou, its pitch within 3.0 cents)"),
             "{}",
             all[1].2
         );

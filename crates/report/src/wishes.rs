@@ -54,8 +54,9 @@ pub(crate) fn tables(wishes: &Wishes, bench: BenchUnit) -> String {
 
 fn actions(strings: &[StringActions], bench: BenchUnit) -> String {
     let each = || strings.iter().flat_map(|s| s.wishes.iter().map(move |wish| (s, wish)));
-    let column =
-        |head: &[&str], value: fn(&ActionLeft) -> f64| in_both(bench, head, each().map(|(_, w)| Some(value(w))));
+    let column = |head: &[&str], value: fn(&ActionLeft) -> f64| {
+        in_both(bench.action(), head, each().map(|(_, w)| Some(value(w))))
+    };
     let off = |unit: BenchUnit| each().map(move |(_, wish)| unit.signed(wish.off));
     grid(&[
         names(each().map(|(s, _)| (s.number, s.note.as_str()))),
@@ -93,8 +94,8 @@ pub fn wish_lines(wishes: &Wishes, bench: BenchUnit) -> Vec<String> {
             "at fret {} (weight {}) wanted {}, will be {}, off by {} {}",
             wish.fret,
             weight(wish),
-            length(bench, wish.wanted),
-            length(bench, wish.planned),
+            length(bench.action(), wish.wanted),
+            length(bench.action(), wish.planned),
             bench.signed(wish.off),
             bench.name(),
         )
@@ -174,7 +175,7 @@ mod tests {
     #[test]
     fn every_string_has_its_figures() {
         let wishes = told(&wished(survey()));
-        let bench = BenchUnit::Millimetre;
+        let bench = BenchUnit::METRIC;
         let text = tables(&wishes, bench);
         let lines = wish_lines(&wishes, bench);
         let rows = |start: &str| -> Vec<String> {

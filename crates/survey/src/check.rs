@@ -68,7 +68,7 @@ impl Interview {
     /// What is said of a text that is no figure: what the job file would say of it.
     fn refusal(&self, step: &Step, error: &ReadError) -> String {
         let inches = self.unit() != LengthUnit::Millimetre;
-        let usual = if inches { BenchUnit::Thou } else { BenchUnit::Millimetre };
+        let usual = if inches { BenchUnit::THOU } else { BenchUnit::METRIC };
         let bench = self.answers.given("bench").and_then(BenchUnit::parse).unwrap_or(usual);
         let wanted = Wanted {
             field: step.question,
@@ -124,10 +124,11 @@ impl Interview {
                 .map(str::to_owned),
             Start::Bench => Some(
                 if self.answers.given("unit") == Some("mm") {
-                    "mm"
+                    BenchUnit::METRIC
                 } else {
-                    "thou"
+                    BenchUnit::THOU
                 }
+                .key()
                 .to_owned(),
             ),
         }
@@ -195,6 +196,7 @@ impl Interview {
     /// A choice by number, by name, or by the beginning of one name.
     fn chosen(&self, step: &Step, text: &str) -> Result<String, String> {
         let choices = self.choices(step);
+        let text = step.question.today(text);
         let low = text.to_lowercase();
         let by_number = || {
             let at: usize = text.parse().ok()?;

@@ -445,7 +445,7 @@ fn no_line_is_wider_than_a_terminal() {
         assert!(question.heading.intro().iter().all(|line| line.chars().count() <= 79));
         if let Kind::Choice(choices) = question.kind {
             assert!(
-                choices.iter().all(|(word, meaning)| word.len() + meaning.len() <= 70),
+                choices.iter().all(|(word, meaning)| word.len() + meaning.len() <= 77),
                 "{}",
                 question.key
             );

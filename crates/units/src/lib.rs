@@ -9,7 +9,7 @@
 //! use units::{BenchUnit, LengthUnit, parse_length};
 //! let mm = parse_length("25 3/8 in", LengthUnit::Millimetre)?;
 //! assert_eq!(mm, 644.525);
-//! assert_eq!(BenchUnit::SixtyFourths.show(mm), "25 3/8 in");
+//! assert_eq!(BenchUnit::IMPERIAL.rule().show(mm), "25 3/8 in");
 //! assert!(parse_length("3,2 mm", LengthUnit::Millimetre).is_err());
 //! # Ok::<(), units::ReadError>(())
 //! ```

@@ -17,10 +17,7 @@ pub const QUARTER_MM: f64 = 0.25;
 /// The usual step of the table of steps for a bench that measures so, mm.
 #[must_use]
 pub fn usual_step(bench: BenchUnit) -> f64 {
-    match bench {
-        BenchUnit::Millimetre => QUARTER_MM,
-        BenchUnit::Thou | BenchUnit::SixtyFourths => SIXTY_FOURTH,
-    }
+    if bench.is_metric() { QUARTER_MM } else { SIXTY_FOURTH }
 }
 
 /// What is asked of one string.

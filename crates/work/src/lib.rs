@@ -14,6 +14,7 @@ mod filing;
 mod fork;
 mod forked;
 mod hazards;
+mod heights;
 mod next;
 mod nut_flags;
 mod other_end;
@@ -42,6 +43,7 @@ pub use filed::{
 pub use filing::filing;
 pub use fork::{Beside, Fork, ForkEnd};
 pub use hazards::Hazards;
+pub use heights::{Heights, StringHeight};
 pub use next::{LEAST_WORTH, MOST_KINDS, MOST_SINGLES, Next, NextAsk, NextStep, Shop, WISHED};
 pub use nut_flags::flag_severity;
 pub use planned::{NutWork, Planned, Refusal, SaddleWork, planned};

@@ -14,10 +14,7 @@ use crate::borne::{Borne, least_left};
 /// Depth of one stroke that a bench counts in, mm: a thou in inch units, 0.02 mm in metric.
 #[must_use]
 pub fn stroke_depth(bench: BenchUnit) -> f64 {
-    match bench {
-        BenchUnit::Millimetre => 0.02,
-        BenchUnit::Thou | BenchUnit::SixtyFourths => 0.0254,
-    }
+    if bench.is_metric() { 0.02 } else { 0.0254 }
 }
 
 /// One slot before its final strokes, after them, and one stroke too far.

@@ -112,7 +112,7 @@ fn complaints(sheet: &Sheet) -> Vec<String> {
 #[test]
 fn complaints_are_found() {
     let (plan, found) = found(&PARLOUR).unwrap();
-    let of = options(Paper::A4, BenchUnit::Thou);
+    let of = options(Paper::A4, BenchUnit::THOU);
     let mut sheet = assess_sheets(&plan, &found, &words(2, 4), &of).unwrap().remove(0);
     assert_eq!(complaints(&sheet), Vec::<String>::new());
     for item in &mut sheet.items {
@@ -126,7 +126,7 @@ fn complaints_are_found() {
 #[test]
 fn the_chart_shows_the_samples() {
     let (plan, found) = found(&PARLOUR).unwrap();
-    let of = options(Paper::Letter, BenchUnit::Thou);
+    let of = options(Paper::Letter, BenchUnit::THOU);
     let sheets = assess_sheets(&plan, &found, &words(2, 4), &of).unwrap();
     let item = |id: &str| {
         let item = sheets[0]
@@ -154,7 +154,7 @@ fn the_chart_shows_the_samples() {
 #[test]
 fn every_word_is_set_on_as_many_sheets_as_it_needs() {
     let (plan, found) = found(&PARLOUR).unwrap();
-    let of = options(Paper::A4, BenchUnit::Millimetre);
+    let of = options(Paper::A4, BenchUnit::METRIC);
     let words = words(9, 40);
     let sheets = assess_sheets(&plan, &found, &words, &of).unwrap();
     assert!(sheets.len() > 1);

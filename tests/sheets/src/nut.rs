@@ -139,7 +139,7 @@ proptest! {
 fn sheets(plan: &NutPlan, paper: Paper) -> Vec<Sheet> {
     let options = SheetOptions {
         paper,
-        bench: BenchUnit::Thou,
+        bench: BenchUnit::THOU,
         title: "A nut".to_owned(),
         headline: String::new(),
         hazards: Hazards::default(),
@@ -232,7 +232,7 @@ fn what_cannot_be_drawn_is_refused() {
     let mut plan = made(&PLAIN).unwrap();
     let options = |paper| SheetOptions {
         paper,
-        bench: BenchUnit::Thou,
+        bench: BenchUnit::THOU,
         title: String::new(),
         headline: String::new(),
         hazards: Hazards::default(),

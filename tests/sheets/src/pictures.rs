@@ -238,17 +238,14 @@ fn the_sheets_read_back_and_repeat() {
                 assert!(seen.insert(id), "{id} twice");
                 assert!(tree.node_by_id(id).is_some(), "{id} is missing");
             }
-            let unit = match bench {
-                BenchUnit::SixtyFourths => "mm [64ths in]",
-                _ => "mm [thou]",
-            };
+            let unit = format!("{} [{}]", bench.name(), bench.other().name());
             assert!(sheet.texts().any(|t| t.content == unit));
         }
         assert_eq!(drawing::pdf(&sheets).unwrap(), drawing::pdf(&again).unwrap());
     }
 }
 
-/// The figures beside a section are those of the stroke, with the bench unit beside.
+/// The figures beside a section are those of the stroke, in the bench unit.
 #[test]
 fn figures_stand_beside_each_section() {
     let plan = parlour();
@@ -260,7 +257,7 @@ fn figures_stand_beside_each_section() {
         25.4 / 64.0,
         &["leave it".to_owned()],
     );
-    let sheets = filing_sheets(&plan, &sections, &plain(BenchUnit::Thou)).unwrap();
+    let sheets = filing_sheets(&plan, &sections, &plain(BenchUnit::THOU)).unwrap();
     let has = |text: &str| {
         sheets
             .iter()
@@ -268,12 +265,12 @@ fn figures_stand_beside_each_section() {
             .filter(|t| t.content == text)
             .count()
     };
-    assert_eq!(has("0.397 [15.6]"), 6);
+    assert_eq!(has("15.5 thou"), 6);
     assert_eq!((has("leave it"), has("leave proud by"), has("lean 9.0°")), (6, 6, 6));
     for section in &sections {
         let Stroke { drop, loss_12, .. } = section.stroke.unwrap();
         for mm in [drop, loss_12, section.proud.unwrap()] {
-            assert!(has(&format!("{mm:.3} [{:.1}]", mm / 0.0254)) > 0, "{mm}");
+            assert!(has(&BenchUnit::THOU.show(mm)) > 0, "{mm}");
         }
     }
 }
@@ -282,7 +279,7 @@ fn figures_stand_beside_each_section() {
 fn what_cannot_be_drawn_is_refused() {
     let of = Invented::from(PARLOUR);
     let plan = of.plan();
-    let options = plain(BenchUnit::Thou);
+    let options = plain(BenchUnit::THOU);
     assert_eq!(filing_sheets(&plan, &[], &options), Err(DrawingError::NoStrings));
     let standings = standings(&plan, PresentCrown::Flat, Start::default());
     let mut sections = filed(&plan, &standings, PresentCrown::Flat, 0.4, &[]);

@@ -14,7 +14,7 @@ fn overlaps_and_struck_texts_are_found() {
     let plan = parlour();
     let options = SheetOptions {
         paper: Paper::A4,
-        bench: BenchUnit::Thou,
+        bench: BenchUnit::THOU,
         title: "Check".to_owned(),
         headline: String::new(),
         hazards: Hazards::default(),

@@ -29,7 +29,7 @@ fn examples() -> Vec<(String, Planned)> {
 fn options(paper: Paper) -> SheetOptions {
     SheetOptions {
         paper,
-        bench: BenchUnit::Thou,
+        bench: BenchUnit::THOU,
         title: "A guitar".to_owned(),
         headline: String::new(),
         hazards: work::Hazards::default(),
@@ -73,7 +73,7 @@ fn wrong(read: &Rounds, sheets: &[Sheet]) -> Vec<String> {
     if all.len() != marks.len() || marks.len() != read.places() {
         found.push(format!("{} places, and the marks {marks:?}", read.places()));
     }
-    for line in &read_words(read, BenchUnit::Thou).lines {
+    for line in &read_words(read, BenchUnit::THOU).lines {
         let first = line.split(' ').next().unwrap();
         if !sheets
             .iter()

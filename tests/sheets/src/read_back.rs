@@ -18,7 +18,7 @@ const TOLERANCE: f64 = 0.005;
 fn options(paper: Paper) -> SheetOptions {
     SheetOptions {
         paper,
-        bench: BenchUnit::Thou,
+        bench: BenchUnit::THOU,
         title: "Parlour guitar".to_owned(),
         headline: String::new(),
         hazards: Hazards::default(),

@@ -24,7 +24,7 @@ fn topics(value: &Value, verdict: &str) -> Vec<String> {
 #[test]
 fn every_example_is_assessed_on_eighty_columns() {
     for job in examples() {
-        for bench in ["thou", "64ths", "mm"] {
+        for bench in ["thou", "imperial", "metric"] {
             let page = run(bonewright().arg("assess").arg(&job).args(["--bench", bench]));
             assert_eq!(page.code, 0, "{}", page.err);
             for line in page.out.lines() {

@@ -64,11 +64,8 @@ fn a_survey_that_agrees_tells_what_would_hide() {
 #[test]
 fn a_reading_that_does_not_fit_is_named_before_anything_else() {
     for (edit, names) in [
-        (
-            HEIGHT,
-            "The height of the present saddle at string 4, read as 10.280 mm",
-        ),
-        (GAP, "String 6's gap over fret 1, read as 0.850 mm"),
+        (HEIGHT, "The height of the present saddle at string 4, read as 10.28 mm"),
+        (GAP, "String 6's gap over fret 1, read as 0.85 mm"),
     ] {
         let (code, checked) = said(&["check"], &[edit]);
         assert_eq!(code, Some(0), "{checked}");

@@ -58,7 +58,7 @@ fn a_crumb_is_no_stroke() {
 #[test]
 fn every_example_fits_eighty_columns_in_every_unit() {
     for job in examples() {
-        for bench in ["thou", "64ths", "mm"] {
+        for bench in ["thou", "imperial", "metric"] {
             for more in [
                 &[][..],
                 &["--forward", "1/64 in"],

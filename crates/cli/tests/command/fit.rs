@@ -403,6 +403,7 @@ fn no_ridge_is_moved_for_a_tenth_of_a_cent() {
 fn one_lowness_has_one_figure_at_each_place() {
     let folder = tempfile::tempdir().unwrap();
     let path = example("sound.toml");
+    const METRIC: units::BenchUnit = units::BenchUnit::METRIC;
     let (_, plan) = library(&path);
     let (all, page) = outcome(&path, &saved(&folder, &readings(&plan, [-0.6, -0.5])));
     let text = flat(&page.out);
@@ -411,16 +412,16 @@ fn one_lowness_has_one_figure_at_each_place() {
         assert!((saddle / at_12 - 2.0).abs() < 0.1, "{s}");
         let name = format!("{} {}", s["number"], s["note"].as_str().unwrap());
         assert!(
-            text.contains(&format!("{name} {at_12:.3} {saddle:.3} ")),
+            text.contains(&format!("{name} {} {} ", METRIC.number(at_12), METRIC.number(saddle))),
             "{name} {at_12} {saddle}: {text}"
         );
         assert!(
-            text.contains(&format!("too low by {:.3} mm at fret 12", -at_12)),
+            text.contains(&format!("too low by {} at fret 12", METRIC.show(-at_12))),
             "{text}"
         );
     }
     let (at_12, saddle) = (&all["strings"][0]["off_12"], &all["strings"][0]["off_saddle"]);
-    let shown = |value: &Value| format!("{:.3} mm", -value.as_f64().unwrap());
+    let shown = |value: &Value| METRIC.show(-value.as_f64().unwrap());
     assert!(
         text.contains(&format!("string 6: it is {}", shown(at_12)))
             && text.contains(&format!("which is {}", shown(saddle))),

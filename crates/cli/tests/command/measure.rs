@@ -19,7 +19,7 @@ fn json(job: &Path, more: &[&str]) -> Value {
 #[test]
 fn every_example_fits_eighty_columns_in_every_unit() {
     for job in examples() {
-        for bench in ["thou", "64ths", "mm"] {
+        for bench in ["thou", "imperial", "metric"] {
             let page = measure(&job, &["--bench", bench]);
             let saddle = job::read(&std::fs::read_to_string(&job).unwrap(), &Profiles::built_in()).unwrap();
             if saddle.job.saddle_stays() {

@@ -172,13 +172,13 @@ fn filing_fit_and_tolerance_speak_of_slots() {
     let job = example("parlour-both.toml");
     let filing = good(&["filing", &job, "--part", "nut"]);
     assert!(filing.contains("WHAT ONE STROKE OF 1 THOU"), "{filing}");
-    // A thou of floor takes about 0.9 thou off the gap and half a thou off the action.
+    // A thou of floor takes about a thou off the gap and half a thou off the action.
     let row = filing
         .lines()
         .find(|l| l.trim_start().starts_with("6 E2"))
         .expect("string 6");
     let cells: Vec<&str> = row.split_whitespace().collect();
-    assert_eq!((cells[2], cells[4]), ("0.9", "0.5"), "{row}");
+    assert_eq!((cells[2], cells[4]), ("1.0", "0.5"), "{row}");
     let tolerance = good(&["tolerance", &job, "--part", "nut", "--samples", "1000"]);
     assert!(tolerance.contains("HOW SURE THE GAP AT FRET 1 IS"), "{tolerance}");
     // Readings after stringing up: string 6 too high by 4 thou, string 1 too low.

@@ -145,5 +145,5 @@ fn a_list_from_the_wrong_end_is_crossed_out() {
     );
     let svg = told(&std::fs::read_to_string(folder.path().join("turned-check-1.svg")).unwrap());
     let words = svg.replace('\n', " ");
-    assert!(words.contains("sure to 0.020 mm. Does not fit the others"), "{svg}");
+    assert!(words.contains("sure to 0.02 mm. Does not fit the others"), "{svg}");
 }

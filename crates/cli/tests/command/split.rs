@@ -88,7 +88,7 @@ fn the_plan_has_a_section_a_saddle() {
             .collect::<Vec<_>>()
     };
     assert_eq!(rows(&one), rows(&page));
-    assert_eq!(rows(&one).len(), 3);
+    assert_eq!(rows(&one).len(), 4);
 
     let document = json("plan", &split(), &[]);
     assert_eq!(strings(&document), both());

@@ -38,7 +38,7 @@ fn piped(job: &Path, tables: &str, more: &[&str]) -> Run {
 #[test]
 fn every_example_fits_eighty_columns_in_every_unit() {
     for job in examples() {
-        for bench in ["thou", "64ths", "mm"] {
+        for bench in ["thou", "imperial", "metric"] {
             let page = tolerance(&job, &["--samples", "1000", "--bench", bench]);
             assert_eq!(page.code, 0, "{}", page.err);
             for line in page.out.lines() {

@@ -78,7 +78,7 @@ fn a_dressed_one_is_dressed_before_the_saddle() {
     );
     never_a_nut(&pages);
     assert!(
-        page(&pages, "plan").contains("work on the zero fret, its crown 0.200 mm (7.9 thou) down"),
+        page(&pages, "plan").contains("work on the zero fret, its crown 0.20 mm (8.0 thou) down"),
         "{}",
         page(&pages, "plan")
     );

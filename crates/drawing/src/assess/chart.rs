@@ -55,17 +55,17 @@ fn heading(canvas: &mut Canvas, width: f64) -> f64 {
 }
 
 /// Figures up the left side, and the limits across.
-fn upright(canvas: &mut Canvas, scales: &Scales, limits: &Limits) {
+fn upright(canvas: &mut Canvas, figures: Figures, scales: &Scales, limits: &Limits) {
     let (left, right, top, foot) = (scales.left, scales.left + scales.width, scales.top, scales.top + PLOT);
     // Figures up the left side.
-    let step = if scales.y.1 - scales.y.0 > 8.0 { 2.0 } else { 1.0 };
+    let step = figures.tick() * if scales.y.1 - scales.y.0 > 8.0 { 2.0 } else { 1.0 };
     let mut tick = (scales.y.0 / step).ceil() * step;
     while tick <= scales.y.1 {
         let at = scales.y(tick);
         canvas.line([left - 1.2, at], [left, at], LineKind::Narrow);
         canvas.text(
             [left - 1.8, at + 0.5 * SMALL.capitals],
-            format!("{tick:.0}"),
+            figures.whole(tick),
             SMALL,
             Anchor::End,
         );
@@ -81,7 +81,7 @@ fn upright(canvas: &mut Canvas, scales: &Scales, limits: &Limits) {
             canvas.line([left, at], [right, at], LineKind::Centre);
             canvas.text(
                 [right + 1.2, at + 0.5 * SMALL.capitals],
-                format!("{word} {limit:.1} mm"),
+                format!("{word} {}", figures.show(limit)),
                 SMALL,
                 Anchor::Start,
             );
@@ -97,11 +97,11 @@ fn actions(canvas: &mut Canvas, samples: &[ActionSample], figures: Figures, scal
         let at = scales.x(s.action);
         canvas.text(
             [at, below + SMALL.capitals],
-            format!("{:.1}", s.action),
+            figures.action().one(s.action),
             SMALL,
             Anchor::Middle,
         );
-        let bench = figures.bracket(s.action);
+        let bench = figures.action().bracket(s.action);
         canvas.text(
             [at, below + SMALL.line() + SMALL.capitals],
             bench,
@@ -109,8 +109,13 @@ fn actions(canvas: &mut Canvas, samples: &[ActionSample], figures: Figures, scal
             Anchor::Middle,
         );
     }
-    canvas.text([right + 8.0, below + SMALL.capitals], "mm", SMALL, Anchor::Start);
-    let unit = format!("[{}]", figures.beside_name());
+    canvas.text(
+        [right + 8.0, below + SMALL.capitals],
+        figures.action().name(),
+        SMALL,
+        Anchor::Start,
+    );
+    let unit = format!("[{}]", figures.action().beside_name());
     canvas.text(
         [right + 8.0, below + SMALL.line() + SMALL.capitals],
         unit,
@@ -155,7 +160,7 @@ pub(super) fn chart(found: &Assessment, figures: Figures, width: f64) -> Option<
     canvas
         .rectangle([left, top], scales.width, PLOT, LineKind::Narrow)
         .id("chart");
-    upright(&mut canvas, &scales, limits);
+    upright(&mut canvas, figures, &scales, limits);
     let curve = |value: fn(&ActionSample) -> f64| -> Vec<Point> {
         samples
             .iter()

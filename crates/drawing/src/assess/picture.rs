@@ -27,10 +27,7 @@ pub(super) fn pictures(plan: &Plan, found: &Assessment, figures: Figures, width:
     let head = Lettering::BODY_BOLD;
     canvas.text(
         [0.0, head.capitals],
-        format!(
-            "A saddle for the wanted action, from the side; mm [{}]",
-            figures.beside_name()
-        ),
+        format!("A saddle for the wanted action, from the side; {}", figures.name()),
         head,
         Anchor::Start,
     );
@@ -137,7 +134,7 @@ fn picture(
     let to = sheet(string.position.x + run, string.position.z - run * fall);
     canvas.path(vec![from, contact, to], LineKind::Narrow);
     // The straightedge on the frets.
-    let mut lines = vec![format!("exposure {}", figures.both(exposure))];
+    let mut lines = vec![format!("exposure {}", figures.one(exposure))];
     if let Some(neck) = &found.neck {
         let now = neck.now[end];
         let height = (at_mouth.z + now).clamp(bottom, at_mouth.z + crest - mouth_v);
@@ -145,7 +142,7 @@ fn picture(
         let [x1, _] = sheet(at_mouth.x - 0.3, height);
         canvas.line([x0, y], [x1, y], LineKind::Hidden);
         let way = if now < 0.0 { "below" } else { "above" };
-        lines.push(format!("frets (dashed) {}", figures.both(now.abs())));
+        lines.push(format!("frets (dashed) {}", figures.one(now.abs())));
         lines.push(format!("{way} the bridge"));
     }
     let mut y = top + SCALE * floor + AIR;

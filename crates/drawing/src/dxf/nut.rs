@@ -21,7 +21,7 @@ pub fn nut_dxf(plan: &NutPlan, hazards: Hazards) -> Result<String, DrawingError>
     let scene = NutScene {
         plan,
         names: &[],
-        figures: Figures::new(BenchUnit::Millimetre),
+        figures: Figures::new(BenchUnit::METRIC),
     };
     let outline = scene.outline(true);
     let t = plan.blank.thickness;

@@ -147,7 +147,7 @@ fn block(plan: &Plan, options: &SheetOptions, scale: &'static str, [number, of]:
                 short_mm(crown.rounding)
             ),
         ),
-        units: format!("mm [{}]", figures.beside_name()),
+        units: format!("{} [{}]", figures.name(), figures.beside_name()),
         scale,
         number,
         of,

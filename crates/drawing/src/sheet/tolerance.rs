@@ -49,12 +49,12 @@ pub fn tolerance_sheets(
     }
     let area = Area::of(options.paper);
     let figures = Figures::new(options.bench);
-    let action_mark = |mm: f64| vec![figures.short_signed(mm), figures.bracket_signed(mm)];
+    let action_mark = |mm: f64| vec![figures.signed(mm)];
     let cents_mark = |c: f64| vec![cents(c)];
-    let unit = format!("mm [{}] from the target", figures.beside_name());
+    let unit = format!("{} from the target", figures.name());
     let small = format!(
         "Bar: the middle 95 % of what may come, tick: its mean, {unit}. Hatched: within {} of the target.",
-        figures.both(band.action)
+        figures.show(band.action)
     );
     let action = Chart {
         id: "action",
@@ -67,7 +67,7 @@ pub fn tolerance_sheets(
             |s| s.action,
             |plan, s| {
                 vec![
-                    figures.both(plan.action_12),
+                    figures.one(plan.action_12),
                     figures.signed(s.action.low),
                     figures.signed(s.action.high),
                 ]

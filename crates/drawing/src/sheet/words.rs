@@ -11,8 +11,8 @@ pub(crate) const SADDLE_STEPS: [&str; 6] = [
     "1. Measure both bars. If one is wrong, do not use this sheet.",
     "2. Bring the blank to its thickness, with a straight bottom edge square to the faces.",
     "3. Glue on the front pattern, bottom edge to bottom edge. Check which end is TREBLE and which is BASS.",
-    "4. Saw and file the top square to the faces, down to the line. Check v with a caliper.",
-    "5. Glue the strip on the top. Mark the ridge, then file the falls on both sides up to it. Check b with a caliper.",
+    "4. Saw and file the top square to the faces, down to the line. Check the height up with a caliper.",
+    "5. Glue the strip on the top. Mark the ridge, then file the falls on both sides up to it. Check how far back with a caliper.",
     "6. Round the ridge as the title block says. Leave a little to file and check every string at pitch.",
 ];
 

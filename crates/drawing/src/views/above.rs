@@ -31,14 +31,14 @@ pub(crate) fn enlarged(canvas: &mut Canvas, scene: &Scene, along: Along, top: f6
     let figure = if bare {
         "b, back from the front face: see the table."
     } else {
-        "Figures: b, back from the front face."
+        "Figures: back from the front face."
     };
-    let small = format!("{figure} Chain lines: land {}.", figures.both(land));
+    let small = format!("{figure} Chain lines: land {}.", figures.show(land));
     let title = format!("From above, {factor:.0}:1 across, 1:1 along");
     let row = if bare {
         scene.row(along, false, |_| Vec::new())
     } else {
-        scene.row(along, true, |s| figures.stacked(s.contact.b))
+        scene.row(along, true, |s| vec![figures.one(s.contact.b)])
     };
     let figures_top = top + heading(canvas, top, &title, &small, scene.width());
     let back = figures_top + row.height + 2.0;
@@ -68,7 +68,7 @@ pub(crate) fn enlarged(canvas: &mut Canvas, scene: &Scene, along: Along, top: f6
     // The figures lie, because they are longer than the line.
     linear(canvas, [right, front], [right, back], -5.0, "", Lettering::FIGURE);
     let y = 0.5 * (front + back);
-    for (line, y) in figures.stacked(t).into_iter().zip([y - 0.5, y + 3.7]) {
+    for (line, y) in [(figures.one(t), y + 1.3)] {
         canvas.text([right + 6.0, y], line, Lettering::FIGURE, Anchor::Start);
     }
     words(canvas, left, front, back);

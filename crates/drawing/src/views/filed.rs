@@ -181,10 +181,10 @@ fn rows(section: &FiledSection, figures: Figures) -> Vec<(String, String)> {
         } else {
             "move forward"
         };
-        row(way, figures.both(stroke.forward.abs()));
-        row("drop at the crown", figures.both(stroke.drop));
-        row("action 12 lost", figures.both(stroke.loss_12));
-        row("action 12 then", figures.both(stroke.action_12));
+        row(way, figures.show(stroke.forward.abs()));
+        row("drop at the crown", figures.show(stroke.drop));
+        row("action 12 lost", figures.show(stroke.loss_12));
+        row("action 12 then", figures.action().show(stroke.action_12));
         row(
             "off its target",
             figures.signed(stroke.action_12 - section.string.action_12),
@@ -196,7 +196,7 @@ fn rows(section: &FiledSection, figures: Figures) -> Vec<(String, String)> {
         row("move", "none".to_owned());
     }
     if let Some(proud) = section.proud {
-        row("leave proud by", figures.both(proud));
+        row("leave proud by", figures.show(proud));
     }
     rows
 }

@@ -13,7 +13,7 @@ const BEYOND: f64 = 3.0;
 /// Draws the view; answers the y where it ends.
 pub(crate) fn front(canvas: &mut Canvas, scene: &Scene, along: Along, top: f64) -> f64 {
     let (plan, figures) = (scene.plan, scene.figures);
-    let mut small = "Figures: v, up from the bottom edge to the contact.".to_owned();
+    let mut small = "Figures: up from the bottom edge to the contact.".to_owned();
     if plan.mouth.is_some() {
         small += " Dashed: bridge top.";
     }
@@ -28,7 +28,7 @@ pub(crate) fn front(canvas: &mut Canvas, scene: &Scene, along: Along, top: f64) 
             &small,
             scene.width(),
         );
-    let row = scene.row(along, true, |s| figures.stacked(s.contact.v));
+    let row = scene.row(along, true, |s| vec![figures.one(s.contact.v)]);
     let raw = plan.blank.height.max(scene.crest());
     let bottom = figures_top + row.height + 1.0 + raw;
     let at = |u: f64, v: f64| [along.x(u), bottom - v];
@@ -66,7 +66,7 @@ pub(crate) fn front(canvas: &mut Canvas, scene: &Scene, along: Along, top: f64) 
         contact(canvas, place, string, Some(format!("station-{}", string.number)));
     }
     side_words(canvas, plan, along, bottom);
-    let figure = figures.both(right - left);
+    let figure = figures.one(right - left);
     linear(
         canvas,
         [left, bottom],

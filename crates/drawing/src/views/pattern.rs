@@ -27,14 +27,14 @@ pub(crate) fn face(scene: &Scene, face: Face) -> Block {
     };
     let small = match face {
         Face::Front => {
-            "Cut to the middle of the line. Dashed: edge of this face once the top falls. Figures: u, along from the bass end."
+            "Cut to the middle of the line. Dashed: edge of this face once the top falls. Figures: along from the bass end."
         }
         Face::Back => "Cut to the middle of the line. Dashed: edge of this face once the top falls.",
     };
     let mut canvas = Canvas::default();
     let top = heading(&mut canvas, 0.0, title, small, scene.width());
     let row = scene.row(along, false, |s| match face {
-        Face::Front => figures.stacked(s.contact.u - plan.ends.0),
+        Face::Front => vec![figures.one(s.contact.u - plan.ends.0)],
         Face::Back => Vec::new(),
     });
     let bottom = top + row.height + 1.0 + scene.crest();

@@ -14,8 +14,8 @@ const SCALES: [f64; 7] = [10.0, 5.0, 4.0, 3.0, 2.5, 2.0, 1.0];
 /// Chords of the rounding.
 const CHORDS: u32 = 24;
 /// Room for the exposure and the bridge top on the left, for the height on the right, and for b above, mm.
-const LEFT: f64 = 10.0;
-const RIGHT: f64 = 9.0;
+const LEFT: f64 = 12.0;
+const RIGHT: f64 = 10.5;
 const ABOVE: f64 = 8.5;
 /// Ring and note over the section, mm.
 const HEAD: f64 = 2.0 * RING + 1.2;
@@ -144,11 +144,11 @@ fn head(canvas: &mut Canvas, string: &StringPlan, width: f64) {
 
 fn lines(string: &StringPlan, figures: Figures) -> Vec<String> {
     let mut lines = vec![
-        format!("v {}", figures.both(string.contact.v)),
-        format!("b {}", figures.both(string.contact.b)),
+        format!("up {}", figures.one(string.contact.v)),
+        format!("back {}", figures.one(string.contact.b)),
     ];
     if let Some(exposure) = string.exposure {
-        lines.push(format!("e {}", figures.both(exposure)));
+        lines.push(format!("out {}", figures.one(exposure)));
     }
     let side = match string.hold {
         Hold::Free => return lines,
@@ -156,7 +156,7 @@ fn lines(string: &StringPlan, figures: Figures) -> Vec<String> {
         Hold::Back => "back",
     };
     lines.push(format!("{HELD} {side}"));
-    lines.push(format!("{} short", figures.mm(short(string).abs())));
+    lines.push(format!("{} short", figures.one(short(string).abs())));
     lines
 }
 
@@ -219,10 +219,10 @@ fn dimensions(canvas: &mut Canvas, scene: &Scene, string: &StringPlan, lean: &Le
     let (t, c) = (scene.plan.blank.thickness, string.contact);
     let top = silhouette(scene.plan, c.u);
     // v on the back, b above, exposure in front.
-    linear(canvas, lean.at(t, 0.0), lean.at(t, c.v), -5.0, "v", FIGURE);
-    linear(canvas, lean.at(0.0, top), lean.at(c.b, top), 4.0, "b", FIGURE);
+    linear(canvas, lean.at(t, 0.0), lean.at(t, c.v), -5.0, "up", FIGURE);
+    linear(canvas, lean.at(0.0, top), lean.at(c.b, top), 4.0, "back", FIGURE);
     if let Some(mouth) = mouth(scene.plan, c.u).filter(|m| c.v - m > 0.1) {
-        linear(canvas, lean.at(0.0, mouth), lean.at(0.0, c.v), 4.5, "e", FIGURE);
+        linear(canvas, lean.at(0.0, mouth), lean.at(0.0, c.v), 4.5, "out", FIGURE);
     }
 }
 
@@ -233,7 +233,7 @@ pub(crate) fn heading(scene: &Scene, scale: f64) -> (String, String) {
     (
         format!("Sections at the strings, {scale}:1"),
         format!(
-            "Seen from the {side} side, nut to the left; lean {degrees}°. v up the face, b back from the front face, e exposure. Dashed: bridge top."
+            "Seen from the {side} side, nut to the left; lean {degrees}°. Up the face, back from the front face, out of the bridge. Dashed: bridge top."
         ),
     )
 }

@@ -58,7 +58,7 @@ pub(crate) fn heights(plan: &Plan, figures: Figures, room: f64) -> Block {
 /// The same with setbacks and with what filing costs.
 pub(crate) fn whole(plan: &Plan, figures: Figures, room: f64) -> Block {
     let mut columns = height_columns(plan, figures);
-    columns.extend(cost_columns(plan, &|mm| figures.stacked(mm)));
+    columns.extend(cost_columns(plan, figures));
     let note = format!("{} {COST_NOTE}", height_note(plan, figures));
     filled("At every string", &columns, plan.strings.len(), room, &note)
 }
@@ -68,8 +68,8 @@ pub(crate) fn costs(plan: &Plan, figures: Figures) -> Block {
     let mut columns = vec![Column::new(plan, &["string"], |s| {
         vec![format!("{} {}", s.number, name(s))]
     })];
-    columns.extend(cost_columns(plan, &|mm| vec![figures.both(mm)]));
-    let note = format!("mm [{}]. {COST_NOTE}", figures.beside_name());
+    columns.extend(cost_columns(plan, figures));
+    let note = format!("{}. {COST_NOTE}", figures.name());
     filled(
         "Setback, and what filing costs",
         &columns,
@@ -90,9 +90,9 @@ fn height_columns(plan: &Plan, figures: Figures) -> Vec<Column> {
     let two = |mm: f64| figures.stacked(mm);
     let mut columns = vec![
         Column::new(plan, &["string"], |s| vec![format!("{}", s.number), name(s)]),
-        Column::new(plan, &["u from", "bass end"], |s| two(s.contact.u - plan.ends.0)),
-        Column::new(plan, &["b from", "front", "face"], |s| two(s.contact.b)),
-        Column::new(plan, &["v from", "bottom", "edge"], |s| two(s.contact.v)),
+        Column::new(plan, &["along from", "bass end"], |s| two(s.contact.u - plan.ends.0)),
+        Column::new(plan, &["back from", "front", "face"], |s| two(s.contact.b)),
+        Column::new(plan, &["up from", "bottom", "edge"], |s| two(s.contact.v)),
     ];
     if plan.mouth.is_some() {
         columns.push(Column::new(plan, &["exposure"], |s| {
@@ -102,15 +102,15 @@ fn height_columns(plan: &Plan, figures: Figures) -> Vec<Column> {
     if any_held(plan) {
         columns.push(Column::new(plan, &["held", "at land"], |s| match s.hold {
             Hold::Free => vec!["no".to_owned()],
-            Hold::Front => vec!["■ FRONT".to_owned(), format!("{} short", figures.mm(short(s).abs()))],
-            Hold::Back => vec!["■ BACK".to_owned(), format!("{} short", figures.mm(short(s).abs()))],
+            Hold::Front => vec!["■ FRONT".to_owned(), format!("{} short", figures.one(short(s).abs()))],
+            Hold::Back => vec!["■ BACK".to_owned(), format!("{} short", figures.one(short(s).abs()))],
         }));
     }
     columns
 }
 
 fn height_note(plan: &Plan, figures: Figures) -> String {
-    let note = format!("mm, [{}] below.", figures.beside_name());
+    let note = format!("{}, [{}] below.", figures.name(), figures.beside_name());
     if any_held(plan) {
         note + " Held, and a square round the mark: the contact wanted lies outside the land, short by the figure given."
     } else {
@@ -122,10 +122,11 @@ fn any_held(plan: &Plan) -> bool {
     plan.strings.iter().any(|s| s.hold != Hold::Free)
 }
 
-fn cost_columns(plan: &Plan, shown: &dyn Fn(f64) -> Vec<String>) -> Vec<Column> {
+fn cost_columns(plan: &Plan, figures: Figures) -> Vec<Column> {
+    let shown = |mm: f64| vec![figures.one(mm)];
     let bass = plan.strings.first().map_or(0.0, |s| s.contact.u);
     let mut columns = vec![
-        Column::new(plan, &["u from", "bass string"], |s| shown(s.contact.u - bass)),
+        Column::new(plan, &["along from", "bass string"], |s| shown(s.contact.u - bass)),
         Column::new(plan, &["setback"], |s| shown(s.setback)),
     ];
     if plan.strings.iter().any(|s| s.nut_setback != 0.0) {

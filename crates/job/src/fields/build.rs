@@ -39,6 +39,7 @@ pub(super) const fn field(key: &'static str, kind: Kind) -> Field {
         range: Range::ANY,
         needed: false,
         default: "",
+        older: &[],
         otherwise: "",
         value: "",
         page: "",
@@ -108,6 +109,11 @@ impl Range {
 }
 
 impl Field {
+    /// Words of older files for choices of today.
+    pub(super) const fn older(self, older: &'static [(&'static str, &'static str)]) -> Self {
+        Self { older, ..self }
+    }
+
     /// What is allowed.
     pub(super) const fn from(self, least: f64, most: f64) -> Self {
         self.is(range(least, most))

@@ -112,15 +112,15 @@ impl Field {
         if self.kind == Kind::Angle {
             return ["\"9 deg\"", "\"9 deg\"", "\"8 deg\""];
         }
-        match (self.tool, bench) {
-            (Tool::Feeler | Tool::Fine, BenchUnit::Millimetre) => ["\"0.25 mm\"", "\"0.5 mm\"", "\"0.35 mm\""],
+        match (self.tool, bench.is_metric()) {
+            (Tool::Feeler | Tool::Fine, true) => ["\"0.25 mm\"", "\"0.5 mm\"", "\"0.35 mm\""],
             (Tool::Feeler | Tool::Fine, _) => ["\"10 thou\"", "\"20 thou\"", "\"14 thou\""],
-            (Tool::Micrometer, BenchUnit::Millimetre) => ["\"0.30 mm\"", "\"1.35 mm\"", "\"0.30 mm\""],
+            (Tool::Micrometer, true) => ["\"0.30 mm\"", "\"1.35 mm\"", "\"0.30 mm\""],
             (Tool::Micrometer, _) => ["\"0.012 in\"", "\"0.053 in\"", "\"0.012 in\""],
-            (Tool::RadiusGauge, BenchUnit::Millimetre) => ["\"400 mm\"", "\"300 mm\"", "\"400 mm\""],
+            (Tool::RadiusGauge, true) => ["\"400 mm\"", "\"300 mm\"", "\"400 mm\""],
             (Tool::RadiusGauge, _) => ["\"16 in\"", "\"12 in\"", "\"16 in\""],
-            (Tool::Caliper | Tool::DepthRod, BenchUnit::Thou) => ["\"0.126 in\"", "\"0.210 in\"", "\"0.205 in\""],
-            (_, BenchUnit::Millimetre) => ["\"3.2 mm\"", "\"2.4 mm\"", "\"1.9 mm\""],
+            (Tool::Caliper | Tool::DepthRod, false) => ["\"0.126 in\"", "\"0.210 in\"", "\"0.205 in\""],
+            (_, true) => ["\"3.2 mm\"", "\"2.4 mm\"", "\"1.9 mm\""],
             _ => ["\"1/8 in\"", "\"6/64 in\"", "\"5/64 in\""],
         }
     }

@@ -3,6 +3,7 @@
 use std::hash::{Hash, Hasher};
 
 use super::heading::Heading;
+use crate::same_word;
 
 /// One field of the job file, or a question that only steers the survey (its key begins with `ask.`).
 #[derive(Debug, Clone, Copy)]
@@ -21,6 +22,8 @@ pub struct Field {
     pub range: Range,
     /// Its table cannot do without it.
     pub needed: bool,
+    /// Words of older files, each with the choice of today that it means.
+    pub older: &'static [(&'static str, &'static str)],
     /// The value taken where none is given, as one would write it; empty if there is none.
     pub default: &'static str,
     /// What holds where none is given, in words; empty if nothing is to be said.
@@ -75,6 +78,13 @@ impl Field {
     #[must_use]
     pub fn place(&self) -> (&'static str, &'static str) {
         self.place
+    }
+
+    /// The choice of today that `word` means: itself, unless older files had it.
+    #[must_use]
+    pub fn today<'t>(&self, word: &'t str) -> &'t str {
+        let found = self.older.iter().find(|(older, _)| same_word(older, word));
+        found.map_or(word, |(_, today)| today)
     }
 
     /// The name under which other rows have it as their table.

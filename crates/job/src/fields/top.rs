@@ -18,9 +18,10 @@ pub(super) const ROWS: &[Field] = &[
         .value("unit of bare numbers: `\"mm\"`, `\"in\"` or `\"thou\"`").otherwise("none: every length carries its unit")
         .ask(Instrument, "Unit of numbers without one", "Any length may carry its own unit. This one is for bare numbers.")
         .help("You may mix units as your tools do: `25 3/8 in`, `5/64 in`, `0.010 in`, `10 thou`, `3.2 mm`. A number without a unit takes the one chosen here."),
-    choice("bench", &[("thou", "thousandths of an inch"), ("64ths", "64ths of an inch"), ("mm", "")])
-        .value("unit that is shown first: `\"thou\"`, `\"64ths\"` or `\"mm\"`").otherwise("thou if `unit` is in or thou, else mm")
-        .ask(Instrument, "Unit shown first", "Tables and sheets show this unit first and another beside it.").start(Start::Bench),
+    choice("bench", &[("thou", "thousandths of an inch for everything"), ("imperial", "64ths for action, thou for feelers and caliper, fractions for rule"), ("metric", "millimetres")])
+        .value("units that are shown first: `\"thou\"`, `\"imperial\"` (64ths for the action, thou for feelers and calipers, fractions for the rule) or `\"metric\"`; older files have `\"64ths\"` for imperial and `\"mm\"` for metric")
+        .older(&[("64ths", "imperial"), ("mm", "metric")]).otherwise("thou if `unit` is in or thou, else metric")
+        .ask(Instrument, "Units shown first", "Tables and sheets show each length as your tools read it.").start(Start::Bench),
     field("left_handed", Kind::YesNo).value("`true` or `false`; sheets and programs are mirrored").default("no")
         .ask(Instrument, "Left-handed instrument", "Sheets are mirrored for it. Bass and treble keep their names.").start_usual(),
     choice("paper", &[("A4", ""), ("Letter", "")]).default("A4")

@@ -41,14 +41,10 @@ impl Quantity {
 
     fn finely(self, bench: BenchUnit, further: usize, long: bool) -> String {
         match self {
-            Self::Length(mm) if bench == BenchUnit::Thou && long => {
-                format!("{} in", numerics::fixed(mm / MM_PER_INCH, 3 + further))
-            }
-            Self::Length(mm) if further == 0 => bench.show(mm),
-            Self::Length(mm) => match bench {
-                BenchUnit::Millimetre => format!("{} mm", numerics::fixed(mm, 3 + further)),
-                _ => format!("{} thou", numerics::fixed(1000.0 * mm / MM_PER_INCH, 1 + further)),
-            },
+            // What was read is told as it was read, not rounded to what can be made.
+            Self::Length(mm) if bench.is_metric() => format!("{} mm", numerics::fixed(mm, 3 + further)),
+            Self::Length(mm) if long => format!("{} in", numerics::fixed(mm / MM_PER_INCH, 3 + further)),
+            Self::Length(mm) => format!("{} thou", numerics::fixed(1000.0 * mm / MM_PER_INCH, 1 + further)),
             Self::Angle(degrees) => format!("{}°", numerics::fixed(degrees, 1 + further)),
             Self::Cents(cents) => format!("{} cents", numerics::fixed(cents, 1 + further)),
             Self::Force(newton) => format!("{newton:.0} N"),
@@ -120,11 +116,11 @@ mod tests {
 
     #[test]
     fn a_figure_outside_a_range_never_looks_as_if_it_were_inside() {
-        let said = mm(0.0004).beside([mm(0.0005), mm(0.1)], BenchUnit::Thou);
+        let said = mm(0.0004).beside([mm(0.0005), mm(0.1)], BenchUnit::THOU);
         assert_eq!(said, ["0.016 thou", "0.020 thou", "3.937 thou"]);
-        let said = mm(12.0).beside([mm(0.5), mm(9.0)], BenchUnit::Thou);
+        let said = mm(12.0).beside([mm(0.5), mm(9.0)], BenchUnit::THOU);
         assert_eq!(said, ["472.4 thou", "19.7 thou", "354.3 thou"]);
-        let said = mm(130.0).beside([mm(5.0), mm(120.0)], BenchUnit::Thou);
+        let said = mm(130.0).beside([mm(5.0), mm(120.0)], BenchUnit::THOU);
         assert_eq!(said, ["5.118 in", "0.197 in", "4.724 in"]);
     }
 }

@@ -98,7 +98,7 @@ fn they_show_the_format() {
         "[[string]]",
         "left_handed",
         "thou",
-        "64ths",
+        "imperial",
         "Letter",
         " over ",
         "[filing]",

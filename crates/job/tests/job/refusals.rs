@@ -402,8 +402,8 @@ fn one_message_as_a_whole() {
 fn messages_speak_the_bench_unit() {
     for (bench, shown) in [
         ("thou", "2.0 thou thicker"),
-        ("64ths", "0.13/64 in thicker"),
-        ("mm", "0.050 mm thicker"),
+        ("imperial", "2.0 thou thicker"),
+        ("metric", "0.050 mm thicker"),
     ] {
         let text = GOOD
             .replace("unit = \"mm\"", &format!("unit = \"mm\"\nbench = \"{bench}\""))

@@ -117,7 +117,7 @@ fn what_is_not_said_has_its_default() {
     let job = job(EXAMPLE_A);
     assert_eq!(job.notes, "");
     assert_eq!(job.unit, LengthUnit::Millimetre);
-    assert_eq!(job.bench, BenchUnit::Millimetre);
+    assert_eq!(job.bench, BenchUnit::METRIC);
     assert_eq!(job.paper, Paper::A4);
     assert_eq!(job.set_name, None);
     assert_eq!(job.saddle.as_ref().unwrap().string_exit, None);
@@ -146,9 +146,9 @@ fn what_is_not_said_has_its_default() {
     let no_land = EXAMPLE_A.replace("land = 0.35\n", "");
     assert_eq!(self::job(&no_land).saddle.unwrap().survey.blank.land, 0.5);
     for (unit, bench) in [
-        ("in", BenchUnit::Thou),
-        ("thou", BenchUnit::Thou),
-        ("mm", BenchUnit::Millimetre),
+        ("in", BenchUnit::THOU),
+        ("thou", BenchUnit::THOU),
+        ("mm", BenchUnit::METRIC),
     ] {
         // The unit is declared but every length carries its own.
         let text = format!("unit = \"{unit}\"\n{}", own_units());
@@ -208,7 +208,7 @@ fn top_and_crown_are_read() {
     ) + "bass_end = 9\n[crown]\nridge = \"stepped\"\nrounding = 0.4\nfront_fall = 8\nback_fall = \"1 over 4\"\n\
          [bridge]\nstring_exit = \"tie block\"\nbehind_slot = { bass = 12, treble = 13 }\nabove_bridge_top = -0.5\n";
     let job = job(&text);
-    assert_eq!(job.bench, BenchUnit::SixtyFourths);
+    assert_eq!(job.bench, BenchUnit::IMPERIAL);
     assert_eq!(job.notes, "one\ntwo");
     assert_eq!(job.paper, Paper::Letter);
     assert_eq!(job.saddle.as_ref().unwrap().string_exit, Some(StringExit::TieBlock));

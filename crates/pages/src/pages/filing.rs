@@ -159,7 +159,7 @@ fn spoken(bench: BenchUnit, found: &Found) -> String {
             "Forward {}. Contact drops {}. Action at 12: {}. Fret 12: {} cents. {words}",
             bench.show(stroke.forward),
             bench.show(stroke.drop),
-            bench.show(stroke.action_12),
+            bench.action().show(stroke.action_12),
             cents(stroke.cents_12)
         ),
         Err(_) => words,
@@ -186,7 +186,7 @@ fn result(job: &Job, plan: &Plan, string: &StringPlan, found: &Found) -> Markup 
             tbody {
                 (row("Height of the contact", both(bench, filed.before.contact.v), stroke.map(|s| both(bench, s.contact.v)), stroke.map(|s| less(s.contact.v - filed.before.contact.v))))
                 (row("Back from the front face", both(bench, filed.before.contact.b), stroke.map(|s| both(bench, s.contact.b)), stroke.map(|s| less(s.contact.b - filed.before.contact.b))))
-                (row("Action at 12", both(bench, filed.before.action_12), stroke.map(|s| both(bench, s.action_12)), stroke.map(|s| less(s.action_12 - filed.before.action_12))))
+                (row("Action at 12", both(bench.action(), filed.before.action_12), stroke.map(|s| both(bench.action(), s.action_12)), stroke.map(|s| less(s.action_12 - filed.before.action_12))))
                 (row("Gap at fret 1", both(bench, filed.before.action_1), stroke.map(|s| both(bench, s.action_1)), stroke.map(|s| less(s.action_1 - filed.before.action_1))))
                 (row("Cents at 12", html! { span.n { (cents(filed.before.cents_12)) } }, stroke.map(|s| html! { span.n { (cents(s.cents_12)) } }), stroke.map(|s| html! { span.n { (cents(s.cents_12 - filed.before.cents_12)) } })))
             }

@@ -8,7 +8,7 @@ use work::{NutWork, SlotLeft, SlotRead};
 
 use super::notes::{first, note};
 use super::picture;
-use crate::figures::{both, heads, length};
+use crate::figures::{both, heads, heads_and_action, length};
 use crate::pictures::nut::front;
 
 fn drawn(nut: &NutWork) -> Markup {
@@ -54,7 +54,7 @@ fn slots(nut: &NutWork) -> Markup {
     let (plan, bench) = (nut.plan, nut.job.bench);
     html! {
         div.scroll tabindex="0" role="region" aria-label="Slots of the nut, string by string" { table {
-            caption { "Lengths in " (heads(bench)) ". Along: from the bass end of the blank. Floor: above the seat. Stack: feelers on the board that stop the file." }
+            caption { "Lengths in " (heads(bench.action())) ". Along: from the bass end of the blank. Floor: above the seat. Stack: feelers on the board that stop the file." }
             thead { tr { th scope="col" { "String" } th scope="col" { "Along" } th scope="col" { "Width" } th scope="col" { "Floor" } th scope="col" { "Stack" } } }
             tbody { @for (s, line) in plan.strings.iter().zip(&plan.lines) { tr {
                 (name(line))
@@ -71,13 +71,13 @@ fn plays(nut: &NutWork) -> Markup {
     let (plan, bench) = (nut.plan, nut.job.bench);
     html! {
         div.scroll tabindex="0" role="region" aria-label="The nut as it will play, string by string" { table {
-            caption { "Lengths in " (heads(bench)) ". A negative setback is toward the bridge." }
+            caption { "Lengths in " (heads_and_action(bench)) ". A negative setback is toward the bridge." }
             thead { tr { th scope="col" { "String" } th scope="col" { "Gap at 1, open" } th scope="col" { "Held at 3" } th scope="col" { "Action at 12" } th scope="col" { "Setback" } } }
             tbody { @for (s, line) in plan.strings.iter().zip(&plan.lines) { tr {
                 (name(line))
                 td { (both(bench, s.clearance)) }
                 td { (both(bench, s.held_at_3)) }
-                td { (both(bench, line.action_12())) }
+                td { (both(bench.action(), line.action_12())) }
                 td { (both(bench, s.setback)) }
             } } }
         } }
@@ -96,12 +96,12 @@ fn action(nut: &NutWork) -> Markup {
     html! {
         @if !known.is_empty() {
             div.scroll tabindex="0" role="region" aria-label="Action at fret 12, now and then" { table {
-                caption { "The saddle stays: action at fret 12 in " (heads(bench)) "." }
+                caption { "The saddle stays: action at fret 12 in " (heads(bench.action())) "." }
                 thead { tr { th scope="col" { "String" } th scope="col" { "Now" } th scope="col" { "With the new nut" } } }
                 tbody { @for (line, now) in &known { tr {
                     (name(line))
-                    td { (both(bench, *now)) }
-                    td { (both(bench, line.action_12())) }
+                    td { (both(bench.action(), *now)) }
+                    td { (both(bench.action(), line.action_12())) }
                 } } }
             } }
         }
@@ -143,7 +143,7 @@ fn card(bench: BenchUnit, line: &OpenString, slot: Option<SlotRead>) -> Markup {
             h3 { (line.number) " " (line.note) span.verdict-word { span.mark aria-hidden="true" { (sign) } " " (word) } }
             @match left {
                 Some(SlotLeft::Low(by, _)) => { p { "Gap over fret 1 " strong { (length(bench, by)) } " under the one wanted." } }
-                Some(SlotLeft::File(then)) => { p { "Floor down by " strong { (length(bench, then.by)) } ". Action at 12 then: " (length(bench, then.action_12)) "." } }
+                Some(SlotLeft::File(then)) => { p { "Floor down by " strong { (length(bench, then.by)) } ". Action at 12 then: " (length(bench.action(), then.action_12)) "." } }
                 Some(SlotLeft::TooLow(then)) => { p { "Fill it, or make the nut again: the floor must come up by " strong { (length(bench, -then.by)) } "." } }
                 _ => {}
             }

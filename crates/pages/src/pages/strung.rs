@@ -293,7 +293,7 @@ fn card(bench: BenchUnit, left: &StringLeft, s: &StringFit, note: &str) -> Marku
                 }
                 _ => {}
             }
-            p.small { "Now: action " (length(bench, s.action_12)) ", " (cents(s.cents_12)) " cents at 12." }
+            p.small { "Now: action " (length(bench.action(), s.action_12)) ", " (cents(s.cents_12)) " cents at 12." }
         }
     }
 }

@@ -196,7 +196,7 @@ fn field(
         Some((of, typed, words)) if of == key => (Some(typed), words.clone()),
         _ => (None, Said::Nothing),
     };
-    let now = typed.unwrap_or_else(|| interview.answers.get(&key).unwrap_or_default());
+    let now = typed.unwrap_or_else(|| step.question.today(interview.answers.get(&key).unwrap_or_default()));
     let first_key = step.question.key;
     let described = format!(
         "how-{} say-{key}",

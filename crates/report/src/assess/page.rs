@@ -248,8 +248,8 @@ fn what_if(of: &Assessed) -> String {
         return String::new();
     };
     let shown = || what_if.actions.iter().step_by(3);
-    let lengths = |head: &[&str], value: fn(&assess::ActionSample) -> f64| {
-        in_bench(of.bench, head, shown().map(move |s| Some(value(s))))
+    let lengths = |bench, head: &[&str], value: fn(&assess::ActionSample) -> f64| {
+        in_bench(bench, head, shown().map(move |s| Some(value(s))))
     };
     let remedy = shown().map(|s| {
         match s.remedy {
@@ -263,9 +263,9 @@ fn what_if(of: &Assessed) -> String {
         Group::new(&["change of", "the target"]).column(of.bench.name(), shown().map(|s| of.bench.signed(s.change)));
     let mut text = grid(&[
         change,
-        lengths(&["action at 12,", "outer strings"], |s| s.action),
-        lengths(&["mean", "exposure"], |s| s.mean),
-        lengths(&["least", "exposure"], |s| s.least),
+        lengths(of.bench.action(), &["action at 12,", "outer strings"], |s| s.action),
+        lengths(of.bench, &["mean", "exposure"], |s| s.mean),
+        lengths(of.bench, &["least", "exposure"], |s| s.least),
         Group::new(&["remedy"]).column("", remedy),
     ]);
     let signed = |mm: f64| of.bench.signed(mm);

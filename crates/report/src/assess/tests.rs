@@ -40,7 +40,7 @@ fn with<T>(survey: &SaddleSurvey, facts: &Facts, use_it: impl Fn(&Assessed) -> T
         title: "A guitar",
         plan: &plan,
         found: &found,
-        bench: BenchUnit::Thou,
+        bench: BenchUnit::THOU,
     })
 }
 
@@ -118,7 +118,7 @@ fn a_neck_that_is_due_is_told_with_its_figures() {
         let page = flat(&assess_page(of, Hazards::default()));
         assert!(page.contains("A saddle is not the remedy"), "{page}");
         let neck = of.found.neck.as_ref().unwrap();
-        let shown = |mm: f64| BenchUnit::Thou.show(mm);
+        let shown = |mm: f64| BenchUnit::THOU.show(mm);
         assert!(page.contains(&shown(neck.heel.unwrap().wood)), "{page}");
         assert!(page.contains(&shown(neck.board_end.unwrap().wedge)));
         assert!(!page.contains("saddle alone is the remedy."));

@@ -111,7 +111,11 @@ impl Lines<'_> {
                 &["contact, back", "from the face"],
                 self.each().map(|s| Some(s.before.contact.b)),
             ),
-            in_both(bench, &["action at 12"], self.each().map(|s| Some(s.before.action_12))),
+            in_both(
+                bench.action(),
+                &["action at 12"],
+                self.each().map(|s| Some(s.before.action_12)),
+            ),
             Group::new(&["cents", "at 12"]).column("", self.each().map(|s| signed(s.before.cents_12, 1))),
         ])
     }
@@ -227,7 +231,7 @@ impl Lines<'_> {
                 self.each().map(|s| s.proud.ok().map(|p| p.height)),
             ),
             in_both(
-                bench,
+                bench.action(),
                 &["it then shows", "action at 12"],
                 self.each().map(|s| s.proud.ok().map(|p| p.action_12)),
             ),
@@ -323,13 +327,8 @@ impl Lines<'_> {
 
 /// The step in the words it was set in: 1/64 in by its name.
 fn step_name(mm: f64, bench: BenchUnit) -> String {
-    let beside = if bench == BenchUnit::SixtyFourths {
-        bench.other()
-    } else {
-        bench
-    };
     if (mm - SIXTY_FOURTH).abs() < NAMED {
-        format!("1/64 in ({})", beside.show(mm))
+        format!("1/64 in ({})", bench.show(mm))
     } else {
         length(bench, mm)
     }

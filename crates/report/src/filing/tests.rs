@@ -97,7 +97,7 @@ fn the_planned_crown_stands_where_it_should() {
             s.plan.filing.drop
         );
     }
-    let text = flat(&page(&filing, BenchUnit::Thou));
+    let text = flat(&page(&filing, BenchUnit::THOU));
     assert!(
         text.contains("No move is asked") && !text.contains("THE STROKE"),
         "{text}"
@@ -150,7 +150,7 @@ fn verdicts_follow_the_action() {
         let low = s.plan.action_12 - s.stroke.unwrap().action_12;
         assert_eq!(s.verdict, FilingVerdict::EndsLow(low));
     }
-    let text = flat(&page(&final_one, BenchUnit::Thou));
+    let text = flat(&page(&final_one, BenchUnit::THOU));
     assert!(
         text.contains("only a new saddle") && !text.contains("LEAVE PROUD"),
         "{text}"
@@ -172,7 +172,7 @@ fn an_impossible_start_names_its_string() {
     };
     let refusal = filing(&plan, &asks(&plan, PresentCrown::Flat, start, None), TERMS).unwrap_err();
     assert_eq!(refusal.number, 6);
-    assert!(filing_refusal(&refusal, BenchUnit::Millimetre).contains("99.000 mm"));
+    assert!(filing_refusal(&refusal, BenchUnit::METRIC).contains("99.00 mm"));
 }
 
 #[test]
@@ -212,10 +212,10 @@ proptest! {
         ][shape];
         let start = Start { action_12: Some(action), back: Some(back) };
         let filing = filing(&plan, &asks(&plan, crown, start, Some(Move::Forward(forward))), TERMS).unwrap();
-        for line in page(&filing, BenchUnit::SixtyFourths).lines() {
+        for line in page(&filing, BenchUnit::IMPERIAL).lines() {
             prop_assert!(line.chars().count() <= WIDTH, "{}", line);
         }
-        prop_assert!(!page(&filing, BenchUnit::Thou).contains("NaN"));
+        prop_assert!(!page(&filing, BenchUnit::THOU).contains("NaN"));
     }
 }
 

@@ -40,7 +40,7 @@ pub fn fit_json(title: &str, fitted: &Fitted, bench: BenchUnit) -> Result<String
             .collect(),
         whole: whole(fitted.whole()),
         doubts: doubts(fitted, bench),
-        next: document(title, &fit.next, &fit.corrected, wishes.as_ref(), &notes),
+        next: document(title, &fit.next, None, &fit.corrected, wishes.as_ref(), &notes),
     })
 }
 

@@ -43,7 +43,7 @@ fn told(survey: &SaddleSurvey, read: &[StrungString], check: impl Fn(&Fitted, &s
         }
         assert!(!text.contains("NaN"));
     }
-    let value: Value = serde_json::from_str(&fit_json("A title", &fitted, BenchUnit::Thou).unwrap()).unwrap();
+    let value: Value = serde_json::from_str(&fit_json("A title", &fitted, BenchUnit::THOU).unwrap()).unwrap();
     let each = value["strings"].as_array().unwrap().iter().zip(&fit.strings);
     for ((out, s), left) in each.zip(fitted.strings()) {
         for (key, want) in [
@@ -91,11 +91,11 @@ fn every_outcome_is_told() {
         let Whole::ShimOrNew(by) = f.whole() else {
             panic!("{:?}", f.whole())
         };
-        let show = |mm| BenchUnit::Millimetre.show(mm);
+        let show = |mm| BenchUnit::METRIC.show(mm);
         let lowest = &f.fit.strings[0];
         for words in [
             "most of all string 6".to_owned(),
-            format!("it is {} (15.7 thou) under its target at fret 12", show(-lowest.off_12)),
+            format!("it is {} (15.5 thou) under its target at fret 12", show(-lowest.off_12)),
             format!("which is {}", show(-lowest.off_saddle)),
             "Nothing can be put back".to_owned(),
             "As long as its ends are not blended".to_owned(),
@@ -119,7 +119,7 @@ fn every_outcome_is_told() {
             panic!("{:?}", f.whole())
         };
         assert!(
-            text.contains("lay a shim") && text.contains(&BenchUnit::Millimetre.show(by)),
+            text.contains("lay a shim") && text.contains(&BenchUnit::METRIC.show(by)),
             "{text}"
         );
         assert!(text.contains("shimmed") && value["whole"]["say"] == "shim");
@@ -129,7 +129,7 @@ fn every_outcome_is_told() {
     documents.push(told(&wide, &readings(&plan, [-0.12, -0.12], 0.0), |f, text, value| {
         assert_eq!(f.whole(), Whole::AsNear);
         assert!(
-            text.contains("Leave strings 6, 5, 4, 3, 2 and 1: each is 0.120 mm (4.7 thou) under its target")
+            text.contains("Leave strings 6, 5, 4, 3, 2 and 1: each is 0.12 mm (4.5 thou) under its target")
                 && text.contains(" within what the reading can tell"),
             "{text}"
         );

@@ -59,7 +59,7 @@ fn page(next: &Next) -> String {
         next,
         &NUMBERS,
         Hazards::default(),
-        BenchUnit::Millimetre,
+        BenchUnit::METRIC,
     ))
 }
 
@@ -74,12 +74,12 @@ fn what_where_with_what_and_how_surely() {
     has(&text, "Wished for: 90 %.");
     has(
         &text,
-        "38 % Height of the present saddle, every string: micrometer, sure to 0.010 mm",
+        "38 % Height of the present saddle, every string: micrometer, sure to 0.01 mm",
     );
-    has(&text, "91.2 % Slot depth, both ends: depth rod, sure to 0.050 mm");
+    has(&text, "91.2 % Slot depth, both ends: depth rod, sure to 0.05 mm");
     has(
         &text,
-        "30 % Present action at fret 12, string 1: dial indicator, sure to 0.025 mm",
+        "30 % Present action at fret 12, string 1: dial indicator, sure to 0.03 mm",
     );
     has(&text, "31 % Lean once more: protractor, sure to 0.5 degrees");
     has(&text, "40 % Cents at fret 12, string 6: tuner, sure to 3.0 cents");

@@ -13,10 +13,12 @@ use units::BenchUnit;
 use work::{Borne, Hazards, SLOT_GOOD, SlotLeft, SlotRead, SlotStrokes, SlotsRead, stroke_depth};
 
 fn stroke(bench: BenchUnit) -> String {
-    match bench {
-        BenchUnit::Millimetre => "0.02 mm (0.8 thou)".to_owned(),
-        BenchUnit::Thou | BenchUnit::SixtyFourths => "1 thou (0.025 mm)".to_owned(),
-    }
+    let stroke = if bench.is_metric() {
+        "0.02 mm (1 thou)"
+    } else {
+        "1 thou (0.03 mm)"
+    };
+    stroke.to_owned()
 }
 
 /// What each stroke in a slot does, from the proud slot to the final one. At most [`crate::WIDTH`] columns wide.
@@ -54,7 +56,7 @@ pub fn nut_filing_page(title: &str, nut: &NutPlan, hazards: Hazards, bench: Benc
         names(),
         in_both(bench, &["gap at fret 1", "before"], of(|f| f.proud.clearance)),
         in_both(bench, &["gap at fret 1", "after"], of(|f| f.last.clearance)),
-        in_both(bench, &["action at 12", "after"], of(|f| f.last.action_12)),
+        in_both(bench.action(), &["action at 12", "after"], of(|f| f.last.action_12)),
         Group::new(&["strokes"]).column("", figures.iter().map(count)),
     ]);
     text += &wrapped(
@@ -96,7 +98,7 @@ pub fn nut_fit_page(title: &str, slots: &SlotsRead, hazards: Hazards, bench: Ben
             found.iter().map(|f| f.map(|f| f.clearance)),
         ),
         in_both(bench, &["floor", "down by"], of(|t| t.by)),
-        in_both(bench, &["action at 12", "then"], of(|t| t.action_12)),
+        in_both(bench.action(), &["action at 12", "then"], of(|t| t.action_12)),
         words("what to do", found.iter().map(say)),
     ]);
     text += &wrapped(

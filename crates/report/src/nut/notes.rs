@@ -204,10 +204,7 @@ fn order(nut: &NutPlan, bench: BenchUnit) -> Note {
 }
 
 fn interaction(nut: &NutPlan, bench: BenchUnit) -> Note {
-    let step = match bench {
-        BenchUnit::Millimetre => 0.1,
-        BenchUnit::Thou | BenchUnit::SixtyFourths => STEP,
-    };
+    let step = if bench.is_metric() { 0.1 } else { STEP };
     let each = nut.lines.iter().map(|s| {
         let standing = PresentString::planned(s);
         let (was, then) = (standing.lowered(0.0), standing.lowered(-step));
@@ -239,7 +236,7 @@ fn action(nut: &NutPlan, bench: BenchUnit) -> Option<Note> {
     })?;
     let each: Vec<String> = changes
         .iter()
-        .map(|(was, then)| format!("{} to {}", bench.number(*was), bench.number(*then)))
+        .map(|(was, then)| format!("{} to {}", bench.action().number(*was), bench.action().number(*then)))
         .collect();
     Some(Note::new(
         NoteTopic::Nut,
@@ -248,7 +245,7 @@ fn action(nut: &NutPlan, bench: BenchUnit) -> Option<Note> {
             "The saddle stays, so the action at 12 follows the nut by about half: it will be {} by up to {}. In {}, bass to treble, now and then: {}.",
             if then < was { "lower" } else { "higher" },
             length(bench, (then - was).abs()),
-            bench.name(),
+            bench.action().name(),
             list(&each),
         ),
     ))

@@ -161,7 +161,7 @@ impl NutPage<'_> {
             self.names(),
             in_both(self.bench, &["gap at fret 1", "open"], of(|p| p.0.clearance)),
             in_both(self.bench, &["gap at fret 1", "held at 3"], of(|p| p.0.held_at_3)),
-            in_both(self.bench, &["action at 12"], of(|p| p.1.action_12())),
+            in_both(self.bench.action(), &["action at 12"], of(|p| p.1.action_12())),
             in_both(self.bench, &["setback"], of(|p| p.0.setback)),
         ])
     }
@@ -174,8 +174,16 @@ impl NutPage<'_> {
         let of = |value: fn(&OpenString) -> Option<f64>| self.nut.lines.iter().map(value);
         let table = grid(&[
             self.names(),
-            in_both(self.bench, &["action at 12", "now"], of(|l| Some(l.now?.action_12))),
-            in_both(self.bench, &["action at 12", "then"], of(|l| Some(l.action_12()))),
+            in_both(
+                self.bench.action(),
+                &["action at 12", "now"],
+                of(|l| Some(l.now?.action_12)),
+            ),
+            in_both(
+                self.bench.action(),
+                &["action at 12", "then"],
+                of(|l| Some(l.action_12())),
+            ),
             in_both(self.bench, &["change"], of(|l| Some(l.action_12() - l.now?.action_12))),
             in_bench(self.bench, &["gap at fret 1", "now"], of(|l| Some(l.now?.clearance))),
         ]);

@@ -36,7 +36,7 @@ fn told(survey: &SaddleSurvey, uncertainty: &Uncertainty, band: Band) -> (String
             assert!(line.chars().count() <= WIDTH && !line.ends_with(' '), "{line}");
         }
     }
-    let text = tolerance_page("A title", &sure, Hazards::default(), BenchUnit::Thou);
+    let text = tolerance_page("A title", &sure, Hazards::default(), BenchUnit::THOU);
     let value = serde_json::from_str(&tolerance_json("A title", &sure).unwrap()).unwrap();
     (flat(&text), value, sure.tolerance)
 }
@@ -45,7 +45,7 @@ fn told(survey: &SaddleSurvey, uncertainty: &Uncertainty, band: Band) -> (String
 fn chances_and_readings_are_told() {
     let (text, value, tolerance) = told(&survey(), &Uncertainty::default(), Band::default());
     assert!(text.contains(&words::percent(tolerance.all_within)), "{text}");
-    assert!(text.contains(&BenchUnit::Thou.show(tolerance.proud)), "{text}");
+    assert!(text.contains(&BenchUnit::THOU.show(tolerance.proud)), "{text}");
     assert_eq!(value["all_within"].as_f64(), Some(tolerance.all_within));
     assert_eq!(value["proud"].as_f64(), Some(tolerance.proud));
     for (out, s) in value["strings"].as_array().unwrap().iter().zip(&tolerance.strings) {

@@ -7,6 +7,7 @@ mod done;
 mod doubted;
 mod filed;
 mod fork;
+mod heights;
 mod next;
 mod remarks;
 mod rounds;

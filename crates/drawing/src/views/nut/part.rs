@@ -28,14 +28,14 @@ pub(crate) fn views(scene: &NutScene, scale: f64) -> Block {
 fn above(canvas: &mut Canvas, scene: &NutScene, view: View, top: f64) -> f64 {
     let (plan, figures) = (scene.plan, scene.figures);
     let t = plan.blank.thickness;
-    let mut small = "Figures: u, from the bass end of the blank. Double-dotted: blank.".to_owned();
+    let mut small = "Figures: along, from the bass end of the blank. Double-dotted: blank.".to_owned();
     if plan.front_x > 0.0 {
         small += " Dashed: end of the board, below.";
     }
     let title = format!("From above, {scale:.0}:1, the frets below", scale = view.scale);
     let width = scene.width(view.scale);
     let figures_top = top + heading(canvas, top, &title, &small, width);
-    let row = scene.row(view, |s| figures.stacked(s.u));
+    let row = scene.row(view, |s| vec![figures.one(s.u)]);
     let front = figures_top + row.height + 1.0 + view.scale * t;
     let at = |u: f64, b: f64| view.at(u, b, front);
     row.draw(canvas, figures_top, |_| front - view.scale * t);
@@ -73,10 +73,10 @@ fn above(canvas: &mut Canvas, scene: &NutScene, view: View, top: f64) -> f64 {
 /// From the front: seat below. Answers the y where it ends.
 fn front(canvas: &mut Canvas, scene: &NutScene, view: View, top: f64) -> f64 {
     let (plan, figures) = (scene.plan, scene.figures);
-    let small = "Figures: v, from the seat (bottom line) up to the floor. Dashed: board. Double-dotted: blank.";
+    let small = "Figures: up, from the seat (bottom line) up to the floor. Dashed: board. Double-dotted: blank.";
     let title = format!("From the front (seen from the frets), {:.0}:1", view.scale);
     let figures_top = top + heading(canvas, top, &title, small, scene.width(view.scale));
-    let row = scene.row(view, |s| figures.stacked(s.floor));
+    let row = scene.row(view, |s| vec![figures.one(s.floor)]);
     let crest = scene.crest();
     let raw = plan.blank.height.max(crest);
     let bottom = figures_top + row.height + 1.0 + view.scale * raw;
@@ -117,7 +117,7 @@ fn front(canvas: &mut Canvas, scene: &NutScene, view: View, top: f64) -> f64 {
     canvas.text([left - 2.0, y], at_left, Lettering::SMALL_BOLD, Anchor::End);
     canvas.text([right + 2.0, y], at_right, Lettering::SMALL_BOLD, Anchor::Start);
     let (a, b) = (view.x(start), view.x(end));
-    let figure = figures.both(end - start);
+    let figure = figures.one(end - start);
     linear(
         canvas,
         [a.min(b), bottom],
@@ -137,7 +137,7 @@ fn upright(canvas: &mut Canvas, figures: Figures, mm: f64, scale: f64, [x, y]: P
         linear(canvas, [x, y], [x, y - long], -5.0, "", Lettering::FIGURE);
     }
     let middle = y - 0.5 * long;
-    for (line, y) in figures.stacked(mm).into_iter().zip([middle - 0.5, middle + 3.7]) {
+    for (line, y) in [(figures.one(mm), middle + 1.3)] {
         canvas.text([x + 6.0, y], line, Lettering::FIGURE, Anchor::Start);
     }
 }

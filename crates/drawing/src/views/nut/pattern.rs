@@ -53,7 +53,7 @@ pub(crate) fn front(scene: &NutScene) -> Block {
     let small = "Cut to the middle of the line. Lines: slots, to their floors. Figures: from the centre line.";
     let width = scene.width(1.0);
     let top = heading(&mut canvas, 0.0, "Pattern for the front face, 1:1", small, width);
-    let row = scene.row(view, |s| figures.stacked(s.y));
+    let row = scene.row(view, |s| vec![figures.one(s.y)]);
     let bottom = top + row.height + 1.0 + scene.crest();
     let at = |u: f64, v: f64| view.at(u, v, bottom);
     row.draw(&mut canvas, top, |c| {

@@ -11,7 +11,9 @@ use nut::NutString;
 const SCALES: [f64; 7] = [10.0, 5.0, 4.0, 3.0, 2.5, 2.0, 1.0];
 /// Room for the string behind the nut on the left, for the dimensions on the right, mm.
 const LEFT: f64 = 5.0;
-const RIGHT: f64 = 15.0;
+const RIGHT: f64 = 22.5;
+/// The dimension from the seat lies this far off, beyond the word of the one from the board, mm.
+const UP: f64 = 16.0;
 /// Ring over the section, and the tails of short dimensions below it, mm.
 const HEAD: f64 = 2.0 * RING + 5.5;
 /// Lines of figures below it.
@@ -59,9 +61,9 @@ pub(crate) fn section(scene: &NutScene, index: usize, scale: f64, width: f64) ->
         let level = |v: f64| [right, at(0.0, v)[1]];
         // Over a shallow seat both would lie in each other's way; the figures below tell it too.
         if scale * s.board > LEAST_BELOW {
-            linear(&mut canvas, level(s.board), level(s.floor), -5.0, "s", FIGURE);
+            linear(&mut canvas, level(s.board), level(s.floor), -5.0, "stack", FIGURE);
         }
-        linear(&mut canvas, level(0.0), level(s.floor), -10.0, "v", FIGURE);
+        linear(&mut canvas, level(0.0), level(s.floor), -UP, "up", FIGURE);
         let name = scene.names.get(index).map_or("", String::as_str);
         head(&mut canvas, s, name, width);
         let mut y = seat + 2.0;
@@ -153,13 +155,13 @@ fn head(canvas: &mut Canvas, s: &NutString, name: &str, width: f64) {
 fn lines(scene: &NutScene, s: &NutString) -> Vec<String> {
     let figures = scene.figures;
     let mut lines = vec![
-        format!("v {}", figures.both(s.floor)),
-        format!("s {}", figures.both(s.stack)),
-        format!("wide {}", figures.both(s.width)),
-        format!("deep {}", figures.both(s.depth)),
+        format!("up {}", figures.one(s.floor)),
+        format!("stack {}", figures.one(s.stack)),
+        format!("wide {}", figures.one(s.width)),
+        format!("deep {}", figures.one(s.depth)),
     ];
     if s.setback != 0.0 {
-        lines.push(format!("set {}", figures.both(s.setback)));
+        lines.push(format!("set {}", figures.one(s.setback)));
     }
     lines
 }
@@ -169,7 +171,7 @@ pub(crate) fn heading(scene: &NutScene, scale: f64) -> (String, String) {
     (
         format!("Sections along the slots, {scale}:1"),
         format!(
-            "Tuners to the left, frets to the right. v from the seat up to the floor, s stack of feelers on the board (dashed); floors fall {:.1}° and are round across.",
+            "Tuners to the left, frets to the right. Up from the seat to the floor, stack of feelers on the board (dashed); floors fall {:.1}° and are round across.",
             scene.plan.fall.to_degrees()
         ),
     )

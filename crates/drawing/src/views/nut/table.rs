@@ -19,10 +19,10 @@ pub(crate) fn table(scene: &NutScene, room: f64) -> Block {
     });
     let mut columns = vec![
         Column::of(&["string"], names.collect()),
-        two(&["u from", "bass end"], |s| s.u),
+        two(&["along from", "bass end"], |s| s.u),
         two(&["from", "centre", "line"], |s| s.y),
         two(&["slot", "width"], |s| s.width),
-        two(&["v floor", "from", "seat"], |s| s.floor),
+        two(&["floor up", "from", "seat"], |s| s.floor),
         two(&["stack", "on the", "board"], |s| s.stack),
         two(&["deep"], |s| s.depth),
         two(&["shows"], |s| s.shows),
@@ -31,9 +31,10 @@ pub(crate) fn table(scene: &NutScene, room: f64) -> Block {
         columns.push(two(&["setback"], |s| s.setback));
     }
     let note = format!(
-        "mm, [{}] below. Leave {} to the final stroke. Setback: negative is toward the bridge.",
+        "{}, [{}] below. Leave {} to the final stroke. Setback: negative is toward the bridge.",
+        figures.name(),
         figures.beside_name(),
-        figures.both(scene.plan.proud)
+        figures.show(scene.plan.proud)
     );
     filled("Slots", &columns, strings.len(), room, &note)
 }
