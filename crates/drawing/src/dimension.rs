@@ -2,6 +2,7 @@
 //! the bottom or the right of the sheet.
 
 use crate::canvas::{Anchor, Canvas, Fill, Lettering, LineKind, Point};
+use crate::text::extent;
 use std::f64::consts::FRAC_PI_2;
 
 /// Length of an arrowhead, mm.
@@ -102,9 +103,12 @@ pub(crate) fn linear(canvas: &mut Canvas, from: Point, to: Point, offset: f64, f
             -ARROW
         };
         let middle = moved(a, 0.0, on);
+        let ink = extent(figure, lettering.capitals, lettering.bold);
+        // So far that its box clears the line, however that leans.
+        let far = clear + 0.5 * (out[0].abs() * room + out[1].abs() * (ink.high - ink.low));
         let at = [
-            middle[0] + out[0] * (clear + 0.5 * room),
-            middle[1] + out[1] * (clear + 0.5 * lettering.capitals) + 0.5 * lettering.capitals,
+            middle[0] + out[0] * far,
+            middle[1] + out[1] * far + 0.5 * (ink.high + ink.low),
         ];
         canvas.text(at, figure, lettering, Anchor::Middle);
         return;

@@ -16,7 +16,7 @@ const CHORDS: u32 = 24;
 /// Room for the exposure and the bridge top on the left, for the height on the right, and for b above, mm.
 const LEFT: f64 = 12.0;
 const RIGHT: f64 = 10.5;
-const ABOVE: f64 = 8.5;
+const ABOVE: f64 = 9.5;
 /// Ring and note over the section, mm.
 const HEAD: f64 = 2.0 * RING + 1.2;
 /// Lines of figures below it.
