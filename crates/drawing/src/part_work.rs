@@ -89,15 +89,23 @@ impl<'a> PartWork<'a> {
             Self::Nut(nut) => (nut.job, report::nut_sheet_notes(nut, bench)),
         };
         let mut notes = notes;
+        let to_be_made = !notes.iter().any(report::Note::stops);
         let headline = report::headline(&mut notes);
         let mut notes = paragraphs(&notes);
+        let mut proud = None;
         if let Self::Saddle(saddle) = self {
+            let heights = saddle.heights();
+            proud = heights.proud.filter(|_| to_be_made);
+            // First, because it is done first.
+            let words = report::proud_words(proud, &heights, bench);
+            notes.splice(0..0, words);
             let wishes = saddle.wishes();
             notes.extend(wishes.iter().flat_map(|wishes| report::wish_lines(wishes, bench)));
         }
         SheetOptions {
             bench,
             headline,
+            proud: proud.filter(|by| *by > 0.0),
             ..SheetOptions::of(job, self.hazards(), notes)
         }
     }

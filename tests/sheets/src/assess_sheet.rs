@@ -45,6 +45,7 @@ fn options(paper: Paper, bench: BenchUnit) -> SheetOptions {
         paper,
         bench,
         headline: String::new(),
+        proud: None,
         title: "A guitar with a long name that does not end where one would think that it would, and goes on"
             .to_owned(),
         hazards: Hazards::default(),

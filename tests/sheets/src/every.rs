@@ -4,7 +4,6 @@ use crate::texts::{LEAST_FIGURE, complaints};
 use drawing::{PartWork, Point, Shape, Sheet, Text, filing_sheets_of, paragraphs, read_sheets_of, tolerance_sheets_of};
 use job::{Job, Paper, Profiles};
 use machining::PartKind;
-use saddle::tolerance::Sampling;
 use std::path::PathBuf;
 use std::sync::Mutex;
 use units::BenchUnit;
@@ -39,8 +38,9 @@ fn jobs() -> Vec<(String, Job)> {
 }
 
 fn on(paper: Paper, mut job: Job) -> Job {
+    job.split.iter_mut().for_each(|one| *one = on(paper, one.clone()));
     job.paper = paper;
-    job.split.iter_mut().for_each(|one| one.paper = paper);
+    job.tolerance.sampling.samples = SAMPLES;
     job
 }
 
@@ -72,18 +72,14 @@ fn wrong(name: &str, done: &Planned, bench: BenchUnit, mirrored: bool) -> Vec<St
             match part.sheets(&options) {
                 Ok(sheets) => tell("saddle", &sheets, &options.notes, true),
                 // Nothing is left of a part that cannot be made.
-                Err(_) if part.options(bench).notes.len() > 20 => {}
+                Err(drawing::DrawingError::Shape(_)) => {}
                 Err(error) => tell("saddle", &[], &[error.to_string()], true),
             }
             let filing = saddle.filing(&[], None, usual_step(bench), false);
             if let Ok(sheets) = filing.map(|filing| filing_sheets_of(&saddle, &filing, bench)) {
                 tell("filing", &sheets.unwrap(), &[], true);
             }
-            let sampling = Sampling {
-                samples: SAMPLES,
-                ..Sampling::default()
-            };
-            if let Ok(sure) = saddle.sureness(sampling, &|_| ()) {
+            if let Ok(sure) = saddle.sureness(done.job.tolerance.sampling, &|_| ()) {
                 tell(
                     "tolerance",
                     &tolerance_sheets_of(&saddle, &sure, bench).unwrap(),

@@ -142,6 +142,7 @@ fn sheets(plan: &NutPlan, paper: Paper) -> Vec<Sheet> {
         bench: BenchUnit::THOU,
         title: "A nut".to_owned(),
         headline: String::new(),
+        proud: None,
         hazards: Hazards::default(),
         notes: Vec::new(),
     };
@@ -235,6 +236,7 @@ fn what_cannot_be_drawn_is_refused() {
         bench: BenchUnit::THOU,
         title: String::new(),
         headline: String::new(),
+        proud: None,
         hazards: Hazards::default(),
         notes: Vec::new(),
     };

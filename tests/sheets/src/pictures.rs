@@ -25,6 +25,7 @@ fn plain(bench: BenchUnit) -> SheetOptions {
         bench,
         title: "Parlour guitar".to_owned(),
         headline: String::new(),
+        proud: None,
         hazards: Hazards::default(),
         notes: Vec::new(),
     }

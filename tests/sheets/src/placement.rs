@@ -17,6 +17,7 @@ fn overlaps_and_struck_texts_are_found() {
         bench: BenchUnit::THOU,
         title: "Check".to_owned(),
         headline: String::new(),
+        proud: None,
         hazards: Hazards::default(),
         notes: Vec::new(),
     };

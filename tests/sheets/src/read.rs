@@ -32,6 +32,7 @@ fn options(paper: Paper) -> SheetOptions {
         bench: BenchUnit::THOU,
         title: "A guitar".to_owned(),
         headline: String::new(),
+        proud: None,
         hazards: work::Hazards::default(),
         notes: Vec::new(),
     }

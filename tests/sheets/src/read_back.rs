@@ -21,6 +21,7 @@ fn options(paper: Paper) -> SheetOptions {
         bench: BenchUnit::THOU,
         title: "Parlour guitar".to_owned(),
         headline: String::new(),
+        proud: None,
         hazards: Hazards::default(),
         notes: vec!["Read at pitch.".to_owned()],
     }

@@ -186,6 +186,7 @@ pub fn options() -> impl Strategy<Value = SheetOptions> {
             bench,
             title: words(title),
             headline: String::new(),
+            proud: None,
             hazards: Hazards {
                 synthetic,
                 check_law,

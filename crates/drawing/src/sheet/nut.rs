@@ -245,7 +245,7 @@ fn title_of(options: &SheetOptions) -> String {
 }
 
 fn block(plan: &NutPlan, options: &SheetOptions, scale: &'static str, [number, of]: [usize; 2], name: &str) -> Title {
-    let blank = &plan.blank;
+    let (blank, figures) = (&plan.blank, Figures::new(options.bench));
     let material = clean(&blank.material);
     let front = match plan.front {
         Front::Plain => "no shelf".to_owned(),
@@ -270,7 +270,7 @@ fn block(plan: &NutPlan, options: &SheetOptions, scale: &'static str, [number, o
             "Nut: fall of slots, front",
             format!("{}°, {front}", trimmed(plan.fall.to_degrees(), 2)),
         ),
-        units: format!("mm [{}]", Figures::new(options.bench).beside_name()),
+        units: format!("{} [{}]", figures.name(), figures.beside_name()),
         scale,
         number,
         of,

@@ -16,6 +16,8 @@ pub struct SheetOptions {
     pub title: String,
     /// What a sheet of a part says first, in large letters; nothing where it is empty.
     pub headline: String,
+    /// How proud the whole saddle is left at first, mm; `None` where nothing is, or where that is not known.
+    pub proud: Option<f64>,
     /// What the cautions depend on: hazards of the part that the sheets show.
     pub hazards: Hazards,
     /// Notes in plain words. A note is kept in one place; its lines are paragraphs.
@@ -31,6 +33,7 @@ impl SheetOptions {
             bench: job.bench,
             title: job.title.clone(),
             headline: String::new(),
+            proud: None,
             hazards,
             notes,
         }

@@ -44,8 +44,8 @@ impl Column {
 }
 
 /// What to make at every string, bass to treble, no wider than `room` mm if it can be.
-pub(crate) fn heights(plan: &Plan, figures: Figures, room: f64) -> Block {
-    let columns = height_columns(plan, figures);
+pub(crate) fn heights(plan: &Plan, figures: Figures, proud: Option<f64>, room: f64) -> Block {
+    let columns = height_columns(plan, figures, proud);
     filled(
         "At every string",
         &columns,
@@ -56,8 +56,8 @@ pub(crate) fn heights(plan: &Plan, figures: Figures, room: f64) -> Block {
 }
 
 /// The same with setbacks and with what filing costs.
-pub(crate) fn whole(plan: &Plan, figures: Figures, room: f64) -> Block {
-    let mut columns = height_columns(plan, figures);
+pub(crate) fn whole(plan: &Plan, figures: Figures, proud: Option<f64>, room: f64) -> Block {
+    let mut columns = height_columns(plan, figures, proud);
     columns.extend(cost_columns(plan, figures));
     let note = format!("{} {COST_NOTE}", height_note(plan, figures));
     filled("At every string", &columns, plan.strings.len(), room, &note)
@@ -79,21 +79,28 @@ pub(crate) fn costs(plan: &Plan, figures: Figures) -> Block {
     )
 }
 
-const COST_NOTE: &str = "Lost: for each 1/64 in filed forward.";
+const COST_NOTE: &str = "Lost: for each 1/64 in filed forward; action at fret 12.";
 
 /// The note that a string is tuned to.
 fn name(s: &StringPlan) -> String {
     crate::text::shorten(&crate::text::clean(&s.note), 14.0, CELL.capitals, false)
 }
 
-fn height_columns(plan: &Plan, figures: Figures) -> Vec<Column> {
+fn height_columns(plan: &Plan, figures: Figures, proud: Option<f64>) -> Vec<Column> {
     let two = |mm: f64| figures.stacked(mm);
     let mut columns = vec![
         Column::new(plan, &["string"], |s| vec![format!("{}", s.number), name(s)]),
-        Column::new(plan, &["along from", "bass end"], |s| two(s.contact.u - plan.ends.0)),
-        Column::new(plan, &["back from", "front", "face"], |s| two(s.contact.b)),
         Column::new(plan, &["up from", "bottom", "edge"], |s| two(s.contact.v)),
     ];
+    if let Some(proud) = proud {
+        columns.push(Column::new(plan, &["proud,", "first", "to"], |s| {
+            two(s.contact.v + proud)
+        }));
+    }
+    columns.push(Column::new(plan, &["back from", "front", "face"], |s| two(s.contact.b)));
+    columns.push(Column::new(plan, &["along from", "bass end"], |s| {
+        two(s.contact.u - plan.ends.0)
+    }));
     if plan.mouth.is_some() {
         columns.push(Column::new(plan, &["exposure"], |s| {
             s.exposure.map_or_else(|| vec!["–".to_owned()], two)
@@ -126,14 +133,14 @@ fn cost_columns(plan: &Plan, figures: Figures) -> Vec<Column> {
     let shown = |mm: f64| vec![figures.one(mm)];
     let bass = plan.strings.first().map_or(0.0, |s| s.contact.u);
     let mut columns = vec![
-        Column::new(plan, &["along from", "bass string"], |s| shown(s.contact.u - bass)),
+        Column::new(plan, &["from bass", "string"], |s| shown(s.contact.u - bass)),
         Column::new(plan, &["setback"], |s| shown(s.setback)),
     ];
     if plan.strings.iter().any(|s| s.nut_setback != 0.0) {
         columns.push(Column::new(plan, &["nut", "setback"], |s| shown(s.nut_setback)));
     }
-    columns.push(Column::new(plan, &["lost at", "the crown"], |s| shown(s.filing.drop)));
-    columns.push(Column::new(plan, &["lost of", "action 12"], |s| {
+    columns.push(Column::new(plan, &["lost at", "crown"], |s| shown(s.filing.drop)));
+    columns.push(Column::new(plan, &["lost of", "action"], |s| {
         shown(s.filing.action_loss)
     }));
     columns
