@@ -34,6 +34,7 @@ impl Draft {
     }
 
     /// Share of the squares of an area where something is drawn.
+    #[allow(clippy::cast_possible_truncation)] // counts of squares on a paper
     pub fn used(&self, area: Area) -> f64 {
         let count = |side: f64| (side / SQUARE).floor().max(1.0);
         let [across, down] = [count(area.width), count(area.height)];

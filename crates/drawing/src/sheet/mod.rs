@@ -51,7 +51,7 @@ pub fn saddle_sheets(plan: &Plan, options: &SheetOptions) -> Result<Vec<Sheet>, 
         .flatten()
         .map(|then| [vec![first.clone()], then].concat());
     let drafts = ways.flat_map(|drafts| with_tables(&scene, &drafts, options.proud, area));
-    let words = Words::new(options.hazards, &SADDLE_STEPS, &options.notes);
+    let words = Words::of(options.hazards, &SADDLE_STEPS, &options.notes);
     finished(plan, options, "1:1 unless said", fewest(drafts, &words, area))
 }
 

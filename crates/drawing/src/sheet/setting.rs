@@ -244,7 +244,7 @@ mod tests {
     #[test]
     fn notes_go_on_between_whole_notes_and_say_so() {
         let notes: Vec<String> = (0..40).map(|i| format!("Note {i} has words enough for one line, and some more for another one that is shorter.\n1. One way.\n2. Another way.")).collect();
-        let parts = Words::new(Hazards::default(), &[""; 0], &notes);
+        let parts = Words::of(Hazards::default(), &[""; 0], &notes);
         let sheets = set(&[80.0], &parts);
         assert!(sheets.len() > 2, "{sheets:?}");
         let numbered: Vec<&String> = sheets
@@ -261,7 +261,7 @@ mod tests {
     #[test]
     fn a_list_longer_than_a_sheet_is_parted_between_its_items_and_a_passage_between_its_words() {
         let steps: Vec<String> = (1..60).map(|i| format!("{i}. A step of the work that takes up one line or rather two of them, for it is a long one to read.")).collect();
-        let parts = Words::new(Hazards::default(), &steps, &["word ".repeat(2000)]);
+        let parts = Words::of(Hazards::default(), &steps, &["word ".repeat(2000)]);
         let sheets = set(&[], &parts);
         assert!(
             sheets

@@ -173,6 +173,7 @@ impl Passages {
 
     /// What no column of `width` by `height` mm can hold is parted: a passage first into its paragraphs, and a paragraph into pieces
     /// between its words.
+    #[allow(clippy::cast_possible_truncation)] // a count of lines on a paper
     pub fn broken_for(&self, width: f64, height: f64) -> Self {
         let room = height - Self::head_height();
         let fits = |passage: &Passage| LEAD + passage.set(None, [0.0; 2], width) <= room;
@@ -208,7 +209,7 @@ pub(crate) struct Words;
 
 impl Words {
     /// `notes`, order of work if it has steps, then cautions.
-    pub fn new(hazards: Hazards, steps: &[impl AsRef<str>], notes: &[String]) -> Vec<Passages> {
+    pub fn of(hazards: Hazards, steps: &[impl AsRef<str>], notes: &[String]) -> Vec<Passages> {
         let mut parts = vec![
             Passages::new("Notes", notes, false, 4.0),
             Passages::new("Order of work", steps, true, 2.0),
@@ -220,7 +221,7 @@ impl Words {
 
     /// What stands on a setup sheet.
     pub fn setup(hazards: Hazards, steps: &[&str], notes: &[String]) -> Vec<Passages> {
-        Self::new(hazards, steps, notes)
+        Self::of(hazards, steps, notes)
     }
 
     /// `notes` first, as what the sheet says in short, then the cautions.

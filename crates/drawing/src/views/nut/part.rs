@@ -137,7 +137,10 @@ fn upright(canvas: &mut Canvas, figures: Figures, mm: f64, scale: f64, [x, y]: P
         linear(canvas, [x, y], [x, y - long], -5.0, "", Lettering::FIGURE);
     }
     let middle = y - 0.5 * long;
-    for (line, y) in [(figures.one(mm), middle + 1.3)] {
-        canvas.text([x + 6.0, y], line, Lettering::FIGURE, Anchor::Start);
-    }
+    canvas.text(
+        [x + 6.0, middle + 1.3],
+        figures.one(mm),
+        Lettering::FIGURE,
+        Anchor::Start,
+    );
 }
