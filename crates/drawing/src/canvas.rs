@@ -101,29 +101,35 @@ pub struct Lettering {
 }
 
 impl Lettering {
+    /// Words: 9 point and a little more, for what is read at the bench, not at a desk. Nothing on a sheet is smaller.
     pub(crate) const SMALL: Self = Self {
-        capitals: 2.0,
+        capitals: 2.35,
         bold: false,
     };
     pub(crate) const SMALL_BOLD: Self = Self {
-        capitals: 2.0,
         bold: true,
+        ..Self::SMALL
     };
-    /// 9 point and a little more: for what is read at the bench, not at a desk.
-    pub(crate) const BENCH: Self = Self {
-        capitals: 2.35,
+    pub(crate) const BENCH: Self = Self::SMALL;
+    pub(crate) const BENCH_BOLD: Self = Self::SMALL_BOLD;
+    /// Figures of dimensions, callouts and tables: 10 point and a little more.
+    pub(crate) const FIGURE: Self = Self {
+        capitals: 2.6,
         bold: false,
     };
-    pub(crate) const BENCH_BOLD: Self = Self {
-        capitals: 2.35,
+    pub(crate) const FIGURE_BOLD: Self = Self {
         bold: true,
+        ..Self::FIGURE
     };
-    pub(crate) const BODY: Self = Self {
-        capitals: 2.5,
-        bold: false,
-    };
+    pub(crate) const BODY: Self = Self::FIGURE;
+    /// Headings.
     pub(crate) const BODY_BOLD: Self = Self {
-        capitals: 2.5,
+        capitals: 2.7,
+        bold: true,
+    };
+    /// What a sheet says first, read at arm's length.
+    pub(crate) const HEADLINE: Self = Self {
+        capitals: 3.5,
         bold: true,
     };
     pub(crate) const TITLE: Self = Self {

@@ -2,6 +2,7 @@
 //! the bottom or the right of the sheet.
 
 use crate::canvas::{Anchor, Canvas, Fill, Lettering, LineKind, Point};
+use crate::text::extent;
 use std::f64::consts::FRAC_PI_2;
 
 /// Length of an arrowhead, mm.
@@ -24,6 +25,20 @@ pub(crate) fn arrow(canvas: &mut Canvas, tip: Point, along: Point) {
         [back[0] - side[0], back[1] - side[1]],
     ];
     canvas.polygon(vec![tip, wings[0], wings[1]], None, Fill::Ink);
+}
+
+/// Whether a figure is longer than the dimension line that it belongs to: it then stands beyond the ends of the extension lines.
+pub(crate) fn overhangs(length: f64, figure: &str, lettering: Lettering) -> bool {
+    lettering.width(figure) + 2.0 * ARROW > length
+}
+
+/// Room below a part for a dimension of `figure` along its `length`, 6 mm off, mm.
+pub(crate) fn room_below(length: f64, figure: &str, lettering: Lettering) -> f64 {
+    if overhangs(length, figure, lettering) {
+        8.0 + 1.5 * lettering.capitals
+    } else {
+        8.0
+    }
 }
 
 /// An aligned dimension from `from` to `to`, its line moved by `offset` mm to the left of that direction as seen (negative: right).
@@ -88,11 +103,24 @@ pub(crate) fn linear(canvas: &mut Canvas, from: Point, to: Point, offset: f64, f
             -ARROW
         };
         let middle = moved(a, 0.0, on);
+        let ink = extent(figure, lettering.capitals, lettering.bold);
+        // So far that its box clears the line, however that leans.
+        let far = clear + 0.5 * (out[0].abs() * room + out[1].abs() * (ink.high - ink.low));
         let at = [
-            middle[0] + out[0] * (clear + 0.5 * room),
-            middle[1] + out[1] * (clear + 0.5 * lettering.capitals) + 0.5 * lettering.capitals,
+            middle[0] + out[0] * far,
+            middle[1] + out[1] * far + 0.5 * (ink.high + ink.low),
         ];
         canvas.text(at, figure, lettering, Anchor::Middle);
+        return;
+    }
+    if inside && overhangs(length, figure, lettering) {
+        // Beyond the ends of the extension lines, whichever way is out.
+        let middle = moved(a, 0.0, 0.5 * length);
+        let out = [left[0] * sign, left[1] * sign];
+        let is_down = out[0] * up[0] + out[1] * up[1] < 0.0;
+        let far = BEYOND + 0.5 + if is_down { lettering.capitals } else { 0.0 };
+        let at = [middle[0] + far * out[0], middle[1] + far * out[1]];
+        canvas.turned(at, figure, lettering, Anchor::Middle, turn);
         return;
     }
     let middle = if inside || room < length {

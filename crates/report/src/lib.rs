@@ -17,6 +17,7 @@ mod fit;
 #[cfg(test)]
 mod fixture;
 mod grid;
+mod headline;
 mod held;
 mod json;
 mod measure;
@@ -48,6 +49,7 @@ pub use filing::{
     FILING_ORDER, crown_words, filing_json, filing_page, filing_refusal, final_words, verdict_sentence, verdict_words,
 };
 pub use fit::{fit_json, fit_page, left_words, weighed_words, whole_short, whole_words};
+pub use headline::headline;
 pub use json::json;
 pub use measure::{measure_json, measure_page, next_steps, now_words};
 pub use notes::{Note, NoteTopic, notes};

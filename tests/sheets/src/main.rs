@@ -3,6 +3,7 @@
 #![allow(clippy::unwrap_used, clippy::panic, clippy::cast_possible_truncation)] // test code outside #[test] functions
 
 mod cautions;
+mod every;
 mod files;
 mod invented;
 mod nut;

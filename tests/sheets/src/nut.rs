@@ -141,6 +141,9 @@ fn sheets(plan: &NutPlan, paper: Paper) -> Vec<Sheet> {
         paper,
         bench: BenchUnit::THOU,
         title: "A nut".to_owned(),
+        headline: String::new(),
+        heights: work::Heights::default(),
+        steps: Vec::new(),
         hazards: Hazards::default(),
         notes: Vec::new(),
     };
@@ -233,6 +236,9 @@ fn what_cannot_be_drawn_is_refused() {
         paper,
         bench: BenchUnit::THOU,
         title: String::new(),
+        headline: String::new(),
+        heights: work::Heights::default(),
+        steps: Vec::new(),
         hazards: Hazards::default(),
         notes: Vec::new(),
     };

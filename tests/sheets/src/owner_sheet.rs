@@ -72,6 +72,9 @@ fn options(paper: Paper, bench: BenchUnit) -> SheetOptions {
     SheetOptions {
         paper,
         bench,
+        headline: String::new(),
+        heights: work::Heights::default(),
+        steps: Vec::new(),
         title: "A guitar with a long name that does not end where one would think that it would, and goes on"
             .to_owned(),
         hazards: Hazards::default(),

@@ -24,6 +24,9 @@ fn plain(bench: BenchUnit) -> SheetOptions {
         paper: Paper::A4,
         bench,
         title: "Parlour guitar".to_owned(),
+        headline: String::new(),
+        heights: work::Heights::default(),
+        steps: Vec::new(),
         hazards: Hazards::default(),
         notes: Vec::new(),
     }
@@ -257,7 +260,13 @@ fn figures_stand_beside_each_section() {
         &["leave it".to_owned()],
     );
     let sheets = filing_sheets(&plan, &sections, &plain(BenchUnit::THOU)).unwrap();
-    let has = |text: &str| sheets[0].texts().filter(|t| t.content == text).count();
+    let has = |text: &str| {
+        sheets
+            .iter()
+            .flat_map(Sheet::texts)
+            .filter(|t| t.content == text)
+            .count()
+    };
     assert_eq!(has("15.5 thou"), 6);
     assert_eq!((has("leave it"), has("leave proud by"), has("lean 9.0°")), (6, 6, 6));
     for section in &sections {

@@ -16,6 +16,9 @@ fn overlaps_and_struck_texts_are_found() {
         paper: Paper::A4,
         bench: BenchUnit::THOU,
         title: "Check".to_owned(),
+        headline: String::new(),
+        heights: work::Heights::default(),
+        steps: Vec::new(),
         hazards: Hazards::default(),
         notes: Vec::new(),
     };

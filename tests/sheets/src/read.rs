@@ -31,6 +31,9 @@ fn options(paper: Paper) -> SheetOptions {
         paper,
         bench: BenchUnit::THOU,
         title: "A guitar".to_owned(),
+        headline: String::new(),
+        heights: work::Heights::default(),
+        steps: Vec::new(),
         hazards: work::Hazards::default(),
         notes: Vec::new(),
     }

@@ -6,6 +6,10 @@ use proptest::prelude::*;
 use units::BenchUnit;
 use work::Hazards;
 
+/// Least size of a font, mm: 9 points of 1/72 in.
+pub const LEAST_SIZE: f64 = 9.0 * 25.4 / 72.0;
+/// The same of figures: 10 points.
+pub const LEAST_FIGURE: f64 = 10.0 * 25.4 / 72.0;
 /// Least air between two texts, mm.
 const AIR: f64 = 0.3;
 /// A line may come this close to the ink's box, mm (the box has the ink's full height along the whole text).
@@ -117,7 +121,7 @@ pub fn complaints(sheet: &Sheet) -> Vec<String> {
                 found.push(format!("\"{}\" leaves the border at {x:.1} {y:.1}", text.content));
             }
         }
-        if text.lettering.capitals < 2.0 {
+        if text.font_size() < LEAST_SIZE {
             found.push(format!("\"{}\" is too small", text.content));
         }
         for (other, at, there) in &texts[i + 1..] {
@@ -181,6 +185,9 @@ pub fn options() -> impl Strategy<Value = SheetOptions> {
             paper,
             bench,
             title: words(title),
+            headline: String::new(),
+            heights: work::Heights::default(),
+            steps: Vec::new(),
             hazards: Hazards {
                 synthetic,
                 check_law,

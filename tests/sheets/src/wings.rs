@@ -44,6 +44,9 @@ fn options(paper: Paper) -> SheetOptions {
         paper,
         bench: BenchUnit::THOU,
         title: "Blended ends".to_owned(),
+        headline: String::new(),
+        heights: work::Heights::default(),
+        steps: Vec::new(),
         hazards: Hazards::default(),
         notes: Vec::new(),
     }

@@ -15,11 +15,13 @@ const LEAD: f64 = 0.9;
 /// Over the legend, mm.
 const APART: f64 = 2.5;
 
+#[derive(Clone)]
 enum Sign {
     Number(usize),
     Mark(Mark),
 }
 
+#[derive(Clone)]
 struct Entry {
     sign: Sign,
     text: String,
@@ -34,6 +36,7 @@ impl Entry {
 }
 
 /// Entries still to be set.
+#[derive(Clone)]
 pub(super) struct List(VecDeque<Entry>);
 
 impl List {
@@ -65,9 +68,24 @@ impl List {
         each.sum::<f64>() - LEAD
     }
 
+    /// Sets as many entries as two columns of a sheet hold, at `lefts` and `top`, both alike where they hold all of them.
+    pub fn fill_two(&mut self, canvas: &mut Canvas, lefts: [f64; 2], top: f64, [width, height]: [f64; 2]) {
+        let filled = |from: &Self, canvas: &mut Canvas, height: f64| {
+            let mut rest = from.clone();
+            for (left, last) in lefts.into_iter().zip([false, true]) {
+                rest.fill(canvas, [left, top], [width, height], last);
+            }
+            rest
+        };
+        let lines = (1..).map(|lines: i32| f64::from(lines) * TEXT.line());
+        let mut heights = lines.take_while(|lower| *lower < height);
+        let enough = heights.find(|lower| filled(self, &mut Canvas::default(), *lower).is_empty());
+        *self = filled(self, canvas, enough.unwrap_or(height));
+    }
+
     /// Sets as many entries as a column holds; none is parted, and what the marks mean stays together but in the `last` column of a sheet. The
     /// first is set in any case where the column has the height of a sheet, [`List::WHOLE`].
-    pub fn fill(&mut self, canvas: &mut Canvas, at: Point, [width, height]: [f64; 2], last: bool) {
+    fn fill(&mut self, canvas: &mut Canvas, at: Point, [width, height]: [f64; 2], last: bool) {
         let mut y = 0.0;
         while let Some(entry) = self.0.front() {
             let lines = entry.lines(width);

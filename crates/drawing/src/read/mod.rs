@@ -26,13 +26,15 @@ const NUMBERS: f64 = 7.0;
 const GAP: f64 = 4.0;
 /// Between columns, mm.
 const BETWEEN: f64 = 7.0;
-/// What the picture has room for, but for its width, mm.
+/// What the picture has room for, but for its size, mm.
 const ROOM: ReadRoom = ReadRoom {
     width: 0.0,
-    height: 49.0,
+    height: 0.0,
     strings: (3.8, 7.0),
     pitch: 15.0,
 };
+/// Most between the outer strings, mm; the lower ones where the list then needs fewer sheets.
+const HEIGHTS: [f64; 3] = [49.0, 42.0, 35.0];
 /// Most rounds of one picture: their numbers stand in two rows, so far apart at least. More go on another sheet.
 const MOST: usize = 36;
 
@@ -59,27 +61,8 @@ pub fn read_sheets(read: &Rounds, words: &ReadWords, options: &SheetOptions) -> 
     if !fonts_readable() {
         return Err(DrawingError::Font);
     }
-    let [left, top, right, bottom] = room(options.paper);
-    let width = right - left;
-    let mut list = List::new(&words.lines, &words.legend);
-    let mut pages: Vec<Canvas> = Vec::new();
-    let mut pieces = pieces(read).into_iter();
-    loop {
-        let piece = pieces.next();
-        if !pages.is_empty() && piece.is_none() && list.is_empty() {
-            break;
-        }
-        let mut canvas = Canvas::default();
-        let mut y = top;
-        if let Some((first, piece)) = piece {
-            y = pictured(&mut canvas, &piece, first, words, [left, top], width) + GAP;
-        }
-        let across = 0.5 * (width - BETWEEN);
-        for (i, x) in [left, left + across + BETWEEN].into_iter().enumerate() {
-            list.fill(&mut canvas, [x, y], [across, bottom - y], i == 1);
-        }
-        pages.push(canvas);
-    }
+    let ways = HEIGHTS.map(|height| pages(read, words, options, height));
+    let pages = ways.into_iter().min_by_key(Vec::len).unwrap_or_default();
     let of = pages.len();
     let one = |(i, page)| {
         let frame = Frame {
@@ -93,16 +76,47 @@ pub fn read_sheets(read: &Rounds, words: &ReadWords, options: &SheetOptions) -> 
     pages.into_iter().enumerate().map(one).collect()
 }
 
-/// Parts of the rounds that one picture holds, each with the number of its first round.
+/// What stands on the sheets, the outer strings at most `height` mm apart.
+fn pages(read: &Rounds, words: &ReadWords, options: &SheetOptions, height: f64) -> Vec<Canvas> {
+    let [left, top, right, bottom] = room(options.paper);
+    let width = right - left;
+    let mut list = List::new(&words.lines, &words.legend);
+    let mut pages: Vec<Canvas> = Vec::new();
+    let mut pieces = pieces(read).into_iter();
+    loop {
+        let piece = pieces.next();
+        if !pages.is_empty() && piece.is_none() && list.is_empty() {
+            break;
+        }
+        let mut canvas = Canvas::default();
+        let mut y = top;
+        if let Some((first, piece)) = piece {
+            let room = ReadRoom {
+                width: width - NUMBERS,
+                height,
+                ..ROOM
+            };
+            y = pictured(&mut canvas, &piece, first, words, [left, top], room) + GAP;
+        }
+        let across = 0.5 * (width - BETWEEN);
+        list.fill_two(&mut canvas, [left, left + across + BETWEEN], y, [across, bottom - y]);
+        pages.push(canvas);
+    }
+    pages
+}
+
+/// Parts of the rounds that one picture holds, about as many in each, with the number of its first round.
 fn pieces(read: &Rounds) -> Vec<(usize, Rounds)> {
+    let pictures = read.rounds.len().div_ceil(MOST).max(1);
+    let each = read.rounds.len().div_ceil(pictures).max(1);
     let part = |(i, rounds): (usize, &[work::Round])| {
         let part = Rounds {
             rounds: rounds.to_vec(),
             ..read.clone()
         };
-        (1 + i * MOST, part)
+        (1 + i * each, part)
     };
-    read.rounds.chunks(MOST).enumerate().map(part).collect()
+    read.rounds.chunks(each).enumerate().map(part).collect()
 }
 
 /// The pictures with the words over them; answers where they end.
@@ -112,23 +126,18 @@ fn pictured(
     first: usize,
     words: &ReadWords,
     [left, top]: [f64; 2],
-    width: f64,
+    room: ReadRoom,
 ) -> f64 {
+    let width = room.width + NUMBERS;
     let mut y = top;
     for line in wrap(words.how, width, TEXT.capitals, TEXT.bold) {
         canvas.text([left, y + TEXT.capitals], line, TEXT, Anchor::Start);
         y += TEXT.line();
     }
     y += 0.5 * GAP;
-    let layout = ReadLayout::of(
-        read,
-        ReadRoom {
-            width: width - NUMBERS,
-            ..ROOM
-        },
-    );
+    let layout = ReadLayout::of(read, room);
     // In the middle, where it is not as wide as the paper.
-    let x = left + NUMBERS + 0.5 * (width - NUMBERS - layout.width).max(0.0);
+    let x = left + NUMBERS + 0.5 * (room.width - layout.width).max(0.0);
     let (above, feet) = above::above(read, &layout, first);
     let side = side::side(read, &layout, &feet, above.height);
     let height = above.height;

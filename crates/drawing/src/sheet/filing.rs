@@ -2,7 +2,7 @@
 
 use super::bound::{check_options, finished, title_of};
 use super::draft::{Area, Draft, GAP};
-use super::layout::set_words;
+use super::setting::fewest;
 use super::words::Words;
 use super::{Sheet, SheetOptions};
 use crate::DrawingError;
@@ -14,6 +14,8 @@ use saddle::Plan;
 
 /// Most sections on a sheet.
 const ON_A_SHEET: usize = 6;
+/// Most on a line.
+const ON_A_LINE: usize = 3;
 /// Room below the sections that the words may have, mm.
 const FOR_WORDS: f64 = 34.0;
 /// Most room for a line of sections, mm.
@@ -49,23 +51,28 @@ pub fn filing_sheets(
         filed.reverse();
     }
     let area = Area::of(options.paper);
-    let sheets = filed.len().div_ceil(ON_A_SHEET);
-    let mut drafts = Vec::new();
-    for chosen in filed.chunks(filed.len().div_ceil(sheets)) {
-        drafts.push(draft(plan, chosen, area)?);
-    }
+    // A line to a sheet where that needs no more sheets than two lines with a sheet of words behind them.
+    let mut ways = vec![drafts(plan, &filed, area, ON_A_LINE)?];
+    ways.extend(drafts(plan, &filed, area, ON_A_SHEET));
     let order = (1..).zip(report::FILING_ORDER);
     let order: Vec<String> = order.map(|(number, step)| format!("{number}. {step}")).collect();
-    set_words(&mut drafts, Words::new(options.hazards, &order, &options.notes), area);
-    finished(plan, options, "see its heading", drafts)
+    let words = Words::of(options.hazards, &order, &options.notes);
+    finished(plan, options, "see its heading", fewest(ways, &words, area))
 }
 
 fn count(n: usize) -> f64 {
     f64::from(u32::try_from(n).unwrap_or(u32::MAX))
 }
 
+/// At most `most` sections to a sheet.
+fn drafts(plan: &Plan, filed: &[Filed], area: Area, most: usize) -> Result<Vec<Draft>, DrawingError> {
+    let sheets = filed.len().div_ceil(most);
+    let chunks = filed.chunks(filed.len().div_ceil(sheets));
+    chunks.map(|chosen| draft(plan, chosen, area)).collect()
+}
+
 fn draft(plan: &Plan, filed: &[Filed], area: Area) -> Result<Draft, DrawingError> {
-    let across = filed.len().div_ceil(filed.len().div_ceil(3));
+    let across = filed.len().div_ceil(filed.len().div_ceil(ON_A_LINE));
     let lines = count(filed.len().div_ceil(across));
     let width = (area.width / count(across)).min(WIDEST);
     let head = |scale: f64| {
@@ -102,11 +109,6 @@ fn draft(plan: &Plan, filed: &[Filed], area: Area) -> Result<Draft, DrawingError
         }
         y += cells.height + GAP;
     }
-    // Cautions, order of work and notes side by side.
-    let column = (area.width - 4.0 * GAP) / 3.0;
-    for i in 0..3 {
-        let left = area.left + count(i) * (column + 2.0 * GAP);
-        draft.leave([left, y], column, area.bottom() - y);
-    }
+    draft.leave([area.left, y], area.width, area.bottom() - y);
     Ok(draft)
 }

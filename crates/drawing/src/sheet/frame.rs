@@ -57,13 +57,13 @@ pub(crate) fn frame(paper: Paper, title: &Title) -> Canvas {
 fn bars() -> Canvas {
     let mut canvas = Canvas::default();
     canvas.text(
-        [0.0, 5.0],
+        [0.0, 4.8],
         "Measure both bars before use.",
         Lettering::BODY_BOLD,
         Anchor::Start,
     );
     canvas.text(
-        [0.0, 9.2],
+        [0.0, 9.6],
         "Wrong length: print at 100 %, with no fit to page.",
         Lettering::SMALL,
         Anchor::Start,
@@ -87,7 +87,7 @@ fn bar(canvas: &mut Canvas, [x, y]: Point, length: f64, parts: u32, id: &str, na
         // Clear of the bar, whose ends are exact: a tick has a width of its own.
         canvas.line([at, y - 0.4], [at, y - tall], LineKind::Narrow);
     }
-    canvas.text([x, y + 3.0], name, Lettering::SMALL, Anchor::Start);
+    canvas.text([x, y + 3.2], name, Lettering::SMALL, Anchor::Start);
 }
 
 /// The title block, `width` mm wide.
@@ -107,7 +107,7 @@ fn block(paper: Paper, t: &Title, width: f64) -> Block {
         let rest = lines.get(1..).unwrap_or_default().join(" ");
         let rest = shorten(&rest, room, lettering.capitals, true);
         let first = lines.into_iter().next().unwrap_or_default();
-        for (line, y) in [(first, 4.4), (rest, 8.6)]
+        for (line, y) in [(first, 4.2), (rest, 8.8)]
             .into_iter()
             .filter(|(line, _)| !line.is_empty())
         {
@@ -116,53 +116,62 @@ fn block(paper: Paper, t: &Title, width: f64) -> Block {
     }
     projection(&mut canvas, [width - symbol, 5.4]);
     canvas.line([0.0, 10.4], [width, 10.4], LineKind::Narrow);
-    // Rows 2 and 3: fields as (share of the width, caption, value).
-    let rows: [&[(f64, &str, &str)]; 2] = [
+    // Rows 2 and 3: fields as (caption, value), as wide as their words need.
+    let rows: [&[(&str, &str)]; 2] = [
         &[
-            (0.29, "Material", &t.material),
-            (0.34, "Blank: thick, high, long", &t.blank),
-            (0.37, t.form.0, &t.form.1),
+            ("Material", &t.material),
+            ("Blank: thick, high, long", &t.blank),
+            (t.form.0, &t.form.1),
         ],
         &[
-            (0.29, &tag, &t.sheet_name),
-            (0.17, "Figures", &t.units),
-            (0.20, "Scale", t.scale),
-            (0.12, "Paper", paper::name(paper)),
-            (0.22, "Drawn by", crate::PROGRAM),
+            (&tag, &t.sheet_name),
+            ("Figures", &t.units),
+            ("Scale", t.scale),
+            ("Paper", paper::name(paper)),
+            ("Drawn by", crate::PROGRAM),
         ],
     ];
-    for (i, row) in rows.into_iter().enumerate() {
-        let y = 10.4 + 10.3 * if i == 0 { 0.0 } else { 1.0 };
+    for (row, y) in rows.into_iter().zip([10.4, 20.7]) {
         let mut x = 0.0;
-        for (j, (share, caption, value)) in row.iter().enumerate() {
-            let w = share * width;
+        for (j, ((caption, value), wide)) in row.iter().zip(shares(row, width, pad)).enumerate() {
             if j > 0 {
                 canvas.line([x, y], [x, y + 10.3], LineKind::Narrow);
             }
-            let room = w - 2.0 * pad;
-            canvas.text(
-                [x + pad, y + 3.6],
-                shorten(caption, room, CAPTION.capitals, false),
-                CAPTION,
-                Anchor::Start,
-            );
-            canvas.text(
-                [x + pad, y + 7.9],
-                shorten(value, room, VALUE.capitals, true),
-                VALUE,
-                Anchor::Start,
-            );
-            x += w;
-        }
-        if i == 0 {
-            canvas.line([0.0, 20.7], [width, 20.7], LineKind::Narrow);
+            let room = wide - 2.0 * pad;
+            for (text, down, lettering) in [(caption, 3.8, CAPTION), (value, 8.3, VALUE)] {
+                let text = shorten(text, room, lettering.capitals, lettering.bold);
+                canvas.text([x + pad, y + down], text, lettering, Anchor::Start);
+            }
+            x += wide;
         }
     }
+    canvas.line([0.0, 20.7], [width, 20.7], LineKind::Narrow);
     Block {
         canvas,
         width,
         height: STRIP,
     }
+}
+
+/// Widths of the fields of a row: what their words need and an equal part of what is left; where that is less than nothing, the widest gives
+/// way.
+fn shares(row: &[(&str, &str)], width: f64, pad: f64) -> Vec<f64> {
+    let needs = row
+        .iter()
+        .map(|(caption, value)| CAPTION.width(caption).max(VALUE.width(value)) + 2.0 * pad + 0.1);
+    let mut needs: Vec<f64> = needs.collect();
+    let left = width - needs.iter().sum::<f64>();
+    if left < 0.0 {
+        if let Some(widest) = needs.iter_mut().max_by(|a, b| a.total_cmp(b)) {
+            *widest = (*widest + left).max(4.0 * pad);
+        }
+        let scale = (width / needs.iter().sum::<f64>()).min(1.0);
+        needs.iter_mut().for_each(|need| *need *= scale);
+    } else {
+        let each = left / row.len() as f64;
+        needs.iter_mut().for_each(|need| *need += each);
+    }
+    needs
 }
 
 /// The sign for third-angle projection (ISO 5456-2): the circles to the left of the cone.

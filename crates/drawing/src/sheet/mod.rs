@@ -11,25 +11,28 @@ mod nut;
 mod options;
 mod patterns;
 mod sections;
+mod setting;
 mod tolerance;
 mod words;
 
 pub use self::nut::nut_sheets;
 use crate::DrawingError;
 use crate::figures::Figures;
-use crate::views::{Scene, views};
+use crate::text::clean;
+use crate::views::{Scene, table};
 use bound::{check_options, finished};
 pub use cutting::{cut_sheets, outcome_sheet};
-use draft::{Area, fits};
+use draft::{Area, Draft};
 pub use drawn::Sheet;
 pub use filing::filing_sheets;
 pub(crate) use frame::MARGIN;
-use layout::{part_sheets, set_words, station_sheets};
-use machining::PartKind;
+use layout::{first_sheet, joint_sheet, parted_sheets, places, put, put_alone};
 pub use options::{SheetOptions, paragraphs};
-use saddle::{Hold, Plan};
+use saddle::Plan;
+use setting::fewest;
 pub use tolerance::tolerance_sheets;
-use words::{SADDLE_STEPS, Words};
+use words::Words;
+use work::Heights;
 
 /// The sheets of a saddle at true scale.
 ///
@@ -40,30 +43,37 @@ pub fn saddle_sheets(plan: &Plan, options: &SheetOptions) -> Result<Vec<Sheet>, 
     let area = Area::of(options.paper);
     let figures = Figures::new(options.bench);
     let scene = Scene::new(plan, figures)?;
-    let views = views(&scene, area.height);
-    fits(&views, area, PartKind::Saddle)?;
-    let mut drafts = station_sheets(&scene, views, area);
-    drafts.extend(part_sheets(&scene, area)?);
-    let mut notes: Vec<String> = held_note(plan).into_iter().collect();
-    notes.extend(options.notes.iter().cloned());
-    set_words(&mut drafts, Words::new(options.hazards, &SADDLE_STEPS, &notes), area);
-    finished(plan, options, "1:1 unless said", drafts)
+    let first = first_sheet(&scene, &clean(&options.headline), area)?;
+    let joint = joint_sheet(&scene, area)?.map(|joint| vec![joint]);
+    // As few sheets as there must be; else larger sections.
+    let ways = [Some(parted_sheets(&scene, area)?), joint];
+    let ways = ways
+        .into_iter()
+        .flatten()
+        .map(|then| [vec![first.clone()], then].concat());
+    let drafts = ways.flat_map(|drafts| with_tables(&scene, &drafts, &options.heights, area));
+    let words = Words::of(options.hazards, &options.steps, &options.notes);
+    finished(plan, options, "1:1 unless said", fewest(drafts, &words, area))
 }
 
-/// Which strings are held, in words.
-fn held_note(plan: &Plan) -> Option<String> {
-    let held: Vec<String> = plan
-        .strings
-        .iter()
-        .filter(|s| s.hold != Hold::Free)
-        .map(|s| s.number.to_string())
-        .collect();
-    (!held.is_empty()).then(|| {
-        format!(
-            "Held, string{} {}: the contact wanted lies outside the land, so it stands at the land and stays somewhat out of tune. A square round the contact marks it.{}",
-            if held.len() > 1 { "s" } else { "" },
-            held.join(", "),
-            if plan.ways_out.is_some() { " The plan lists the ways out." } else { "" },
-        )
-    })
+/// These drafts with the figures of every string: beside the views, where there is room for all of them; else the rest stands elsewhere.
+fn with_tables(scene: &Scene, drafts: &[Draft], beside: &Heights, area: Area) -> Vec<Vec<Draft>> {
+    let (plan, figures) = (scene.plan, scene.figures);
+    let room = drafts
+        .first()
+        .and_then(|first| first.free.first())
+        .map_or(0.0, |room| room.width);
+    let whole = table::whole(plan, figures, beside, room);
+    if let Some(place) = places(&drafts[..1], &whole).first() {
+        return vec![put(drafts, *place, &whole)];
+    }
+    let (heights, costs) = (table::heights(plan, figures, beside, room), table::costs(plan, figures));
+    let first = match places(drafts, &heights).first() {
+        Some(place) => put(drafts, *place, &heights),
+        None => put_alone(drafts, &heights, area),
+    };
+    let behind = places(&first, &costs).into_iter().rev();
+    let mut all: Vec<Vec<Draft>> = behind.map(|place| put(&first, place, &costs)).collect();
+    all.push(put_alone(&first, &costs, area));
+    all
 }

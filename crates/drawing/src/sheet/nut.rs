@@ -1,10 +1,11 @@
 //! The sheets of a nut.
 
 use super::bound::{bound, drawable, short_mm};
-use super::draft::{Area, Draft, GAP, fits};
+use super::draft::{Area, Draft, GAP, fits, too_large};
 use super::frame::Title;
-use super::layout::set_words;
+use super::layout::{beside_views, places, put, put_alone};
 use super::sections::{SECTIONS_ACROSS, cell_width};
+use super::setting::fewest;
 use super::words::Words;
 use super::{Sheet, SheetOptions};
 use crate::DrawingError;
@@ -48,14 +49,45 @@ pub fn nut_sheets(plan: &NutPlan, names: &[String], options: &SheetOptions) -> R
         names,
         figures: Figures::new(options.bench),
     };
-    let mut drafts = vec![];
-    first(&scene, area, &mut drafts)?;
-    second(&scene, area, &mut drafts)?;
     let stays = plan.lines.iter().any(|line| line.now.is_some());
     let mut steps = STEPS.to_vec();
     steps.extend([if stays { SADDLE_STAYS } else { WITH_SADDLE }, GAUGED]);
-    set_words(&mut drafts, Words::new(options.hazards, &steps, &options.notes), area);
-    finished(plan, options, "1:1 unless said", drafts)
+    let words = Words::of(options.hazards, &steps, &options.notes);
+    let drafts = ways(&scene, &clean(&options.headline), area)?;
+    finished(plan, options, "1:1 unless said", fewest(drafts, &words, area))
+}
+
+/// Ways to lay the sheets out, the best first: the table of slots beside the views, these as large as can be.
+fn ways(scene: &NutScene, said: &str, area: Area) -> Result<Vec<Vec<Draft>>, DrawingError> {
+    let first = |scale: f64| beside_views(said, area, |_| part::views(scene, scale));
+    let least = first(1.0).map_err(|views| too_large(&views, area, PartKind::Nut))?;
+    let mut firsts: Vec<Draft> = SCALES.into_iter().filter_map(|scale| first(scale).ok()).collect();
+    firsts.push(least);
+    let mut thens = vec![vec![patterns(scene, area, true)?, section_sheet(scene, area)?]];
+    thens.extend(joint_sheet(scene, area)?.map(|joint| vec![joint]));
+    let (mut beside, mut elsewhere) = (Vec::new(), Vec::new());
+    for first in &firsts {
+        let room = first.free.first().map_or(0.0, |room| room.width);
+        let slots = table(scene, room);
+        for then in &thens {
+            let drafts = [vec![first.clone()], then.clone()].concat();
+            for place in places(&drafts, &slots) {
+                let way = put(&drafts, place, &slots);
+                if place[0] == 0 {
+                    beside.push(way)
+                } else {
+                    elsewhere.push(way)
+                }
+            }
+            if beside.is_empty() {
+                let slots = table(scene, area.width);
+                fits(&slots, area, PartKind::Nut)?;
+                elsewhere.push(put_alone(&drafts, &slots, area));
+            }
+        }
+    }
+    beside.extend(elsewhere);
+    Ok(beside)
 }
 
 pub(super) fn check_options(plan: &NutPlan, options: &SheetOptions) -> Result<(), DrawingError> {
@@ -74,116 +106,73 @@ pub(super) fn finished(
     })
 }
 
-/// Views, and the table beside them if it fits.
-fn first(scene: &NutScene, area: Area, drafts: &mut Vec<Draft>) -> Result<(), DrawingError> {
-    let fitting = |scale: f64| {
-        let block = part::views(scene, scale);
-        (block.width <= area.width && block.height <= area.height).then_some(block)
-    };
-    let views = SCALES
-        .into_iter()
-        .find_map(fitting)
-        .unwrap_or_else(|| part::views(scene, 1.0));
-    fits(&views, area, PartKind::Nut)?;
-    let (width, height) = (views.width, views.height);
-    let x = area.left + width + GAP;
-    let room = area.left + area.width - x;
-    let under = area.top + height + GAP;
-    let slots = table(scene, room);
-    let mut draft = Draft::new("Nut");
-    draft.canvas.place(views.canvas, [area.left, area.top]);
-    if slots.width <= room && slots.height <= area.height {
-        let below = area.top + slots.height + GAP;
-        draft.canvas.place(slots.canvas, [x, area.top]);
-        draft.leave([x, below], room, area.bottom() - below);
-        draft.leave([area.left, under], width, area.bottom() - under);
-        drafts.push(draft);
-        return Ok(());
-    }
-    draft.leave([x, area.top], room, area.height);
-    draft.leave([area.left, under], width, area.bottom() - under);
-    drafts.push(draft);
-    let slots = table(scene, area.width);
-    fits(&slots, area, PartKind::Nut)?;
-    let mut next = Draft::new("Slots");
-    let x = area.left + slots.width + GAP;
-    let below = area.top + slots.height + GAP;
-    next.leave([x, area.top], area.left + area.width - x, area.height);
-    next.leave([area.left, below], slots.width, area.bottom() - below);
-    next.canvas.place(slots.canvas, [area.left, area.top]);
-    drafts.push(next);
-    Ok(())
-}
-
-/// Sections, with the patterns below them if both fit.
-fn second(scene: &NutScene, area: Area, drafts: &mut Vec<Draft>) -> Result<(), DrawingError> {
+/// Patterns side by side, or one over the other; `alone` on their sheet, or with a room of their width below them.
+fn patterns(scene: &NutScene, area: Area, alone: bool) -> Result<Draft, DrawingError> {
     let (strip, front) = (pattern::strip(scene), pattern::front(scene));
     fits(&strip, area, PartKind::Nut)?;
     fits(&front, area, PartKind::Nut)?;
-    let beside = strip.width + GAP + front.width <= area.width;
-    let tall = strip.height.max(front.height);
-    let strings = scene.plan.strings.len();
-    let lines = strings.div_ceil(SECTIONS_ACROSS);
-    let across = strings.div_ceil(lines);
-    let cell = cell_width(area, across);
-    let share = |room: f64| (room - head()) / count(lines);
-    let alone = || {
-        section::fitting_scale(scene, cell, share(area.height)).ok_or_else(|| DrawingError::TooHigh {
-            needed: head() + section::cell_height(scene, 1.0) * count(lines),
-            room: area.height,
-        })
-    };
-    let together =
-        section::fitting_scale(scene, cell, share(area.height - tall - GAP)).filter(|k| *k >= LEAST_SCALE && beside);
-    let mut draft = Draft::new(if together.is_some() {
-        "Sections and patterns"
+    let mut draft = Draft::new(if alone { "Patterns" } else { "Patterns and checks" });
+    let right = area.beside(strip.width + GAP);
+    let (tall, wide) = if front.width <= right.width {
+        draft.canvas.place(front.canvas, [right.left, right.top]);
+        (strip.height.max(front.height), strip.width + GAP + front.width)
     } else {
-        "Sections"
-    });
-    let scale = match together {
-        Some(scale) => scale,
-        None => alone()?,
-    };
-    let end = sections(&mut draft.canvas, scene, scale, (across, cell), area);
-    let mut patterns = if together.is_some() {
-        draft
-    } else {
-        draft.leave([area.left, end + GAP], area.width, area.bottom() - end - GAP);
-        drafts.push(draft);
-        Draft::new("Patterns")
-    };
-    if together.is_some() {
-        let free = area.bottom() - tall - GAP - end - GAP;
-        patterns.leave([area.left, end + GAP], area.width, free);
-    }
-    let top = if together.is_some() {
-        area.bottom() - tall
-    } else {
-        area.top
-    };
-    let right = area.left + strip.width + GAP;
-    if beside {
-        let (low, rest) = (top + tall + GAP, right + front.width + GAP);
-        patterns.leave([rest, top], area.left + area.width - rest, tall);
-        patterns.leave([area.left, low], area.width, area.bottom() - low);
-        patterns.canvas.place(strip.canvas, [area.left, top]);
-        patterns.canvas.place(front.canvas, [right, top]);
-    } else {
-        let below = top + strip.height + GAP;
-        if below + front.height > area.bottom() {
+        let below = area.below(strip.height + GAP);
+        if front.height > below.height {
             return Err(DrawingError::TooHigh {
                 needed: strip.height + GAP + front.height,
                 room: area.height,
             });
         }
-        let widest = strip.width.max(front.width);
-        let rest = area.left + widest + GAP;
-        patterns.leave([rest, top], area.left + area.width - rest, area.height);
-        patterns.canvas.place(strip.canvas, [area.left, top]);
-        patterns.canvas.place(front.canvas, [area.left, below]);
-    }
-    drafts.push(patterns);
-    Ok(())
+        draft.canvas.place(front.canvas, [below.left, below.top]);
+        (strip.height + GAP + front.height, strip.width.max(front.width))
+    };
+    draft.canvas.place(strip.canvas, [area.left, area.top]);
+    let (below, beside) = (area.below(tall + GAP), area.beside(wide + GAP));
+    draft.leave([beside.left, beside.top], beside.width, tall);
+    draft.leave([below.left, below.top], below.width, below.height);
+    Ok(draft)
+}
+
+/// Patterns, with the sections below them if both fit.
+fn joint_sheet(scene: &NutScene, area: Area) -> Result<Option<Draft>, DrawingError> {
+    let mut draft = patterns(scene, area, false)?;
+    let Some(below) = draft.free.pop().filter(|room| room.width >= area.width) else {
+        return Ok(None);
+    };
+    let below = area.below(below.at[1] - area.top);
+    let Some(fitting) = fitting(scene, below).filter(|(scale, _)| *scale >= LEAST_SCALE) else {
+        return Ok(None);
+    };
+    let end = area.below(sections(&mut draft.canvas, scene, fitting, below) + GAP - area.top);
+    draft.leave([end.left, end.top], end.width, end.height);
+    Ok(Some(draft))
+}
+
+fn section_sheet(scene: &NutScene, area: Area) -> Result<Draft, DrawingError> {
+    let fitting = fitting(scene, area).ok_or_else(|| DrawingError::TooHigh {
+        needed: head() + section::cell_height(scene, 1.0) * count(scene.plan.strings.len().div_ceil(SECTIONS_ACROSS)),
+        room: area.height,
+    })?;
+    let mut draft = Draft::new("Checks");
+    let end = area.below(sections(&mut draft.canvas, scene, fitting, area) + GAP - area.top);
+    draft.leave([end.left, end.top], end.width, end.height);
+    Ok(draft)
+}
+
+/// The largest enlargement of the sections, and how many stand on a line: one line more than need be where they are larger so.
+fn fitting(scene: &NutScene, area: Area) -> Option<(f64, usize)> {
+    let strings = scene.plan.strings.len();
+    let least = strings.div_ceil(SECTIONS_ACROSS);
+    let with = |lines: usize| {
+        let across = strings.div_ceil(lines);
+        let share = (area.height - head()) / count(lines);
+        section::fitting_scale(scene, cell_width(area, across), share).map(|scale| (scale, across))
+    };
+    let [few, more] = [with(least), with(least + 1)];
+    few.into_iter()
+        .chain(more)
+        .reduce(|few, more| if more.0 > few.0 { more } else { few })
 }
 
 fn count(n: usize) -> f64 {
@@ -195,7 +184,8 @@ fn head() -> f64 {
 }
 
 /// Sections in lines, left to right as in the front view; answers the y where they end.
-fn sections(canvas: &mut Canvas, scene: &NutScene, scale: f64, (across, cell): (usize, f64), area: Area) -> f64 {
+fn sections(canvas: &mut Canvas, scene: &NutScene, (scale, across): (f64, usize), area: Area) -> f64 {
+    let cell = cell_width(area, across);
     let (title, small) = section::heading(scene, scale);
     let mut heading = Canvas::default();
     crate::views::heading(&mut heading, 0.0, &title, &small, area.width);
@@ -206,7 +196,15 @@ fn sections(canvas: &mut Canvas, scene: &NutScene, scale: f64, (across, cell): (
     } else {
         (0..strings).collect()
     };
-    let pitch = section::cell_height(scene, scale);
+    let high = section::cell_height(scene, scale);
+    let lines = count(strings.div_ceil(across.max(1)));
+    // What is left between lines is left below one line.
+    let share = (area.height - head()) / lines;
+    let pitch = if lines > 1.0 {
+        high.max(share.min(high + 2.0 * GAP))
+    } else {
+        high
+    };
     let mut top = area.top + head();
     for line in order.chunks(across.max(1)) {
         let mut x = area.left;
@@ -247,7 +245,7 @@ fn title_of(options: &SheetOptions) -> String {
 }
 
 fn block(plan: &NutPlan, options: &SheetOptions, scale: &'static str, [number, of]: [usize; 2], name: &str) -> Title {
-    let blank = &plan.blank;
+    let (blank, figures) = (&plan.blank, Figures::new(options.bench));
     let material = clean(&blank.material);
     let front = match plan.front {
         Front::Plain => "no shelf".to_owned(),
@@ -272,7 +270,7 @@ fn block(plan: &NutPlan, options: &SheetOptions, scale: &'static str, [number, o
             "Nut: fall of slots, front",
             format!("{}°, {front}", trimmed(plan.fall.to_degrees(), 2)),
         ),
-        units: format!("mm [{}]", Figures::new(options.bench).beside_name()),
+        units: format!("{} [{}]", figures.name(), figures.beside_name()),
         scale,
         number,
         of,

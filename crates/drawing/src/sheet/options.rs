@@ -3,7 +3,7 @@
 use job::{Job, Paper};
 use report::Note;
 use units::BenchUnit;
-use work::Hazards;
+use work::{Hazards, Heights};
 
 /// How sheets are written. There is no date: the same plan and options give the same bytes.
 #[derive(Debug, Clone, PartialEq)]
@@ -14,9 +14,15 @@ pub struct SheetOptions {
     pub bench: BenchUnit,
     /// Title, for the title block; too long a title is wrapped, then cut with an ellipsis.
     pub title: String,
+    /// What a sheet of a part says first, in large letters; nothing where it is empty.
+    pub headline: String,
+    /// What stands beside the heights of a saddle.
+    pub heights: Heights,
+    /// The order of work on a saddle, numbered.
+    pub steps: Vec<String>,
     /// What the cautions depend on: hazards of the part that the sheets show.
     pub hazards: Hazards,
-    /// Notes in plain words, a paragraph each.
+    /// Notes in plain words. A note is kept in one place; its lines are paragraphs.
     pub notes: Vec<String>,
 }
 
@@ -28,19 +34,22 @@ impl SheetOptions {
             paper: job.paper,
             bench: job.bench,
             title: job.title.clone(),
+            headline: String::new(),
+            heights: Heights::default(),
+            steps: Vec::new(),
             hazards,
             notes,
         }
     }
 }
 
-/// Notes as paragraphs of a sheet; choices are numbered from 1.
+/// Notes of a sheet, each with its choices numbered from 1, a line each.
 #[must_use]
 pub fn paragraphs(notes: &[Note]) -> Vec<String> {
-    let one = |note: &Note| -> Vec<String> {
+    let one = |note: &Note| -> String {
         let points = note.points.iter().enumerate();
-        let points = points.map(|(i, point)| format!("{}. {point}", i + 1));
+        let points = points.map(|(i, point)| format!("\n{}. {point}", i + 1));
         std::iter::once(note.text.clone()).chain(points).collect()
     };
-    notes.iter().flat_map(one).collect()
+    notes.iter().map(one).collect()
 }

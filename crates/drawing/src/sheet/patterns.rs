@@ -2,13 +2,13 @@
 
 use super::draft::{Area, Draft, GAP, fits};
 use crate::DrawingError;
-use crate::canvas::{Block, Canvas, Point};
+use crate::canvas::{Block, Canvas};
 use crate::views::{Scene, pattern, wings};
 use machining::PartKind;
 
 /// The three patterns.
 pub(super) struct Patterns {
-    pub front: Block,
+    front: Block,
     strip: Block,
     back: Block,
 }
@@ -37,16 +37,32 @@ impl Patterns {
     }
 
     /// Front pattern to the left; strip and back pattern to the right.
-    pub fn two_columns(self, canvas: &mut Canvas, [left, top]: Point, width: f64) {
-        let right = left + width - self.back.width.max(self.strip.width);
-        let below = top + self.strip.height + GAP;
-        canvas.place(self.front.canvas, [left, top]);
-        canvas.place(self.strip.canvas, [right, top]);
-        canvas.place(self.back.canvas, [right, below]);
+    pub fn two_columns(self, draft: &mut Draft, area: Area) {
+        let right = area.left + area.width - self.back.width.max(self.strip.width);
+        let below = area.top + self.strip.height + GAP;
+        let under = area.top + self.front.height + GAP;
+        let end = area.top + self.two_columns_height();
+        draft.leave([area.left, under], self.front.width, end - under);
+        draft.canvas.place(self.front.canvas, [area.left, area.top]);
+        draft.canvas.place(self.strip.canvas, [right, area.top]);
+        draft.canvas.place(self.back.canvas, [right, below]);
     }
 
-    /// One under the other, on as many sheets as they need.
+    /// In two columns, or else one under the other on as many sheets as they need.
     pub fn sheets(self, area: Area) -> Vec<Draft> {
+        if self.two_columns_width() <= area.width && self.two_columns_height() <= area.height {
+            let mut draft = Draft::new("Patterns");
+            let [height, front, beside] = [self.two_columns_height(), self.front.height, self.front.width];
+            self.two_columns(&mut draft, area);
+            let below = area.below(height + GAP);
+            // What is free under the front pattern goes down to the foot.
+            draft.free.clear();
+            let under = area.below(front + GAP);
+            let right = area.left + beside + GAP;
+            draft.leave([under.left, under.top], beside, under.height);
+            draft.leave([right, below.top], area.left + area.width - right, below.height);
+            return vec![draft];
+        }
         let width = self.front.width.max(self.strip.width).max(self.back.width);
         let mut drafts: Vec<Draft> = Vec::new();
         let mut y = f64::INFINITY;

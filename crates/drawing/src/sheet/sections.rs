@@ -8,7 +8,7 @@ use crate::views::{Scene, section};
 /// Sections on one line.
 pub(super) const SECTIONS_ACROSS: usize = 6;
 /// Widest cell of a section, mm.
-const WIDEST_CELL: f64 = 60.0;
+const WIDEST_CELL: f64 = 75.0;
 
 pub(super) fn cell_width(area: Area, strings: usize) -> f64 {
     let across = u32::try_from(strings.clamp(1, SECTIONS_ACROSS)).unwrap_or(1);
@@ -60,9 +60,15 @@ pub(super) fn section_sheet(scene: &Scene, area: Area) -> Result<Draft, DrawingE
         needed: section_head() + section::cell_height(scene, 1.0) * count(lines),
         room: area.height,
     })?;
-    let mut draft = Draft::new("Sections");
+    let mut draft = Draft::new("Checks");
     section_heading(&mut draft.canvas, scene, scale, [area.left, area.top], area.width);
-    let pitch = section::cell_height(scene, scale).max(share.min(section::cell_height(scene, scale) + 2.0 * GAP));
+    let high = section::cell_height(scene, scale);
+    // What is left between lines is left below one line.
+    let pitch = if lines == 1 {
+        high
+    } else {
+        high.max(share.min(high + 2.0 * GAP))
+    };
     for line in 0..lines {
         // In a right-handed front view the treble comes first, from the end of the list.
         let (from, to) = (line * per_line, ((line + 1) * per_line).min(strings));

@@ -2,11 +2,11 @@
 
 use super::bound::{check_options, finished, title_of};
 use super::draft::{Area, Draft, GAP, fits};
-use super::layout::set_words;
+use super::setting::fewest;
 use super::words::Words;
 use super::{Sheet, SheetOptions};
 use crate::DrawingError;
-use crate::canvas::Block;
+use crate::canvas::{Block, Lettering};
 use crate::figures::Figures;
 use crate::text::{clean, shorten};
 use crate::views::filed::cents;
@@ -105,37 +105,41 @@ pub fn tolerance_sheets(
     let narrow = area.width - 2.0 * GAP - wide;
     let height = |pitch: f64| chart_height(&action, wide, pitch).max(chart_height(&pitch_chart, narrow, pitch));
     let rows = f64::from(u32::try_from(plan.strings.len()).unwrap_or(u32::MAX));
-    let pitch = ((area.height - RANKING - GAP - height(0.0)) / rows).clamp(PITCH.0, PITCH.1);
-    // Both charts' rows stand at one height.
-    let [left, right] = [chart(&action, wide, pitch), chart(&pitch_chart, narrow, pitch)];
-    let high = left.height.max(right.height);
-    let below = area.top + high + GAP;
+    let most = ((area.height - RANKING - GAP - height(0.0)) / rows).clamp(PITCH.0, PITCH.1);
     let shares: Vec<(String, f64)> = tolerance
         .first_order
         .shares
         .iter()
         .map(|s| (name(s.reading), s.of_all))
         .collect();
-    let ranked = ranking(
-        "Readings that make the spread",
-        "Share of each, over all strings, action and cents counted against their tolerance.",
-        &shares,
-        narrow,
-        area.bottom() - below,
-    );
-    let draft = placed([left, right], ranked, below, [wide, narrow], area)?;
     let mut notes = vec![chances(tolerance)];
     notes.extend(options.notes.iter().cloned());
-    let mut drafts = vec![draft];
-    set_words(&mut drafts, Words::after(options.hazards, &notes), area);
-    finished(plan, options, "none: a chart", drafts)
+    let words = Words::after(options.hazards, &notes);
+    // Rows closer to each other, or fewer readings, where the words then need no sheet of their own.
+    let mut ways = Vec::new();
+    for pitch in [most, 0.5 * (most + PITCH.0), PITCH.0] {
+        for ranking_most in [f64::INFINITY, RANKING] {
+            // Both charts' rows stand at one height.
+            let charts = [chart(&action, wide, pitch), chart(&pitch_chart, narrow, pitch)];
+            let below = area.below(charts[0].height.max(charts[1].height) + GAP);
+            let ranked = ranking(
+                "Readings that make the spread",
+                "Share of each, over all strings, action and cents counted against their tolerance.",
+                &shares,
+                narrow,
+                below.height.min(ranking_most),
+            );
+            ways.push(vec![placed(charts, ranked, below, [wide, narrow], area)?]);
+        }
+    }
+    finished(plan, options, "none: a chart", fewest(ways, &words, area))
 }
 
-/// Both charts side by side, `wide` and `narrow` mm, and the ranking under the right one.
+/// Both charts side by side, `wide` and `narrow` mm, and the ranking `below` the right one.
 fn placed(
     [left, right]: [Block; 2],
     ranked: Block,
-    below: f64,
+    below: Area,
     [wide, narrow]: [f64; 2],
     area: Area,
 ) -> Result<Draft, DrawingError> {
@@ -147,9 +151,9 @@ fn placed(
     draft.canvas.place(left.canvas, [area.left, area.top]);
     let x = area.left + wide + 2.0 * GAP;
     draft.canvas.place(right.canvas, [x, area.top]);
-    draft.canvas.place(ranked.canvas, [x, below]);
-    draft.leave([area.left, below], wide, area.bottom() - below);
-    let under = below + ranked_height + GAP;
+    draft.canvas.place(ranked.canvas, [x, below.top]);
+    draft.leave([area.left, below.top], wide, below.height);
+    let under = below.top + ranked_height + GAP;
     draft.leave([x, under], narrow, area.bottom() - under);
     Ok(draft)
 }
@@ -173,7 +177,7 @@ fn rows(
     let all = plan.strings.iter().zip(&tolerance.strings);
     all.map(|(plan, s)| Row {
         number: s.number,
-        name: shorten(&clean(&plan.note), NAME, 2.0, false),
+        name: shorten(&clean(&plan.note), NAME, Lettering::FIGURE.capitals, false),
         spread: spread(s),
         figures: figures(plan, s),
     })

@@ -66,11 +66,9 @@ pub(crate) fn enlarged(canvas: &mut Canvas, scene: &Scene, along: Along, top: f6
     }
     let (left, right) = sides(plan, along);
     // The figures lie, because they are longer than the line.
-    linear(canvas, [right, front], [right, back], -5.0, "", Lettering::SMALL);
+    linear(canvas, [right, front], [right, back], -5.0, "", Lettering::FIGURE);
     let y = 0.5 * (front + back);
-    for (line, y) in [(figures.one(t), y + 1.3)] {
-        canvas.text([right + 6.0, y], line, Lettering::SMALL, Anchor::Start);
-    }
+    canvas.text([right + 6.0, y + 1.3], figures.one(t), Lettering::FIGURE, Anchor::Start);
     words(canvas, left, front, back);
     front + 3.4
 }

@@ -4,7 +4,7 @@ use crate::canvas::{Anchor, Canvas, Fill, Lettering, LineKind, Point};
 use std::f64::consts::FRAC_PI_2;
 
 /// Radius of the ring round a string's number, mm.
-pub(crate) const RING: f64 = 2.2;
+pub(crate) const RING: f64 = 2.5;
 /// Height of the slanted part of the leaders, mm.
 const KNEE: f64 = 5.0;
 /// Air between neighbouring figures, mm.
@@ -51,11 +51,9 @@ impl Row {
         let lines = callouts.iter().map(|c| c.lines.len()).max().unwrap_or(0);
         let held = callouts.iter().any(|c| c.held);
         let count = f64::from(u32::try_from(callouts.len()).unwrap_or(u32::MAX));
-        let lying = [Lettering::BODY, Lettering::SMALL]
-            .into_iter()
-            .find(|l| widest(*l) * count <= high - low);
+        let lying = Some(Lettering::BODY).filter(|l| widest(*l) * count <= high - low);
         let upright = lines > 0 && lying.is_none();
-        let lettering = lying.unwrap_or(Lettering::SMALL);
+        let lettering = Lettering::BODY;
         let (pitch, text) = if upright {
             let joined = callouts.iter().map(|c| lettering.width(&joined(c)));
             (2.0 * RING + 0.3, joined.fold(0.0, f64::max))

@@ -30,7 +30,7 @@ const AIR: f64 = 2.0;
 const WIDEST: f64 = 60.0;
 /// Most lines of the caller's words in a cell.
 const WORD_LINES: usize = 5;
-const FIGURE: Lettering = Lettering::SMALL;
+const FIGURE: Lettering = Lettering::FIGURE;
 const WORD: Lettering = Lettering::SMALL_BOLD;
 /// Radius of the marks on the contacts, mm.
 const MARK: f64 = 0.6;

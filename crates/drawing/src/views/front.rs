@@ -3,7 +3,7 @@
 use super::above::sides;
 use super::{Along, Scene, contact, heading, mouth};
 use crate::canvas::{Anchor, Canvas, Fill, Lettering, LineKind, PartZero};
-use crate::dimension::linear;
+use crate::dimension::{linear, room_below};
 use crate::outline::silhouette;
 use saddle::Plan;
 
@@ -66,15 +66,16 @@ pub(crate) fn front(canvas: &mut Canvas, scene: &Scene, along: Along, top: f64) 
         contact(canvas, place, string, Some(format!("station-{}", string.number)));
     }
     side_words(canvas, plan, along, bottom);
+    let figure = figures.one(right - left);
     linear(
         canvas,
         [left, bottom],
         [right, bottom],
         -6.0,
-        &figures.one(right - left),
-        Lettering::SMALL,
+        &figure,
+        Lettering::FIGURE,
     );
-    bottom + 8.0
+    bottom + room_below(right - left, &figure, Lettering::FIGURE)
 }
 
 /// Names of the ends, and the bridge top.

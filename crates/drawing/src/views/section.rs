@@ -16,12 +16,12 @@ const CHORDS: u32 = 24;
 /// Room for the exposure and the bridge top on the left, for the height on the right, and for b above, mm.
 const LEFT: f64 = 12.0;
 const RIGHT: f64 = 10.5;
-const ABOVE: f64 = 8.5;
+const ABOVE: f64 = 9.5;
 /// Ring and note over the section, mm.
 const HEAD: f64 = 2.0 * RING + 1.2;
 /// Lines of figures below it.
-const FIGURE_LINES: f64 = 4.0;
-const FIGURE: Lettering = Lettering::SMALL;
+const FIGURE_LINES: f64 = 5.0;
+const FIGURE: Lettering = Lettering::FIGURE;
 /// How far the string's line is drawn in front of the blank, mm: short of the exposure's dimension line.
 const RUN: f64 = 3.6;
 /// How far the bridge top is hinted at, and the string behind the blank, mm: short of the dimension lines.
@@ -114,7 +114,7 @@ pub(crate) fn section(scene: &Scene, string: &StringPlan, scale: f64, width: f64
     for line in lines(string, scene.figures) {
         y += FIGURE.line();
         let lettering = if line.contains(HELD) {
-            Lettering::SMALL_BOLD
+            Lettering::FIGURE_BOLD
         } else {
             FIGURE
         };
@@ -155,7 +155,8 @@ fn lines(string: &StringPlan, figures: Figures) -> Vec<String> {
         Hold::Front => "front",
         Hold::Back => "back",
     };
-    lines.push(format!("{HELD} {side}, {} short", figures.one(short(string).abs())));
+    lines.push(format!("{HELD} {side}"));
+    lines.push(format!("{} short", figures.one(short(string).abs())));
     lines
 }
 

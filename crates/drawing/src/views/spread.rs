@@ -2,12 +2,12 @@
 
 use crate::canvas::{Anchor, Block, Canvas, Fill, Lettering, LineKind, Point};
 use crate::hatch::hatch;
-use crate::text::{clean, shorten};
+use crate::text::{clean, wrap};
 use crate::views::callouts::{RING, ring};
 use crate::views::heading;
 use saddle::tolerance::Spread;
 
-const LETTER: Lettering = Lettering::SMALL;
+const LETTER: Lettering = Lettering::FIGURE;
 /// Half the height of a spread's bar, mm.
 const HALF_BAR: f64 = 1.2;
 /// Half the height of the tick at the mean, mm.
@@ -20,8 +20,11 @@ const MARKS: (f64, f64) = (2.0, 4.0);
 const AXIS: f64 = 10.0;
 /// Between words and chart, mm.
 const AIR: f64 = 3.0;
-/// Height of a reading's row and of its bar, mm.
-const READING: (f64, f64) = (4.0, 1.6);
+/// Air between the rows of two readings, and the height of a bar, mm.
+const READING: (f64, f64) = (0.3, 1.6);
+/// A reading's name, which has this share of the width; one that is longer has two lines.
+const NAME: Lettering = Lettering::SMALL;
+const NAME_MOST: f64 = 0.6;
 /// A bar's length that is too short to be drawn, mm.
 const NOTHING: f64 = 0.01;
 
@@ -206,43 +209,52 @@ pub(crate) fn percent(share: f64) -> String {
 pub(crate) fn ranking(title: &str, small: &str, shares: &[(String, f64)], width: f64, height: f64) -> Block {
     let mut canvas = Canvas::default();
     let top = heading(&mut canvas, 0.0, title, small, width) + 1.5;
+    let figure = LETTER.width("100 %") + 1.5;
+    let lines = |name: &str| wrap(&clean(name), NAME_MOST * width, NAME.capitals, NAME.bold);
+    let tall = |name: &str| NAME.line() * count(lines(name).len().max(1)) + READING.0;
     let mut most = 0;
-    while most < shares.len() && top + READING.0 * count(most + 1) <= height {
+    let mut used = top;
+    while most < shares.len() && used + tall(&shares[most].0) <= height {
+        used += tall(&shares[most].0);
         most += 1;
     }
     let mut rows: Vec<(String, f64)> = shares.to_vec();
     if most < rows.len() {
-        let rest = rows.split_off(most.saturating_sub(1));
+        most = most.saturating_sub(1);
+        let rest = rows.split_off(most);
         rows.push((
             format!("{} others together", rest.len()),
             rest.iter().map(|r| r.1).sum(),
         ));
     }
-    let figure = LETTER.width("100 %") + 1.5;
-    let names: Vec<String> = rows
-        .iter()
-        .map(|(name, _)| shorten(&clean(name), 0.55 * width, LETTER.capitals, false))
-        .collect();
-    let left = names.iter().map(|n| LETTER.width(n)).fold(0.0, f64::max) + AIR;
+    let names: Vec<Vec<String>> = rows.iter().map(|(name, _)| lines(name)).collect();
+    let left = names.iter().flatten().map(|n| NAME.width(n)).fold(0.0, f64::max) + AIR;
     let room = width - left - figure;
     let largest = rows.iter().map(|r| r.1).fold(1e-9, f64::max);
     let mut y = top;
-    for (i, (name, (_, share))) in names.into_iter().zip(&rows).enumerate() {
-        let middle = y + 0.5 * READING.0;
-        let baseline = middle + 0.5 * LETTER.capitals;
-        canvas.text([left - AIR, baseline], name, LETTER, Anchor::End);
+    for (i, (name, (text, share))) in names.into_iter().zip(&rows).enumerate() {
+        let whole = tall(text);
+        let middle = y + 0.5 * whole;
+        let first = middle + 0.5 * NAME.capitals - 0.5 * NAME.line() * (count(name.len()) - 1.0);
+        for (k, line) in name.into_iter().enumerate() {
+            canvas.text([left - AIR, first + count(k) * NAME.line()], line, NAME, Anchor::End);
+        }
         let long = room * share / largest;
         let [a, b] = [middle - 0.5 * READING.1, middle + 0.5 * READING.1];
         if long > NOTHING {
             let corners: Vec<Point> = vec![[left, a], [left + long, a], [left + long, b], [left, b]];
             canvas
                 .polygon(corners, None, Fill::Ink)
-                .id(format!("share-{}", i + 1))
+                .id(if i < most {
+                    format!("share-{}", i + 1)
+                } else {
+                    "share-others".to_owned()
+                })
                 .data("share", crate::svg::number(*share));
         }
-        let at = [left + long + 1.5, baseline];
+        let at = [left + long + 1.5, middle + 0.5 * LETTER.capitals];
         canvas.text(at, percent(*share), LETTER, Anchor::Start);
-        y += READING.0;
+        y += whole;
     }
     canvas.line([left, top], [left, y], LineKind::Narrow);
     Block {

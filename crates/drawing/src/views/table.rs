@@ -4,12 +4,15 @@ use super::short;
 use crate::canvas::{Anchor, Block, Canvas, Lettering, LineKind};
 use crate::figures::Figures;
 use saddle::{Hold, Plan, StringPlan};
+use work::{Heights, StringHeight};
 
 /// Air at each side of a cell, mm; the first that keeps the table inside its room is taken.
-const PADS: [f64; 3] = [1.3, 0.9, 0.6];
+const PADS: [f64; 3] = [1.4, 1.0, 0.8];
+/// From baseline to baseline in a cell, mm.
+const LINE: f64 = 1.6 * CELL.capitals;
 /// Air over and under a row, mm.
 const LEAD: f64 = 1.2;
-const CELL: Lettering = Lettering::SMALL;
+const CELL: Lettering = Lettering::FIGURE;
 const HEAD: Lettering = Lettering::SMALL;
 
 pub(crate) struct Column {
@@ -41,46 +44,119 @@ impl Column {
     }
 }
 
-/// The table, bass to treble, no wider than `room` mm if it can be.
-pub(crate) fn table(plan: &Plan, figures: Figures, room: f64) -> Block {
-    let bass = plan.strings.first().map_or(0.0, |s| s.contact.u);
+/// What to make at every string, bass to treble, no wider than `room` mm if it can be.
+pub(crate) fn heights(plan: &Plan, figures: Figures, beside: &Heights, room: f64) -> Block {
+    let columns = height_columns(plan, figures, beside);
+    filled(
+        "At every string",
+        &columns,
+        plan.strings.len(),
+        room,
+        &height_note(plan, figures, beside),
+    )
+}
+
+/// The same with setbacks and with what filing costs.
+pub(crate) fn whole(plan: &Plan, figures: Figures, beside: &Heights, room: f64) -> Block {
+    let mut columns = height_columns(plan, figures, beside);
+    columns.extend(cost_columns(plan, figures));
+    let note = format!("{} {COST_NOTE}", height_note(plan, figures, beside));
+    filled("At every string", &columns, plan.strings.len(), room, &note)
+}
+
+/// Setbacks, and what filing costs, bass to treble.
+pub(crate) fn costs(plan: &Plan, figures: Figures) -> Block {
+    let mut columns = vec![Column::new(plan, &["string"], |s| {
+        vec![format!("{} {}", s.number, name(s))]
+    })];
+    columns.extend(cost_columns(plan, figures));
+    let note = format!("{}. {COST_NOTE}", figures.name());
+    filled(
+        "Setback, and what filing costs",
+        &columns,
+        plan.strings.len(),
+        f64::INFINITY,
+        &note,
+    )
+}
+
+const COST_NOTE: &str = "Lost: for each 1/64 in filed forward; action at fret 12.";
+
+/// The note that a string is tuned to.
+fn name(s: &StringPlan) -> String {
+    crate::text::shorten(&crate::text::clean(&s.note), 14.0, CELL.capitals, false)
+}
+
+fn height_columns(plan: &Plan, figures: Figures, beside: &Heights) -> Vec<Column> {
     let two = |mm: f64| figures.stacked(mm);
     let mut columns = vec![
-        Column::new(plan, &["string"], |s| {
-            let note = crate::text::shorten(&crate::text::clean(&s.note), 14.0, CELL.capitals, false);
-            vec![format!("{}", s.number), note]
-        }),
-        Column::new(plan, &["along from", "bass end"], |s| two(s.contact.u - plan.ends.0)),
-        Column::new(plan, &["along from", "bass", "string"], |s| two(s.contact.u - bass)),
-        Column::new(plan, &["back from", "front", "face"], |s| two(s.contact.b)),
+        Column::new(plan, &["string"], |s| vec![format!("{}", s.number), name(s)]),
         Column::new(plan, &["up from", "bottom", "edge"], |s| two(s.contact.v)),
-        Column::new(plan, &["setback"], |s| two(s.setback)),
     ];
-    if plan.strings.iter().any(|s| s.nut_setback != 0.0) {
-        columns.push(Column::new(plan, &["nut", "setback"], |s| two(s.nut_setback)));
+    if let Some(proud) = beside.proud.filter(|by| *by > 0.0) {
+        columns.push(Column::new(plan, &["proud,", "first", "to"], |s| {
+            two(s.contact.v + proud)
+        }));
     }
+    columns.push(Column::new(plan, &["back from", "front", "face"], |s| two(s.contact.b)));
+    let mut add = |head: &[&str], value: fn(&StringHeight) -> Option<f64>| {
+        if beside.strings.iter().any(|s| value(s).is_some()) {
+            let cell = |s| vec![value(s).map_or_else(|| "–".to_owned(), |mm| figures.one(mm))];
+            columns.push(Column::of(head, beside.strings.iter().map(cell).collect()));
+        }
+    };
+    add(&["sure", "to"], |s| s.sure_to);
+    add(&["off the", "old"], |s| s.off_old);
+    columns.push(Column::new(plan, &["along from", "bass end"], |s| {
+        two(s.contact.u - plan.ends.0)
+    }));
     if plan.mouth.is_some() {
         columns.push(Column::new(plan, &["exposure"], |s| {
             s.exposure.map_or_else(|| vec!["–".to_owned()], two)
         }));
     }
-    columns.push(Column::new(plan, &["held", "at land"], |s| match s.hold {
-        Hold::Free => vec!["no".to_owned()],
-        Hold::Front => vec!["■ FRONT".to_owned(), format!("{} short", figures.one(short(s).abs()))],
-        Hold::Back => vec!["■ BACK".to_owned(), format!("{} short", figures.one(short(s).abs()))],
+    if any_held(plan) {
+        columns.push(Column::new(plan, &["held", "at land"], |s| match s.hold {
+            Hold::Free => vec!["no".to_owned()],
+            Hold::Front => vec!["■ FRONT".to_owned(), format!("{} short", figures.one(short(s).abs()))],
+            Hold::Back => vec!["■ BACK".to_owned(), format!("{} short", figures.one(short(s).abs()))],
+        }));
+    }
+    columns
+}
+
+fn height_note(plan: &Plan, figures: Figures, beside: &Heights) -> String {
+    let mut note = format!("{}, [{}] below.", figures.name(), figures.beside_name());
+    let words = report::beside_words(beside);
+    if !words.is_empty() {
+        note += &format!(" {words}");
+    }
+    if any_held(plan) {
+        note + " Held, and a square round the mark: the contact wanted lies outside the land, short by the figure given."
+    } else {
+        note
+    }
+}
+
+fn any_held(plan: &Plan) -> bool {
+    plan.strings.iter().any(|s| s.hold != Hold::Free)
+}
+
+fn cost_columns(plan: &Plan, figures: Figures) -> Vec<Column> {
+    let shown = |mm: f64| vec![figures.one(mm)];
+    let bass = plan.strings.first().map_or(0.0, |s| s.contact.u);
+    let mut columns = vec![
+        Column::new(plan, &["from bass", "string"], |s| shown(s.contact.u - bass)),
+        Column::new(plan, &["setback"], |s| shown(s.setback)),
+    ];
+    if plan.strings.iter().any(|s| s.nut_setback != 0.0) {
+        columns.push(Column::new(plan, &["nut", "setback"], |s| shown(s.nut_setback)));
+    }
+    columns.push(Column::new(plan, &["lost at", "crown"], |s| shown(s.filing.drop)));
+    columns.push(Column::new(plan, &["lost of", "action"], |s| {
+        shown(s.filing.action_loss)
     }));
-    columns.push(Column::new(plan, &["1/64 in", "filed fwd:", "drop"], |s| {
-        two(s.filing.drop)
-    }));
-    columns.push(Column::new(plan, &["1/64 in", "filed fwd:", "action 12"], |s| {
-        two(-s.filing.action_loss)
-    }));
-    let note = format!(
-        "{}, [{}] below. Held: the contact wanted lies outside the land, short by the figure given.",
-        figures.name(),
-        figures.beside_name()
-    );
-    filled("Stations", &columns, plan.strings.len(), room, &note)
+    columns
 }
 
 /// The columns as a table no wider than `room` mm if it can be, with `note` under it.
@@ -88,9 +164,9 @@ pub(crate) fn filled(title: &str, columns: &[Column], rows: usize, room: f64, no
     let width = |pad: f64| columns.iter().map(|c| c.width(pad)).sum::<f64>();
     let pad = PADS.into_iter().find(|pad| width(*pad) <= room).unwrap_or(PADS[0]);
     let mut block = set(title, columns, rows, pad);
-    for line in crate::text::wrap(note, block.width, CELL.capitals, false) {
-        block.height += CELL.line();
-        block.canvas.text([0.0, block.height - 0.4], line, CELL, Anchor::Start);
+    for line in crate::text::wrap(note, block.width, HEAD.capitals, false) {
+        block.height += HEAD.line();
+        block.canvas.text([0.0, block.height - 0.4], line, HEAD, Anchor::Start);
     }
     block
 }
@@ -99,7 +175,7 @@ fn set(title: &str, columns: &[Column], rows: usize, pad: f64) -> Block {
     let mut canvas = Canvas::default();
     let widths: Vec<f64> = columns.iter().map(|c| c.width(pad)).collect();
     let width: f64 = widths.iter().sum();
-    let line = CELL.line();
+    let line = LINE;
     let tall = |texts: usize| f64::from(u32::try_from(texts).unwrap_or(u32::MAX));
     canvas.text(
         [0.0, Lettering::BODY_BOLD.capitals],
@@ -114,22 +190,22 @@ fn set(title: &str, columns: &[Column], rows: usize, pad: f64) -> Block {
         canvas.line([0.0, y], [width, y], kind);
     };
     rule(&mut canvas, y, LineKind::Outline);
-    let row = |canvas: &mut Canvas, y: f64, texts: &dyn Fn(usize) -> Vec<String>| {
+    let row = |canvas: &mut Canvas, y: f64, lettering: Lettering, texts: &dyn Fn(usize) -> Vec<String>| {
         let mut x = 0.0;
         for (i, w) in widths.iter().enumerate() {
             for (j, text) in texts(i).into_iter().enumerate() {
                 let baseline = y + LEAD + CELL.capitals + tall(j) * line;
-                canvas.text([x + 0.5 * w, baseline], text, CELL, Anchor::Middle);
+                canvas.text([x + 0.5 * w, baseline], text, lettering, Anchor::Middle);
             }
             x += w;
         }
     };
-    row(&mut canvas, y, &|i| columns[i].head.clone());
+    row(&mut canvas, y, HEAD, &|i| columns[i].head.clone());
     y += tall(head) * line + LEAD;
     rule(&mut canvas, y, LineKind::Outline);
     for r in 0..rows {
-        row(&mut canvas, y, &|i| columns[i].cells[r].clone());
-        let lines = columns.iter().map(|c| c.cells[r].len()).fold(2, usize::max);
+        row(&mut canvas, y, CELL, &|i| columns[i].cells[r].clone());
+        let lines = columns.iter().map(|c| c.cells[r].len()).fold(1, usize::max);
         y += tall(lines) * line + LEAD;
         let kind = if r + 1 == rows {
             LineKind::Outline

@@ -2,7 +2,7 @@
 
 use super::{NutScene, View};
 use crate::canvas::{Anchor, Block, Canvas, Fill, Lettering, LineKind, Point};
-use crate::dimension::{ARROW, linear};
+use crate::dimension::{ARROW, linear, room_below};
 use crate::figures::Figures;
 use crate::views::heading;
 
@@ -111,22 +111,22 @@ fn front(canvas: &mut Canvas, scene: &NutScene, view: View, top: f64) -> f64 {
             .data("string", s.number.to_string());
     }
     let (left, right) = scene.sides(view);
-    let small = Lettering::SMALL;
     upright(canvas, figures, blank.height, view.scale, [right, bottom]);
     let [at_left, at_right] = scene.end_words();
     let y = bottom + 1.6 + Lettering::SMALL_BOLD.capitals;
     canvas.text([left - 2.0, y], at_left, Lettering::SMALL_BOLD, Anchor::End);
     canvas.text([right + 2.0, y], at_right, Lettering::SMALL_BOLD, Anchor::Start);
     let (a, b) = (view.x(start), view.x(end));
+    let figure = figures.one(end - start);
     linear(
         canvas,
         [a.min(b), bottom],
         [a.max(b), bottom],
         -6.0,
-        &figures.one(end - start),
-        small,
+        &figure,
+        Lettering::FIGURE,
     );
-    bottom + 8.0
+    bottom + room_below((b - a).abs(), &figure, Lettering::FIGURE)
 }
 
 /// A measure of `mm` up from the corner `[x, y]`, its figures beside it; one that is too short has figures alone.
@@ -134,10 +134,13 @@ fn upright(canvas: &mut Canvas, figures: Figures, mm: f64, scale: f64, [x, y]: P
     let long = scale * mm;
     if long >= 4.5 * ARROW {
         // The figures lie, because they are longer than the line.
-        linear(canvas, [x, y], [x, y - long], -5.0, "", Lettering::SMALL);
+        linear(canvas, [x, y], [x, y - long], -5.0, "", Lettering::FIGURE);
     }
     let middle = y - 0.5 * long;
-    for (line, y) in [(figures.one(mm), middle + 1.3)] {
-        canvas.text([x + 6.0, y], line, Lettering::SMALL, Anchor::Start);
-    }
+    canvas.text(
+        [x + 6.0, middle + 1.3],
+        figures.one(mm),
+        Lettering::FIGURE,
+        Anchor::Start,
+    );
 }

@@ -18,7 +18,7 @@ const UP: f64 = 16.0;
 const HEAD: f64 = 2.0 * RING + 5.5;
 /// Lines of figures below it.
 const FIGURE_LINES: f64 = 5.0;
-const FIGURE: Lettering = Lettering::SMALL;
+const FIGURE: Lettering = Lettering::FIGURE;
 /// Least height of the board over the seat on the sheet at which the stack is dimensioned, mm.
 const LEAST_BELOW: f64 = 4.5;
 /// How far the board and the string are hinted at, mm.
