@@ -53,8 +53,8 @@ impl Figures {
         if self.bench.is_metric() { 1.0 } else { 1.27 }
     }
 
-    /// A mark of such an axis: without decimals where it has none.
-    pub fn whole(self, mm: f64) -> String {
+    /// Without noughts at the end of the fraction.
+    pub fn trimmed(self, mm: f64) -> String {
         let number = self.one(mm);
         let whole = number.trim_end_matches('0').trim_end_matches('.');
         if number.contains('.') { whole.to_owned() } else { number }

@@ -70,7 +70,7 @@ fn upright(canvas: &mut Canvas, figures: Figures, scales: &Scales, limits: &Limi
         canvas.line([left - 1.2, at], [left, at], LineKind::Narrow);
         canvas.text(
             [left - 1.8, at + 0.5 * SMALL.capitals],
-            figures.whole(tick),
+            figures.trimmed(tick),
             SMALL,
             Anchor::End,
         );

@@ -134,9 +134,9 @@ fn block(plan: &Plan, options: &SheetOptions, scale: &'static str, [number, of]:
         },
         blank: format!(
             "{} × {} × {} {kind}",
-            short_mm(blank.thickness),
-            short_mm(blank.height),
-            short_mm(blank.length)
+            figures.trimmed(blank.thickness),
+            figures.trimmed(blank.height),
+            figures.trimmed(blank.length)
         ),
         form: (
             "Crown: falls, rounding",
@@ -144,7 +144,7 @@ fn block(plan: &Plan, options: &SheetOptions, scale: &'static str, [number, of]:
                 "front {}°, back {}°, R {}",
                 trimmed(crown.front_fall.to_degrees(), 2),
                 trimmed(crown.back_fall.to_degrees(), 2),
-                short_mm(crown.rounding)
+                figures.trimmed(crown.rounding)
             ),
         ),
         units: format!("{} [{}]", figures.name(), figures.beside_name()),
@@ -152,8 +152,4 @@ fn block(plan: &Plan, options: &SheetOptions, scale: &'static str, [number, of]:
         number,
         of,
     }
-}
-
-pub(super) fn short_mm(mm: f64) -> String {
-    trimmed(mm, 3)
 }

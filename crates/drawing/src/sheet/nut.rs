@@ -1,6 +1,6 @@
 //! The sheets of a nut.
 
-use super::bound::{bound, drawable, short_mm};
+use super::bound::{bound, drawable};
 use super::draft::{Area, Draft, GAP, fits, too_large};
 use super::frame::Title;
 use super::layout::{beside_views, places, put, put_alone};
@@ -249,8 +249,8 @@ fn block(plan: &NutPlan, options: &SheetOptions, scale: &'static str, [number, o
     let material = clean(&blank.material);
     let front = match plan.front {
         Front::Plain => "no shelf".to_owned(),
-        Front::Shelf => format!("shelf {}", short_mm(plan.front_x)),
-        Front::Straight => format!("shift {}", short_mm(plan.front_x)),
+        Front::Shelf => format!("shelf {}", figures.trimmed(plan.front_x)),
+        Front::Straight => format!("shift {}", figures.trimmed(plan.front_x)),
     };
     Title {
         title: title_of(options),
@@ -262,9 +262,9 @@ fn block(plan: &NutPlan, options: &SheetOptions, scale: &'static str, [number, o
         },
         blank: format!(
             "{} × {} × {} nut",
-            short_mm(blank.thickness),
-            short_mm(blank.height),
-            short_mm(blank.length)
+            figures.trimmed(blank.thickness),
+            figures.trimmed(blank.height),
+            figures.trimmed(blank.length)
         ),
         form: (
             "Nut: fall of slots, front",
