@@ -11,8 +11,11 @@ pub use nut::nut_dxf;
 use crate::cautions;
 use crate::outline::{Outlines, ShapeError, from_front, outlines};
 use document::{NOTE_HEIGHT, NUMBER_DROP, NUMBER_HEIGHT, VIEW_GAP, finished, new_body};
-use saddle::{BlankKind, Plan};
+use saddle::Plan;
 use work::Hazards;
+
+/// A flat between two roundings that is drawn, mm.
+const LEAST_FLAT: f64 = 0.01;
 
 /// DXF of the saddle that `plan` describes, of a material with these hazards, in mm at full size, in third angle as the sheets are: x to the right as seen
 /// from the front (from the nut), x = 0 at u = 0, y = 0 at the bottom edge.
@@ -58,23 +61,36 @@ pub fn dxf(plan: &Plan, hazards: Hazards) -> Result<String, ShapeError> {
     Ok(finished(&body, (left, right), y))
 }
 
-/// Outline from above as `(x, b, bulge of the side that follows)`, anticlockwise; the round ends of a drop-in blank are true arcs.
+/// Outline from above as `(x, b, bulge of the side that follows)`, anticlockwise; the rounded ends of a drop-in blank are true arcs.
 fn top(plan: &Plan, shape: &Outlines) -> Vec<(f64, f64, f64)> {
-    match plan.blank.kind {
-        BlankKind::Through => shape.top.iter().map(|p| (p[0], p[1], 0.0)).collect(),
-        BlankKind::DropIn => {
-            let thickness = plan.blank.thickness;
-            let (a, b) = (from_front(plan, plan.ends.0), from_front(plan, plan.ends.1));
-            let (left, right) = (a.min(b) + 0.5 * thickness, a.max(b) - 0.5 * thickness);
-            // A bulge of 1 is a half circle, anticlockwise.
-            vec![
-                (left, 0.0, 0.0),
-                (right, 0.0, 1.0),
-                (right, thickness, 0.0),
-                (left, thickness, 1.0),
-            ]
-        }
+    let Some(radius) = plan.blank.end_radius() else {
+        return shape.top.iter().map(|p| (p[0], p[1], 0.0)).collect();
+    };
+    let thickness = plan.blank.thickness;
+    let (a, b) = (from_front(plan, plan.ends.0), from_front(plan, plan.ends.1));
+    let (left, right) = (a.min(b), a.max(b));
+    let (inner_left, inner_right) = (left + radius, right - radius);
+    if 2.0 * radius > thickness - LEAST_FLAT {
+        // A bulge of 1 is a half circle, anticlockwise.
+        return vec![
+            (inner_left, 0.0, 0.0),
+            (inner_right, 0.0, 1.0),
+            (inner_right, thickness, 0.0),
+            (inner_left, thickness, 1.0),
+        ];
     }
+    // And of a quarter circle the tangent of a quarter of its turn.
+    let quarter = (0.125 * std::f64::consts::PI).tan();
+    vec![
+        (inner_left, 0.0, 0.0),
+        (inner_right, 0.0, quarter),
+        (right, radius, 0.0),
+        (right, thickness - radius, quarter),
+        (inner_right, thickness, 0.0),
+        (inner_left, thickness, quarter),
+        (left, thickness - radius, 0.0),
+        (left, radius, quarter),
+    ]
 }
 
 /// Lines of text, ASCII only.

@@ -1,7 +1,7 @@
 //! The finished saddle as a closed surface of triangles.
 
 use crate::outline::{ShapeError, along, chords, places, span};
-use saddle::{Crown, Plan};
+use saddle::{Crown, Plan, Section};
 
 /// Points of a section nearer to each other than this along b are one, mm; far above what the numbers of an STL file resolve.
 const SAME_POINT: f64 = 1e-3;
@@ -127,26 +127,63 @@ fn cut(mesh: &mut Mesh, plan: &Plan, u: f64, normals: &[f64]) -> Cut {
     if high - low < SAME_POINT {
         let middle = 0.5 * (low + high);
         let bottom = mesh.vertex(plan, u, middle, 0.0);
-        let top = mesh.vertex(plan, u, middle, section.height(middle));
+        let top = mesh.vertex(plan, u, middle, section.height(middle).min(plan.cap(u)));
         return Cut {
             bottom: [bottom; 2],
             top: vec![(top, 0)],
         };
     }
     let bottom = [low, high].map(|b| mesh.vertex(plan, u, b, 0.0));
-    let mut top = vec![(mesh.vertex(plan, u, low, section.height(low)), 0)];
+    // Even rows are places of the crown; an odd one between two is where a blended end cuts it off.
+    let mut points = vec![(low, section.height(low), 0)];
     let mut row = 0;
     let mut before = low;
     for angle in normals {
-        row += 1;
+        row += 2;
         let (b, v) = section.on_rounding(*angle);
         if b > before + SAME_POINT && b < high - SAME_POINT {
-            top.push((mesh.vertex(plan, u, b, v), row));
+            points.push((b, v, row));
             before = b;
         }
     }
-    top.push((mesh.vertex(plan, u, high, section.height(high)), row + 1));
+    points.push((high, section.height(high), row + 2));
+    let top = capped(&points, &section, plan.cap(u));
+    let top = top.into_iter().map(|(b, v, row)| (mesh.vertex(plan, u, b, v), row));
+    let top = top.collect();
     Cut { bottom, top }
+}
+
+/// Points of a section, as b, v and row, cut off at the height `cap`, mm.
+fn capped(points: &[(f64, f64, u32)], section: &Section, cap: f64) -> Vec<(f64, f64, u32)> {
+    if points.iter().all(|p| p.1 <= cap) {
+        return points.to_vec();
+    }
+    let mut cut = Vec::new();
+    for pair in points.windows(2) {
+        let [(from, v, row), (to, next, _)] = [pair[0], pair[1]];
+        cut.push((from, v.min(cap), row));
+        if (v > cap) != (next > cap) {
+            let b = crossing(section, (from, to), v > cap, cap);
+            if b > from + SAME_POINT && b < to - SAME_POINT {
+                cut.push((b, cap, row + 1));
+            }
+        }
+    }
+    cut.extend(points.last().map(|p| (p.0, p.1.min(cap), p.2)));
+    cut
+}
+
+/// b between two places at which the crown passes the height `cap`.
+fn crossing(section: &Section, (mut from, mut to): (f64, f64), falls: bool, cap: f64) -> f64 {
+    for _ in 0..40 {
+        let middle = 0.5 * (from + to);
+        if (section.height(middle) > cap) == falls {
+            from = middle;
+        } else {
+            to = middle;
+        }
+    }
+    0.5 * (from + to)
 }
 
 /// Top, walls and bottom between two neighbouring cuts.

@@ -77,10 +77,10 @@ pub struct Outlines {
     /// Its top is the highest point of the crown at each place.
     pub front: Vec<[f64; 2]>,
     /// `(x, b)`, closed without repeating its first point, anticlockwise with b up, from the left end of the front face.
-    /// The ends of a drop-in blank are half circles as wide as the blank.
+    /// The ends of a drop-in blank are rounded, half circles as wide as the blank unless it says otherwise.
     pub top: Vec<[f64; 2]>,
     /// `(x, b, v)` of the line that strings touch, from left to right, through every contact. It stops where it would
-    /// leave the rounded end of a drop-in blank.
+    /// leave the rounded end of a drop-in blank, or where the ends are blended.
     pub ridge: Vec<[f64; 3]>,
     /// Strings, bass to treble.
     pub stations: Vec<StationMark>,
@@ -108,30 +108,33 @@ pub fn from_front(plan: &Plan, u: f64) -> f64 {
 #[must_use]
 pub fn span(plan: &Plan, u: f64) -> (f64, f64) {
     let thickness = plan.blank.thickness;
-    match plan.blank.kind {
-        BlankKind::Through => (0.0, thickness),
-        BlankKind::DropIn => {
-            let radius = 0.5 * thickness;
+    match plan.blank.end_radius() {
+        None => (0.0, thickness),
+        Some(radius) => {
             let from_end = (u - plan.ends.0).min(plan.ends.1 - u).max(0.0);
             let short = (radius - from_end).max(0.0);
             // As a product: exactly zero at the very end.
             let half = ((radius - short) * (radius + short)).sqrt();
-            (radius - half, radius + half)
+            (radius - half, thickness - radius + half)
         }
     }
 }
 
-/// Highest point of the crown at `u` as seen from the front, mm; inside the rounded ends, of what is left there.
+/// Length of the flat of each end of a drop-in blank, seen from above, mm: none where it is round from face to face.
+fn end_flat(plan: &Plan) -> f64 {
+    let radius = plan.blank.end_radius();
+    radius.map_or(0.0, |radius| plan.blank.thickness - 2.0 * radius)
+}
+
+/// Highest point of the part at `u` as seen from the front, mm; inside rounded or blended ends, of what is left there.
 #[must_use]
 pub fn silhouette(plan: &Plan, u: f64) -> f64 {
     let section = plan.crown.section(u);
     let (low, high) = span(plan, u);
     // The section bulges upward everywhere, so its top is where it is level or else at one end.
     let level = section.centre_b.max(low).min(high);
-    [low, level, high]
-        .map(|b| section.height(b))
-        .into_iter()
-        .fold(f64::NEG_INFINITY, f64::max)
+    let crown = [low, level, high].map(|b| section.height(b));
+    crown.into_iter().fold(f64::NEG_INFINITY, f64::max).min(plan.cap(u))
 }
 
 /// Outlines of the part.
@@ -160,14 +163,17 @@ pub fn outlines(plan: &Plan) -> Result<Outlines, ShapeError> {
         BlankKind::Through => edge.chain([right, left].map(|u| [x(u), back])).collect(),
         BlankKind::DropIn => {
             let ahead = spans().map(|(u, (low, _))| [x(u), low]);
-            // The two tips belong to both sides.
-            let behind = spans().rev().skip(1).map(|(u, (_, high))| [x(u), high]);
-            ahead.chain(behind.take(places.len().saturating_sub(2))).collect()
+            // Tips belong to both sides.
+            let tips = usize::from(end_flat(plan) < SAME_PLACE);
+            let behind = spans().rev().skip(tips).map(|(u, (_, high))| [x(u), high]);
+            ahead
+                .chain(behind.take(places.len().saturating_sub(2 * tips)))
+                .collect()
         }
     };
     let ridge = spans().filter_map(|(u, (low, high))| {
         let (b, v) = plan.crown.ridge(u);
-        (b >= low && b <= high).then(|| [x(u), b, v])
+        (b >= low && b <= high && v <= plan.cap(u)).then(|| [x(u), b, v])
     });
     let stations = plan.strings.iter().map(|s| StationMark {
         number: s.number,
@@ -202,8 +208,12 @@ pub(crate) fn places(plan: &Plan) -> Result<Vec<f64>, ShapeError> {
             .map(|s| s.contact.u)
             .filter(|u| *u > start && *u < end),
     );
-    if plan.blank.kind == BlankKind::DropIn {
-        let radius = 0.5 * plan.blank.thickness;
+    if let Some(wings) = plan.blank.blended() {
+        knots.extend(wings.kinks(plan.ends).filter(|u| *u > start && *u < end));
+        knots.extend(plan.wing_ends().into_iter().flatten().map(|met| met.u));
+        knots.retain(|u| (start..=end).contains(u));
+    }
+    if let Some(radius) = plan.blank.end_radius().filter(|radius| *radius > 0.0) {
         let steps = chords(radius, 0.5 * std::f64::consts::PI);
         for k in 1..=steps {
             let in_from_end = radius * (1.0 - (0.5 * std::f64::consts::PI * f64::from(k) / f64::from(steps)).cos());
@@ -253,7 +263,7 @@ fn check_height(plan: &Plan, places: &[f64]) -> Result<(), ShapeError> {
     for &u in places {
         let section = plan.crown.section(u);
         let (low, high) = span(plan, u);
-        for v in [section.height(low), section.height(high)] {
+        for v in [low, high].map(|b| section.height(b).min(plan.cap(u))) {
             if !(v >= LEAST_HEIGHT && v.is_finite()) {
                 let from_end = u - plan.ends.0;
                 return Err(ShapeError::CrownTooLow { from_end, v });
@@ -264,15 +274,21 @@ fn check_height(plan: &Plan, places: &[f64]) -> Result<(), ShapeError> {
 }
 
 /// Everything along the blank that is drawn with chords.
-fn curves(plan: &Plan, u: f64) -> [f64; 5] {
+fn curves(plan: &Plan, u: f64) -> [f64; 7] {
     let section = plan.crown.section(u);
     let (ridge_b, ridge_v) = plan.crown.ridge(u);
+    // Where no end is blended the faces bend as the centre does.
+    let faces = plan.blank.blended().map_or([0.0; 2], |_| {
+        [0.0, plan.blank.thickness].map(|b| section.height(b).min(plan.cap(u)))
+    });
     [
         section.centre_b,
         section.centre_v,
         ridge_b,
         ridge_v,
         silhouette(plan, u),
+        faces[0],
+        faces[1],
     ]
 }
 

@@ -4,7 +4,7 @@ use crate::{DrawingError, Sheet, SheetOptions, dxf, nut_dxf, nut_sheets, paragra
 use job::Job;
 use machining::{Part, PartKind};
 use units::BenchUnit;
-use work::{Hazards, NutWork, Planned, SaddleWork};
+use work::{Hazards, Heights, NutWork, Planned, SaddleWork};
 
 /// A planned part with its job.
 #[derive(Debug, Clone, Copy)]
@@ -92,12 +92,13 @@ impl<'a> PartWork<'a> {
         let to_be_made = !notes.iter().any(report::Note::stops);
         let headline = report::headline(&mut notes);
         let mut notes = paragraphs(&notes);
-        let mut proud = None;
+        let (mut heights, mut steps) = (Heights::default(), Vec::new());
         if let Self::Saddle(saddle) = self {
-            let heights = saddle.heights();
-            proud = heights.proud.filter(|_| to_be_made);
+            heights = saddle.heights();
+            heights.proud = heights.proud.filter(|_| to_be_made);
+            steps = report::sheet_steps(saddle, bench);
             // First, because it is done first.
-            let words = report::proud_words(proud, &heights, bench);
+            let words = report::proud_words(heights.proud, &heights, bench);
             notes.splice(0..0, words);
             let wishes = saddle.wishes();
             notes.extend(wishes.iter().flat_map(|wishes| report::wish_lines(wishes, bench)));
@@ -105,7 +106,8 @@ impl<'a> PartWork<'a> {
         SheetOptions {
             bench,
             headline,
-            proud: proud.filter(|by| *by > 0.0),
+            heights,
+            steps,
             ..SheetOptions::of(job, self.hazards(), notes)
         }
     }

@@ -49,6 +49,7 @@ const SHALLOW: f64 = 1.0 / 3.0;
 /// All checks across tables; each is left out where a reading it needs is missing.
 pub(crate) fn check(parts: &Parts) {
     blank_in_slot(parts);
+    blended_ends(parts);
     strings_on_blank(parts);
     slot_within_reach(parts);
     contacts_within_reach(parts);
@@ -64,6 +65,20 @@ pub(crate) fn check(parts: &Parts) {
     spreads(parts);
     bass_over_treble(parts);
     bridge_under_string(parts);
+}
+
+/// The contours of both ends leave room between them, and lie above the bottom edge.
+fn blended_ends(parts: &Parts) {
+    let May::Read(read) = &parts.blank.wings else { return };
+    let length = parts.blank.length.as_ref().map_or(f64::INFINITY, |got| got.value);
+    let (from, to) = read.value.between((0.0, length));
+    if from >= to {
+        read.at.refuse(P::WingsOverlap {});
+    }
+    let under = parts.slot.under.unwrap_or(0.0);
+    if read.value.raised(-under).is_err() {
+        read.at.refuse(P::WingUnderFloor { under: mm(under) });
+    }
 }
 
 fn blank_in_slot(parts: &Parts) {

@@ -3,7 +3,7 @@
 use instrument::{
     CentsReading, NewGap, NutReading, ReferenceEnd, SlotEnd, SlotSurvey, StrungInstrument, SurveyedString,
 };
-use saddle::{ActionWish, AlsoString, Blank, SaddleSurvey, StringSurvey};
+use saddle::{ActionWish, AlsoString, Blank, SaddleSurvey, StringSurvey, Wings};
 use strings::{Criterion, Ends};
 
 use crate::fields::f;
@@ -104,6 +104,7 @@ fn saddle_job(
             ..parts.facts.clone()?
         },
         cut: cut?,
+        old_glued: parts.present.glued.unwrap_or_default(),
     })
 }
 
@@ -145,7 +146,18 @@ fn blank(parts: &Parts) -> Option<Blank> {
         length: blank.length.as_ref()?.value,
         bass_end: blank.bass_end.as_ref().sound()?.map(|got| got.value),
         land: blank.land?,
+        given_end_radius: blank.end_radius.as_ref().sound()?.copied(),
+        wings: wings(parts)?,
+        glued: blank.glued?,
     })
+}
+
+/// Contour of the blended ends in the blank: what lies under the saddle lifts it off the floor from which the contour was read.
+fn wings(parts: &Parts) -> Option<Option<Wings>> {
+    let Some(read) = parts.blank.wings.as_ref().sound()? else {
+        return Some(None);
+    };
+    read.value.raised(-parts.slot.under?).ok().map(Some)
 }
 
 /// The nut to be made, if one is.

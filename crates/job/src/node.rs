@@ -221,8 +221,18 @@ impl<'a> Node<'a> {
 
     /// A length in mm within the range.
     fn length(&self, range: &Range) -> Option<f64> {
+        self.length_as(range, |unit| self.read(unit, parse_length, length_from_number))
+    }
+
+    /// A length in mm that is a part of the text written here.
+    pub(crate) fn length_of(&self, part: &str, range: &Range) -> Option<f64> {
+        let part = self.source.decimal.get().with_point(part);
+        self.length_as(range, |unit| Some(parse_length(&part, unit)))
+    }
+
+    /// A length in mm within the range, as `read` reads it in a unit.
+    fn length_as(&self, range: &Range, read: impl Fn(LengthUnit) -> Option<Result<f64, ReadError>>) -> Option<f64> {
         let declared = self.source.unit.get();
-        let read = |unit| self.read(unit, parse_length, length_from_number);
         let Some(read_as) = read(declared.unwrap_or(LengthUnit::Millimetre)) else {
             return self.unexpected();
         };

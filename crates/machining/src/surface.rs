@@ -14,12 +14,10 @@ pub(crate) use track::Place;
 use crate::end::End;
 use crate::lie::{FITS, Lie};
 use crate::{Ends, Setup, Zero};
-use saddle::Plan;
+use saddle::{MEETS, Plan};
 use track::Track;
-use wings::Wings;
+use wings::CutWings;
 
-/// A wing may stop this far below the crown, mm.
-const STEP: f64 = 0.01;
 /// The top of a rounded end is judged up to this far from its wall, mm.
 const WALL: f64 = 0.005;
 
@@ -60,7 +58,7 @@ pub struct Surface {
     pub(crate) span: (f64, f64),
     /// u of the finished blank's ends.
     pub(crate) ends: (f64, f64),
-    wings: Option<Wings>,
+    wings: Option<CutWings>,
     round: bool,
     /// The cuts of rounded ends.
     round_cuts: Option<[RoundEnd; 2]>,
@@ -122,7 +120,7 @@ impl Surface {
             .ball()
             .unwrap_or_else(|| setup.finisher.radius());
         let wings = match &setup.ends {
-            Ends::Winged { bass, treble } => Some(Wings::new(bass, treble, plan.ends, ball)?),
+            Ends::Winged { bass, treble } => Some(CutWings::new(bass, treble, plan.ends, ball)?),
             _ => None,
         };
         let round = setup.ends == Ends::Round;
@@ -130,7 +128,7 @@ impl Surface {
         let plain = if round {
             (span.0 + 0.5 * thickness, span.1 - 0.5 * thickness)
         } else {
-            wings.as_ref().map_or(span, Wings::between)
+            wings.as_ref().map_or(span, CutWings::between)
         };
         let (track, mut kinks) = Track::new(plan);
         let ramp = kinks.chunks(2).map(|pair| {
@@ -173,10 +171,10 @@ impl Surface {
         if round {
             surface.round_cuts = Some(RoundEnd::both(surface.ends_x(), thickness, stock.length, setup));
         }
-        for (end, point) in surface.wings.as_ref().map_or(Vec::new(), Wings::tops) {
+        for (end, point) in surface.wings.iter().flat_map(CutWings::tops) {
             let cut = surface.cut(point.0);
             let top = cut.place.v + surface.crown(surface.apex(&cut) - cut.place.b).0;
-            if top - point.1 > STEP {
+            if top - point.1 > MEETS {
                 return Err(SurfaceError::WingStep { end, by: top - point.1 });
             }
         }
@@ -224,7 +222,7 @@ impl Surface {
     /// angle delta keep `R (1/cos(delta/2) - 1)` from a ball, measured square to them (geometry).
     pub(crate) fn inner_corner(&self, radius: f64) -> f64 {
         let steep = self.front.tan.abs().max(self.back.tan.abs());
-        let wing = self.wings.as_ref().map_or(0.0, Wings::inner_corner);
+        let wing = self.wings.as_ref().map_or(0.0, CutWings::inner_corner);
         let delta = (steep * self.ramp / steep.hypot(1.0)).atan().max(wing);
         radius * (1.0 / (0.5 * delta).cos() - 1.0)
     }
@@ -232,7 +230,7 @@ impl Surface {
     /// Steepest slope of the top, across and along it together; no unit.
     pub(crate) fn steepest(&self) -> f64 {
         let across = self.front.tan.abs().max(self.back.tan.abs());
-        let wing = self.wings.as_ref().map_or(0.0, Wings::steepest);
+        let wing = self.wings.as_ref().map_or(0.0, CutWings::steepest);
         across.hypot(self.gentle.0).max(wing)
     }
 

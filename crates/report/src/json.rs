@@ -208,6 +208,9 @@ mod tests {
             });
         }
         second.strings[3].model.stiffness = strings::Stiffness::from_response(24.0);
+        second.blank.given_end_radius = Some(1.0);
+        let wing = [(0.0, 4.0), (4.0, 9.0)];
+        second.blank.wings = saddle::Wings::new(&wing, &wing).ok();
         [first, second]
     }
 

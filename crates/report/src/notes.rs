@@ -134,6 +134,23 @@ fn note(remark: &Remark, plan: &Plan, bench: BenchUnit) -> Option<Note> {
                 strings(off)
             ),
         ),
+        Remark::InBlend(strings_lost) => (
+            NoteTopic::Ends,
+            format!(
+                "{} would stand in the blended part of an end, which takes the crown down below the contact. Look at blank.wings and blank.bass_end; else let the contour meet the crown further out, or use a longer blank.",
+                sentence(&strings(strings_lost))
+            ),
+        ),
+        Remark::WingsStop(ends) => {
+            let each: Vec<String> = ends.iter().map(|(end, by)| format!("at the {end} {} below it", show(*by))).collect();
+            (
+                NoteTopic::Ends,
+                format!(
+                    "The contour of the blended ends stops short of the crown: {}. The top would have a step there. Add a place further in, where the end meets the crown.",
+                    list(&each)
+                ),
+            )
+        }
         Remark::FrontWall { share, limit, accepted } => (
             NoteTopic::FrontWall,
             format!(

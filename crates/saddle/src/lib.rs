@@ -21,6 +21,7 @@ mod taut;
 pub mod tolerance;
 mod ways;
 mod ways_out;
+mod wings;
 mod wishes;
 
 pub use also::{ActionWish, AlsoString};
@@ -34,4 +35,5 @@ pub use solved::Hold;
 pub use survey::{Blank, BlankKind, CrownSpec, ExitEnd, Ridge, SaddleSurvey, StringSurvey, TensionChange};
 pub use taut::{Bearing, Termination};
 pub use ways_out::{HEARD, LIKE, MOST_SETBACK, NutWay, SlotWay, ThickerWay, Way, WayLeft, WaysOut, Worst};
+pub use wings::{MEETS, WingEnd, Wings};
 pub use wishes::{ActionLeft, Alone, StringActions, TunedString, Tuning, Wishes};

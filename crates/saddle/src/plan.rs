@@ -3,7 +3,7 @@
 use crate::filing::FilingCost;
 use crate::taut::Termination;
 use crate::ways_out::WaysOut;
-use crate::{Blank, Crown, Hold};
+use crate::{Blank, Crown, Hold, WingEnd};
 use instrument::{BlankPoint, Frame, StringLine, StringRun, Vec3};
 use serde::Serialize;
 use strings::{FRETS, FrettedString, NutPath, Point};
@@ -31,6 +31,24 @@ pub struct Plan {
     pub left_handed: bool,
     /// The strings rest on a zero fret instead of a nut.
     pub zero_fret: bool,
+}
+
+impl Plan {
+    /// Height v that the blended ends leave at `u` at most, mm; infinite where they have no part.
+    #[must_use]
+    #[inline]
+    pub fn cap(&self, u: f64) -> f64 {
+        self.blank
+            .blended()
+            .map_or(f64::INFINITY, |wings| wings.cap(self.ends, u))
+    }
+
+    /// Where the contour of each blended end meets the crown: bass, then treble.
+    #[must_use]
+    pub fn wing_ends(&self) -> Option<[WingEnd; 2]> {
+        let wings = self.blank.blended()?;
+        Some(wings.meet(self.ends, |u| self.crown.silhouette(u)))
+    }
 }
 
 /// One string's contact and what follows from it.

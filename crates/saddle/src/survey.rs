@@ -1,6 +1,6 @@
 //! What was measured and what is wanted: all that a plan needs.
 
-use crate::{ActionWish, AlsoString};
+use crate::{ActionWish, AlsoString, Wings};
 use instrument::{Board, CentsReading, NewGap, NutReading, SlotSurvey, StretchKnown, StringRun};
 use serde::Serialize;
 use strings::{Criterion, Ends, StringModel};
@@ -137,6 +137,30 @@ pub struct Blank {
     pub bass_end: Option<f64>,
     /// Least material between ridge and a face.
     pub land: f64,
+    /// Radius of a drop-in's rounded ends, seen from above, as given; see [`Blank::end_radius`].
+    #[serde(rename = "end_radius", skip_serializing_if = "Option::is_none")]
+    pub given_end_radius: Option<f64>,
+    /// Contour that the ends of a through saddle are blended to, heights from the bottom edge, if it was traced.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub wings: Option<Wings>,
+    /// Whether it is glued in.
+    pub glued: bool,
+}
+
+impl Blank {
+    /// Radius of the rounded ends, seen from above, mm: half the thickness, as the end of a routed slot is, unless given; at most that.
+    /// `None` for a through saddle.
+    #[must_use]
+    pub fn end_radius(&self) -> Option<f64> {
+        let half = 0.5 * self.thickness;
+        (self.kind == BlankKind::DropIn).then(|| self.given_end_radius.map_or(half, |radius| radius.clamp(0.0, half)))
+    }
+
+    /// The contour that its ends are blended to; only a through saddle has one.
+    #[must_use]
+    pub fn blended(&self) -> Option<&Wings> {
+        self.wings.as_ref().filter(|_| self.kind == BlankKind::Through)
+    }
 }
 
 /// The ridge from string to string.

@@ -1,7 +1,6 @@
 //! Whether one answer can be read, and in what form it is kept.
 
-use job::same_word;
-use job::{Wanted, unreadable};
+use job::{Wanted, contour_places, same_word, unreadable};
 use strings::frequency;
 use units::{BenchUnit, LengthUnit, ReadError, parse_angle, parse_cents, parse_length};
 
@@ -157,6 +156,7 @@ impl Interview {
         let said = |error: ReadError| self.refusal(step, &error);
         match step.question.kind {
             Kind::Text | Kind::Table | Kind::Other => {}
+            Kind::Contour => return contour(text, unit).map_err(said),
             Kind::YesNo | Kind::Choice(_) | Kind::Name(_) => return self.chosen(step, text),
             Kind::Length if step.question.spread == Spread::Strings && step.part == ValueAt::Bass && is_list(text) => {
                 self.counted(list(text).count(), "value")?;
@@ -304,6 +304,18 @@ fn length(text: &str, unit: LengthUnit) -> Result<String, ReadError> {
         .all(|other| parse_length(&written, *other) == Ok(meant));
     let bare = !sure || meant == 0.0 && text.chars().all(|c| c.is_ascii_digit() || ".+-".contains(c));
     Ok(if bare && same { written } else { text.to_owned() })
+}
+
+/// A contour, each length of it with its unit. What is not written as one is left to the job file, which says what it expects.
+fn contour(text: &str, unit: LengthUnit) -> Result<String, ReadError> {
+    let places: Option<Vec<(&str, &str)>> = contour_places(text).collect();
+    let Some(places) = places else {
+        return Ok(text.to_owned());
+    };
+    let places = places
+        .into_iter()
+        .map(|(inward, height)| Ok(format!("{}: {}", length(inward, unit)?, length(height, unit)?)));
+    places.collect::<Result<Vec<_>, _>>().map(|places| places.join("; "))
 }
 
 /// An angle, with `deg` added where it is a bare number.

@@ -59,6 +59,8 @@ fn parlour() -> Script {
         ("blank.thickness", "3.2 mm"),
         ("blank.height", "12"),
         ("blank.length", "76"),
+        ("blank.wings.bass", "0: 4.2; 3: 5; 8: 9"),
+        ("blank.wings.treble", "0 mm: 4.1 mm; 3 mm: 4.8; 8: 8.5 mm;"),
         ("blank.land", "0.35"),
     ])
 }
@@ -455,7 +457,8 @@ fn no_line_is_wider_than_a_terminal() {
         let interview = filled(&script);
         for step in interview.steps() {
             let prompt = format!("{} [{}]: ", step.title(), interview.enter(&step).unwrap_or_default());
-            let long_text = matches!(step.question.kind, Kind::Text) || step.question.spread == Spread::Strings;
+            let long_text =
+                matches!(step.question.kind, Kind::Text | Kind::Contour) || step.question.spread == Spread::Strings;
             assert!(prompt.chars().count() <= 79 || long_text, "{prompt}");
         }
     }

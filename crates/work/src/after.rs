@@ -132,11 +132,30 @@ impl StringLeft {
         (self.lower - self.by_move).max(0.0)
     }
 
+    /// Whether it is left although it is not good.
+    #[must_use]
+    pub fn is_off(&self) -> bool {
+        self.untuned.is_some() || self.left != Left::Good
+    }
+
     /// Whether a file has something to do on it.
     #[must_use]
     pub fn is_filed(&self) -> bool {
         self.move_back != 0.0 || self.rest() > 0.0
     }
+}
+
+/// What comes next for a saddle from which nothing more is to be filed.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Ending {
+    /// Nothing: it drops in.
+    Nothing,
+    /// Its ends are blended to the bridge; it stays dry.
+    Blend,
+    /// Its ends are blended, then it is glued.
+    BlendAndGlue,
+    /// These strings first: their action or their pitch was not read, and a glued saddle is not taken out again.
+    ReadFirst(Vec<u32>),
 }
 
 /// What to do with the whole saddle.
@@ -233,6 +252,24 @@ impl<'a> Fitted<'a> {
     #[must_use]
     pub fn whole(&self) -> Whole {
         self.whole
+    }
+
+    /// What comes next where nothing more is to be filed; `None` while something else comes first.
+    #[must_use]
+    pub fn ending(&self) -> Option<Ending> {
+        let blank = &self.made.blank;
+        if !matches!(self.whole, Whole::Good | Whole::AsNear) {
+            return None;
+        }
+        let each = self.strings.iter().zip(self.read);
+        let unread = each.filter(|(_, read)| read.action_12.is_none() || read.cents_12.is_none());
+        let unread: Vec<u32> = unread.map(|(string, _)| string.number).collect();
+        Some(match blank.kind {
+            BlankKind::Through if blank.glued && unread.is_empty() => Ending::BlendAndGlue,
+            BlankKind::Through if blank.glued => Ending::ReadFirst(unread),
+            BlankKind::Through => Ending::Blend,
+            BlankKind::DropIn => Ending::Nothing,
+        })
     }
 }
 

@@ -52,6 +52,10 @@ pub enum Remark {
     UnderBottom(Vec<u32>),
     /// Contacts that no blank of this thickness and length has.
     OffBlank(Vec<u32>),
+    /// Contacts in the blended part of an end, which leaves less height than they need.
+    InBlend(Vec<u32>),
+    /// Contours of blended ends that stop below the crown: which end, and how far below.
+    WingsStop(Vec<(&'static str, f64)>),
     /// The front wall is pressed harder than its limit.
     FrontWall {
         /// Largest pressure as a share of the wood's compression across the grain.
@@ -146,6 +150,7 @@ impl Remark {
             | Self::NothingInSlot { .. }
             | Self::UnderBottom(_)
             | Self::OffBlank(_)
+            | Self::InBlend(_)
             | Self::OnFirstFret(_)
             | Self::Touching(_)
             | Self::Sunk(_)
@@ -161,6 +166,7 @@ impl Remark {
             Self::NotYet(_)
             | Self::Doubted(_)
             | Self::BlankScant { .. }
+            | Self::WingsStop(_)
             | Self::Held
             | Self::FirstFretLow { .. }
             | Self::ExposureLow { .. }

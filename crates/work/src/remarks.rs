@@ -50,6 +50,7 @@ impl Remark {
         let mut all = Vec::new();
         all.extend(blank_height(plan));
         all.extend(off_blank(plan));
+        all.extend(blended_ends(plan));
         all.extend(front_wall(plan, survey, facts));
         let held = plan.strings.iter().any(|s| s.hold != Hold::Free);
         all.extend(held.then_some(Self::Held));
@@ -106,6 +107,20 @@ fn off_blank(plan: &Plan) -> Vec<Remark> {
     };
     let off = those(plan, |s| !on_top(s)).map(Remark::OffBlank);
     under.into_iter().chain(off).collect()
+}
+
+/// Contacts that the blended ends take away, and contours that leave a step.
+fn blended_ends(plan: &Plan) -> Vec<Remark> {
+    let lost = those(plan, |s| plan.cap(s.contact.u) < s.contact.v).map(Remark::InBlend);
+    let stop: Vec<(&'static str, f64)> = plan
+        .wing_ends()
+        .iter()
+        .flatten()
+        .filter(|end| end.short > 0.0)
+        .map(|end| (end.end, end.short))
+        .collect();
+    let stop = (!stop.is_empty()).then_some(Remark::WingsStop(stop));
+    lost.into_iter().chain(stop).collect()
 }
 
 /// Nothing where the wood or the strings' way is not known, which the assessment tells.

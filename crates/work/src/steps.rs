@@ -1,4 +1,4 @@
-//! The order of the work, which undoes nothing that was done before. Common practice: fit, height, then the ridge; glue last.
+//! The order of the work, which undoes nothing that was done before. Common practice: fit, height, then the ridge; ends and glue last.
 
 use instrument::StrungString;
 use numerics::ContentMark;
@@ -6,6 +6,13 @@ use saddle::BlankKind;
 
 use crate::other_end::zero_fret_work;
 use crate::{Fitted, Left, NutWork, Planned, Remark, SaddleWork, Whole};
+
+/// How far outside the traced line the ends of a through saddle are left until the height is final, mm. A maker's kit manual has 1/32 in.
+pub const ENDS_PROUD: f64 = 0.8;
+/// Thickness of a thin line of hide glue under a saddle, least and most, mm. Common practice, no source.
+pub const GLUE_LINE: [f64; 2] = [0.03, 0.05];
+/// Share of a change of height at the saddle that shows as action at fret 12, no unit: about half, because fret 12 is half way.
+const AT_12: f64 = 0.5;
 
 /// Part of the work.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -37,18 +44,44 @@ pub enum Step {
     DecideHeld,
     /// The zero fret is brought to its height: how far its crown comes up, least and most over the strings; dressed down, negative.
     ZeroFret([f64; 2]),
-    /// The strings are slacked and the old saddle kept.
-    Slacken,
+    /// The strings are slacked; an old saddle that is not glued comes out by hand, and is kept.
+    Slacken {
+        /// It is glued in.
+        old_glued: bool,
+    },
+    /// A glued saddle is tried cold.
+    FreeCold,
+    /// It is freed by heat or steam, the top shielded.
+    FreeWarm,
+    /// It is cut in two along itself and collapsed inward.
+    FreeByKerf,
     /// The slot is clean.
     CleanSlot,
+    /// A floor that is not flat is trued, and its depth read again.
+    TrueFloor,
     /// The blank is brought to its thickness.
     Thickness(f64),
     /// Its bottom is straight and square.
     Bottom,
-    /// Ends of a through saddle are traced and left proud.
-    TraceEnds,
+    /// It stands in the slot, dry, before anything is shaped: the ends of a drop-in come after.
+    DryFit,
+    /// Ends of a through saddle are traced and left so much proud.
+    TraceEnds {
+        /// How far outside the line.
+        proud: f64,
+        /// The line is on the patterns already.
+        drawn: bool,
+    },
     /// Ends of a saddle that drops in are rounded.
-    RoundEnds,
+    RoundEnds {
+        /// Radius, seen from above.
+        radius: f64,
+    },
+    /// From now on height comes off the top: what is taken off the bottom drops the ends by as much.
+    FromTop {
+        /// How proud the ends were left: so much off the bottom, and they end under the bridge.
+        proud: f64,
+    },
     /// The pattern is on.
     Pattern,
     /// The top is filed to the line, a little proud.
@@ -63,7 +96,10 @@ pub enum Step {
         rounding: f64,
     },
     /// It is strung up dry, and read.
-    StringUp,
+    StringUp {
+        /// It will be glued: proud now, so that it can be taken out, filed and read again.
+        glued: bool,
+    },
     /// Relief and frets are right.
     ReliefFirst,
     /// The saddle is fitted and left proud.
@@ -116,9 +152,22 @@ pub enum Step {
     /// The ridge is polished.
     Polish,
     /// The ends are blended to the bridge.
-    Blend,
+    Blend {
+        /// There are templates of them.
+        drawn: bool,
+    },
     /// Glue last.
-    Glue,
+    Glue {
+        /// By how much the line of glue raises the saddle, least and most.
+        line: [f64; 2],
+        /// What that adds to the action at fret 12.
+        action_12: [f64; 2],
+    },
+    /// Read against the dry figures once the glue has set, and noted.
+    ReadGlued {
+        /// By how much the action at fret 12 may have come up.
+        action_12: f64,
+    },
     /// Action and cents are noted with the job.
     Note,
 }
@@ -147,15 +196,21 @@ impl Step {
             Self::Print => own("print"),
             Self::DecideHeld => own("held"),
             Self::ZeroFret(_) => own("zero-fret"),
-            Self::Slacken => own("slack"),
+            Self::Slacken { .. } => own("slack"),
+            Self::FreeCold => own("free-cold"),
+            Self::FreeWarm => own("free-warm"),
+            Self::FreeByKerf => own("free-kerf"),
             Self::CleanSlot => own("slot"),
+            Self::TrueFloor => own("floor"),
             Self::Thickness(_) => own("thick"),
             Self::Bottom => own("bottom"),
-            Self::TraceEnds | Self::RoundEnds => own("ends"),
+            Self::DryFit => own("dry-fit"),
+            Self::TraceEnds { .. } | Self::RoundEnds { .. } => own("ends"),
+            Self::FromTop { .. } => own("from-top"),
             Self::Pattern => own("pattern"),
             Self::ToLine => own("line"),
             Self::Crown { .. } => own("ridge"),
-            Self::StringUp => own("string"),
+            Self::StringUp { .. } => own("string"),
             Self::ReliefFirst => own("nut-relief"),
             Self::SaddleProud => own("nut-saddle-proud"),
             Self::CutSlots(_) => own("nut-slots"),
@@ -172,9 +227,9 @@ impl Step {
             Self::Lower { string, .. } => read(&format!("low{string}")),
             Self::LastStrokes => read("then"),
             Self::Polish => own("polish"),
-            Self::Blend => own("blend"),
-            Self::Glue => own("glue"),
-            Self::Note => own("note"),
+            Self::Blend { .. } => own("blend"),
+            Self::Glue { .. } => own("glue"),
+            Self::ReadGlued { .. } | Self::Note => own("note"),
         }
     }
 }
@@ -236,7 +291,7 @@ pub fn steps<'a>(done: &'a Planned) -> Vec<Staged<'a>> {
     let is_last = |i: usize| i + 1 == saddles.len();
     for (i, saddle) in saddles.iter().enumerate() {
         let mut steps = making(saddle);
-        steps.retain(|step| is_last(i) || *step != Step::StringUp);
+        steps.retain(|step| is_last(i) || !matches!(step, Step::StringUp { .. }));
         add(Stage::MakeSaddle, saddle.job.name.as_deref(), steps);
     }
     if let Some(nut) = done.nut() {
@@ -248,17 +303,29 @@ pub fn steps<'a>(done: &'a Planned) -> Vec<Staged<'a>> {
         add(stage, None, nut.steps());
     }
     let read = done.job.strung.as_deref();
+    // Saddles from which the readings say that no file makes them right: neither ends nor glue come next.
+    let mut halted = Vec::new();
     for (one, read) in read.into_iter().flat_map(|read| done.read_by_saddle(read)) {
         if let Some(saddle) = one.saddle()
             && let Ok(fitted) = saddle.fit(read)
         {
             add(Stage::AfterStringing, one.job.name.as_deref(), after_stringing(&fitted));
+            if !matches!(fitted.whole(), Whole::Good | Whole::AsNear | Whole::File) {
+                halted.push(one.job.name.as_deref());
+            }
         }
     }
     for (i, saddle) in saddles.iter().enumerate() {
-        let mut steps = finishing(saddle);
-        steps.retain(|step| is_last(i) || *step != Step::Note);
-        add(Stage::Finish, saddle.job.name.as_deref(), steps);
+        let name = saddle.job.name.as_deref();
+        let mut steps = if halted.contains(&name) {
+            Vec::new()
+        } else {
+            finishing(saddle)
+        };
+        steps.retain(|step| is_last(i) || !matches!(step, Step::Note | Step::ReadGlued { .. }));
+        if !steps.is_empty() {
+            add(Stage::Finish, name, steps);
+        }
     }
     stages
 }
@@ -273,7 +340,11 @@ fn before_cutting(saddles: &[SaddleWork]) -> Vec<Step> {
     steps.extend(not_yet.then_some(Step::AssessFirst));
     steps.push(Step::Print);
     steps.extend(asks.then_some(Step::DecideHeld));
-    steps.push(Step::Slacken);
+    let old_glued = saddles.iter().any(|saddle| saddle.made.old_glued);
+    steps.push(Step::Slacken { old_glued });
+    if old_glued {
+        steps.extend([Step::FreeCold, Step::FreeWarm, Step::FreeByKerf]);
+    }
     let work = saddles.iter().filter_map(|saddle| zero_fret_work(saddle.survey));
     let work: Vec<(u32, f64)> = work.flatten().collect();
     if !work.is_empty() {
@@ -282,27 +353,38 @@ fn before_cutting(saddles: &[SaddleWork]) -> Vec<Step> {
         steps.push(Step::ZeroFret([least, rises.fold(f64::NEG_INFINITY, f64::max)]));
     }
     steps.push(Step::CleanSlot);
+    steps.extend(old_glued.then_some(Step::TrueFloor));
     steps
 }
 
 fn making(saddle: &SaddleWork) -> Vec<Step> {
     let plan = saddle.plan;
-    vec![
-        Step::Thickness(plan.blank.thickness),
-        Step::Bottom,
-        match plan.blank.kind {
-            BlankKind::Through => Step::TraceEnds,
-            BlankKind::DropIn => Step::RoundEnds,
-        },
-        Step::Pattern,
-        Step::ToLine,
-        Step::Crown {
-            front: plan.crown.front_fall,
-            back: plan.crown.back_fall,
-            rounding: plan.crown.rounding,
-        },
-        Step::StringUp,
-    ]
+    let (proud, drawn) = (ENDS_PROUD, plan.blank.blended().is_some());
+    let mut steps = vec![Step::Thickness(plan.blank.thickness), Step::Bottom, Step::DryFit];
+    steps.push(match plan.blank.end_radius() {
+        None => Step::TraceEnds { proud, drawn },
+        Some(radius) => Step::RoundEnds { radius },
+    });
+    steps.extend([Step::Pattern, Step::ToLine]);
+    steps.push(Step::Crown {
+        front: plan.crown.front_fall,
+        back: plan.crown.back_fall,
+        rounding: plan.crown.rounding,
+    });
+    let through = plan.blank.kind == BlankKind::Through;
+    steps.extend(through.then_some(Step::FromTop { proud }));
+    steps.push(Step::StringUp {
+        glued: plan.blank.glued,
+    });
+    steps
+}
+
+/// The order of the work on one saddle from the blank to the end, without readings.
+#[must_use]
+pub fn saddle_steps(saddle: &SaddleWork) -> Vec<Step> {
+    let mut steps = making(saddle);
+    steps.extend(finishing(saddle));
+    steps
 }
 
 impl NutWork<'_> {
@@ -350,10 +432,23 @@ fn after_stringing(fitted: &Fitted) -> Vec<Step> {
 }
 
 fn finishing(saddle: &SaddleWork) -> Vec<Step> {
+    let blank = &saddle.plan.blank;
     let mut steps = vec![Step::Polish];
-    if saddle.plan.blank.kind == BlankKind::Through {
-        steps.extend([Step::Blend, Step::Glue]);
+    if blank.kind == BlankKind::Through {
+        let drawn = blank.blended().is_some();
+        steps.push(Step::Blend { drawn });
     }
-    steps.push(Step::Note);
+    if blank.glued {
+        let action_12 = GLUE_LINE.map(|line| AT_12 * line);
+        steps.push(Step::Glue {
+            line: GLUE_LINE,
+            action_12,
+        });
+        steps.push(Step::ReadGlued {
+            action_12: action_12[1],
+        });
+    } else {
+        steps.push(Step::Note);
+    }
     steps
 }

@@ -142,7 +142,8 @@ fn sheets(plan: &NutPlan, paper: Paper) -> Vec<Sheet> {
         bench: BenchUnit::THOU,
         title: "A nut".to_owned(),
         headline: String::new(),
-        proud: None,
+        heights: work::Heights::default(),
+        steps: Vec::new(),
         hazards: Hazards::default(),
         notes: Vec::new(),
     };
@@ -236,7 +237,8 @@ fn what_cannot_be_drawn_is_refused() {
         bench: BenchUnit::THOU,
         title: String::new(),
         headline: String::new(),
-        proud: None,
+        heights: work::Heights::default(),
+        steps: Vec::new(),
         hazards: Hazards::default(),
         notes: Vec::new(),
     };

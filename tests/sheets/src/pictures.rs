@@ -25,7 +25,8 @@ fn plain(bench: BenchUnit) -> SheetOptions {
         bench,
         title: "Parlour guitar".to_owned(),
         headline: String::new(),
-        proud: None,
+        heights: work::Heights::default(),
+        steps: Vec::new(),
         hazards: Hazards::default(),
         notes: Vec::new(),
     }

@@ -17,7 +17,8 @@ fn overlaps_and_struck_texts_are_found() {
         bench: BenchUnit::THOU,
         title: "Check".to_owned(),
         headline: String::new(),
-        proud: None,
+        heights: work::Heights::default(),
+        steps: Vec::new(),
         hazards: Hazards::default(),
         notes: Vec::new(),
     };

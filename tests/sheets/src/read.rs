@@ -32,7 +32,8 @@ fn options(paper: Paper) -> SheetOptions {
         bench: BenchUnit::THOU,
         title: "A guitar".to_owned(),
         headline: String::new(),
-        proud: None,
+        heights: work::Heights::default(),
+        steps: Vec::new(),
         hazards: work::Hazards::default(),
         notes: Vec::new(),
     }

@@ -21,7 +21,8 @@ fn options(paper: Paper) -> SheetOptions {
         bench: BenchUnit::THOU,
         title: "Parlour guitar".to_owned(),
         headline: String::new(),
-        proud: None,
+        heights: work::Heights::default(),
+        steps: Vec::new(),
         hazards: Hazards::default(),
         notes: vec!["Read at pitch.".to_owned()],
     }

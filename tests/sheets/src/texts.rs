@@ -186,7 +186,8 @@ pub fn options() -> impl Strategy<Value = SheetOptions> {
             bench,
             title: words(title),
             headline: String::new(),
-            proud: None,
+            heights: work::Heights::default(),
+            steps: Vec::new(),
             hazards: Hazards {
                 synthetic,
                 check_law,

@@ -3,7 +3,6 @@
 use super::draft::{Area, Draft, GAP, too_large};
 use super::patterns::Patterns;
 use super::sections::{SECTIONS_ACROSS, cell_width, section_head, section_heading, section_sheet, sections};
-pub(super) use super::setting::set_parts;
 use crate::DrawingError;
 use crate::canvas::{Anchor, Block, Canvas, Lettering};
 use crate::text::wrap;

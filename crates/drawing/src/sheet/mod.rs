@@ -31,7 +31,8 @@ pub use options::{SheetOptions, paragraphs};
 use saddle::Plan;
 use setting::fewest;
 pub use tolerance::tolerance_sheets;
-use words::{SADDLE_STEPS, Words};
+use words::Words;
+use work::Heights;
 
 /// The sheets of a saddle at true scale.
 ///
@@ -50,23 +51,23 @@ pub fn saddle_sheets(plan: &Plan, options: &SheetOptions) -> Result<Vec<Sheet>, 
         .into_iter()
         .flatten()
         .map(|then| [vec![first.clone()], then].concat());
-    let drafts = ways.flat_map(|drafts| with_tables(&scene, &drafts, options.proud, area));
-    let words = Words::of(options.hazards, &SADDLE_STEPS, &options.notes);
+    let drafts = ways.flat_map(|drafts| with_tables(&scene, &drafts, &options.heights, area));
+    let words = Words::of(options.hazards, &options.steps, &options.notes);
     finished(plan, options, "1:1 unless said", fewest(drafts, &words, area))
 }
 
 /// These drafts with the figures of every string: beside the views, where there is room for all of them; else the rest stands elsewhere.
-fn with_tables(scene: &Scene, drafts: &[Draft], proud: Option<f64>, area: Area) -> Vec<Vec<Draft>> {
+fn with_tables(scene: &Scene, drafts: &[Draft], beside: &Heights, area: Area) -> Vec<Vec<Draft>> {
     let (plan, figures) = (scene.plan, scene.figures);
     let room = drafts
         .first()
         .and_then(|first| first.free.first())
         .map_or(0.0, |room| room.width);
-    let whole = table::whole(plan, figures, proud, room);
+    let whole = table::whole(plan, figures, beside, room);
     if let Some(place) = places(&drafts[..1], &whole).first() {
         return vec![put(drafts, *place, &whole)];
     }
-    let (heights, costs) = (table::heights(plan, figures, proud, room), table::costs(plan, figures));
+    let (heights, costs) = (table::heights(plan, figures, beside, room), table::costs(plan, figures));
     let first = match places(drafts, &heights).first() {
         Some(place) => put(drafts, *place, &heights),
         None => put_alone(drafts, &heights, area),

@@ -3,7 +3,7 @@
 use job::{Job, Paper};
 use report::Note;
 use units::BenchUnit;
-use work::Hazards;
+use work::{Hazards, Heights};
 
 /// How sheets are written. There is no date: the same plan and options give the same bytes.
 #[derive(Debug, Clone, PartialEq)]
@@ -16,8 +16,10 @@ pub struct SheetOptions {
     pub title: String,
     /// What a sheet of a part says first, in large letters; nothing where it is empty.
     pub headline: String,
-    /// How proud the whole saddle is left at first, mm; `None` where nothing is, or where that is not known.
-    pub proud: Option<f64>,
+    /// What stands beside the heights of a saddle.
+    pub heights: Heights,
+    /// The order of work on a saddle, numbered.
+    pub steps: Vec<String>,
     /// What the cautions depend on: hazards of the part that the sheets show.
     pub hazards: Hazards,
     /// Notes in plain words. A note is kept in one place; its lines are paragraphs.
@@ -33,7 +35,8 @@ impl SheetOptions {
             bench: job.bench,
             title: job.title.clone(),
             headline: String::new(),
-            proud: None,
+            heights: Heights::default(),
+            steps: Vec::new(),
             hazards,
             notes,
         }

@@ -2,8 +2,8 @@
 
 use super::draft::{Area, Draft, GAP, fits};
 use crate::DrawingError;
-use crate::canvas::Block;
-use crate::views::{Scene, pattern};
+use crate::canvas::{Block, Canvas};
+use crate::views::{Scene, pattern, wings};
 use machining::PartKind;
 
 /// The three patterns.
@@ -18,7 +18,7 @@ impl Patterns {
         Self {
             front: pattern::face(scene, pattern::Face::Front),
             strip: pattern::strip(scene),
-            back: pattern::face(scene, pattern::Face::Back),
+            back: with_templates(pattern::face(scene, pattern::Face::Back), wings::templates(scene)),
         }
     }
 
@@ -80,5 +80,19 @@ impl Patterns {
             y += block.height + 2.0 * GAP;
         }
         drafts
+    }
+}
+
+/// The templates of blended ends stand under the back pattern.
+fn with_templates(back: Block, templates: Option<Block>) -> Block {
+    let Some(templates) = templates else { return back };
+    let mut canvas = Canvas::default();
+    let top = back.height + GAP;
+    canvas.place(back.canvas, [0.0, 0.0]);
+    canvas.place(templates.canvas, [0.0, top]);
+    Block {
+        canvas,
+        width: back.width.max(templates.width),
+        height: top + templates.height,
     }
 }

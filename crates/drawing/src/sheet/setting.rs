@@ -85,11 +85,6 @@ pub(super) fn set_words(mut drafts: Vec<Draft>, parts: &[Passages], area: Area) 
     drafts
 }
 
-/// The same for one draft.
-pub(super) fn set_parts(draft: Draft, parts: &[Passages], area: Area) -> Vec<Draft> {
-    set_words(vec![draft], parts, area)
-}
-
 /// The columns of a sheet of words.
 fn page_columns(area: Area) -> [Room; 2] {
     let width = 0.5 * (area.width - 2.0 * GAP);
@@ -219,12 +214,12 @@ mod tests {
         for (left, height) in [0.0, 120.0].into_iter().zip(rooms) {
             draft.leave([left, 0.0], 110.0, *height);
         }
-        set_parts(draft, parts, area).iter().map(heads).collect()
+        set_words(vec![draft], parts, area).iter().map(heads).collect()
     }
 
     #[test]
     fn lists_stay_whole() {
-        let parts = Words::setup(Hazards::default(), &CUTTING_STEPS, &["A note.".to_owned()]);
+        let parts = Words::of(Hazards::default(), &CUTTING_STEPS, &["A note.".to_owned()]);
         let [notes, order, cautions] = [0, 1, 2].map(|i| parts[i].height(110.0));
         let all = vec![vec!["Notes", "Cautions", "Order of work"]];
         let mut set_all = set(&[notes + cautions + HEAD_LEAD + 0.1, order + 0.1], &parts);

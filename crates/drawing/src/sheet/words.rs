@@ -6,25 +6,15 @@ use crate::text::{clean, extent, wrap};
 use std::ops::Range;
 use work::Hazards;
 
-/// How to use the sheets of a saddle.
-pub(crate) const SADDLE_STEPS: [&str; 6] = [
-    "1. Measure both bars. If one is wrong, do not use this sheet.",
-    "2. Bring the blank to its thickness, with a straight bottom edge square to the faces.",
-    "3. Glue on the front pattern, bottom edge to bottom edge. Check which end is TREBLE and which is BASS.",
-    "4. Saw and file the top square to the faces, down to the line. Check the height up with a caliper.",
-    "5. Glue the strip on the top. Mark the ridge, then file the falls on both sides up to it. Check how far back with a caliper.",
-    "6. Round the ridge as the title block says. Leave a little to file and check every string at pitch.",
-];
-
 /// How to use the setup sheet of a machine.
 pub(crate) const CUTTING_STEPS: [&str; 7] = [
     "1. Measure the stock. If it is not as written here, mend the job file and cut anew from it.",
     "2. Hold it as drawn. Check that it stands on the parallel, or lies on the table, without a gap.",
-    "3. Put in the tool, as long as written. X and Y are nought where drawn; set Z as written.",
+    "3. Put in the tool, as long as written. Touch off X, Y and Z as the table says, in its order.",
     "4. Air-cut first: raise Z nought by more than the stock is high, run all of it, touching nothing off, a hand on the stop. Set Z back.",
     "5. Extract the dust at the tool, then cut. Stay by the machine.",
     "6. No tool takes its Z from what was cut. No program runs whose head has another mark.",
-    "7. Measure the part, as written under Check, before you let it go.",
+    "7. Measure the part, as the table of checks says, before you let it go.",
 ];
 
 /// Room for words, mm.
@@ -217,11 +207,6 @@ impl Words {
         ];
         parts.retain(|part| part.count() > 0);
         parts
-    }
-
-    /// What stands on a setup sheet.
-    pub fn setup(hazards: Hazards, steps: &[&str], notes: &[String]) -> Vec<Passages> {
-        Self::of(hazards, steps, notes)
     }
 
     /// `notes` first, as what the sheet says in short, then the cautions.

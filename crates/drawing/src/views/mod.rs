@@ -12,6 +12,7 @@ mod scene;
 pub(crate) mod section;
 pub(crate) mod spread;
 pub(crate) mod table;
+pub(crate) mod wings;
 
 pub(crate) use marks::{contact, heading, short};
 pub(crate) use scene::{Along, Scene, mouth};

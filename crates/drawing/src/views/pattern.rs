@@ -1,7 +1,7 @@
 //! Patterns at true size, to cut out and glue on the blank. Their outlines are narrow lines, so that the cut is exact.
 
 use super::above::sides;
-use super::{Scene, heading};
+use super::{Scene, heading, wings};
 use crate::canvas::{Anchor, Block, Canvas, Fill, Lettering, LineKind, Point};
 use crate::outline::silhouette;
 use saddle::Plan;
@@ -32,7 +32,8 @@ pub(crate) fn face(scene: &Scene, face: Face) -> Block {
         Face::Back => "Cut to the middle of the line. Dashed: edge of this face once the top falls.",
     };
     let mut canvas = Canvas::default();
-    let top = heading(&mut canvas, 0.0, title, small, scene.width());
+    let small = format!("{small}{}", wings::words(scene));
+    let top = heading(&mut canvas, 0.0, title, &small, scene.width());
     let row = scene.row(along, false, |s| match face {
         Face::Front => vec![figures.one(s.contact.u - plan.ends.0)],
         Face::Back => Vec::new(),
@@ -44,7 +45,7 @@ pub(crate) fn face(scene: &Scene, face: Face) -> Block {
         bottom - own.map_or(0.0, |s| silhouette(plan, s.contact.u)) - 0.6
     });
     let corners = scene
-        .shape
+        .proud
         .front
         .iter()
         .map(|p| [along.part(p[0]), bottom - p[1]])
@@ -52,7 +53,8 @@ pub(crate) fn face(scene: &Scene, face: Face) -> Block {
     canvas
         .polygon(corners, Some(LineKind::Narrow), Fill::None)
         .id(format!("outline-{id}"));
-    let edge = scene.shape.ridge.iter().map(|p| {
+    wings::blend(&mut canvas, scene, &at, id);
+    let edge = scene.proud.ridge.iter().map(|p| {
         let u = (along.part(p[0]) - along.zero) / along.sign;
         at(u, plan.crown.section(u).height(edge_b))
     });

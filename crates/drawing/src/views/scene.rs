@@ -14,7 +14,10 @@ const LEAST_WIDTH: f64 = 100.0;
 /// A plan with what every view needs of it.
 pub(crate) struct Scene<'a> {
     pub plan: &'a Plan,
+    /// The finished part.
     pub shape: Outlines,
+    /// The part before its ends are blended; as finished, if they are not.
+    pub proud: Outlines,
     pub figures: Figures,
 }
 
@@ -35,6 +38,15 @@ impl Along {
         self.zero + self.sign * u
     }
 
+    /// A piece of the part between two places, its left edge at `left` mm.
+    pub fn from_left(left: f64, sign: f64, [one, other]: [f64; 2]) -> Self {
+        Self {
+            zero: left - (sign * one).min(sign * other),
+            sign,
+            flip: 1.0,
+        }
+    }
+
     /// x of a place of [`Outlines`], mm.
     pub fn part(self, x: f64) -> f64 {
         self.zero + self.flip * x
@@ -43,9 +55,19 @@ impl Along {
 
 impl<'a> Scene<'a> {
     pub fn new(plan: &'a Plan, figures: Figures) -> Result<Self, ShapeError> {
+        let shape = outlines(plan)?;
+        let proud = match plan.blank.blended() {
+            None => shape.clone(),
+            Some(_) => {
+                let mut plan = plan.clone();
+                plan.blank.wings = None;
+                outlines(&plan)?
+            }
+        };
         Ok(Self {
             plan,
-            shape: outlines(plan)?,
+            shape,
+            proud,
             figures,
         })
     }
@@ -68,9 +90,9 @@ impl<'a> Scene<'a> {
         self.plan.ends.1 - self.plan.ends.0
     }
 
-    /// Highest v of the part, mm.
+    /// Highest v of the part, before its ends are blended, mm.
     pub fn crest(&self) -> f64 {
-        self.shape.front.iter().map(|p| p[1]).fold(0.0, f64::max)
+        self.proud.front.iter().map(|p| p[1]).fold(0.0, f64::max)
     }
 
     /// Width of a view with the room at its ends, mm.

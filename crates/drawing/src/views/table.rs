@@ -4,6 +4,7 @@ use super::short;
 use crate::canvas::{Anchor, Block, Canvas, Lettering, LineKind};
 use crate::figures::Figures;
 use saddle::{Hold, Plan, StringPlan};
+use work::{Heights, StringHeight};
 
 /// Air at each side of a cell, mm; the first that keeps the table inside its room is taken.
 const PADS: [f64; 3] = [1.4, 1.0, 0.8];
@@ -44,22 +45,22 @@ impl Column {
 }
 
 /// What to make at every string, bass to treble, no wider than `room` mm if it can be.
-pub(crate) fn heights(plan: &Plan, figures: Figures, proud: Option<f64>, room: f64) -> Block {
-    let columns = height_columns(plan, figures, proud);
+pub(crate) fn heights(plan: &Plan, figures: Figures, beside: &Heights, room: f64) -> Block {
+    let columns = height_columns(plan, figures, beside);
     filled(
         "At every string",
         &columns,
         plan.strings.len(),
         room,
-        &height_note(plan, figures),
+        &height_note(plan, figures, beside),
     )
 }
 
 /// The same with setbacks and with what filing costs.
-pub(crate) fn whole(plan: &Plan, figures: Figures, proud: Option<f64>, room: f64) -> Block {
-    let mut columns = height_columns(plan, figures, proud);
+pub(crate) fn whole(plan: &Plan, figures: Figures, beside: &Heights, room: f64) -> Block {
+    let mut columns = height_columns(plan, figures, beside);
     columns.extend(cost_columns(plan, figures));
-    let note = format!("{} {COST_NOTE}", height_note(plan, figures));
+    let note = format!("{} {COST_NOTE}", height_note(plan, figures, beside));
     filled("At every string", &columns, plan.strings.len(), room, &note)
 }
 
@@ -86,18 +87,26 @@ fn name(s: &StringPlan) -> String {
     crate::text::shorten(&crate::text::clean(&s.note), 14.0, CELL.capitals, false)
 }
 
-fn height_columns(plan: &Plan, figures: Figures, proud: Option<f64>) -> Vec<Column> {
+fn height_columns(plan: &Plan, figures: Figures, beside: &Heights) -> Vec<Column> {
     let two = |mm: f64| figures.stacked(mm);
     let mut columns = vec![
         Column::new(plan, &["string"], |s| vec![format!("{}", s.number), name(s)]),
         Column::new(plan, &["up from", "bottom", "edge"], |s| two(s.contact.v)),
     ];
-    if let Some(proud) = proud {
+    if let Some(proud) = beside.proud.filter(|by| *by > 0.0) {
         columns.push(Column::new(plan, &["proud,", "first", "to"], |s| {
             two(s.contact.v + proud)
         }));
     }
     columns.push(Column::new(plan, &["back from", "front", "face"], |s| two(s.contact.b)));
+    let mut add = |head: &[&str], value: fn(&StringHeight) -> Option<f64>| {
+        if beside.strings.iter().any(|s| value(s).is_some()) {
+            let cell = |s| vec![value(s).map_or_else(|| "–".to_owned(), |mm| figures.one(mm))];
+            columns.push(Column::of(head, beside.strings.iter().map(cell).collect()));
+        }
+    };
+    add(&["sure", "to"], |s| s.sure_to);
+    add(&["off the", "old"], |s| s.off_old);
     columns.push(Column::new(plan, &["along from", "bass end"], |s| {
         two(s.contact.u - plan.ends.0)
     }));
@@ -116,8 +125,12 @@ fn height_columns(plan: &Plan, figures: Figures, proud: Option<f64>) -> Vec<Colu
     columns
 }
 
-fn height_note(plan: &Plan, figures: Figures) -> String {
-    let note = format!("{}, [{}] below.", figures.name(), figures.beside_name());
+fn height_note(plan: &Plan, figures: Figures, beside: &Heights) -> String {
+    let mut note = format!("{}, [{}] below.", figures.name(), figures.beside_name());
+    let words = report::beside_words(beside);
+    if !words.is_empty() {
+        note += &format!(" {words}");
+    }
     if any_held(plan) {
         note + " Held, and a square round the mark: the contact wanted lies outside the land, short by the figure given."
     } else {

@@ -62,6 +62,13 @@ pub(super) const fn length(key: &'static str, tool: Tool) -> Field {
     }
 }
 
+pub(super) const fn contour(key: &'static str) -> Field {
+    Field {
+        tool: Tool::Caliper,
+        ..field(key, Kind::Contour).value("list of pairs, or text")
+    }
+}
+
 pub(super) const fn angle(key: &'static str) -> Field {
     field(key, Kind::Angle)
 }

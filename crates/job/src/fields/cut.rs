@@ -21,9 +21,9 @@ pub(super) const ROWS: &[Field] = &[
     field("cut.vise", Kind::Table).value("table: the jaws, on edge"),
     field("cut.tape", Kind::Table).value("table: the tabs, flat"),
     choice("cut.ends", &[("square", ""), ("round", ""), ("winged", "")])
-        .otherwise("square for a through saddle, round for a drop-in"),
+        .otherwise("round for a drop-in whose ends are round from face to face; winged where `blank.wings` has the contour (write `\"square\"` to leave the ends to the file); else square"),
     field("cut.wings", Kind::Table)
-        .value("table: the bridge's contour at each end, pairs of distance inward from the end and height over the slot floor, rising inward until it meets the crown; the top is not higher").page("required with winged ends"),
+        .value("table: the bridge's contour at each end, pairs of distance inward from the end and height over the slot floor, rising inward until it meets the crown; the top is not higher").page("required with winged ends unless `blank.wings` has it; better said there, and not otherwise here"),
     length("cut.rough_allowance", Caliper).is(ROUGH_ALLOWANCE).page("left on by roughing").default("0.15 mm"),
     length("cut.scallop", Fine).from(0.0005, 0.1).usual(0.001, 0.02).hint("{0.005 mm} is the default; a file takes off the rest.")
         .page("highest ridge left between finishing passes; so high that the ball goes over the crown at most 1000 times").default("0.005 mm"),
@@ -66,6 +66,6 @@ pub(super) const ROWS: &[Field] = &[
         .value("length of a tab").default("4 mm"),
     length("cut.tape.tab_height", Caliper).from(0.05, 6.0).usual(0.15, 2.0).hint("{0.2 mm} as a skin, {0.6 mm} as tabs.")
         .value("height of tabs or skin above the table").default("0.6 mm"),
-    field("cut.wings.bass", Kind::Other).needed().value("list of pairs").page("at the bass end"),
-    field("cut.wings.treble", Kind::Other).needed().value("list of pairs").page("at the treble end"),
+    field("cut.wings.bass", Kind::Contour).needed().value("list of pairs").page("at the bass end"),
+    field("cut.wings.treble", Kind::Contour).needed().value("list of pairs").page("at the treble end"),
 ];

@@ -42,9 +42,6 @@ impl Field {
             key if key.starts_with("doubt.") => {
                 "true for all strings, \"bass\" or \"treble\" for an outer one, or a list of string numbers such as [6, 1]; string 1 is the treble-most".to_owned()
             }
-            "cut.wings.bass" | "cut.wings.treble" => {
-                "a list of pairs, distance inward from the end and height over the seat, such as [[\"0 mm\", \"5 mm\"], [\"8 mm\", \"7 mm\"]]".to_owned()
-            }
             "nut_cut.slot_cutters" => "a list of names of cutters, such as [\"V 60 degrees\"]".to_owned(),
             "nut_cut.saws" => "a list of names of saws, such as [\"saw 0.3 mm\"]".to_owned(),
             _ => self.by_kind(bench),
@@ -54,7 +51,7 @@ impl Field {
     /// The same for one value of several.
     pub(crate) fn expected_once(&self, bench: BenchUnit) -> String {
         let spread = match self.key {
-            "cut.wings.bass" | "cut.wings.treble" => return self.expected(bench),
+            _ if self.kind == Kind::Contour => return self.expected(bench),
             key if key.starts_with("doubt.") => return self.expected(bench),
             _ => Spread::One,
         };
@@ -102,6 +99,9 @@ impl Field {
             }
             (_, Spread::Paired) => format!("a length such as {one}, or {{ total = {one}, correlation = 0.5 }}"),
             (Kind::Angle, _) => format!("an angle such as {one} or \"0.5 mm over 3.2 mm\""),
+            (Kind::Contour, _) => {
+                "a list of pairs, distance inward from the end and height over the slot floor, such as [[\"0 mm\", \"5 mm\"], [\"8 mm\", \"7 mm\"]], or \"0 mm: 5 mm; 8 mm: 7 mm\"".to_owned()
+            }
             (Kind::Other, _) => "a value".to_owned(),
             (Kind::Length, _) => format!("a length such as {one}"),
         }

@@ -58,6 +58,9 @@ pub(super) const ROWS: &[Field] = &[
         .page("rule along the string: middle of fret 12's crown to the present contact on the saddle. Required where the saddle stays")
         .ask(Present, "Fret 12 to the contact now", "Steel rule along the string: fret 12's crown to where it bears. To 0.3 mm.").when(Any(&[CENTS, SADDLE_STAYS])).picture(P::ToContact)
         .help("The string bears on the saddle where it starts to bend down. Slip paper under it to find the place."),
+    field("present.glued", Kind::YesNo)
+        .page("whether the old saddle is glued in: the steps then say how it comes out").otherwise("nothing is said of it")
+        .ask(Present, "Old saddle glued in", "Look for glue at its ends and along it. Skip it if it comes out by hand.").when(SADDLE_MADE).optional(),
     length("target.action_12", Rule).is(ACTION_12).strings().needed()
         .ask(Target, "Action wanted at fret 12", "Gap from fret 12's crown to the underside of the open string.").when(SADDLE_MADE).picture(P::Action)
         .help("Common practice, no source: steel strings about 2.4 mm bass and 1.6 to 2 mm treble, nylon about 4 mm and 3 mm. A hard player wants more."),

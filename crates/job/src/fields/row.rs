@@ -131,6 +131,8 @@ pub enum Kind {
     Notes,
     /// Single strings, pairs, or a list of both.
     Courses,
+    /// Places of a line: how far in from an end, and how high.
+    Contour,
     /// A table of its own.
     Table,
     /// What only its own reader knows.
@@ -268,7 +270,7 @@ pub enum Start {
 #[allow(missing_docs, reason = "each is drawn, with its title, where it is named")]
 #[rustfmt::skip]
 pub enum Picture {
-    Action, Arc, Back, Blank, BoardWidth, BridgeBlock, BridgeTop, Core, Crown, Depth, Exit, Fall, FirstFret, FretHeight, Gauge, Headstock, Heel, Height,
+    Action, Arc, Back, Blank, BoardWidth, BridgeBlock, BridgeTop, Core, Crown, Depth, EndRadius, Ends, Exit, Fall, FirstFret, FretHeight, Gauge, Headstock, Heel, Height,
     HeldAt3, Joint, Kinds, Land, Lean, Length, Margin, NutBlank, NutSetback, NutSpread, NutTo12, Pair, PostBelow, Posts, Press, Radius,
     Relief, SaddleSpread, Seat, Slot, ToContact, ToEdge, Tuner, Under, Width,
     ZeroFret,

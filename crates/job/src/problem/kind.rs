@@ -219,6 +219,13 @@ kinds! {
         JawsAsHighAsStock {} => "The jaws stand as high as the stock. Put the stock on a higher parallel.";
         TabsAsHighAsStock {} => "The tabs are as high as the stock is thick. Give a smaller height.";
         WingsUnused {} => "Only winged ends have a contour. Write ends = \"winged\", or leave wings out.";
+        WingsTwice {} => "The contour of the blended ends is given in [blank.wings] too, and is another one there. Leave this one out.";
+        WingsOfDropIn {} => "A drop-in has no blended ends: its slot is closed. Leave wings out, or write kind = \"through\".";
+        RadiusOfThrough {} => "A through saddle has no rounded ends: its slot is open. Leave end_radius out, or write kind = \"drop-in\".";
+        EndRadiusOverHalf { half: Quantity } => "The ends cannot be rounder than from face to face, which is half the thickness: {half}. Read the radius of the slot's end again, or leave it out.";
+        RoundOtherwise { radius: Quantity } => "The ends have a radius of {radius} by blank.end_radius, and a cutter rounds them from face to face. Write ends = \"square\" and round them by hand, or leave end_radius out.";
+        WingsOverlap {} => "The contours of both ends reach over one another. They count inward from each end: look at the last places of both.";
+        WingUnderFloor { under: Quantity } => "With {under} under the saddle this line would lie below its bottom edge. Heights count from the slot's floor: look at them, and at slot.under.";
         WingFalls {} => "Going inward, each place lies further in than the one before and no lower.";
     }
 }

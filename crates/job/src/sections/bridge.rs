@@ -1,12 +1,13 @@
 //! `[bridge]`, `[blank]` and `[crown]`: where strings leave, and what the saddle is made from.
 
-use saddle::{BlankKind, CrownSpec, ExitEnd, Ridge};
+use saddle::{BlankKind, CrownSpec, ExitEnd, Ridge, Wings};
 
 use crate::fields::f;
 use crate::may::May;
 use crate::node::{Got, Node};
 use crate::problem::{ProblemKind as P, mm};
-use crate::table::{Ends, default};
+use crate::sections::contour::contour;
+use crate::table::{Ends, Table, default};
 use crate::{BlankMaterial, Profiles, StringExit};
 
 /// `[bridge]` as read.
@@ -64,7 +65,14 @@ pub(crate) struct BlankRead<'a> {
     pub(crate) length: Option<Got<'a, f64>>,
     pub(crate) bass_end: May<Got<'a, f64>>,
     pub(crate) land: Option<f64>,
+    pub(crate) end_radius: May<f64>,
+    /// Contour of the blended ends, heights over the slot's floor.
+    pub(crate) wings: May<Got<'a, Wings>>,
+    pub(crate) glued: Option<bool>,
 }
+
+/// A radius is half the thickness within this, mm: what a radius gauge reads.
+const SAME_RADIUS: f64 = 0.1;
 
 /// The material of a blank, by its name.
 pub(crate) fn blank_material(node: &Node, profiles: &Profiles) -> Option<BlankMaterial> {
@@ -85,18 +93,54 @@ impl<'a> BlankRead<'a> {
                 thickness: mm(thickness.value),
             });
         }
+        let kind = table
+            .choice(f!("blank.kind"), [BlankKind::Through, BlankKind::DropIn])
+            .given();
+        let end_radius = end_radius(&table, kind, thickness.as_ref());
+        let wings = May::read(table.get(f!("blank.wings")), |n| wings(n, kind));
+        let glued = table.may(f!("blank.glued"), Node::boolean);
         let material = table.may(f!("blank.material"), |n| blank_material(n, profiles));
         Some(Self {
-            kind: table
-                .choice(f!("blank.kind"), [BlankKind::Through, BlankKind::DropIn])
-                .given(),
+            kind,
             material: material.given(),
             thickness,
             height: table.figure(f!("blank.height")).given(),
             length: table.figure(f!("blank.length")).given(),
             bass_end: table.figure(f!("blank.bass_end")),
             land,
+            end_radius,
+            wings,
+            // A through saddle is part of the bridge's strength, so it is glued (common practice).
+            glued: glued.or_else(|| kind.map(|kind| kind == BlankKind::Through)),
         })
+    }
+}
+
+/// Radius of a drop-in's ends.
+fn end_radius(table: &Table, kind: Option<BlankKind>, thickness: Option<&Got<f64>>) -> May<f64> {
+    May::read(table.get(f!("blank.end_radius")), |n| {
+        if kind == Some(BlankKind::Through) {
+            return n.refused(P::RadiusOfThrough {});
+        }
+        let radius = n.figure()?;
+        match thickness.map(|thickness| 0.5 * thickness.value) {
+            Some(half) if radius > half + SAME_RADIUS => n.refused(P::EndRadiusOverHalf { half: mm(half) }),
+            _ => Some(radius),
+        }
+    })
+}
+
+/// Contour of the blended ends of a through saddle.
+fn wings<'a>(node: &Node<'a>, kind: Option<BlankKind>) -> Option<Got<'a, Wings>> {
+    if kind == Some(BlankKind::DropIn) {
+        return node.refused(P::WingsOfDropIn {});
+    }
+    let table = node.table()?;
+    let [bass, treble] = [f!("blank.wings.bass"), f!("blank.wings.treble")].map(|row| table.may(row, contour).given());
+    let (bass, treble) = (bass?, treble?);
+    match Wings::new(&bass, &treble) {
+        Ok(wings) => Some(node.got(wings)),
+        Err(_) => node.refused(P::WingFalls {}),
     }
 }
 

@@ -5,12 +5,13 @@ use machining::{
     finishing_passes,
 };
 use nut::NutSurvey;
-use saddle::{Blank, BlankKind};
+use saddle::{Blank, BlankKind, Wings};
 
 use crate::fields::{Field, f};
 use crate::may::May;
 use crate::node::Node;
 use crate::problem::{ProblemKind as P, Quantity, Why, mm};
+use crate::sections::contour::contour;
 use crate::source::SourceText;
 use crate::table::{Table, default};
 use crate::{CutJob, Profiles, Severity};
@@ -446,12 +447,35 @@ fn tape(node: Option<&Node>, thickness: Option<f64>) -> Option<Holding> {
     })
 }
 
-/// Square for a through saddle, rounded for a drop-in.
+/// As the blank's ends are to be, where a cutter makes them so.
 fn usual_ends(blank: &Blank) -> Ends {
-    match blank.kind {
-        BlankKind::Through => Ends::Square,
-        BlankKind::DropIn => Ends::Round,
+    match (blank.blended(), blank.kind) {
+        (Some(wings), _) => winged(wings),
+        (None, BlankKind::DropIn) if round_from_face_to_face(blank) => Ends::Round,
+        (None, _) => Ends::Square,
     }
+}
+
+fn winged(wings: &Wings) -> Ends {
+    Ends::Winged {
+        bass: wings.bass().to_vec(),
+        treble: wings.treble().to_vec(),
+    }
+}
+
+/// The cutter rounds an end over the whole thickness, or not at all.
+fn round_from_face_to_face(blank: &Blank) -> bool {
+    let radius = blank.end_radius();
+    radius.is_none_or(|radius| radius > 0.5 * (blank.thickness - SAME_THICKNESS))
+}
+
+/// Contours are one within this, mm: what a caliper reads twice.
+const SAME_CONTOUR: f64 = 0.02;
+
+/// Whether two contours are the same line as far as a caliper can tell.
+fn alike(one: &[(f64, f64)], other: &[(f64, f64)]) -> bool {
+    let near = |a: f64, b: f64| (a - b).abs() <= SAME_CONTOUR;
+    one.len() == other.len() && one.iter().zip(other).all(|(a, b)| near(a.0, b.0) && near(a.1, b.1))
 }
 
 #[derive(Clone, Copy)]
@@ -464,49 +488,35 @@ enum EndKind {
 fn ends(table: &Table, blank: &Blank) -> Option<Ends> {
     let row = f!("cut.wings");
     let wings = table.get(row);
-    let kind = match table.get(f!("cut.ends")) {
+    let said = table.get(f!("cut.ends"));
+    let kind = match &said {
         None if wings.is_some() => EndKind::Winged,
         None => return Some(usual_ends(blank)),
         Some(n) => n.choice([EndKind::Square, EndKind::Round, EndKind::Winged])?,
     };
-    match (kind, wings) {
-        (EndKind::Winged, None) => {
+    match (kind, wings, blank.blended()) {
+        (EndKind::Winged, None, Some(wings)) => Some(winged(wings)),
+        (EndKind::Winged, None, None) => {
             table.lacks(row, Why::Winged {});
             None
         }
-        (EndKind::Winged, Some(n)) => {
+        (EndKind::Winged, Some(n), blended) => {
             let table = n.table()?;
             let [bass, treble] =
                 [f!("cut.wings.bass"), f!("cut.wings.treble")].map(|row| table.may(row, contour).given());
-            Some(Ends::Winged {
-                bass: bass?,
-                treble: treble?,
-            })
+            let (bass, treble) = (bass?, treble?);
+            if let Some(wings) = blended
+                && !(alike(wings.bass(), &bass) && alike(wings.treble(), &treble))
+            {
+                return n.refused(P::WingsTwice {});
+            }
+            Some(Ends::Winged { bass, treble })
         }
-        (_, Some(n)) => n.refused(P::WingsUnused {}),
-        (EndKind::Square, None) => Some(Ends::Square),
-        (EndKind::Round, None) => Some(Ends::Round),
+        (_, Some(n), _) => n.refused(P::WingsUnused {}),
+        (EndKind::Square, None, _) => Some(Ends::Square),
+        (EndKind::Round, None, _) if !round_from_face_to_face(blank) => said?.refused(P::RoundOtherwise {
+            radius: mm(blank.end_radius().unwrap_or_default()),
+        }),
+        (EndKind::Round, None, _) => Some(Ends::Round),
     }
-}
-
-/// Pairs of distance inward and height, each rising inward.
-fn contour(node: &Node) -> Option<Vec<(f64, f64)>> {
-    let Some(parts) = node.list().filter(|list| !list.is_empty()) else {
-        return node.unexpected();
-    };
-    let (inward_row, height_row) = (f!("wing.inward"), f!("wing.height"));
-    let points = parts.iter().map(|part| match part.list().as_deref() {
-        Some([inward, height]) => {
-            let [inward, height] = [(inward, inward_row), (height, height_row)].map(|(n, row)| n.figure_in(&row.range));
-            Some((inward?, height?))
-        }
-        _ => part.unexpected(),
-    });
-    let points = points.collect::<Option<Vec<(f64, f64)>>>()?;
-    for (pair, part) in points.windows(2).zip(parts.iter().skip(1)) {
-        if pair[1].0 <= pair[0].0 || pair[1].1 < pair[0].1 {
-            return part.refused(P::WingFalls {});
-        }
-    }
-    Some(points)
 }

@@ -3,6 +3,7 @@
 pub(crate) mod also;
 pub(crate) mod assess;
 pub(crate) mod bridge;
+pub(crate) mod contour;
 pub(crate) mod cut;
 pub(crate) mod doubt;
 pub(crate) mod filing;

@@ -72,6 +72,8 @@ pub(crate) struct Present<'a> {
     /// Bass to treble; `None` where not read.
     pub(crate) cents_12: Option<Got<'a, Vec<Option<f64>>>>,
     pub(crate) contact_from_fret_12: Option<PerString<'a>>,
+    /// The old saddle is glued in, if anything is said of it.
+    pub(crate) glued: Option<bool>,
 }
 
 impl<'a> Present<'a> {
@@ -88,6 +90,7 @@ impl<'a> Present<'a> {
             action_12,
             cents_12,
             contact_from_fret_12,
+            glued: table.may(f!("present.glued"), Node::boolean).given(),
             table: Some(table),
         })
     }

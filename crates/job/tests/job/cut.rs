@@ -242,3 +242,70 @@ fn a_cutter_of_ones_own_is_found() {
         "{found:?}"
     );
 }
+
+const PARLOUR: &str = include_str!("../../../../examples/parlour.toml");
+const DROP_IN: &str = include_str!("../../../../examples/nylon-drop-in.toml");
+/// The parlour's ends as they could be traced, in inches.
+const WINGS: &str = "wings = { bass = \"0: 0.170; 1/8: 0.195; 1/4: 0.250; 3/8: 0.340\", treble = \"0: 0.165; 1/8: 0.185; 1/4: 0.235; 3/8: 0.300\" }";
+
+/// Ends as the cut makes them, or the kinds of what is wrong with it.
+fn ends(job: &str, blank: &str, cut: &str) -> Result<Ends, Vec<&'static str>> {
+    let text = job.replace("\n[blank]\n", &format!("\n[blank]\n{blank}\n")) + "\n[cut]\n" + cut;
+    match read(&text, &Profiles::built_in()) {
+        Ok(checked) => Ok(checked.job.saddle.unwrap().cut.ends),
+        Err(problems) => Err(problems
+            .iter()
+            .filter(|problem| problem.severity == Severity::Error)
+            .map(job::Problem::name)
+            .collect()),
+    }
+}
+
+/// The ends are said once, with the blank; a cut follows them, may leave them to the file, and does not say otherwise.
+#[test]
+fn the_ends_of_the_blank_are_those_of_the_cut() {
+    let as_blank = ends(PARLOUR, WINGS, "").unwrap();
+    let Ends::Winged { bass, treble } = &as_blank else {
+        panic!("{as_blank:?}");
+    };
+    assert_eq!((bass.len(), treble.len()), (4, 4));
+    assert!((bass[3].0 - 9.525).abs() < 1e-9 && (bass[3].1 - 8.636).abs() < 1e-9);
+    assert_eq!(ends(PARLOUR, WINGS, "ends = \"winged\"").unwrap(), as_blank);
+    assert_eq!(ends(PARLOUR, WINGS, "ends = \"square\""), Ok(Ends::Square));
+    // Said again, as a list and in another unit, and otherwise.
+    let same = "wings = { bass = [[0, \"4.318 mm\"], [\"1/8\", 0.195], [\"1/4\", 0.25], [\"3/8\", 0.34]], treble = [[0, 0.165], [0.125, 0.185], [0.25, 0.235], [0.375, 0.3]] }";
+    let Ok(Ends::Winged { bass: again, .. }) = ends(PARLOUR, WINGS, same) else {
+        panic!("{same}");
+    };
+    assert!(again.iter().zip(bass).all(|(a, b)| (a.0 - b.0).hypot(a.1 - b.1) < 1e-9));
+    assert_eq!(
+        ends(PARLOUR, WINGS, &same.replace("0.34]", "0.36]")),
+        Err(vec!["WingsTwice"])
+    );
+    assert_eq!(
+        ends(PARLOUR, WINGS, &same.replace(", [0.375, 0.3]", "")),
+        Err(vec!["WingsTwice"])
+    );
+    // A drop-in: round from face to face, or left to the file.
+    assert_eq!(ends(DROP_IN, "", ""), Ok(Ends::Round));
+    assert_eq!(ends(DROP_IN, "end_radius = \"0.5 mm\"", ""), Ok(Ends::Square));
+    assert_eq!(
+        ends(DROP_IN, "end_radius = \"0.5 mm\"", "ends = \"round\""),
+        Err(vec!["RoundOtherwise"])
+    );
+}
+
+/// What lies under the saddle lifts it off the floor from which the contour was read.
+#[test]
+fn a_contour_counts_from_the_floor_and_not_from_the_blank() {
+    let traced = PARLOUR.replace("\n[blank]\n", &format!("\n[blank]\n{WINGS}\n"));
+    let under = traced.replace("\n[slot]\n", "\n[slot]\nunder = \"1 mm\"\n");
+    let wings = |text: &str| {
+        let job = read(text, &Profiles::built_in()).unwrap().job;
+        job.saddle.unwrap().survey.blank.wings.unwrap()
+    };
+    let (plain, lifted) = (wings(&traced), wings(&under));
+    for (a, b) in plain.bass().iter().zip(lifted.bass()) {
+        assert!(a.0 == b.0 && (a.1 - b.1 - 1.0).abs() < 1e-12);
+    }
+}

@@ -18,9 +18,9 @@ fn keys(done: Option<&Planned>) -> Vec<StepKey> {
 /// A step with the page that it speaks of, if it speaks of one.
 fn words(name: &JobName, done: &Planned, step: &Step) -> Markup {
     let there = match step {
-        Step::Print => Some(("sheets", "Sheets")),
+        Step::Print | Step::Blend { drawn: true } => Some(("sheets", "Sheets")),
         Step::AssessFirst | Step::DecideHeld => Some(("plan", "Plan")),
-        Step::StringUp => Some(("strung", "Strung up")),
+        Step::StringUp { .. } => Some(("strung", "Strung up")),
         _ => None,
     };
     html! {

@@ -1,5 +1,6 @@
 //! Small drawings of how each reading is taken. They are not to scale.
 
+mod ends;
 mod marks;
 mod nut_blank;
 
@@ -80,7 +81,7 @@ pub fn how(question: &Question) -> Option<String> {
         ),
         P::Heel => ("The heel from the side: from the top edge of the body down", heel),
         P::Kinds => ("A slot open at both ends, and one closed at both ends", kinds),
-        other => nut_blank::how(other)?,
+        other => ends::how(other).or_else(|| nut_blank::how(other))?,
     };
     let mut pen = Pen::new("how-picture", WIDE, TALL, title);
     draw(&mut pen);

@@ -3,7 +3,7 @@
 use crate::figures::{degrees, fixed, length, list, sentence, signed, strings};
 use saddle::Fit;
 use units::BenchUnit;
-use work::{Borne, Fitted, Left, Remark, StringLeft, Untunable, Whole};
+use work::{Borne, Ending, Fitted, Left, Remark, StringLeft, Untunable, Whole};
 
 /// A lean that differs by less says nothing, radians (0.1 degree): no gauge at the bench shows it.
 const LEAN_SHOWN: f64 = 0.1 * std::f64::consts::PI / 180.0;
@@ -89,8 +89,8 @@ pub fn whole(fitted: &Fitted, bench: BenchUnit) -> String {
     let leave = || leave(fitted, bench);
     let low = || too_low(fitted, bench);
     match fitted.whole() {
-        Whole::Good => "Nothing: every string is good. File nothing more.".to_owned(),
-        Whole::AsNear => format!("Nothing that a file could mend: file nothing more.{}", leave()),
+        Whole::Good => format!("Nothing: every string is good. File nothing more.{}", ending(fitted)),
+        Whole::AsNear => format!("Nothing that a file could mend: file nothing more.{}{}", leave(), ending(fitted)),
         Whole::File => format!(
             "File the strings that say so to the figures above, the move first, then the height from the top. String up and measure before the last stroke: what is filed off cannot be put back.{}",
             leave()
@@ -119,6 +119,22 @@ pub fn whole(fitted: &Fitted, bench: BenchUnit) -> String {
         ),
         Whole::SlotsFirst => "First the nut: slots are not at their gap, and a slot that goes down takes about half of that off the action at fret 12. File nothing at the saddle yet. Bring the slots right (\"bonewright fit --part nut\"), string up and read again.".to_owned(),
         Whole::ReadAgain => "File nothing yet. Take the doubtful readings again first, then run this again: a wrong reading would be filed into the saddle for good.".to_owned(),
+    }
+}
+
+/// What comes next for a saddle that is right, behind a sentence; nothing for one that drops in.
+fn ending(fitted: &Fitted) -> String {
+    match fitted.ending() {
+        None | Some(Ending::Nothing) => String::new(),
+        Some(Ending::Blend) => " Next: blend the ends to the bridge.".to_owned(),
+        Some(Ending::BlendAndGlue) => {
+            " Next: blend the ends to the bridge, and last glue it in. Then read again, against these figures."
+                .to_owned()
+        }
+        Some(Ending::ReadFirst(unread)) => format!(
+            " Next, while it is still dry: read action and cents of {} too. What is glued in is not taken out again.",
+            strings(&unread)
+        ),
     }
 }
 
@@ -231,7 +247,7 @@ fn leave(fitted: &Fitted, bench: BenchUnit) -> String {
     let over = lows(|borne| matches!(borne, Borne::OverFloor(_)));
     if !over.is_empty() {
         let floors = over.iter().filter_map(|s| match s.left {
-            Left::Low(Borne::OverFloor(floor)) => Some(bench.show(floor)),
+            Left::Low(Borne::OverFloor(floor)) => Some(bench.action().show(floor)),
             _ => None,
         });
         let mut floors: Vec<String> = floors.collect();

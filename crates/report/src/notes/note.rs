@@ -15,6 +15,8 @@ pub enum NoteTopic {
     BlankHeight,
     /// Strings held at the land.
     Held,
+    /// Blended ends that take a string's place, or that stop below the crown.
+    Ends,
     /// Gap over fret 1 too small.
     FirstFret,
     /// A string touches a fret it should clear.

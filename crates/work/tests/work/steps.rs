@@ -1,10 +1,10 @@
 //! The steps and what they are ticked off by.
 
 use instrument::StrungString;
-use job::{Profiles, read};
+use job::{Profiles, StrungReadings, read};
 use std::collections::HashSet;
 use std::sync::LazyLock;
-use work::{Planned, Stage, Step, planned, steps};
+use work::{Ending, Planned, Stage, Step, planned, steps};
 
 static PROFILES: LazyLock<Profiles> = LazyLock::new(Profiles::built_in);
 
@@ -29,9 +29,12 @@ fn strung(text: &str, over: f64) -> Planned {
         others: Vec::new(),
         ..StrungString::default()
     });
-    let read = read.collect();
+    let strings = read.collect();
     let mut job = first.job;
-    job.strung = Some(read);
+    job.strung = Some(StrungReadings {
+        strings,
+        humidity: None,
+    });
     planned(job)
 }
 
@@ -69,7 +72,9 @@ fn no_two_steps_share_a_key() {
 #[test]
 fn keys_stay_what_they_were() {
     let before = ["read", "print", "slack", "slot"];
-    let making = ["thick", "bottom", "ends", "pattern", "line", "ridge", "string"];
+    let making = [
+        "thick", "bottom", "dry-fit", "ends", "pattern", "line", "ridge", "from-top", "string",
+    ];
     let nut = [
         "nut-relief",
         "nut-saddle-proud",
@@ -86,6 +91,89 @@ fn keys_stay_what_they_were() {
         ["nut-relief", "nut-slots", "nut-at-pitch", "nut-action"]
     );
     assert_eq!(keys(&done(DROP_IN), Some(Stage::Finish)), ["polish", "note"]);
+}
+
+/// What each kind of work asks for, and no more: what a drop-in does not need is not told to it.
+#[test]
+fn each_kind_has_the_steps_that_are_right_for_it() {
+    let through = PARLOUR.replace("\n[blank]\n", "\n[blank]\nglued = false\n");
+    let old_glued = PARLOUR.replace("\n[present]\n", "\n[present]\nglued = true\n");
+    let old_drop_in = DROP_IN.replace("\n[present]\n", "\n[present]\nglued = true\n");
+    assert!(through != PARLOUR && old_glued != PARLOUR && old_drop_in != DROP_IN);
+    let assess = |text: &str| text.replace("assess ", "");
+    let table = [
+        (
+            "through, dry",
+            through.as_str(),
+            "read print held slack slot thick bottom dry-fit ends pattern line ridge from-top string polish blend note",
+        ),
+        (
+            "through, glued",
+            PARLOUR,
+            "read print held slack slot thick bottom dry-fit ends pattern line ridge from-top string polish blend glue note",
+        ),
+        (
+            "through, the old one glued",
+            old_glued.as_str(),
+            "read print held slack free-cold free-warm free-kerf slot floor thick bottom dry-fit ends pattern line ridge from-top string polish blend glue note",
+        ),
+        (
+            "drop-in",
+            DROP_IN,
+            "read print slack slot thick bottom dry-fit ends pattern line ridge string polish note",
+        ),
+        (
+            "drop-in, the old one glued",
+            old_drop_in.as_str(),
+            "read print slack free-cold free-warm free-kerf slot floor thick bottom dry-fit ends pattern line ridge string polish note",
+        ),
+        ("nut alone", NUT, "nut-relief nut-slots nut-at-pitch nut-action"),
+    ];
+    for (name, text, want) in table {
+        assert_eq!(assess(&keys(&done(text), None).join(" ")), want, "{name}");
+    }
+}
+
+/// Where the readings say that no file makes it right, neither ends nor glue come next; where they say that it is right, both do.
+#[test]
+fn glue_comes_after_the_readings() {
+    let ends = |over: f64| {
+        let done = strung(PARLOUR, over);
+        let all = keys(&done, None);
+        let has = |key: &str| all.iter().any(|own| own == key);
+        (has("blend"), has("glue"))
+    };
+    assert_eq!(ends(0.3), (true, true));
+    assert_eq!(ends(0.0), (true, true));
+    assert_eq!(ends(-0.5), (false, false));
+}
+
+/// What is glued in is not taken out again: first every string's action and pitch are read.
+#[test]
+fn nothing_is_glued_while_readings_are_missing() {
+    let dry = PARLOUR.replace("\n[blank]\n", "\n[blank]\nglued = false\n");
+    let ending = |text: &str, read: &dyn Fn(usize, &mut StrungString)| {
+        let done = strung(text, 0.0);
+        let saddle = done.saddle().unwrap();
+        let mut strings = done.job.strung.clone().unwrap();
+        let plans = &saddle.plan.strings;
+        for (i, (string, plan)) in strings.iter_mut().zip(plans).enumerate() {
+            string.action_12 = Some(plan.action_12);
+            string.cents_12 = Some(plan.cents[11]);
+            read(i, string);
+        }
+        saddle.fit(&strings).unwrap().ending()
+    };
+    assert_eq!(ending(PARLOUR, &|_, _| {}), Some(Ending::BlendAndGlue));
+    let no_pitch = |i: usize, string: &mut StrungString| {
+        if i == 2 {
+            string.cents_12 = None;
+        }
+    };
+    assert_eq!(ending(PARLOUR, &no_pitch), Some(Ending::ReadFirst(vec![4])));
+    assert_eq!(ending(&dry, &no_pitch), Some(Ending::Blend));
+    let high = |_: usize, string: &mut StrungString| string.action_12 = string.action_12.map(|action| action + 0.4);
+    assert_eq!(ending(PARLOUR, &high), None);
 }
 
 /// Steps that follow from readings have other keys with other readings, and the same ones with the same; all others keep theirs.
@@ -115,7 +203,7 @@ fn new_readings_make_new_keys() {
     for change in changes {
         for string in [0, 5] {
             let mut job = one.job.clone();
-            change(&mut job.strung.as_mut().unwrap()[string]);
+            change(&mut job.strung.as_mut().unwrap().strings[string]);
             assert!(seen.insert(stamp(&planned(job))), "string {string}");
         }
     }
