@@ -18,6 +18,8 @@ use saddle::tolerance::{Band, Spread, StringSpread, Tolerance};
 
 /// Room that the ranked readings have at least, mm.
 const RANKING: f64 = 56.0;
+/// The same where the words then need no sheet of their own, mm.
+const LEAST_RANKING: f64 = 46.0;
 /// Share of the width that the chart of action takes; it has the longer figures.
 const ACTION_SHARE: f64 = 0.54;
 /// Longest note's name, mm.
@@ -118,7 +120,7 @@ pub fn tolerance_sheets(
     // Rows closer to each other, or fewer readings, where the words then need no sheet of their own.
     let mut ways = Vec::new();
     for pitch in [most, 0.5 * (most + PITCH.0), PITCH.0] {
-        for ranking_most in [f64::INFINITY, RANKING] {
+        for ranking_most in [f64::INFINITY, RANKING, LEAST_RANKING] {
             // Both charts' rows stand at one height.
             let charts = [chart(&action, wide, pitch), chart(&pitch_chart, narrow, pitch)];
             let below = area.below(charts[0].height.max(charts[1].height) + GAP);
