@@ -10,7 +10,7 @@ use drawing::SheetSet;
 use report::{Assessed, assess_json, assess_page};
 use std::path::{Path, PathBuf};
 use units::BenchUnit;
-use work::{Hazards, Planned};
+use work::{Hazards, Planned, SaddleWork};
 
 /// Say whether a saddle is the right remedy, or relief, nut, slot, neck or bridge
 ///
@@ -23,9 +23,13 @@ pub struct AssessArgs {
     /// Print JSON for other programs (crates/report/JSON.md describes every key)
     #[arg(long)]
     json: bool,
-    /// Write a sheet for the owner (SVG, PDF and PNG) into this folder
+    /// Write sheets for the owner (SVG, PDF and PNG) into this folder: what is proposed, and, with readings after stringing up ([strung]
+    /// of the job), what was done
     #[arg(long, value_name = "DIR")]
     out: Option<PathBuf>,
+    /// A file with a table [strung], instead of the job's own, for the sheet after the work
+    #[arg(long, value_name = "FILE", requires = "out")]
+    readings: Option<PathBuf>,
     /// Write the job to plan the saddle with after the neck is set
     #[arg(long, value_name = "FILE")]
     write_job: Option<PathBuf>,
@@ -46,6 +50,9 @@ pub fn run(args: &AssessArgs) -> Result<(), Failure> {
         .as_deref()
         .map(|path| source::may_write(path, args.force));
     let target = target.transpose()?;
+    if files::is_stdin(&args.job.path) && args.readings.as_deref().is_some_and(files::is_stdin) {
+        return Err(Failure::Use(source::STDIN_TWICE.to_owned()));
+    }
     let done = source::planned(&args.job)?;
     if done.planned.is_split() {
         return several(args, &done);
@@ -67,16 +74,44 @@ pub fn run(args: &AssessArgs) -> Result<(), Failure> {
         assess_page(&of, saddle.hazards())
     };
     if let Some(folder) = &args.out {
-        let drawn = drawing::owner_sheets_of(&saddle, &found, of.bench).map(|sheets| (saddle.job, sheets));
-        let drawn = std::iter::once(drawn);
-        pictures::write(folder, &args.job.path, SheetSet::Owner, args.force, drawn)?;
-        speak::error(&format!("The sheet for the owner is in {}.", folder.display()));
+        owner_sheets(args, folder, &saddle, &of)?;
     }
     if let (Some(path), Some(target)) = (&args.write_job, &target) {
         write_job(args, &done, &of, path, target)?;
     }
     speak::result(&text)?;
     source::made(stops.is_empty())
+}
+
+/// The owner's sheet before the work, and the one after it where there are readings.
+fn owner_sheets(args: &AssessArgs, folder: &Path, saddle: &SaddleWork, of: &Assessed) -> Result<(), Failure> {
+    let read = match &args.readings {
+        Some(path) => Some(source::strung(
+            path,
+            saddle.job,
+            &args.job.profiles.load()?,
+            "no sheet was drawn",
+        )?),
+        None => saddle.job.strung.clone(),
+    };
+    let after = read.map(|read| saddle.handed_back(&read)).transpose().map_err(|why| {
+        speak::error(&format!(
+            "error: {}: the readings after stringing up cannot be fitted: {why}. No sheet was drawn.",
+            files::shown(&args.job.path)
+        ));
+        Failure::Job
+    })?;
+    let before = drawing::owner_sheets_of(saddle, of.found, of.bench);
+    let after = after.map(|after| drawing::handed_back_sheets_of(saddle, &after, of.bench));
+    let sets = std::iter::once((SheetSet::Owner, before)).chain(after.map(|after| (SheetSet::HandedBack, after)));
+    let drawn = sets.map(|(set, sheets)| Ok((set, saddle.job, sheets?)));
+    let names = pictures::write(folder, &args.job.path, args.force, drawn)?;
+    speak::error(&format!(
+        "For the owner, in {}: {}.",
+        folder.display(),
+        names.join(", ")
+    ));
+    Ok(())
 }
 
 /// Several saddles: what is of the instrument once, and what is of each.

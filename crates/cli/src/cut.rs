@@ -125,7 +125,7 @@ pub fn run(args: &CutArgs) -> Result<(), Failure> {
             let name = one.job.name.as_ref();
             text += &name.map_or_else(|| "The nut\n".to_owned(), |name| format!("The {name} saddle\n"));
         }
-        text.extend(made.iter().map(report::cut_summary));
+        text.extend(made.iter().map(|made| report::cut_summary(made, done.job.bench)));
     }
     if args.dry_run {
         text += "Nothing was written (--dry-run).\n";

@@ -10,7 +10,7 @@ use crate::source::{self, Done, JobArgs, Target};
 use crate::speak;
 use clap::Args;
 use instrument::StrungString;
-use job::Job;
+use job::{Job, StrungReadings};
 use machining::PartKind;
 use saddle::Fit;
 use std::path::{Path, PathBuf};
@@ -56,9 +56,7 @@ pub struct FitArgs {
 pub fn run(args: &FitArgs) -> Result<(), Failure> {
     let stdin_twice = args.readings.as_deref().is_some_and(files::is_stdin) || args.ask;
     if files::is_stdin(&args.job.path) && stdin_twice {
-        return Err(Failure::Use(
-            "standard input cannot give both the job and the readings. Save the job as a file first.".to_owned(),
-        ));
+        return Err(Failure::Use(source::STDIN_TWICE.to_owned()));
     }
     let target = args
         .write_job
@@ -160,24 +158,12 @@ fn nut_text(args: &FitArgs, nut: &NutWork, read: &[StrungString], bench: BenchUn
 }
 
 /// The readings of every string, bass to treble: as named, asked, or of the job itself.
-fn readings(args: &FitArgs, job: &Job) -> Result<Vec<StrungString>, Failure> {
+fn readings(args: &FitArgs, job: &Job) -> Result<StrungReadings, Failure> {
     if args.ask {
         return ask::readings(job, &args.with, &args.job.profiles.load()?);
     }
     if let Some(path) = &args.readings {
-        let text = files::read(path)?;
-        let name = files::shown(path);
-        return match job::read_strung(&text, job, &args.job.profiles.load()?) {
-            Ok((read, warnings)) => {
-                source::tell(&name, &warnings);
-                Ok(read)
-            }
-            Err(problems) => {
-                source::tell(&name, &problems);
-                speak::error(&format!("{name}: nothing was fitted."));
-                Err(Failure::Job)
-            }
-        };
+        return source::strung(path, job, &args.job.profiles.load()?, "nothing was fitted");
     }
     job.strung.clone().ok_or_else(|| {
         speak::error(&format!(

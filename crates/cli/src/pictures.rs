@@ -45,27 +45,27 @@ impl PictureArgs {
         draw: impl Fn(&T) -> Result<(&'j Job, Vec<Sheet>), DrawingError>,
     ) -> Result<(), Failure> {
         let Some(folder) = &self.out else { return Ok(()) };
-        let names = write(folder, path, set, self.force, each.iter().map(draw))?;
+        let drawn = each.iter().map(|one| draw(one).map(|(job, sheets)| (set, job, sheets)));
+        let names = write(folder, path, self.force, drawn)?;
         // Standard output may be JSON.
         speak::error(&format!("Written to {}: {}.", folder.display(), names.join(", ")));
         Ok(())
     }
 }
 
-/// Draws sheets and writes them into a folder; their names are the job's with that of the set added.
+/// Draws sets of sheets and writes them into a folder, all or none; their names are the job's with that of the set added.
 ///
 /// # Errors
 /// [`Failure::Job`] if they cannot be drawn, [`Failure::File`] if they cannot be written.
 pub fn write<'j>(
     folder: &Path,
     path: &Path,
-    set: SheetSet,
     force: bool,
-    drawn: impl Iterator<Item = Result<(&'j Job, Vec<Sheet>), DrawingError>>,
+    drawn: impl Iterator<Item = Result<(SheetSet, &'j Job, Vec<Sheet>), DrawingError>>,
 ) -> Result<Vec<String>, Failure> {
     let stem = source::stem(path);
-    let files = |drawn: Result<(&Job, Vec<Sheet>), DrawingError>| {
-        let (job, sheets) = drawn?;
+    let files = |drawn: Result<(SheetSet, &Job, Vec<Sheet>), DrawingError>| {
+        let (set, job, sheets) = drawn?;
         set.files(&sheets, &drawing::job_stem(&stem, job))
     };
     let mut new: Vec<NewFile> = Vec::new();

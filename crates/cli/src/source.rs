@@ -6,7 +6,7 @@ use crate::speak;
 use ::files::VersionError;
 use anyhow::anyhow;
 use clap::Args;
-use job::{Checked, Problem, Profiles};
+use job::{Checked, Job, Problem, Profiles, StrungReadings};
 use machining::{Machine, PartKind};
 use std::path::{Path, PathBuf};
 use work::{Planned, SaddleWork};
@@ -191,6 +191,29 @@ pub fn read(args: &JobArgs, profiles: &Profiles) -> Result<Done, Failure> {
         planned: work::planned(job),
         warnings,
     })
+}
+
+/// Why a job and its readings cannot both come from standard input.
+pub const STDIN_TWICE: &str = "standard input cannot give both the job and the readings. Save the job as a file first.";
+
+/// The readings after stringing up in a file of their own; `nothing`: what comes of it if they are refused.
+///
+/// # Errors
+/// [`Failure::File`] if it cannot be read, [`Failure::Job`] if its readings have problems.
+pub fn strung(path: &Path, job: &Job, profiles: &Profiles, nothing: &str) -> Result<StrungReadings, Failure> {
+    let text = files::read(path)?;
+    let name = files::shown(path);
+    match job::read_strung(&text, job, profiles) {
+        Ok((read, warnings)) => {
+            tell(&name, &warnings);
+            Ok(read)
+        }
+        Err(problems) => {
+            tell(&name, &problems);
+            speak::error(&format!("{name}: {nothing}."));
+            Err(Failure::Job)
+        }
+    }
 }
 
 /// What a command ends with that has told its plan: all in order only if the plan may be made.

@@ -1,11 +1,15 @@
 //! Sheets of what was worked out for a saddle, with the words of the report.
 
-use crate::{DrawingError, FiledSection, Sheet, SheetOptions, assess_sheets, filing_sheets, tolerance_sheets};
+use crate::{
+    DrawingError, FiledSection, Sheet, SheetOptions, filing_sheets, handed_back_sheets, owner_sheets, tolerance_sheets,
+};
 use assess::Assessment;
-use report::{Assessed, crown_words, final_words, owner_sheet, reading_words, sure_advice, verdict_words};
+use report::{
+    Assessed, crown_words, final_words, handed_back_sheet, owner_sheet, reading_words, sure_advice, verdict_words,
+};
 use saddle::filing::Standing;
 use units::BenchUnit;
-use work::{FiledString, Filing, SaddleWork, Sureness};
+use work::{FiledString, Filing, HandedBack, SaddleWork, Sureness};
 
 fn options(saddle: &SaddleWork, bench: BenchUnit, notes: Vec<String>) -> SheetOptions {
     SheetOptions {
@@ -54,7 +58,7 @@ pub fn tolerance_sheets_of(saddle: &SaddleWork, sure: &Sureness, bench: BenchUni
 /// For the owner: whether a saddle is the remedy, lengths in words in `bench`.
 ///
 /// # Errors
-/// As [`assess_sheets`].
+/// As [`owner_sheets`].
 pub fn owner_sheets_of(saddle: &SaddleWork, found: &Assessment, bench: BenchUnit) -> Result<Vec<Sheet>, DrawingError> {
     let stops = saddle.stops();
     let told = Assessed {
@@ -65,6 +69,19 @@ pub fn owner_sheets_of(saddle: &SaddleWork, found: &Assessment, bench: BenchUnit
         found,
         bench,
     };
-    let words = owner_sheet(&told, saddle.hazards());
-    assess_sheets(saddle.plan, found, &words, &options(saddle, bench, Vec::new()))
+    let words = owner_sheet(&told, &saddle.proposed(found), saddle.hazards());
+    owner_sheets(saddle.plan, found, &words, &options(saddle, bench, Vec::new()))
+}
+
+/// For the owner after the work, lengths in words in `bench`.
+///
+/// # Errors
+/// As [`handed_back_sheets`].
+pub fn handed_back_sheets_of(
+    saddle: &SaddleWork,
+    of: &HandedBack,
+    bench: BenchUnit,
+) -> Result<Vec<Sheet>, DrawingError> {
+    let words = handed_back_sheet(of, bench, saddle.hazards());
+    handed_back_sheets(&words, &options(saddle, bench, Vec::new()))
 }

@@ -58,6 +58,8 @@ pub enum SheetSet {
     Read,
     /// For the owner: whether a saddle is the remedy.
     Owner,
+    /// For the owner, after the work.
+    HandedBack,
 }
 
 impl SheetSet {
@@ -67,6 +69,7 @@ impl SheetSet {
             Self::Tolerance => "tolerance",
             Self::Read => "check",
             Self::Owner => "assess",
+            Self::HandedBack => "after",
         }
     }
 

@@ -1,6 +1,6 @@
 //! What a job file holds.
 
-use std::ops::Range;
+use std::ops::{Deref, Range};
 
 use instrument::{NewGap, Readings, StrungInstrument, StrungString, Uncertainty};
 
@@ -33,7 +33,7 @@ pub struct Job {
     /// The nut, if one is to be made.
     pub nut: Option<NutJob>,
     /// Readings after stringing up, bass to treble, if the file holds them.
-    pub strung: Option<Vec<StrungString>>,
+    pub strung: Option<StrungReadings>,
     /// What was read beside the survey, and what of the survey is struck out; in a job for one of several saddles that of its own strings
     /// and of the instrument as a whole.
     pub readings: Readings,
@@ -54,6 +54,23 @@ impl Job {
     #[must_use]
     pub fn saddle_stays(&self) -> bool {
         self.saddles().next().is_none()
+    }
+}
+
+/// Readings after stringing up: those of every string, of which it is the list, and of the air.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct StrungReadings {
+    /// Of every string, bass to treble.
+    pub strings: Vec<StrungString>,
+    /// Relative humidity then, 0 to 1; `None` if it was not read.
+    pub humidity: Option<f64>,
+}
+
+impl Deref for StrungReadings {
+    type Target = [StrungString];
+
+    fn deref(&self) -> &[StrungString] {
+        &self.strings
     }
 }
 

@@ -1,6 +1,5 @@
 //! A second file that holds the readings after stringing up and nothing else.
 
-use instrument::StrungString;
 use toml::de::{DeTable, DeValue};
 
 use crate::fields::f;
@@ -9,7 +8,7 @@ use crate::parse::parse;
 use crate::sections::strung::strung;
 use crate::source::SourceText;
 use crate::table::Table;
-use crate::{Job, Problem, Profiles};
+use crate::{Job, Problem, Profiles, StrungReadings};
 
 /// Reads a file of readings after stringing up: `format = 1`, `unit` where bare numbers are used, and a table `[strung]`.
 ///
@@ -17,11 +16,7 @@ use crate::{Job, Problem, Profiles};
 ///
 /// # Errors
 /// Every problem found, warnings among them, in line order; at least one is an error.
-pub fn read_strung(
-    text: &str,
-    job: &Job,
-    profiles: &Profiles,
-) -> Result<(Vec<StrungString>, Vec<Problem>), Vec<Problem>> {
+pub fn read_strung(text: &str, job: &Job, profiles: &Profiles) -> Result<(StrungReadings, Vec<Problem>), Vec<Problem>> {
     let source = SourceText::new(text);
     source.bench.set(job.bench);
     source.strings.set(Some(job.instrument.strings.len()));

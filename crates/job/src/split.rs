@@ -255,7 +255,7 @@ pub(crate) fn joined(each: &[OneOf], read: Vec<Job>) -> Option<Job> {
         job.nut = None;
         job.instrument.strings = job.instrument.strings.get(own.clone())?.to_vec();
         if let Some(strung) = &mut job.strung {
-            *strung = strung.get(own.clone())?.to_vec();
+            strung.strings = strung.get(own.clone())?.to_vec();
         }
         // What is read in a slot is refused beside several saddles.
         job.readings = job.readings.of_strings(own, count, false);

@@ -1,7 +1,7 @@
 //! Heights to check with a caliper before the part is let go: while it is held it can still be cut again.
 
 use crate::slots::{Prism, grooves};
-use crate::{Holding, Part, PassError, Setup, SetupKind, Surface};
+use crate::{Part, PassError, Setup, SetupKind, Surface};
 
 /// At so many strings a height is named, at most: a dozen figures are no check but a chore.
 const MOST: usize = 6;
@@ -74,47 +74,6 @@ fn spread(list: Vec<Height>) -> Vec<Height> {
     (0..MOST)
         .filter_map(|k| list.get((k * last + (MOST - 1) / 2) / (MOST - 1)).copied())
         .collect()
-}
-
-/// The same in plain words, for the sheet.
-///
-/// # Errors
-/// As [`heights`].
-pub(crate) fn height_words(part: Part, setup: &Setup) -> Result<Vec<String>, PassError> {
-    let (list, length) = heights(part, setup)?;
-    let jaw = match (setup.kind, setup.holding) {
-        (SetupKind::OnEdge, Holding::Vise { jaw_height, .. }) => Some(jaw_height),
-        _ => None,
-    };
-    let (what, axis) = match (part, setup.kind) {
-        (_, SetupKind::Flat) => ("top over the bottom edge, the caliper's jaws in the cut", 'X'),
-        (Part::Saddle(_), _) => ("ridge over the parallel (over the jaws)", 'X'),
-        (Part::Nut(_), SetupKind::OnEnd) => ("bottom of the groove over the bottom edge, at the front face", 'Z'),
-        (Part::Nut(_), _) => (
-            "bottom of the groove over the parallel (over the jaws), at the front face",
-            'X',
-        ),
-    };
-    let one = |h: &Height| {
-        let over = jaw.map_or_else(String::new, |jaw| format!(" ({:.2})", h.height - jaw));
-        format!("string {} at {axis} {:.1}: {:.2}{over}", h.string, h.at, h.height)
-    };
-    let each: Vec<String> = list.iter().map(one).collect();
-    let ends = length.map_or_else(String::new, |length| format!("; end to end {length:.2}"));
-    let mut words = vec![format!("{what}, mm: {}{ends}", each.join("; "))];
-    let mend = match setup.kind {
-        SetupKind::Flat => "Measure the cutter, and where too much stands, run the program again",
-        SetupKind::OnEdge | SetupKind::OnEnd => "Set Z right, and where too much stands, run the last program again",
-    };
-    let mend = if setup.kind == SetupKind::OnEnd {
-        mend.replace('Z', "X")
-    } else {
-        mend.to_owned()
-    };
-    words.push(format!(
-        "off by more than {HEIGHT_OFF:.2} mm? Leave the part held. {mend}"
-    ));
-    Ok(words)
 }
 
 #[cfg(test)]

@@ -68,5 +68,5 @@ pub use slots::{Groove, Grooved, LeftOut, Prism, SIDE, Why, grooves};
 pub use surface::{Surface, SurfaceError};
 pub use target::Target;
 pub use time::durations;
-pub use touch::{Touch, TouchOn};
+pub use touch::{ToZ, ToolTouch, Touch, TouchOn, TouchWhen};
 pub use verify::{Check, CutTolerance, CycleTime, Deviation, Fault, Finding, Report, WAIT_MOST, verify};

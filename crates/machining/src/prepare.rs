@@ -1,13 +1,13 @@
 //! From a plan to programs that have been checked, or to the reasons why there is none.
 
 use crate::emit::{EmitError, emit};
-use crate::heights::height_words;
+use crate::heights::{Height, heights};
 use crate::outline::Outline;
 use crate::program::Marks;
 use crate::slots::{Grooved, Prism, grooves};
 use crate::{
-    Check, CutTolerance, Part, PassError, Report, Setup, SetupKind, Surface, Target, ToolLengths, Toolpath, toolpaths,
-    verify,
+    Check, CutTolerance, Part, PassError, Report, Setup, SetupKind, Surface, Target, ToolLengths, ToolTouch, Toolpath,
+    toolpaths, verify,
 };
 use thiserror::Error;
 
@@ -44,10 +44,12 @@ pub struct Prepared {
     pub notes: Vec<String>,
     /// How this setup and the other find each other, in plain words.
     pub registration: &'static str,
-    /// How each tool, by number and in the order of its work, comes to its Z, in plain words.
-    pub touch_off: Vec<(u32, String)>,
-    /// What to measure before the part is let go, in plain words.
-    pub heights: Vec<String>,
+    /// How each tool, in the order of its work, comes to its Z.
+    pub touch_off: Vec<ToolTouch>,
+    /// What to measure before the part is let go, bass to treble.
+    pub heights: Vec<Height>,
+    /// What it measures from end to end, mm, where this setup cuts both ends.
+    pub length: Option<f64>,
 }
 
 /// Why there is no program.
@@ -147,12 +149,14 @@ pub fn prepare<'a>(part: impl Into<Part<'a>>, title: &str, setup: &Setup) -> Res
         });
     }
     let tools: Vec<u32> = made.paths.iter().map(|path| path.cutter.number).collect();
+    let (heights, length) = heights(part, setup)?;
     Ok(Prepared {
         programs,
         notes: made.notes,
         registration,
-        touch_off: setup.touch_words(&tools),
-        heights: height_words(part, setup)?,
+        touch_off: setup.touches(&tools),
+        heights,
+        length,
     })
 }
 

@@ -26,6 +26,53 @@ pub struct Touch {
     pub z: f64,
 }
 
+/// When a tool is touched off.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum TouchWhen {
+    /// Before the first program.
+    BeforeFirst,
+    /// At the pause of the program that changes to it (M0).
+    AtPause,
+    /// Before its own program.
+    BeforeOwn,
+}
+
+/// How a tool comes to its Z.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum ToZ {
+    /// By its length in the controller's table, which its program takes up; the first is taken up by hand and lowered on this.
+    Table(Option<Touch>),
+    /// It is lowered on this, and Z set.
+    Lowered(Touch),
+    /// The same, then lowered on what stays as well, and what Z says there written down.
+    Noted {
+        /// What it touches first.
+        on: Touch,
+        /// What stays.
+        again: Touch,
+    },
+    /// It is lowered on what stays, and Z set to what was written down.
+    AsNoted {
+        /// What it touches.
+        on: Touch,
+        /// What the first tool touched, which is cut away.
+        gone: Touch,
+        /// The tool that it was written down for.
+        of: u32,
+    },
+}
+
+/// How one tool comes to its Z, and when.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct ToolTouch {
+    /// Number of the tool.
+    pub tool: u32,
+    /// When.
+    pub when: TouchWhen,
+    /// How.
+    pub to_z: ToZ,
+}
+
 impl Touch {
     /// What is touched, in plain words.
     #[must_use]
@@ -64,64 +111,40 @@ impl Setup {
         }
     }
 
-    /// How each of `tools`, in the order of their work, comes to its Z, in plain words.
+    /// How each of `tools`, in the order of their work, comes to its Z.
     #[must_use]
-    pub fn touch_words(&self, tools: &[u32]) -> Vec<(u32, String)> {
+    pub fn touches(&self, tools: &[u32]) -> Vec<ToolTouch> {
         let (first, stays) = (self.first_touch(), self.touch());
-        let several = tools.len() > 1;
-        let on_stays = on(&stays);
         let transfer = first.on != stays.on;
         let one = |(i, tool): (usize, &u32)| {
             let when = match (i, self.machine.tool_lengths) {
-                (0, _) => "before the first program",
-                (_, ToolLengths::TouchOff) => "at the pause of the program (M0)",
-                _ => "before its own program",
+                (0, _) => TouchWhen::BeforeFirst,
+                (_, ToolLengths::TouchOff) => TouchWhen::AtPause,
+                _ => TouchWhen::BeforeOwn,
             };
-            let words = match (self.machine.tool_lengths, transfer, i) {
-                (ToolLengths::Table, _, 0) => format!(
-                    "length from the controller's table, under {tool}. Take it up (T{tool} M6, G43 H{tool}), then {}",
-                    on(&first)
-                ),
-                (ToolLengths::Table, ..) => {
-                    format!(
-                        "length from the controller's table, under {tool}: the program takes it up (G43 H{tool}). Do not set Z again"
-                    )
-                }
-                (_, false, 0) => format!("{when}, {on_stays}"),
-                (_, false, _) => format!(
-                    "{when}, as the first on {}: {:.3} mm plus the gauge",
-                    stays.words(),
-                    stays.z
-                ),
-                (_, true, 0) if several => format!(
-                    "{when}, {}. Then lower it in the same way on {} and write down what Z says, about {:.3} mm: ________",
-                    on(&first),
-                    stays.words(),
-                    stays.z
-                ),
-                (_, true, 0) => format!("{when}, {}", on(&first)),
-                (_, true, _) => format!(
-                    "{when}, lower it on the same gauge and place on {} and set Z to what was written down for tool {}, about {:.3} mm: {} is \
-                     gone",
-                    stays.words(),
-                    tools.first().copied().unwrap_or_default(),
-                    stays.z,
-                    first.words()
-                ),
+            let to_z = match (self.machine.tool_lengths, transfer, i) {
+                (ToolLengths::Table, _, 0) => ToZ::Table(Some(first)),
+                (ToolLengths::Table, ..) => ToZ::Table(None),
+                (_, false, _) => ToZ::Lowered(stays),
+                (_, true, 0) if tools.len() > 1 => ToZ::Noted {
+                    on: first,
+                    again: stays,
+                },
+                (_, true, 0) => ToZ::Lowered(first),
+                (_, true, _) => ToZ::AsNoted {
+                    on: stays,
+                    gone: first,
+                    of: tools.first().copied().unwrap_or_default(),
+                },
             };
-            (*tool, words)
+            ToolTouch {
+                tool: *tool,
+                when,
+                to_z,
+            }
         };
         tools.iter().enumerate().map(one).collect()
     }
-}
-
-/// What to do with a tool and what it touches.
-fn on(touch: &Touch) -> String {
-    format!(
-        "lower it on a gauge or paper on {}: set Z to {:.3} mm plus the gauge",
-        touch.words(),
-        touch.z
-    )
 }
 
 #[cfg(test)]
@@ -132,21 +155,30 @@ mod tests {
     /// No tool but the first is ever sent to the raw top, and every figure is that of the jaw.
     #[test]
     fn later_tools_touch_what_stays() {
-        for (zero, jaw) in [(Zero::Seat, "5.000 mm"), (Zero::RawTop, "-6.000 mm")] {
+        for (zero, jaw) in [(Zero::Seat, 5.0), (Zero::RawTop, -6.0)] {
             for lengths in [ToolLengths::TouchOff, ToolLengths::OneProgram] {
                 let mut setup = on_edge();
                 setup.zero = zero;
                 setup.machine.tool_lengths = lengths;
-                let words = setup.touch_words(&[1, 2, 5]);
-                assert_eq!(words[0].1.contains("raw top of the stock"), zero == Zero::RawTop);
-                for (tool, words) in &words {
-                    assert!(
-                        words.contains("the top of the fixed jaw") && words.contains(jaw),
-                        "{tool}: {words}"
-                    );
+                let touches = setup.touches(&[1, 2, 5]);
+                assert_eq!(touches[0].when, TouchWhen::BeforeFirst);
+                match (zero, touches[0].to_z) {
+                    (Zero::Seat, ToZ::Lowered(on)) => assert_eq!((on.on, on.z), (TouchOn::FixedJaw, jaw)),
+                    (Zero::RawTop, ToZ::Noted { on, again }) => {
+                        assert_eq!((on.on, on.z), (TouchOn::RawTop, 0.0));
+                        assert_eq!((again.on, again.z), (TouchOn::FixedJaw, jaw));
+                    }
+                    other => panic!("{other:?}"),
                 }
-                for (_, words) in &words[1..] {
-                    assert!(!words.contains("on the raw top"), "{words}");
+                for touch in &touches[1..] {
+                    let pause = lengths == ToolLengths::TouchOff;
+                    assert_eq!(touch.when == TouchWhen::AtPause, pause);
+                    match touch.to_z {
+                        ToZ::Lowered(on) | ToZ::AsNoted { on, of: 1, .. } => {
+                            assert_eq!((on.on, on.z), (TouchOn::FixedJaw, jaw));
+                        }
+                        other => panic!("{other:?}"),
+                    }
                 }
             }
         }
@@ -164,12 +196,12 @@ mod tests {
         assert_eq!(setup.first_touch(), setup.touch());
     }
 
+    /// A machine that knows the lengths of its tools is touched off once.
     #[test]
-    fn a_table_is_named_by_its_own_words() {
-        let words = on_edge().touch_words(&[1, 2]);
-        assert!(
-            words[0].1.contains("G43 H1") && words[1].1.contains("G43 H2"),
-            "{words:?}"
-        );
+    fn a_table_is_touched_off_once() {
+        let setup = on_edge();
+        let touches = setup.touches(&[1, 2]);
+        assert_eq!(touches[0].to_z, ToZ::Table(Some(setup.first_touch())));
+        assert_eq!(touches[1].to_z, ToZ::Table(None));
     }
 }

@@ -1,8 +1,14 @@
 //! What came of cutting, in words.
 
+mod setting;
+
+pub use setting::{SettingTable, check_table, coordinate, ends_of, touch_table};
+
+use crate::figures::length;
 use crate::wrap::wrapped;
 use job::CutJob;
 use machining::{Finding, Holding, PartKind, PrepareError, Prepared, SetupKind};
+use units::BenchUnit;
 use work::{CutError, Made};
 
 /// Name of a setup.
@@ -137,9 +143,9 @@ pub fn deviation_words(prepared: &Prepared, unit: &str) -> Option<String> {
     Some(prepared.programs.last()?.report.deviation.as_ref()?.words(unit))
 }
 
-/// A short account of the programs of one setup.
+/// A short account of the programs of one setup, lengths that are measured by hand in `bench`.
 #[must_use]
-pub fn cut_summary(made: &Made) -> String {
+pub fn cut_summary(made: &Made, bench: BenchUnit) -> String {
     let Made {
         setup,
         prepared,
@@ -149,13 +155,13 @@ pub fn cut_summary(made: &Made) -> String {
     let stock = &setup.stock;
     let nut = setup.part == PartKind::Nut;
     let head = format!(
-        "{}: {} on {}; stock {:.2} x {:.2} x {:.2} mm ({}).",
+        "{}: {} on {}; stock {} thick, {} high, {} long ({}).",
         setup_words(setup.part, setup.kind),
         setup.material.name,
         setup.machine.name,
-        stock.thickness,
-        stock.height,
-        stock.length,
+        length(bench, stock.thickness),
+        length(bench, stock.height),
+        length(bench, stock.length),
         if setup.outlined {
             if nut {
                 "the nut with its outline cut"
@@ -207,13 +213,15 @@ pub fn cut_summary(made: &Made) -> String {
         text += &wrapped(
             &if setup.kind == SetupKind::OnEnd {
                 format!(
-                    "The job gives no height of the jaws, so they were taken to cover {jaw_height:.2} mm from the bottom edge. \
-                     Measure yours: the saw runs into wider ones."
+                    "The job gives no height of the jaws, so they were taken to cover {} from the bottom edge. \
+                     Measure yours: the saw runs into wider ones.",
+                    length(bench, jaw_height)
                 )
             } else {
                 format!(
-                    "The job gives no height of the jaws, so they were taken to stand {jaw_height:.2} mm above the parallel. \
-                     Measure yours: the cutter runs into higher ones."
+                    "The job gives no height of the jaws, so they were taken to stand {} above the parallel. \
+                     Measure yours: the cutter runs into higher ones.",
+                    length(bench, jaw_height)
                 )
             },
             "  ",

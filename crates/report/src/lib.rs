@@ -22,6 +22,7 @@ mod json;
 mod measure;
 mod notes;
 mod nut;
+mod owner;
 mod page;
 mod plan;
 mod read;
@@ -35,11 +36,12 @@ mod tolerance;
 mod wishes;
 mod wrap;
 
-pub use assess::{Assessed, OwnerSheet, assess_json, assess_page, assess_pages, owner_sheet};
+pub use assess::{Assessed, assess_json, assess_page, assess_pages};
 pub use cautions::{accepted, cautions};
 pub use csv::csv;
 pub use cutting::{
-    all_time, cut_faults, cut_hints, cut_refusal, cut_summary, deviation_words, findings, setup_words, time,
+    SettingTable, all_time, check_table, coordinate, cut_faults, cut_hints, cut_refusal, cut_summary, deviation_words,
+    ends_of, findings, setup_words, time, touch_table,
 };
 pub use doubted::{doubts_after, refusal_words, unchecked_words};
 pub use filing::{
@@ -53,6 +55,7 @@ pub use nut::{
     NutPage, both_page, nut_filing_json, nut_filing_page, nut_fit_json, nut_fit_page, nut_json, nut_notes,
     nut_tolerance_json, nut_tolerance_page, slots_left,
 };
+pub use owner::{OwnerPart, OwnerSheet, OwnerTable, handed_back_sheet, owner_sheet};
 pub use page::Page;
 pub use plan::{
     first_words, nut_page, nut_sheet_notes, nut_work_notes, plan_json, plan_page, saddle_notes, stop_words,
@@ -60,7 +63,7 @@ pub use plan::{
 pub use read::{ReadWords, read_words};
 pub use split::{documents, fits_headline, fits_words, pages_of, split_headline};
 pub use steps::{sheet_steps, stage_words, step_words, steps_page};
-pub use table::{plan_heads, table};
+pub use table::{beside_words, plan_heads, proud_words, table};
 pub use tolerance::{reading_words, sure_advice, tolerance_json, tolerance_page};
 pub use wishes::{ACTIONS_WORDS, TUNINGS_WORDS, tuning_head, weight, wish_lines};
 pub use wrap::{WIDTH, wrapped};

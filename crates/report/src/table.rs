@@ -99,7 +99,8 @@ pub fn proud_words(proud: Option<f64>, heights: &Heights, bench: BenchUnit) -> O
 }
 
 /// What the columns beside the heights say.
-fn beside_words(heights: &Heights) -> String {
+#[must_use]
+pub fn beside_words(heights: &Heights) -> String {
     let mut words = Vec::new();
     if heights.strings.iter().any(|s| s.sure_to.is_some()) {
         words.push("Sure to: so near lies, in 95 of 100 cases, the height that brings the action.");

@@ -132,6 +132,12 @@ impl StringLeft {
         (self.lower - self.by_move).max(0.0)
     }
 
+    /// Whether it is left although it is not good.
+    #[must_use]
+    pub fn is_off(&self) -> bool {
+        self.untuned.is_some() || self.left != Left::Good
+    }
+
     /// Whether a file has something to do on it.
     #[must_use]
     pub fn is_filed(&self) -> bool {

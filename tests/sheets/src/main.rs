@@ -2,15 +2,16 @@
 
 #![allow(clippy::unwrap_used, clippy::panic, clippy::cast_possible_truncation)] // test code outside #[test] functions
 
-mod assess_sheet;
 mod cautions;
 mod files;
 mod invented;
 mod nut;
+mod owner_sheet;
 mod pictures;
 mod placement;
 mod read;
 mod read_back;
+mod setup;
 mod solids;
 mod texts;
 mod wings;

@@ -3,8 +3,7 @@
 use crate::failure::Failure;
 use crate::tools::tools;
 use crate::{source, speak};
-use instrument::StrungString;
-use job::{Job, Profiles, Severity};
+use job::{Job, Profiles, Severity, StrungReadings};
 use std::io::{self, BufRead, Write};
 use units::{LengthUnit, parse_cents, parse_length};
 
@@ -22,7 +21,7 @@ const NAME: &str = "the answers";
 ///
 /// # Errors
 /// [`Failure::Use`] if a tool is unknown; [`Failure::Job`] if no action was read; [`Failure::File`] if standard input cannot be read.
-pub(super) fn readings(job: &Job, with: &[String], profiles: &Profiles) -> Result<Vec<StrungString>, Failure> {
+pub(super) fn readings(job: &Job, with: &[String], profiles: &Profiles) -> Result<StrungReadings, Failure> {
     let with = &tools("--with", with, profiles)?;
     let file = Answers { job, with, profiles };
     speak::error(&format!(

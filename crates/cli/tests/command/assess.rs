@@ -142,11 +142,14 @@ fn the_owner_gets_a_sheet_in_three_forms() {
     assert!(read("neck-set-due-assess-1.png").starts_with(b"\x89PNG"));
     let svg = String::from_utf8(read("neck-set-due-assess-1.svg")).unwrap();
     for words in [
-        "How it stands",
+        "What is wrong",
         "What is proposed",
-        "What could be done instead",
+        "What it would change",
+        "What else could be done",
+        "What cannot be undone",
+        "How sure this is",
         "Before you agree",
-        "CANNOT BE",
+        "Price",
     ] {
         assert!(svg.contains(words), "{words}");
     }
@@ -158,4 +161,107 @@ fn the_owner_gets_a_sheet_in_three_forms() {
 fn the_parlour_page_is_as_it_was() {
     let page = run(bonewright().arg("assess").arg(example("parlour.toml")));
     golden("parlour-assess.txt", &page.out);
+}
+
+/// The planned parlour.
+fn parlour() -> work::Planned {
+    let text = std::fs::read_to_string(example("parlour.toml")).unwrap();
+    work::planned(job::read(&text, &job::Profiles::built_in()).unwrap().job)
+}
+
+#[test]
+fn the_owner_s_words_are_as_they_were() {
+    let done = parlour();
+    let saddle = done.saddle().unwrap();
+    let found = saddle.assess();
+    let of = report::Assessed {
+        stops: &[],
+        beside: saddle.beside(),
+        title: &saddle.job.title,
+        plan: saddle.plan,
+        found: &found,
+        bench: saddle.job.bench,
+    };
+    let before = report::owner_sheet(&of, &saddle.proposed(&found), saddle.hazards());
+    crate::binary::golden("parlour-owner.txt", &before.text());
+}
+
+#[test]
+fn the_owner_s_words_after_the_work_are_as_they_were() {
+    let done = parlour();
+    let saddle = done.saddle().unwrap();
+    let readings = std::fs::read_to_string(example("strung/parlour.toml")).unwrap();
+    let (read, _) = job::read_strung(&readings, saddle.job, &job::Profiles::built_in()).unwrap();
+    let after = saddle.handed_back(&read).unwrap();
+    let after = report::handed_back_sheet(&after, saddle.job.bench, saddle.hazards());
+    crate::binary::golden("parlour-after.txt", &after.text());
+}
+
+/// With readings after stringing up there is a second sheet, from the job or from a file of their own, and its verdict is that of `fit`.
+#[test]
+fn after_the_work_the_owner_gets_a_second_sheet() {
+    let folder = tempfile::tempdir().unwrap();
+    let text = std::fs::read_to_string(example("parlour.toml")).unwrap();
+    for (name, more, wanted) in [
+        ("good", 0.0, "The work is done"),
+        (
+            "high",
+            0.4,
+            "The work is not finished: some strings are still to be brought down",
+        ),
+        ("low", -0.6, "The work is not finished: some strings stand too low"),
+    ] {
+        let done = work::planned(job::read(&text, &job::Profiles::built_in()).unwrap().job);
+        let plan = done.saddle().unwrap().plan;
+        let action = plan.strings.iter().map(|s| format!("\"{:.3} mm\"", s.action_12 + more));
+        let action = action.collect::<Vec<_>>().join(", ");
+        let strung = format!("[strung]\nhumidity = 48\naction_12 = [{action}]\n");
+        let path = folder.path().join(format!("{name}.toml"));
+        std::fs::write(&path, format!("{text}\n{strung}")).unwrap();
+        let out = folder.path().join(name);
+        let done = run(bonewright().arg("assess").arg(&path).arg("--out").arg(&out));
+        assert_eq!(done.code, 0, "{}", done.err);
+        assert!(done.err.contains(&format!("{name}-after.pdf")), "{}", done.err);
+        let sheet = |file: String| {
+            let svg = std::fs::read_to_string(out.join(file)).unwrap();
+            let words = svg.split('<').filter_map(|piece| piece.split_once('>')).map(|p| p.1);
+            words.flat_map(str::split_whitespace).collect::<Vec<_>>().join(" ")
+        };
+        let after = sheet(format!("{name}-after-1.svg"));
+        assert!(after.contains(wanted), "{after}");
+        assert!(
+            after.contains("When it came: 45 per cent.") && after.contains("48 per cent."),
+            "{after}"
+        );
+        // The same readings in a file of their own.
+        let (bare, readings) = (
+            folder.path().join(format!("{name}-bare.toml")),
+            folder.path().join("r.toml"),
+        );
+        std::fs::write(&bare, &text).unwrap();
+        std::fs::write(&readings, format!("format = 1\n{strung}")).unwrap();
+        let done = run(bonewright()
+            .arg("assess")
+            .arg(&bare)
+            .arg("--readings")
+            .arg(&readings)
+            .arg("--out")
+            .arg(&out));
+        assert_eq!(done.code, 0, "{}", done.err);
+        assert_eq!(sheet(format!("{name}-bare-after-1.svg")), after);
+    }
+    // Without readings there is none, and readings alone are no use.
+    let out = folder.path().join("none");
+    let done = run(bonewright()
+        .arg("assess")
+        .arg(example("parlour.toml"))
+        .arg("--out")
+        .arg(&out));
+    assert!(done.code == 0 && !done.err.contains("-after"), "{}", done.err);
+    let done = run(bonewright()
+        .arg("assess")
+        .arg(example("parlour.toml"))
+        .arg("--readings")
+        .arg("r.toml"));
+    assert_eq!(done.code, 2, "{}", done.err);
 }

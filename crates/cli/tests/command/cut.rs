@@ -257,7 +257,7 @@ fn says_what_was_assumed_and_not_counted() {
         assert_eq!(done.code, 0, "{}", done.err);
         let words = done.out.split_whitespace().collect::<Vec<_>>().join(" ");
         assert_eq!(
-            words.contains("taken to stand 5.00 mm above the parallel"),
+            words.contains("taken to stand 197.0 thou (5.00 mm) above the parallel"),
             assumed,
             "{words}"
         );
@@ -311,7 +311,7 @@ fn the_second_setup_of_a_saddle_starts_from_what_the_first_left() {
         for words in [
             "Cut the outline first, while the stock is a whole block",
             "X zero is its own end, not the end of the stock that it came from",
-            "before it is let go",
+            "Check before you let it go",
         ] {
             assert!(sheets.contains(words), "{words}: {sheets}");
         }

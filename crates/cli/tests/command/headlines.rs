@@ -54,6 +54,24 @@ impl Says {
     }
 }
 
+impl Says {
+    /// Words of the owner's headline.
+    fn to_the_owner(self) -> &'static str {
+        match self {
+            Self::Clear => "is the right repair, and nothing else is needed.",
+            Self::Watch => "is the right repair. Some things are to be watched.",
+            Self::Once => "is the right repair, once the points below are seen to.",
+            Self::First => "must be put right and the instrument measured again",
+            Self::NotInTune => "some would stay out of tune up the neck",
+            Self::Neck => "the neck must be set",
+            Self::Tall => "it would stand too tall",
+            Self::Open => "cannot be said yet",
+            Self::Impossible => "No new saddle can be made for this instrument as it stands",
+            Self::Unsafe => "would put the bridge at risk",
+        }
+    }
+}
+
 /// One survey: its rule, the example it starts from, what is changed in it, and what is said.
 struct Row {
     rule: &'static str,
@@ -191,6 +209,22 @@ fn survey(row: &Row) -> String {
     text
 }
 
+/// What the owner is told first.
+fn owner_says(text: &str) -> String {
+    let done = work::planned(job::read(text, &Profiles::built_in()).unwrap().job);
+    let saddle = done.saddle().unwrap();
+    let (found, stops) = (saddle.assess(), saddle.stops());
+    let of = report::Assessed {
+        stops: &stops,
+        beside: saddle.beside(),
+        title: &saddle.job.title,
+        plan: saddle.plan,
+        found: &found,
+        bench: saddle.job.bench,
+    };
+    report::owner_sheet(&of, &saddle.proposed(&found), saddle.hazards()).headline
+}
+
 /// Words of a text on one line.
 fn flat(text: &str) -> String {
     text.split_whitespace().collect::<Vec<_>>().join(" ")
@@ -225,6 +259,10 @@ fn every_survey_has_its_headline_and_all_faces_agree() {
                 row.rule, row.from, assessed.code, assessed.err
             ));
             continue;
+        }
+        let told = owner_says(&text);
+        if !told.contains(row.says.to_the_owner()) {
+            wrong.push(format!("{}: the owner is told {told}", row.rule));
         }
         let (plan, check) = (of("plan"), of("check"));
         let drawn = folder.path().join(format!("d{number}"));

@@ -67,54 +67,6 @@ pub(super) fn part_sheets(scene: &Scene, area: Area) -> Result<Vec<Draft>, Drawi
     Ok(drafts)
 }
 
-/// Sets parts of words into what room `draft` leaves, each whole in one place; what finds none goes to sheets of its own. Parts that
-/// weigh more are kept whole first.
-pub(super) fn set_parts(mut draft: Draft, parts: &[(Words, u32)], area: Area) -> Vec<Draft> {
-    let rooms = std::mem::take(&mut draft.free);
-    let choice = best_places(&rooms, parts);
-    let mut loose = Words::default();
-    for (part, _) in parts.iter().zip(&choice).filter(|(_, place)| **place == rooms.len()) {
-        loose.append(&part.0);
-    }
-    for (room, mut words) in together(&rooms, parts, &choice) {
-        words.fill(&mut draft.canvas, room);
-    }
-    let mut drafts = vec![draft];
-    set_words(&mut drafts, loose, area);
-    drafts
-}
-
-/// For each part the number of its room, or the count of the rooms where it cannot be kept whole.
-fn best_places(rooms: &[Room], parts: &[(Words, u32)]) -> Vec<usize> {
-    let mut best = (u32::MAX, vec![rooms.len(); parts.len()]);
-    let mut choice = vec![0; parts.len()];
-    loop {
-        let split = parts.iter().zip(&choice).filter(|(_, place)| **place == rooms.len());
-        let cost = split.map(|(part, _)| part.1).sum();
-        if cost < best.0 && together(rooms, parts, &choice).all(|(room, words)| words.height(room.width) <= room.height)
-        {
-            best = (cost, choice.clone());
-        }
-        // The next number in a system whose digits are the places.
-        let Some(digit) = choice.iter().rposition(|place| *place < rooms.len()) else {
-            return best.1;
-        };
-        choice[digit] += 1;
-        choice[digit + 1..].fill(0);
-    }
-}
-
-/// Each room with the words that `choice` puts there.
-fn together(rooms: &[Room], parts: &[(Words, u32)], choice: &[usize]) -> impl Iterator<Item = (Room, Words)> {
-    rooms.iter().enumerate().map(move |(i, room)| {
-        let mut words = Words::default();
-        for (part, _) in parts.iter().zip(choice).filter(|(_, place)| **place == i) {
-            words.append(&part.0);
-        }
-        (*room, words)
-    })
-}
-
 /// Sets the words into what room the drafts leave, and adds sheets for the rest.
 pub(super) fn set_words(drafts: &mut Vec<Draft>, mut words: Words, area: Area) {
     for draft in drafts.iter_mut() {
@@ -136,45 +88,5 @@ pub(super) fn set_words(drafts: &mut Vec<Draft>, mut words: Words, area: Area) {
             words.fill(&mut draft.canvas, room);
         }
         drafts.push(draft);
-    }
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-    use crate::canvas::Shape;
-    use crate::sheet::words::{CUTTING_STEPS, HEAD_LEAD};
-    use job::Paper;
-    use work::Hazards;
-
-    fn heads(draft: &Draft) -> Vec<String> {
-        let items = draft.canvas.items.iter();
-        let texts = items.filter_map(|item| match &item.shape {
-            Shape::Text(text) => Some(text),
-            _ => None,
-        });
-        let bold = texts.filter(|text| text.lettering.bold);
-        bold.map(|text| text.content.clone()).collect()
-    }
-
-    #[test]
-    fn parts_stay_whole_where_they_can() {
-        let area = Area::of(Paper::A4);
-        let parts = Words::setup(Hazards::default(), &CUTTING_STEPS, &["A note.".to_owned()]);
-        let [notes, order, cautions] = [0, 1, 2].map(|i| parts[i].0.height(110.0));
-        let set = |rooms: &[f64]| {
-            let mut draft = Draft::new("setup");
-            for (left, height) in [0.0, 120.0].into_iter().zip(rooms) {
-                draft.leave([left, 0.0], 110.0, *height);
-            }
-            set_parts(draft, &parts, area).iter().map(heads).collect::<Vec<_>>()
-        };
-        let all = vec![vec!["Notes", "Cautions", "Order of work"]];
-        assert_eq!(set(&[notes + cautions + HEAD_LEAD + 0.1, order + 0.1]), all);
-        // Notes and cautions have no room together; they are not split.
-        let two = set(&[order + 0.1, notes + cautions]);
-        assert_eq!(two, [vec!["Order of work", "Notes"], vec!["Cautions"]]);
-        // No room at all.
-        assert_eq!(set(&[]), vec![vec![], vec!["Notes", "Order of work", "Cautions"]]);
     }
 }

@@ -20,11 +20,11 @@ pub(crate) const SADDLE_STEPS: [&str; 6] = [
 pub(crate) const CUTTING_STEPS: [&str; 7] = [
     "1. Measure the stock. If it is not as written here, mend the job file and cut anew from it.",
     "2. Hold it as drawn. Check that it stands on the parallel, or lies on the table, without a gap.",
-    "3. Put in the tool, as long as written. X and Y are nought where drawn; set Z as written.",
+    "3. Put in the tool, as long as written. Touch off X, Y and Z as the table says, in its order.",
     "4. Air-cut first: raise Z nought by more than the stock is high, run all of it, touching nothing off, a hand on the stop. Set Z back.",
     "5. Extract the dust at the tool, then cut. Stay by the machine.",
     "6. No tool takes its Z from what was cut. No program runs whose head has another mark.",
-    "7. Measure the part, as written under Check, before you let it go.",
+    "7. Measure the part, as the table of checks says, before you let it go.",
 ];
 
 /// A paragraph or a heading.
@@ -83,41 +83,6 @@ impl Words {
             words.add("Notes", &notes);
         }
         words
-    }
-
-    /// What stands on a setup sheet, each part to be kept whole: `notes`, order of work, cautions. The number weighs how much it matters
-    /// that it is.
-    pub fn setup(hazards: Hazards, steps: &[&str], notes: &[String]) -> Vec<(Self, u32)> {
-        let notes: Vec<String> = notes.iter().map(|n| clean(n)).filter(|n| !n.is_empty()).collect();
-        let part = |head: &str, paragraphs: &[&str], weight| {
-            let mut words = Self(VecDeque::new());
-            words.add(head, paragraphs);
-            (words, weight)
-        };
-        let borrowed: Vec<&str> = notes.iter().map(String::as_str).collect();
-        let mut parts = vec![
-            part("Order of work", steps, 4),
-            part("Cautions", &cautions::of_sheets(hazards), 1),
-        ];
-        if !notes.is_empty() {
-            parts.insert(0, part("Notes", &borrowed, 2));
-        }
-        parts
-    }
-
-    /// Puts `more` behind.
-    pub fn append(&mut self, more: &Self) {
-        self.0.extend(more.0.iter().cloned());
-    }
-
-    /// Height that they take in a column of `width` mm.
-    pub fn height(&self, width: f64) -> f64 {
-        let room = Room {
-            at: [0.0, 0.0],
-            width,
-            height: f64::INFINITY,
-        };
-        self.clone().fill(&mut Canvas::default(), room)
     }
 
     /// `notes` first, as what the sheet says in short, then the cautions.

@@ -28,6 +28,8 @@ pub(super) const ROWS: &[Field] = &[
         .page("feeler over the crown of fret 1, string open"),
     cents("strung.cents_12").is(CENTS_12).listed()
         .page("tuner: fretted note at 12 against the open string's octave, sharp positive"),
+    number("strung.humidity", "per cent").from(1.0, 100.0).usual(15.0, 90.0).hint("Read the hygrometer where the instrument lay when it was read: 45 is 45 %.")
+        .page("relative humidity where the instrument lay when it was read again; the owner's sheet after the work has it").otherwise("not known"),
     field("strung.cents_at", Kind::Other)
         .value("list of tables").page("the same at other frets, to see whether a reading can be believed"),
     whole("strung.cents_at:fret").from(1.0, 11.0).hint("Give a fret from 1 to 11; fret 12 is cents_12.").needed()

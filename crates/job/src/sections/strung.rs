@@ -6,12 +6,12 @@ use crate::fields::{Field, f};
 use crate::node::Node;
 use crate::problem::{ProblemKind as P, Why};
 use crate::some_strings::{SomeStrings, at_frets, some_strings};
-use crate::{BenchTool, Profiles};
+use crate::{BenchTool, Profiles, StrungReadings};
 
 const FRET_AND_CENTS: [&Field; 2] = [f!("strung.cents_at:fret"), f!("strung.cents_at:cents")];
 
 /// Readings of every string, bass to treble.
-pub(crate) fn strung(node: &Node, profiles: &Profiles) -> Option<Vec<StrungString>> {
+pub(crate) fn strung(node: &Node, profiles: &Profiles) -> Option<StrungReadings> {
     let table = node.table()?;
     let with = table
         .may(f!("strung.with"), |n| with(n, profiles))
@@ -32,6 +32,7 @@ pub(crate) fn strung(node: &Node, profiles: &Profiles) -> Option<Vec<StrungStrin
     let others = table
         .may(f!("strung.cents_at"), |n| at_frets(n, FRET_AND_CENTS))
         .or(Vec::new());
+    let humidity = table.may(f!("strung.humidity"), Node::figure);
     let (with, action, clearance, cents_12, others) = (with?, action?, clearance?, cents_12?, others?);
     let at = |values: &SomeStrings, i: usize| Some(values.get(i)?.as_ref()?.value);
     let each = (0..node.source.strings.get()?).map(|i| StrungString {
@@ -44,7 +45,10 @@ pub(crate) fn strung(node: &Node, profiles: &Profiles) -> Option<Vec<StrungStrin
             .collect(),
         with: with.clone(),
     });
-    Some(each.collect())
+    Some(StrungReadings {
+        strings: each.collect(),
+        humidity: humidity.sound()?.map(|percent| percent / 100.0),
+    })
 }
 
 /// Kinds of readings that `[strung]` has.

@@ -90,6 +90,19 @@ fn readings_after_stringing_up() {
     assert_eq!(strung[5].others, [(3, -1.0), (7, 2.0)]);
 }
 
+/// Per cent in the file, a share inside; in the job and in a file of its own.
+#[test]
+fn humidity_after_the_work() {
+    assert_eq!(job(GOOD).strung.unwrap().humidity, None);
+    let strung = "[strung]\nhumidity = 52\naction_12 = { bass = 2.5, treble = 1.9 }\n";
+    assert_eq!(with(strung).strung.unwrap().humidity, Some(0.52));
+    let text = format!("format = 1\nunit = \"mm\"\n{strung}");
+    let (read, doubts) = read_strung(&text, &job(GOOD), &Profiles::built_in()).unwrap();
+    assert_eq!((read.humidity, doubts), (Some(0.52), Vec::new()));
+    let problems = read_strung(&text.replace("52", "0.52"), &job(GOOD), &Profiles::built_in()).unwrap_err();
+    assert_eq!(problems[0].field, "strung.humidity");
+}
+
 #[test]
 fn tolerance_and_uncertainty() {
     let job = with(

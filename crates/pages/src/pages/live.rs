@@ -6,7 +6,8 @@ use machining::PartKind;
 use maud::{Markup, html};
 use report::cautions;
 use saddle::{Bearing, Hold, Plan, StringPlan};
-use work::{Hazards, NextAsk, Planned, SaddleWork, Shop};
+use units::BenchUnit;
+use work::{Hazards, NextAsk, Planned, SaddleWork, Shop, StringHeight};
 
 use super::notes::{first, held, other_notes};
 use super::wishes::wishes;
@@ -41,7 +42,8 @@ pub(super) fn of_saddle(saddle: &SaddleWork) -> Markup {
 fn whole_saddle(saddle: &SaddleWork) -> Markup {
     let (job, plan) = (saddle.job, saddle.plan);
     let notes = report::saddle_notes(saddle, job.bench);
-    let [make, plays] = report::plan_heads(!notes.iter().any(report::Note::stops));
+    let stops = notes.iter().any(report::Note::stops);
+    let [make, plays] = report::plan_heads(!stops);
     // Of several saddles each has headings of its own.
     let id = |what: &str| {
         let name = job.name.as_ref();
@@ -49,12 +51,13 @@ fn whole_saddle(saddle: &SaddleWork) -> Markup {
     };
     html! {
         (first(&notes))
+        section aria-labelledby=(id("make")) { h2 id=(id("make")) { (make) } (to_make(saddle, stops)) }
         div.pictures {
             (drawn(views::front(plan, job.bench), "From the front"))
             (drawn(views::above(plan, job.bench), "From above"))
         }
         (held(&notes))
-        section aria-labelledby=(id("make")) { h2 id=(id("make")) { (make) } (to_make(job, plan)) }
+        section aria-labelledby=(id("along")) { h2 id=(id("along")) { "Along the blank" } (along(plan, job.bench)) }
         section aria-labelledby=(id("plays")) { h2 id=(id("plays")) { (plays) } (as_it_plays(job, plan)) }
         @if let Some(shared) = saddle.wishes() { (wishes(&shared, job.bench)) }
         section aria-labelledby=(id("cuts")) {
@@ -206,16 +209,44 @@ fn short_table(job: &Job, plan: &Plan) -> Markup {
     }
 }
 
-fn to_make(job: &Job, plan: &Plan) -> Markup {
-    let bench = job.bench;
+/// What is read at arm's length: how high, how proud at first, how far back.
+fn to_make(saddle: &SaddleWork, stops: bool) -> Markup {
+    let (plan, bench) = (saddle.plan, saddle.job.bench);
+    let heights = saddle.heights();
+    let proud = heights.proud.filter(|_| !stops);
+    let some = |value: fn(&StringHeight) -> Option<f64>| heights.strings.iter().any(|s| value(s).is_some());
+    let (sure, old) = (some(|s| s.sure_to), some(|s| s.off_old));
     html! {
-        div.scroll tabindex="0" role="region" aria-label="Contacts, string by string" { table {
-            caption { "Lengths in " (heads(bench)) ". Height: up from the bottom edge. Back: from the front face. Along: from the bass end. Exposure: above the bridge top." }
-            thead { tr { th scope="col" { "String" } th scope="col" { "Height" } th scope="col" { "Back" } th scope="col" { "Along" } th scope="col" { "Exposure" } } }
+        div.scroll tabindex="0" role="region" aria-label="Contacts, string by string" { table.make {
+            caption { "Lengths in " (heads(bench)) ". Up from the bottom edge; back from the front face." }
+            thead { tr {
+                th scope="col" { "String" } th scope="col" { "Up" }
+                @if proud.is_some() { th scope="col" { "Proud, first to" } }
+                th scope="col" { "Back" }
+                @if sure { th scope="col" { "Sure to" } }
+                @if old { th scope="col" { "Off the old" } }
+            } }
+            tbody { @for (s, beside) in plan.strings.iter().zip(&heights.strings) { tr {
+                (mark(s))
+                td.first { (both(bench, s.contact.v)) }
+                @if let Some(by) = proud { td { (both(bench, s.contact.v + by)) } }
+                td.first { (both(bench, s.contact.b)) }
+                @if sure { td { (maybe(bench, beside.sure_to)) } }
+                @if old { td { (maybe(bench, beside.off_old)) } }
+            } } }
+        } }
+        @if let Some(words) = report::proud_words(proud, &heights, bench) { p { (words) } }
+        p.how { (report::beside_words(&heights)) }
+    }
+}
+
+fn along(plan: &Plan, bench: BenchUnit) -> Markup {
+    html! {
+        div.scroll tabindex="0" role="region" aria-label="Along the blank, string by string" { table {
+            caption { "Lengths in " (heads(bench)) ". Along: from the bass end. Exposure: above the bridge top." }
+            thead { tr { th scope="col" { "String" } th scope="col" { "Along" } th scope="col" { "Exposure" } } }
             tbody { @for s in &plan.strings { tr {
                 (mark(s))
-                td { (both(bench, s.contact.v)) }
-                td { (both(bench, s.contact.b)) }
                 td { (both(bench, drawing::along(plan, s.contact.u) - drawing::along(plan, plan.ends.0))) }
                 td { (maybe(bench, s.exposure)) }
             } } }

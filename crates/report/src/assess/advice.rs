@@ -3,12 +3,11 @@
 use super::assessed::Assessed;
 use super::figures::figure;
 use super::fork::{fork_words, remedy};
-use super::topic::subject;
-use crate::figures::{degrees, fixed, length, list, sentence, strings};
+use crate::figures::{degrees, fixed, length, sentence, strings};
 use crate::notes::notes;
-use assess::{Finding, Topic, Touch, Undo, Verdict};
+use assess::{Finding, LEAST_MOVE, Topic, Touch, Undo, Verdict};
 use saddle::Way;
-use work::{Beside, Fork, ForkEnd, Remark, Severity};
+use work::{Fork, Remark, Severity};
 
 /// What a finding asks for, in one word or two.
 pub(super) fn verdict(finding: &Finding) -> &'static str {
@@ -217,11 +216,14 @@ impl Assessed<'_> {
             text += &format!(" Mildest first: {}.", names.join("; "));
         }
         text += &format!(
-            " The new front wall would lie {} at the bass and {} at the treble (angle {} instead of {}).",
+            " The new front wall would lie {} at the bass and {} at the treble{}.",
             self.moved(slot.shift[0]),
             self.moved(slot.shift[1]),
-            degrees(slot.angle[1]),
-            degrees(slot.angle[0]),
+            slot.turned().map_or_else(String::new, |[now, then]| format!(
+                " (angle {} instead of {})",
+                degrees(then),
+                degrees(now)
+            )),
         );
         let holes = slot.places.map(|p| p.map(|p| p.to_hole_then));
         if let Some([Some(bass), Some(treble)]) = holes {
@@ -245,6 +247,9 @@ impl Assessed<'_> {
     }
 
     fn moved(&self, shift: f64) -> String {
+        if shift.abs() < LEAST_MOVE {
+            return "where it is".to_owned();
+        }
         let way = if shift < 0.0 { "forward" } else { "back" };
         format!("{} {way}", self.mm(shift.abs()))
     }
@@ -308,10 +313,11 @@ impl Assessed<'_> {
             return "No change of the neck's angle up to 6 degrees gives the wanted exposure.".to_owned();
         };
         let mut text = format!(
-            "For a mean exposure of {} the neck goes {} by {}, and the straightedge lands {} higher.",
+            "For a mean exposure of {} the neck goes {}{}, and the straightedge lands {} higher.",
             self.mm(neck.exposure_wanted),
             if neck.angle < 0.0 { "forward" } else { "back" },
-            fixed_degrees(neck.angle.abs()),
+            neck.turned()
+                .map_or_else(String::new, |angle| format!(" by {}", degrees(angle.abs()))),
             self.mm(neck.drop),
         )
         .replace(" -", " minus ");
@@ -344,47 +350,6 @@ impl Assessed<'_> {
         fork_words(&Fork::of(self.found, self.stops, self.beside), unread)
     }
 
-    /// The fork for the owner, who makes no saddle.
-    pub(super) fn for_owner(&self) -> String {
-        let fork = Fork::of(self.found, self.stops, self.beside);
-        let mut text = match fork.end {
-            ForkEnd::Impossible => {
-                "No new saddle can be made for this instrument as it stands: something else must be put right first."
-            }
-            ForkEnd::Unsafe => "A new saddle as high as the wanted action asks would put the bridge at risk.",
-            ForkEnd::NeckDue => {
-                "A new saddle alone will not help: the neck must be set, which is larger work and cannot be undone."
-            }
-            ForkEnd::TooTall => {
-                "A new saddle alone will not help: it would stand too tall. Bridge, top and neck are to be looked at first."
-            }
-            ForkEnd::NotKnown => "Whether a new saddle is enough cannot be said yet: the depth of its slot is not known.",
-            ForkEnd::NotInTune => {
-                "A new saddle brings the strings to the wanted height, but some would stay out of tune up the neck. There are ways to better that; some cannot be undone."
-            }
-            ForkEnd::Watch => "is the right repair. Some things are to be watched.",
-            ForkEnd::Clear => "is the right repair, and nothing else is needed.",
-            ForkEnd::Once => "is the right repair, once the points below are seen to.",
-        }
-        .to_owned();
-        if text.starts_with("is ") {
-            let made = match fork.beside {
-                Beside::Nothing => "A new saddle",
-                Beside::Nut => "A new saddle with a new nut",
-                Beside::ZeroFret => "A new saddle, with work on the zero fret,",
-            };
-            text = format!("{made} {text}");
-        }
-        if !fork.first.is_empty() {
-            let first: Vec<String> = fork.first.iter().map(|topic| subject(*topic)).collect();
-            text += &format!(
-                " First {} must be put right and the instrument measured again; that may change the rest.",
-                list(&first)
-            );
-        }
-        text
-    }
-
     /// What lets no such saddle be made, in sentences.
     pub(super) fn impossible(&self) -> Vec<String> {
         let stops: Vec<Remark> = self
@@ -396,9 +361,4 @@ impl Assessed<'_> {
         let notes = notes(&stops, self.plan, self.bench);
         notes.into_iter().map(|note| note.text).collect()
     }
-}
-
-/// An angle of less than a degree or so, with two decimals.
-fn fixed_degrees(radians: f64) -> String {
-    format!("{} degrees", fixed(radians.to_degrees(), 2))
 }

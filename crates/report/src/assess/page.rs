@@ -5,7 +5,7 @@ use super::assessed::{Assessed, COMPARISON};
 use super::figures::{bare_limit, figure, limit, short};
 use super::topic;
 use crate::columns::{in_bench, names};
-use crate::figures::{fixed, signed};
+use crate::figures::{degrees, fixed, signed};
 use crate::grid::{Group, grid};
 use crate::page::{closing, opening};
 use crate::wrap::wrapped;
@@ -229,12 +229,15 @@ fn lines(of: &Assessed) -> String {
             )
         } else {
             format!(
-                " a mean exposure of {} would it land {} and {}: {} degrees {}.",
+                " a mean exposure of {} would it land {} and {}{}.",
                 of.bench.show(neck.exposure_wanted),
                 side(neck.must[0]),
                 side(neck.must[1]),
-                fixed(neck.angle.abs().to_degrees(), 2),
-                if neck.angle < 0.0 { "forward" } else { "back" },
+                neck.turned().map_or_else(String::new, |angle| format!(
+                    ": {} {}",
+                    degrees(angle.abs()),
+                    if angle < 0.0 { "forward" } else { "back" }
+                )),
             )
         };
         add(&line);

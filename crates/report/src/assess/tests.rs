@@ -82,34 +82,8 @@ fn nothing_irreversible_goes_unsaid() {
                 .count();
             assert_eq!(page.matches("CANNOT BE UNDONE").count(), cuts);
             assert!(page.contains("not a promise"));
-            let sheet = owner_sheet(of, Hazards::default());
-            for f in of.found.findings.iter().filter(|f| f.verdict == Verdict::Act) {
-                let said = sheet.proposal.iter().find(|p| p.starts_with(&of.advice(f))).unwrap();
-                assert_eq!(said.contains("CANNOT BE UNDONE."), f.undo == Undo::Irreversible);
-            }
         });
     }
-}
-
-/// The owner hears of the material that is proposed, and of no other.
-#[test]
-fn the_owner_is_told_what_the_material_asks_for() {
-    with(&survey(), &facts(), |of| {
-        for (synthetic, check_law) in [(false, false), (false, true), (true, false), (true, true)] {
-            let told = owner_sheet(
-                of,
-                Hazards {
-                    synthetic,
-                    check_law,
-                    ..Hazards::default()
-                },
-            )
-            .cautions;
-            let says = |word: &str| told.iter().any(|caution| caution.contains(word));
-            assert_eq!(says("softens with heat"), synthetic);
-            assert_eq!(says("may be protected by law"), check_law);
-        }
-    });
 }
 
 #[test]

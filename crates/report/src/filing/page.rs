@@ -142,7 +142,7 @@ impl Lines<'_> {
             add(contact, self.bench, self.strokes(|s| s.contact.v)),
             self.of(&["drop at", "the crown"], |s| s.drop),
             add(lost, self.bench, self.strokes(|s| s.loss_1)),
-            self.of(&["action", "then"], |s| s.action_12),
+            in_bench(self.bench.action(), &["action", "then"], self.strokes(|s| s.action_12)),
         ])
     }
 
@@ -179,9 +179,15 @@ impl Lines<'_> {
         let asked = match move_of {
             None => "Each contact goes from where it stands to its planned place.".to_owned(),
             Some(Move::Forward(by)) if by < 0.0 => {
-                format!("Each contact goes {} back, away from the nut.", length(self.bench, -by))
+                format!(
+                    "Each contact goes {} back, away from the nut.",
+                    step_name(-by, self.bench)
+                )
             }
-            Some(Move::Forward(by)) => format!("Each contact goes {} forward, toward the nut.", length(self.bench, by)),
+            Some(Move::Forward(by)) => format!(
+                "Each contact goes {} forward, toward the nut.",
+                step_name(by, self.bench)
+            ),
             Some(Move::Cents(by)) => format!(
                 "Each contact goes as far as changes fret 12 by {} cents.",
                 signed(by, 1)
@@ -260,7 +266,7 @@ impl Lines<'_> {
             ),
             columns::words("until", self.each().map(|s| words::furthest(s.furthest).1.to_owned())),
             in_both(
-                bench,
+                bench.action(),
                 &["floor of the", "action at 12"],
                 self.each().map(|s| Some(s.ask.floor)),
             ),

@@ -83,7 +83,7 @@ impl<'a> Lines<'a> {
         grid(&[
             self.names(),
             in_both(
-                bench,
+                bench.action(),
                 &["action at 12", "read"],
                 self.each().map(|(_, r, _)| r.action_12),
             ),
@@ -176,7 +176,7 @@ impl<'a> Lines<'a> {
         let mut text = grid(&[
             self.names(),
             in_both(
-                bench,
+                bench.action(),
                 &["action at 12"],
                 self.fitted.strings().iter().map(|s| Some(s.then_action_12)),
             ),

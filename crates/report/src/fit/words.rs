@@ -247,7 +247,7 @@ fn leave(fitted: &Fitted, bench: BenchUnit) -> String {
     let over = lows(|borne| matches!(borne, Borne::OverFloor(_)));
     if !over.is_empty() {
         let floors = over.iter().filter_map(|s| match s.left {
-            Left::Low(Borne::OverFloor(floor)) => Some(bench.show(floor)),
+            Left::Low(Borne::OverFloor(floor)) => Some(bench.action().show(floor)),
             _ => None,
         });
         let mut floors: Vec<String> = floors.collect();

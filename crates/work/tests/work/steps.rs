@@ -1,7 +1,7 @@
 //! The steps and what they are ticked off by.
 
 use instrument::StrungString;
-use job::{Profiles, read};
+use job::{Profiles, StrungReadings, read};
 use std::collections::HashSet;
 use std::sync::LazyLock;
 use work::{Ending, Planned, Stage, Step, planned, steps};
@@ -29,9 +29,12 @@ fn strung(text: &str, over: f64) -> Planned {
         others: Vec::new(),
         ..StrungString::default()
     });
-    let read = read.collect();
+    let strings = read.collect();
     let mut job = first.job;
-    job.strung = Some(read);
+    job.strung = Some(StrungReadings {
+        strings,
+        humidity: None,
+    });
     planned(job)
 }
 
@@ -200,7 +203,7 @@ fn new_readings_make_new_keys() {
     for change in changes {
         for string in [0, 5] {
             let mut job = one.job.clone();
-            change(&mut job.strung.as_mut().unwrap()[string]);
+            change(&mut job.strung.as_mut().unwrap().strings[string]);
             assert!(seen.insert(stamp(&planned(job))), "string {string}");
         }
     }

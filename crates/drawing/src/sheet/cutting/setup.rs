@@ -1,10 +1,12 @@
 //! From the programs of a setup to the plain figures of its sheet, in program coordinates (mm).
 
-use super::facts::facts;
+use super::facts::{to_know, to_set};
 use crate::canvas::Point;
+use crate::figures::Figures;
 use crate::names::program_name;
 use machining::{Motion, Part, PartKind, Prepared, Prism, Setup, SetupKind, grooves, target};
-use report::{setup_words, time};
+use report::{SettingTable, check_table, setup_words, time, touch_table};
+use units::{BenchUnit, MM_PER_INCH};
 use work::Made;
 
 /// Places along the part at which its top is drawn.
@@ -31,9 +33,15 @@ pub(super) struct CutSetup {
     /// The finished part seen from the side, lines of X and Z.
     pub(super) side: Vec<Vec<Point>>,
     /// What to set: name and value.
-    pub(super) facts: Vec<[String; 2]>,
-    /// Programs in order: program, tool, what it does, speed and feed, cutting, air, other and whole time.
-    pub(super) programs: Vec<[String; 6]>,
+    pub(super) to_set: Vec<[String; 2]>,
+    /// What to know beside it.
+    pub(super) to_know: Vec<[String; 2]>,
+    /// How every tool is touched off.
+    pub(super) touch: SettingTable,
+    /// What to measure before the part is let go.
+    pub(super) check: SettingTable,
+    /// Programs in order: program, tool and what it does, speed and feed, time in the cut and beside it.
+    pub(super) programs: Vec<Vec<String>>,
     /// Remarks in plain words.
     pub(super) remarks: Vec<String>,
 }
@@ -43,7 +51,7 @@ type Lines = Vec<Vec<Point>>;
 
 /// What the setup sheet shows.
 /// `stem` goes before the names of programs.
-pub(super) fn cut_setup(part: Part, made: &Made, stem: &str) -> CutSetup {
+pub(super) fn cut_setup(part: Part, made: &Made, stem: &str, bench: BenchUnit) -> CutSetup {
     let Made { setup, prepared, .. } = made;
     let [x0, y0, x1, y1] = setup.stock_plan();
     let (mut above, mut side) = outlines(part, setup);
@@ -69,7 +77,10 @@ pub(super) fn cut_setup(part: Part, made: &Made, stem: &str) -> CutSetup {
         safe: setup.safe_z(),
         above,
         side,
-        facts: facts(part, made),
+        to_set: to_set(part, made, Figures::new(bench)),
+        to_know: to_know(made),
+        touch: touch_table(part, made),
+        check: check_table(part, made, bench),
         programs: programs(setup, prepared, stem),
         remarks,
     }
@@ -119,7 +130,7 @@ fn groove_lines(part: Part, setup: &Setup) -> Vec<[[f64; 3]; 2]> {
 }
 
 /// Programs in order, as the table of the sheet has them.
-fn programs(setup: &Setup, prepared: &Prepared, stem: &str) -> Vec<[String; 6]> {
+fn programs(setup: &Setup, prepared: &Prepared, stem: &str) -> Vec<Vec<String>> {
     prepared
         .programs
         .iter()
@@ -138,14 +149,21 @@ fn programs(setup: &Setup, prepared: &Prepared, stem: &str) -> Vec<[String; 6]> 
                 .collect();
             let most = |of: fn(&Motion) -> f64| program.report.motions.iter().map(of).fold(0.0, f64::max);
             let t = program.report.time;
-            [
+            vec![
                 format!("{}\nmark {}", program_name(stem, program), program.marks.mark),
-                tools.join(", "),
-                work.join("\n"),
-                format!("{:.0} rev/min\nto {:.0} mm/min", most(|m| m.spindle), most(|m| m.feed)),
-                time(t.cutting),
-                format!("{}\n{}", time(t.air), time(t.other)),
+                format!("{}: {}", tools.join(", "), work.join(", ")),
+                format!("{:.0} /min\nto {}", most(|m| m.spindle), feed(setup, most(|m| m.feed))),
+                format!("{}\nand {}", time(t.cutting), time(t.air + t.other)),
             ]
         })
         .collect()
+}
+
+/// A feed as the controller shows it; it is inside in mm/min.
+fn feed(setup: &Setup, feed: f64) -> String {
+    if setup.machine.inch {
+        format!("{:.1} in/min", feed / MM_PER_INCH)
+    } else {
+        format!("{feed:.0} mm/min")
+    }
 }

@@ -1,25 +1,24 @@
-//! The sheet of a setup: how it is held and what is set, its programs, and the words that follow.
+//! The sheets of a setup: how it is held, the order of work, what is set and touched off, its programs, and what is checked.
 
 use super::part::{check, finished, kind};
 use super::setup::{CutSetup, cut_setup};
-use super::setup_views::{VIEWS, views};
+use super::setup_views::views;
 use crate::DrawingError;
 use crate::canvas::{Anchor, Block, Canvas, Lettering};
-use crate::sheet::draft::{Area, Draft, GAP, fits};
-use crate::sheet::layout::set_parts;
-use crate::sheet::words::{CUTTING_STEPS, HEAD_LEAD, Words};
+use crate::cautions;
+use crate::columns::{HEAD, Page, Piece, TEXT, set, table};
+use crate::sheet::draft::{Area, Draft, fits};
+use crate::sheet::words::CUTTING_STEPS;
 use crate::sheet::{Sheet, SheetOptions};
-use crate::text::{broken, clean, wrap};
-use crate::views::table::{Column, filled};
-use machining::{Part, PartKind};
+use crate::text::{clean, wrap};
+use machining::Part;
+use report::SettingTable;
 use work::Made;
 
-/// Of these views' heights the first is taken with which the fewest sheets are needed.
-const SHRUNK: [f64; 5] = [1.0, 0.9, 0.8, 0.7, 0.6];
-/// Views are not shrunk below this scale: names and axes would lie on lines.
-const SCALE_LEAST: f64 = 0.7;
-/// Widest that a program's name is written on one line, mm.
-const NAME_MOST: f64 = 60.0;
+/// Room for the names of facts, mm.
+const NAMES: f64 = 25.0;
+/// Between facts, mm.
+const BETWEEN: f64 = 0.8;
 
 /// The setup sheets of a part: one or more for each setup `made` of it, with the words that follow. `stem` goes before the names of
 /// programs.
@@ -29,118 +28,71 @@ const NAME_MOST: f64 = 60.0;
 pub fn cut_sheets(part: Part, made: &[&Made], stem: &str, options: &SheetOptions) -> Result<Vec<Sheet>, DrawingError> {
     check(part, options)?;
     let area = Area::of(options.paper);
+    let page = Page {
+        left: area.left,
+        top: area.top,
+        first_top: area.top,
+        width: area.width,
+        bottom: area.bottom(),
+        goes_on: false,
+    };
     let mut drafts = Vec::new();
     for made in made {
-        let setup = cut_setup(part, made, stem);
-        let notes: Vec<String> = setup.remarks.iter().chain(&options.notes).cloned().collect();
-        let parts = Words::setup(options.hazards, &CUTTING_STEPS, &notes);
-        let mut best: Option<Vec<Draft>> = None;
-        for share in SHRUNK {
-            let (draft, scale) = setup_draft(&setup, area, share, kind(part))?;
-            let sheets = set_parts(draft, &parts, area);
-            if best
-                .as_ref()
-                .is_none_or(|b| scale >= SCALE_LEAST && sheets.len() < b.len())
-            {
-                best = Some(sheets);
-            }
+        let setup = cut_setup(part, made, stem, options.bench);
+        let pieces = pieces(&setup, options, page.column_width(), area);
+        for block in pieces.iter().filter_map(Piece::fixed) {
+            fits(block, area, kind(part))?;
         }
-        drafts.extend(best.into_iter().flatten());
+        drafts.extend(set(&pieces, &page, None).into_iter().map(|canvas| Draft {
+            canvas,
+            ..Draft::new(setup.name)
+        }));
     }
     finished(part, options, drafts)
 }
 
-/// The sheet without its words, and the scale of its views.
-fn setup_draft(setup: &CutSetup, area: Area, share: f64, part: PartKind) -> Result<(Draft, f64), DrawingError> {
-    let mut draft = Draft::new(setup.name);
-    let (mut top, scale) = views(&mut draft.canvas, setup, area, share);
-    let views = VIEWS * area.width;
-    let beside = area.left + views + GAP;
-    let width = area.width - views - GAP;
-    let facts = facts(setup, width);
-    fits(&facts, area, part)?;
-    let under = area.top + facts.height + HEAD_LEAD;
-    draft.canvas.place(facts.canvas, [beside, area.top]);
-    let table = programs(setup, views);
-    let room = area.bottom() - top - table.height;
-    if room < 0.0 {
-        return Err(DrawingError::TooHigh {
-            needed: area.height - room,
-            room: area.height,
-        });
-    }
-    // A table wider than the views stands below what is to be set, too.
-    let wide = table.width > views;
-    if wide {
-        fits(&table, area, part)?;
-        top = top.max(under);
-    }
-    draft.canvas.place(table.canvas, [area.left, top]);
-    if !wide {
-        draft.leave([beside, under], width, area.bottom() - under);
-    }
-    top += table.height + GAP;
-    draft.leave([area.left, top], views, area.bottom() - top);
-    if wide {
-        draft.leave([beside, top], width, area.bottom() - top);
-    }
-    Ok((draft, scale))
-}
-
-fn programs(setup: &CutSetup, room: f64) -> Block {
-    let heads: [&[&str]; 6] = [
-        &["program"],
-        &["tool"],
-        &["work"],
-        &["spindle", "and feed"],
-        &["cutting"],
-        &["in the air", "and waiting"],
-    ];
-    let columns: Vec<Column> = heads
-        .iter()
-        .enumerate()
-        .map(|(i, head)| {
-            let cells = setup
-                .programs
-                .iter()
-                .map(|row| match i {
-                    0 => row[0]
-                        .lines()
-                        .flat_map(|line| broken(&clean(line), NAME_MOST, Lettering::SMALL.capitals, false))
-                        .collect(),
-                    _ => row[i].lines().map(clean).collect(),
-                })
-                .collect();
-            Column::of(head, cells)
-        })
+/// What stands on the sheets of a setup, in the order of the work.
+fn pieces(setup: &CutSetup, options: &SheetOptions, across: f64, area: Area) -> Vec<Piece> {
+    let steps = CUTTING_STEPS.map(str::to_owned);
+    let notes: Vec<String> = setup.remarks.iter().chain(&options.notes).cloned().collect();
+    let warned: Vec<String> = cautions::of_sheets(options.hazards)
+        .into_iter()
+        .map(str::to_owned)
         .collect();
-    filled(
+    let of = |of: &SettingTable| Piece::Fixed(table(of.head, &of.columns, &of.rows, &of.note, across));
+    let programs = table(
         "Programs, in this order",
-        &columns,
-        setup.programs.len(),
-        room,
-        "Each program was simulated from its own text and found in order; its head has the same mark. AIR-CUT FIRST: run it above the stock, a hand on the stop.",
-    )
+        &["program", "tool and work", "spindle, feed", "in the cut, else"],
+        &setup.programs,
+        "Each was simulated from its own text and found in order; its head has the same mark. AIR-CUT FIRST: run it above the stock, a hand on the stop.",
+        across,
+    );
+    vec![
+        Piece::Fixed(views(setup, across, area.height)),
+        Piece::words("Order of work", &steps),
+        Piece::Fixed(facts("Set up", &setup.to_set, across)),
+        of(&setup.touch),
+        Piece::Fixed(programs),
+        of(&setup.check),
+        Piece::words("Notes", &notes),
+        Piece::Fixed(facts("Good to know", &setup.to_know, across)),
+        Piece::words("Cautions", &warned),
+    ]
 }
 
-fn facts(setup: &CutSetup, width: f64) -> Block {
+/// Names with what is said of each.
+fn facts(head: &str, facts: &[[String; 2]], width: f64) -> Block {
     let mut canvas = Canvas::default();
-    let lettering = Lettering::SMALL;
-    canvas.text(
-        [0.0, Lettering::BODY_BOLD.capitals],
-        "Set up",
-        Lettering::BODY_BOLD,
-        Anchor::Start,
-    );
-    let column = 21.0;
-    let mut y = Lettering::BODY_BOLD.line() + 1.5;
-    for [name, value] in &setup.facts {
-        canvas.text([0.0, y + 2.0], clean(name), Lettering::SMALL_BOLD, Anchor::Start);
-        for line in wrap(&clean(value), width - column, lettering.capitals, false) {
-            canvas.text([column, y + 2.0], line, lettering, Anchor::Start);
-            y += lettering.line();
+    canvas.text([0.0, HEAD.capitals], head, HEAD, Anchor::Start);
+    let mut y = HEAD.line() + BETWEEN;
+    let bold = Lettering { bold: true, ..TEXT };
+    for [name, value] in facts {
+        canvas.text([0.0, y + TEXT.capitals], clean(name), bold, Anchor::Start);
+        for line in wrap(&clean(value), width - NAMES, TEXT.capitals, TEXT.bold) {
+            canvas.text([NAMES, y + TEXT.capitals], line, TEXT, Anchor::Start);
+            y += TEXT.line();
         }
-        y += 0.5;
+        y += BETWEEN;
     }
     Block {
         canvas,

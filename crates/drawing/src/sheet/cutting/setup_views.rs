@@ -1,15 +1,13 @@
 //! The stock, the jaws and the part, as they stand on the machine.
 
 use super::setup::{CutSetup, Extent};
-use crate::canvas::{Anchor, Canvas, Fill, Lettering, LineKind, Point};
-use crate::sheet::draft::{Area, GAP};
+use crate::canvas::{Anchor, Block, Canvas, Fill, Lettering, LineKind, Point};
+use crate::sheet::draft::GAP;
 
 /// Largest enlargement of the views.
 const SCALE_MOST: f64 = 2.0;
 /// Room left of a view for the names of its axes, mm.
 const SIDE: f64 = 12.0;
-/// Share of the width that the views have; beside them stands what to set.
-pub(super) const VIEWS: f64 = 0.5;
 /// Of a jaw so much is drawn across the blank, mm: the rest of it says nothing.
 const JAW_SHOWN: f64 = 6.0;
 /// Air on both sides of a jaw's name, mm.
@@ -19,8 +17,10 @@ const VIEWS_HEIGHT: [f64; 2] = [0.38, 0.5];
 /// From the title of a view to what is drawn, mm.
 const UNDER_TITLE: f64 = 5.5;
 
-/// The stock, jaws and part from above and from the front, as high as `share` of what they may be; their lowest end and their scale.
-pub(super) fn views(canvas: &mut Canvas, setup: &CutSetup, area: Area, share: f64) -> (f64, f64) {
+/// The stock, jaws and part from above and from the front, `width` mm wide, on a sheet that is `height` mm high.
+pub(super) fn views(setup: &CutSetup, width: f64, height: f64) -> Block {
+    let mut canvas = Canvas::default();
+    let canvas = &mut canvas;
     let near = |jaw: &Extent| {
         let [x, y, z] = *jaw;
         let [front, back] = [setup.stock[1][0] - JAW_SHOWN, setup.stock[1][1] + JAW_SHOWN];
@@ -37,19 +37,14 @@ pub(super) fn views(canvas: &mut Canvas, setup: &CutSetup, area: Area, share: f6
     let z = [z[0], z[1].max(setup.safe)];
     let long = (x[1] - x[0]).max(1.0);
     let (y_high, z_high) = ((y[1] - y[0]).max(0.5), (z[1] - z[0]).max(0.5));
-    let views = VIEWS * area.width;
-    let scales = |share: f64| {
-        let room = VIEWS_HEIGHT.map(|most| share * most * area.height - 4.0 * GAP);
-        let stacked = ((views - SIDE - GAP) / long).min(room[0] / (y_high + z_high));
-        let beside = ((0.5 * views - SIDE - GAP) / long).min(room[1] / y_high.max(z_high));
-        [stacked.min(SCALE_MOST), beside.min(SCALE_MOST)]
-    };
+    let room = VIEWS_HEIGHT.map(|most| most * height - 4.0 * GAP);
+    let stacked = ((width - SIDE - GAP) / long).min(room[0] / (y_high + z_high));
+    let beside = ((0.5 * width - SIDE - GAP) / long).min(room[1] / y_high.max(z_high));
     // A part that stands on end is seen larger with its views side by side.
-    let [stacked, beside] = scales(1.0);
     let in_a_row = beside > stacked;
-    let scale = scales(share)[usize::from(in_a_row)];
-    let mut left = area.left;
-    let mut top = area.top + 4.0;
+    let scale = stacked.max(beside).min(SCALE_MOST);
+    let mut left = 0.0;
+    let mut top = 4.0;
     let ratio = if scale >= 1.0 {
         format!("{scale:.2}:1")
     } else {
@@ -98,7 +93,7 @@ pub(super) fn views(canvas: &mut Canvas, setup: &CutSetup, area: Area, share: f6
         }
         zero(canvas, at([0.0, 0.0]), if axis == 1 { "Y" } else { "Z" });
         if in_a_row {
-            left += 0.5 * views;
+            left += 0.5 * width;
         } else {
             top += UNDER_TITLE + (second[1] - second[0]) * scale + 2.0 * GAP;
         }
@@ -106,7 +101,11 @@ pub(super) fn views(canvas: &mut Canvas, setup: &CutSetup, area: Area, share: f6
     if in_a_row {
         top += UNDER_TITLE + y_high.max(z_high) * scale + 2.0 * GAP;
     }
-    (top, scale)
+    Block {
+        canvas: std::mem::take(canvas),
+        width,
+        height: top - GAP,
+    }
 }
 
 /// A box seen along an axis.

@@ -1,9 +1,10 @@
 //! What the page shows of the programs: with what a part is cut, and each setup with its verdict.
 
 use job::CutJob;
-use machining::{CutTolerance, Cutter, CutterShape, Holding, Part, PartKind, Prepared, Setup, SetupKind};
+use machining::{CutTolerance, Cutter, CutterShape, Holding, Part, PartKind, SetupKind};
 use maud::{Markup, html};
-use work::Tried;
+use report::SettingTable;
+use work::{Made, Tried};
 
 use super::part::OfPart;
 use crate::desk::Opened;
@@ -31,7 +32,7 @@ pub(super) fn part(opened: &Opened, of: OfPart, made: Option<&Kept>) -> Markup {
             @if let Some(stops) = stops(&opened.judged, &[cut.part]) {
                 (stops)
             } @else if let Some((made, own)) = made {
-                @for tried in own.setups.iter().filter(|tried| tried.part == cut.part) { (setup(opened, &own.stem, tried)) }
+                @for tried in own.setups.iter().filter(|tried| tried.part == cut.part) { (setup(opened, part, &own.stem, tried)) }
                 (setup_sheets(opened, cut.part, &own.stem, made))
             }
         }
@@ -153,12 +154,12 @@ fn name(kind: SetupKind) -> &'static str {
     }
 }
 
-fn setup(opened: &Opened, stem: &str, tried: &Tried) -> Markup {
+fn setup(opened: &Opened, part: Part, stem: &str, tried: &Tried) -> Markup {
     html! {
         section.setup aria-label={ (tried.part.name()) ": " (name(tried.kind)) } {
             h3 { (name(tried.kind)) }
             @match &tried.made {
-                Ok(made) => (in_order(opened, stem, &made.setup, &made.prepared)),
+                Ok(made) => (in_order(opened, part, stem, made)),
                 Err(error) => {
                     p.verdict.refused { span.mark aria-hidden="true" { "✕" } " Refused: there is nothing to download." }
                     ul.problems { @for line in report::cut_faults(error, &tried.cut) { li.error { (line) } } }
@@ -170,7 +171,8 @@ fn setup(opened: &Opened, stem: &str, tried: &Tried) -> Markup {
     }
 }
 
-fn in_order(opened: &Opened, stem: &str, setup: &Setup, prepared: &Prepared) -> Markup {
+fn in_order(opened: &Opened, part: Part, stem: &str, made: &Made) -> Markup {
+    let Made { setup, prepared, .. } = made;
     let seen = if setup.kind == SetupKind::OnEnd {
         "onto its top edge"
     } else {
@@ -187,13 +189,8 @@ fn in_order(opened: &Opened, stem: &str, setup: &Setup, prepared: &Prepared) -> 
             }
         } }
         p.how { "The mark stands at the head of the program and on its setup sheet: the three belong together only where it is the same." }
-        dl.facts {
-            @for (tool, words) in &prepared.touch_off { dt { "Z of tool " (tool) } dd { (words) "." } }
-            @for (i, words) in prepared.heights.iter().enumerate() {
-                @if i == 0 { dt { "Check before it is let go" } }
-                dd { (words) "." }
-            }
-        }
+        (setting(&report::touch_table(part, made)))
+        @if let Some(done) = opened.judged.planned() { (setting(&report::check_table(part, made, done.job.bench))) }
         @if let Some(left) = prepared.programs.last().and_then(|program| program.report.deviation.as_ref()) {
             figure {
                 (picture(deviation(left, &CutTolerance::of(setup))))
@@ -202,6 +199,22 @@ fn in_order(opened: &Opened, stem: &str, setup: &Setup, prepared: &Prepared) -> 
         }
         @for note in &prepared.notes { p { (note) } }
         p { strong { "Run each program above the stock first, a hand on the stop." } }
+    }
+}
+
+/// What is set or measured at the machine, as a table.
+fn setting(of: &SettingTable) -> Markup {
+    html! {
+        h4 { (of.head) }
+        div.scroll tabindex="0" role="region" aria-label=(of.head) { table {
+            thead { tr { @for head in &of.columns { th scope="col" { (head) } } } }
+            tbody { @for row in &of.rows { tr {
+                @for (i, cell) in row.iter().enumerate() {
+                    @if i == 0 { th scope="row" { (cell) } } @else { td { (cell) } }
+                }
+            } } }
+        } }
+        p.how { (of.note) }
     }
 }
 

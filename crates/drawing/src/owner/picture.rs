@@ -2,13 +2,12 @@
 
 use crate::canvas::{Anchor, Block, Canvas, Fill, Lettering, LineKind, Point};
 use crate::figures::Figures;
+use crate::text::wrap;
 use crate::views::mouth;
 use assess::Assessment;
 use instrument::BlankPoint;
 use saddle::{Plan, StringPlan};
 
-/// Enlargement.
-const SCALE: f64 = 2.2;
 /// Bridge drawn in front of the slot and behind it, mm of the instrument.
 const AROUND: (f64, f64) = (6.0, 13.0);
 /// Wood drawn under the slot, mm of the instrument.
@@ -18,8 +17,8 @@ const CHORDS: u32 = 12;
 /// Air above the saddle and below the bridge, mm.
 const AIR: f64 = 2.0;
 
-/// Two pictures side by side, `width` mm wide; `None` if the depth of the slot is not known.
-pub(super) fn pictures(plan: &Plan, found: &Assessment, figures: Figures, width: f64) -> Option<Block> {
+/// Two pictures side by side, so many mm wide together and so many times enlarged; `None` if the depth of the slot is not known.
+pub(super) fn pictures(plan: &Plan, found: &Assessment, figures: Figures, [width, scale]: [f64; 2]) -> Option<Block> {
     let (bass, treble) = (plan.strings.first()?, plan.strings.last()?);
     let one = plan.strings.len() == 1;
     let cell = if one { width } else { 0.5 * width };
@@ -27,14 +26,14 @@ pub(super) fn pictures(plan: &Plan, found: &Assessment, figures: Figures, width:
     let head = Lettering::BODY_BOLD;
     canvas.text(
         [0.0, head.capitals],
-        format!("A saddle for the wanted action, from the side; {}", figures.name()),
+        format!("A saddle for the wanted strings, from the side; {}", figures.name()),
         head,
         Anchor::Start,
     );
     let mut height: f64 = 0.0;
     let ends = [(bass, "Bass", 0), (treble, "Treble", 1)];
     for (i, &(string, side, end)) in ends.iter().take(if one { 1 } else { 2 }).enumerate() {
-        let block = picture(plan, found, figures, (string, side, end), cell)?;
+        let block = picture(plan, found, figures, (string, side, end), [cell, scale])?;
         height = height.max(block.height);
         canvas.place(block.canvas, [if i == 0 { 0.0 } else { cell }, head.line() + 1.0]);
     }
@@ -50,7 +49,7 @@ fn picture(
     found: &Assessment,
     figures: Figures,
     (string, side, end): (&StringPlan, &str, usize),
-    width: f64,
+    [width, scale]: [f64; 2],
 ) -> Option<Block> {
     let frame = &plan.frame;
     let u = string.contact.u;
@@ -61,15 +60,15 @@ fn picture(
     let slot = plan.blank.thickness + found.clearance.as_ref().map_or(0.0, |c| c.clearance.max(0.0));
     let profile: Vec<(f64, f64)> = plan.crown.section(u).outline(CHORDS);
     let crest = profile.iter().map(|p| p.1).fold(mouth_v, f64::max);
-    let above = SCALE * (crest - mouth_v).max(0.0) + AIR;
-    let left = 0.5 * (width - SCALE * (AROUND.0 + AROUND.1));
+    let above = scale * (crest - mouth_v).max(0.0) + AIR;
+    let left = 0.5 * (width - scale * (AROUND.0 + AROUND.1));
     let text = Lettering::SMALL;
     let top = text.line() + 1.0 + above;
     // From the fret frame to the sheet, the mouth at a fixed place.
     let sheet = |x: f64, z: f64| -> Point {
         [
-            left + SCALE * (AROUND.0 + x - at_mouth.x),
-            top - SCALE * (z - at_mouth.z),
+            left + scale * (AROUND.0 + x - at_mouth.x),
+            top - scale * (z - at_mouth.z),
         ]
     };
     let blank = |b: f64, v: f64| {
@@ -134,7 +133,7 @@ fn picture(
     let to = sheet(string.position.x + run, string.position.z - run * fall);
     canvas.path(vec![from, contact, to], LineKind::Narrow);
     // The straightedge on the frets.
-    let mut lines = vec![format!("exposure {}", figures.one(exposure))];
+    let mut lines = wrapped(&format!("stands out {}", figures.one(exposure)), width);
     if let Some(neck) = &found.neck {
         let now = neck.now[end];
         let height = (at_mouth.z + now).clamp(bottom, at_mouth.z + crest - mouth_v);
@@ -142,9 +141,10 @@ fn picture(
         let [x1, _] = sheet(at_mouth.x - 0.3, height);
         canvas.line([x0, y], [x1, y], LineKind::Hidden);
         let way = if now < 0.0 { "below" } else { "above" };
-        lines.push(format!("frets (dashed) {} {way} the bridge", figures.one(now.abs())));
+        let words = format!("line of the frets (dashed) {} {way} the bridge", figures.one(now.abs()));
+        lines.extend(wrapped(&words, width));
     }
-    let mut y = top + SCALE * floor + AIR;
+    let mut y = top + scale * floor + AIR;
     for line in lines {
         canvas.text([0.5 * width, y + text.capitals], line, text, Anchor::Middle);
         y += text.line();
@@ -154,4 +154,10 @@ fn picture(
         width,
         height: y,
     })
+}
+
+/// Words under a picture, inside its cell.
+fn wrapped(words: &str, width: f64) -> Vec<String> {
+    let text = Lettering::SMALL;
+    wrap(words, width - AIR, text.capitals, text.bold)
 }

@@ -1,4 +1,4 @@
-//! The small chart: which action goes with which exposure, and which remedy brings it.
+//! The small chart: which height of the strings goes with which saddle, and what brings it.
 
 use crate::canvas::{Anchor, Block, Canvas, Lettering, LineKind, Point};
 use crate::figures::Figures;
@@ -9,8 +9,6 @@ const SMALL: Lettering = Lettering::SMALL;
 const LEFT: f64 = 9.0;
 /// Room right of the plot for the limits, mm.
 const RIGHT: f64 = 22.0;
-/// Height of the plot, mm.
-const PLOT: f64 = 36.0;
 /// Height of the bar of remedies, mm.
 const BAR: f64 = 5.0;
 /// Between two texts, mm.
@@ -23,6 +21,8 @@ struct Scales {
     left: f64,
     width: f64,
     top: f64,
+    /// Height of the plot, mm.
+    plot: f64,
 }
 
 impl Scales {
@@ -31,7 +31,7 @@ impl Scales {
     }
 
     fn y(&self, exposure: f64) -> f64 {
-        self.top + PLOT * (self.y.1 - exposure) / (self.y.1 - self.y.0)
+        self.top + self.plot * (self.y.1 - exposure) / (self.y.1 - self.y.0)
     }
 }
 
@@ -40,7 +40,7 @@ fn heading(canvas: &mut Canvas, width: f64) -> f64 {
     let head = Lettering::BODY_BOLD;
     canvas.text(
         [0.0, head.capitals],
-        "What if the action were another",
+        "What if the strings stood higher or lower",
         head,
         Anchor::Start,
     );
@@ -56,7 +56,12 @@ fn heading(canvas: &mut Canvas, width: f64) -> f64 {
 
 /// Figures up the left side, and the limits across.
 fn upright(canvas: &mut Canvas, figures: Figures, scales: &Scales, limits: &Limits) {
-    let (left, right, top, foot) = (scales.left, scales.left + scales.width, scales.top, scales.top + PLOT);
+    let (left, right, top, foot) = (
+        scales.left,
+        scales.left + scales.width,
+        scales.top,
+        scales.top + scales.plot,
+    );
     // Figures up the left side.
     let step = figures.tick() * if scales.y.1 - scales.y.0 > 8.0 { 2.0 } else { 1.0 };
     let mut tick = (scales.y.0 / step).ceil() * step;
@@ -125,15 +130,15 @@ fn actions(canvas: &mut Canvas, samples: &[ActionSample], figures: Figures, scal
     below += 2.0 * SMALL.line();
     canvas.text(
         [0.5 * (left + right), below + SMALL.capitals],
-        "action at fret 12, mean of the outer strings",
+        "height of the strings over fret 12, mean of the outer ones",
         SMALL,
         Anchor::Middle,
     );
     below + SMALL.line()
 }
 
-/// The chart, `width` mm wide; `None` if there is nothing to chart.
-pub(super) fn chart(found: &Assessment, figures: Figures, width: f64) -> Option<Block> {
+/// The chart, so wide, with a plot so high, mm; `None` if there is nothing to chart.
+pub(super) fn chart(found: &Assessment, figures: Figures, [width, plot]: [f64; 2]) -> Option<Block> {
     let what_if = found.what_if.as_ref()?;
     let samples = &what_if.actions;
     let (first, last) = (samples.first()?, samples.last()?);
@@ -155,10 +160,11 @@ pub(super) fn chart(found: &Assessment, figures: Figures, width: f64) -> Option<
         width: width - LEFT - RIGHT,
         // The word over the plot.
         top: y + SMALL.line() + AIR,
+        plot,
     };
-    let (left, top, foot) = (scales.left, scales.top, scales.top + PLOT);
+    let (left, top, foot) = (scales.left, scales.top, scales.top + scales.plot);
     canvas
-        .rectangle([left, top], scales.width, PLOT, LineKind::Narrow)
+        .rectangle([left, top], scales.width, plot, LineKind::Narrow)
         .id("chart");
     upright(&mut canvas, figures, &scales, limits);
     let curve = |value: fn(&ActionSample) -> f64| -> Vec<Point> {

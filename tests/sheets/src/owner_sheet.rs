@@ -2,11 +2,11 @@
 
 use crate::invented::sized;
 use assess::{Assessment, Facts, assess};
-use drawing::{Point, Shape, Sheet, SheetOptions, assess_sheets};
+use drawing::{Point, Shape, Sheet, SheetOptions, handed_back_sheets, owner_sheets};
 use fixtures::{Guitar, PARLOUR, exit};
 use job::Paper;
 use proptest::prelude::*;
-use report::OwnerSheet;
+use report::{OwnerPart, OwnerSheet, OwnerTable};
 use saddle::Plan;
 use strings::Criterion;
 use units::BenchUnit;
@@ -32,11 +32,39 @@ fn found(of: &Guitar) -> Option<(Plan, Assessment)> {
 fn words(each: usize, length: usize) -> OwnerSheet {
     let paragraph = |i: usize| format!("Paragraph {i} {}", "of plain words ".repeat(length));
     let list: Vec<String> = (0..each).map(paragraph).collect();
+    let part = |head| OwnerPart::Words {
+        head,
+        paragraphs: list.clone(),
+    };
+    let row = |cell: &str| {
+        [cell, "114.1 thou (2.897 mm)", "not measured"]
+            .map(str::to_owned)
+            .to_vec()
+    };
+    let table = OwnerTable {
+        head: "What it would change",
+        columns: vec!["", "now", "after"],
+        rows: (0..each)
+            .map(|_| row("Bass string (6, E2): height over fret 12"))
+            .collect(),
+        note: "A note. ".repeat(length),
+    };
     OwnerSheet {
-        present: list.clone(),
-        proposal: list.clone(),
-        alternatives: list.clone(),
-        cautions: list,
+        under: "For the owner.",
+        headline: "What comes of it, first and alone. ".repeat(2),
+        parts: vec![
+            part("What is wrong"),
+            part("What is proposed"),
+            OwnerPart::Table(table),
+            part("What else could be done"),
+            part("Before you agree"),
+        ],
+        open: vec![
+            "Price",
+            "Ready by",
+            "Repairer, date and signature",
+            "Owner, date and signature",
+        ],
     }
 }
 
@@ -112,7 +140,7 @@ fn complaints(sheet: &Sheet) -> Vec<String> {
 fn complaints_are_found() {
     let (plan, found) = found(&PARLOUR).unwrap();
     let of = options(Paper::A4, BenchUnit::THOU);
-    let mut sheet = assess_sheets(&plan, &found, &words(2, 4), &of).unwrap().remove(0);
+    let mut sheet = owner_sheets(&plan, &found, &words(2, 4), &of).unwrap().remove(0);
     assert_eq!(complaints(&sheet), Vec::<String>::new());
     for item in &mut sheet.items {
         if let Shape::Text(text) = &mut item.shape {
@@ -126,11 +154,11 @@ fn complaints_are_found() {
 fn the_chart_shows_the_samples() {
     let (plan, found) = found(&PARLOUR).unwrap();
     let of = options(Paper::Letter, BenchUnit::THOU);
-    let sheets = assess_sheets(&plan, &found, &words(2, 4), &of).unwrap();
+    let sheets = owner_sheets(&plan, &found, &words(2, 4), &of).unwrap();
     let item = |id: &str| {
-        let item = sheets[0]
-            .items
+        let item = sheets
             .iter()
+            .flat_map(|sheet| &sheet.items)
             .find(|item| item.id.as_deref() == Some(id))
             .unwrap();
         match &item.shape {
@@ -155,7 +183,7 @@ fn every_word_is_set_on_as_many_sheets_as_it_needs() {
     let (plan, found) = found(&PARLOUR).unwrap();
     let of = options(Paper::A4, BenchUnit::METRIC);
     let words = words(9, 40);
-    let sheets = assess_sheets(&plan, &found, &words, &of).unwrap();
+    let sheets = owner_sheets(&plan, &found, &words, &of).unwrap();
     assert!(sheets.len() > 1);
     let all: String = sheets
         .iter()
@@ -163,12 +191,56 @@ fn every_word_is_set_on_as_many_sheets_as_it_needs() {
         .map(|t| format!("{} ", t.content))
         .collect();
     assert_eq!(all.matches("Paragraph").count(), 4 * 9);
+    // What is signed stands once, at the foot of the last words.
+    for open in &words.open {
+        assert_eq!(all.matches(open).count(), 1, "{open}");
+    }
     assert_eq!(all.matches("plain").count(), 4 * 9 * 40);
     let pdf = drawing::pdf(&sheets).unwrap();
     assert_eq!(
         pdf,
-        drawing::pdf(&assess_sheets(&plan, &found, &words, &of).unwrap()).unwrap()
+        drawing::pdf(&owner_sheets(&plan, &found, &words, &of).unwrap()).unwrap()
     );
+}
+
+/// A list that a column holds is not cut: its last paragraph stands on the page of its heading.
+#[test]
+fn no_list_is_cut_by_a_page() {
+    let (plan, found) = found(&PARLOUR).unwrap();
+    for (each, length) in [(3, 10), (6, 8), (5, 14)] {
+        for paper in [Paper::A4, Paper::Letter] {
+            let words = words(each, length);
+            for sheet in owner_sheets(&plan, &found, &words, &options(paper, BenchUnit::THOU)).unwrap() {
+                let texts: Vec<&str> = sheet.texts().map(|text| text.content.as_str()).collect();
+                let heads = [
+                    "What is wrong",
+                    "What is proposed",
+                    "What else could be done",
+                    "Before you agree",
+                ];
+                let heads = heads.iter().filter(|head| texts.contains(head)).count();
+                let begun = texts.iter().filter(|text| text.starts_with("Paragraph")).count();
+                assert_eq!(begun, heads * each, "{each} {length} {paper:?}");
+            }
+        }
+    }
+}
+
+/// Words that are read at arm's length: 9 point at least.
+#[test]
+fn words_are_large_enough() {
+    let (plan, found) = found(&PARLOUR).unwrap();
+    let of = options(Paper::A4, BenchUnit::THOU);
+    let before = owner_sheets(&plan, &found, &words(3, 10), &of).unwrap();
+    let after = handed_back_sheets(&words(3, 10), &of).unwrap();
+    for text in before[0].texts().chain(after.iter().flat_map(Sheet::texts)) {
+        assert!(
+            text.font_size() >= 9.0 * 25.4 / 72.0,
+            "{} {}",
+            text.content,
+            text.font_size()
+        );
+    }
 }
 
 proptest! {
@@ -181,7 +253,11 @@ proptest! {
         let of = Guitar { strings, lean, thickness, length: spread + 20.0, left_handed, ..sized(spread, depth) };
         let Some((plan, found)) = found(&of) else { return Ok(()) };
         let paper = if letter { Paper::Letter } else { Paper::A4 };
-        for sheet in assess_sheets(&plan, &found, &words(each, length), &options(paper, BenchUnit::ALL[bench])).unwrap() {
+        for sheet in owner_sheets(&plan, &found, &words(each, length), &options(paper, BenchUnit::ALL[bench])).unwrap() {
+            let found = complaints(&sheet);
+            prop_assert!(found.is_empty(), "{}", found.join("\n"));
+        }
+        for sheet in handed_back_sheets(&words(each, length), &options(paper, BenchUnit::ALL[bench])).unwrap() {
             let found = complaints(&sheet);
             prop_assert!(found.is_empty(), "{}", found.join("\n"));
         }
