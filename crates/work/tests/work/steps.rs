@@ -155,7 +155,7 @@ fn nothing_is_glued_while_readings_are_missing() {
     let ending = |text: &str, read: &dyn Fn(usize, &mut StrungString)| {
         let done = strung(text, 0.0);
         let saddle = done.saddle().unwrap();
-        let mut strings = done.job.strung.clone().unwrap();
+        let mut strings = done.job.strung.clone().unwrap().strings;
         let plans = &saddle.plan.strings;
         for (i, (string, plan)) in strings.iter_mut().zip(plans).enumerate() {
             string.action_12 = Some(plan.action_12);
