@@ -2,10 +2,11 @@
 
 use job::Picture as P;
 
+use super::marks::Drawing;
 use crate::pictures::pen::Pen;
 
 /// The drawings for the questions of the ends.
-pub(super) fn how(picture: P) -> Option<(&'static str, fn(&mut Pen))> {
+pub(super) fn how(picture: P) -> Option<Drawing> {
     Some(match picture {
         P::Ends => (
             "The end of a through saddle from the front: how far in from its end, how high over the slot's floor",

@@ -2,6 +2,9 @@
 
 use crate::pictures::pen::Pen;
 
+/// What a drawing shows, and the drawing.
+pub(super) type Drawing = (&'static str, fn(&mut Pen));
+
 pub(super) fn drop(pen: &mut Pen, x: f64, from: f64, to: f64) {
     pen.line("thin", [x, from], [x, to]);
 }

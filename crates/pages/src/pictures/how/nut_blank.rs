@@ -2,11 +2,8 @@
 
 use job::Picture as P;
 
-use super::marks::{blank, drop};
+use super::marks::{Drawing, blank, drop};
 use crate::pictures::pen::Pen;
-
-/// What a drawing shows, and the drawing.
-type Drawing = (&'static str, fn(&mut Pen));
 
 /// The drawings for the questions of the nut's blank.
 pub(super) fn how(picture: P) -> Option<Drawing> {
