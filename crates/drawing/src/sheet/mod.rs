@@ -17,6 +17,7 @@ mod words;
 
 pub use self::nut::nut_sheets;
 use crate::DrawingError;
+use crate::canvas::Block;
 use crate::figures::Figures;
 use crate::text::clean;
 use crate::views::{Scene, table};
@@ -67,10 +68,15 @@ fn with_tables(scene: &Scene, drafts: &[Draft], beside: &Heights, area: Area) ->
     if let Some(place) = places(&drafts[..1], &whole).first() {
         return vec![put(drafts, *place, &whole)];
     }
-    let (heights, costs) = (table::heights(plan, figures, beside, room), table::costs(plan, figures));
-    let first = match places(drafts, &heights).first() {
-        Some(place) => put(drafts, *place, &heights),
-        None => put_alone(drafts, &heights, area),
+    let costs = table::costs(plan, figures);
+    let [both, one] = [true, false].map(|both| table::heights(plan, figures, both, beside, room));
+    // What to make stands beside the views, if need be in one unit.
+    let beside_views = |table: &Block| places(&drafts[..1], table).first().copied();
+    let first = match (beside_views(&both), beside_views(&one), places(drafts, &both).first()) {
+        (Some(place), _, _) => put(drafts, place, &both),
+        (None, Some(place), _) => put(drafts, place, &one),
+        (None, None, Some(place)) => put(drafts, *place, &both),
+        (None, None, None) => put_alone(drafts, &both, area),
     };
     let behind = places(&first, &costs).into_iter().rev();
     let mut all: Vec<Vec<Draft>> = behind.map(|place| put(&first, place, &costs)).collect();

@@ -131,6 +131,15 @@ pub fn tolerance_sheets(
                 narrow,
                 below.height.min(ranking_most),
             );
+            // Not so few that none is left.
+            let has_first = ranked
+                .canvas
+                .items
+                .iter()
+                .any(|item| item.id.as_deref() == Some("share-1"));
+            if !has_first && !ways.is_empty() {
+                continue;
+            }
             ways.push(vec![placed(charts, ranked, below, [wide, narrow], area)?]);
         }
     }

@@ -89,6 +89,12 @@ fn stations(canvas: &mut Canvas, plan: &Plan, at: &impl Fn(f64, f64) -> Point, i
         let mut apart = plan.strings.windows(tiers + 1);
         apart.all(|w| (w[tiers].contact.u - w[0].contact.u).abs() >= widest)
     };
+    // The outer ones stand clear of the ends.
+    let to_end = plan
+        .strings
+        .iter()
+        .map(|s| (s.contact.u - plan.ends.0).min(plan.ends.1 - s.contact.u));
+    let clear = to_end.fold(f64::INFINITY, f64::min) >= 0.5 * widest;
     let tiers = if free(1) { 1 } else { 2 };
     let least = plan
         .strings
@@ -97,7 +103,7 @@ fn stations(canvas: &mut Canvas, plan: &Plan, at: &impl Fn(f64, f64) -> Point, i
         .fold(f64::INFINITY, f64::min);
     let pitch = NUMBER.capitals + 0.6;
     let room = least - 2.5 * TICK - 0.8;
-    if !free(tiers) || room < pitch * if tiers == 1 { 1.0 } else { 2.0 } {
+    if !clear || !free(tiers) || room < pitch * if tiers == 1 { 1.0 } else { 2.0 } {
         return; // the rings over the pattern name the stations
     }
     for (s, tier) in plan.strings.iter().zip((0..tiers).cycle()) {

@@ -44,23 +44,23 @@ impl Column {
     }
 }
 
-/// What to make at every string, bass to treble, no wider than `room` mm if it can be.
-pub(crate) fn heights(plan: &Plan, figures: Figures, beside: &Heights, room: f64) -> Block {
-    let columns = height_columns(plan, figures, beside);
+/// What to make at every string, bass to treble, no wider than `room` mm if it can be; in both units, or in the bench's alone.
+pub(crate) fn heights(plan: &Plan, figures: Figures, both: bool, beside: &Heights, room: f64) -> Block {
+    let columns = height_columns(plan, figures, both, beside);
     filled(
         "At every string",
         &columns,
         plan.strings.len(),
         room,
-        &height_note(plan, figures, beside),
+        &height_note(plan, figures, both, beside),
     )
 }
 
 /// The same with setbacks and with what filing costs.
 pub(crate) fn whole(plan: &Plan, figures: Figures, beside: &Heights, room: f64) -> Block {
-    let mut columns = height_columns(plan, figures, beside);
+    let mut columns = height_columns(plan, figures, true, beside);
     columns.extend(cost_columns(plan, figures));
-    let note = format!("{} {COST_NOTE}", height_note(plan, figures, beside));
+    let note = format!("{} {COST_NOTE}", height_note(plan, figures, true, beside));
     filled("At every string", &columns, plan.strings.len(), room, &note)
 }
 
@@ -87,10 +87,24 @@ fn name(s: &StringPlan) -> String {
     crate::text::shorten(&crate::text::clean(&s.note), 14.0, CELL.capitals, false)
 }
 
-fn height_columns(plan: &Plan, figures: Figures, beside: &Heights) -> Vec<Column> {
-    let two = |mm: f64| figures.stacked(mm);
+fn height_columns(plan: &Plan, figures: Figures, both: bool, beside: &Heights) -> Vec<Column> {
+    let two = |mm: f64| {
+        if both {
+            figures.stacked(mm)
+        } else {
+            vec![figures.one(mm)]
+        }
+    };
+    let named = |s: &StringPlan| {
+        let (number, name) = (s.number.to_string(), name(s));
+        if both {
+            vec![number, name]
+        } else {
+            vec![format!("{number} {name}")]
+        }
+    };
     let mut columns = vec![
-        Column::new(plan, &["string"], |s| vec![format!("{}", s.number), name(s)]),
+        Column::new(plan, &["string"], named),
         Column::new(plan, &["up from", "bottom", "edge"], |s| two(s.contact.v)),
     ];
     if let Some(proud) = beside.proud.filter(|by| *by > 0.0) {
@@ -116,17 +130,25 @@ fn height_columns(plan: &Plan, figures: Figures, beside: &Heights) -> Vec<Column
         }));
     }
     if any_held(plan) {
+        let held = |s: &StringPlan, side: &str| {
+            let lines = [format!("■ {side}"), format!("{} short", figures.one(short(s).abs()))];
+            if both { lines.to_vec() } else { vec![lines.join(", ")] }
+        };
         columns.push(Column::new(plan, &["held", "at land"], |s| match s.hold {
             Hold::Free => vec!["no".to_owned()],
-            Hold::Front => vec!["■ FRONT".to_owned(), format!("{} short", figures.one(short(s).abs()))],
-            Hold::Back => vec!["■ BACK".to_owned(), format!("{} short", figures.one(short(s).abs()))],
+            Hold::Front => held(s, "FRONT"),
+            Hold::Back => held(s, "BACK"),
         }));
     }
     columns
 }
 
-fn height_note(plan: &Plan, figures: Figures, beside: &Heights) -> String {
-    let mut note = format!("{}, [{}] below.", figures.name(), figures.beside_name());
+fn height_note(plan: &Plan, figures: Figures, both: bool, beside: &Heights) -> String {
+    let mut note = if both {
+        format!("{}, [{}] below.", figures.name(), figures.beside_name())
+    } else {
+        format!("{}.", figures.name())
+    };
     let words = report::beside_words(beside);
     if !words.is_empty() {
         note += &format!(" {words}");
