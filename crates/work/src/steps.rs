@@ -360,10 +360,11 @@ fn before_cutting(saddles: &[SaddleWork]) -> Vec<Step> {
 fn making(saddle: &SaddleWork) -> Vec<Step> {
     let plan = saddle.plan;
     let (proud, drawn) = (ENDS_PROUD, plan.blank.blended().is_some());
-    let mut steps = vec![Step::Thickness(plan.blank.thickness), Step::Bottom, Step::DryFit];
-    steps.push(match plan.blank.end_radius() {
-        None => Step::TraceEnds { proud, drawn },
-        Some(radius) => Step::RoundEnds { radius },
+    let mut steps = vec![Step::Thickness(plan.blank.thickness), Step::Bottom];
+    // What drops in goes in only with its ends round; what stands out at the ends is traced where it stands.
+    steps.extend(match plan.blank.end_radius() {
+        None => [Step::DryFit, Step::TraceEnds { proud, drawn }],
+        Some(radius) => [Step::RoundEnds { radius }, Step::DryFit],
     });
     steps.extend([Step::Pattern, Step::ToLine]);
     steps.push(Step::Crown {

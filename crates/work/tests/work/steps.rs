@@ -120,12 +120,12 @@ fn each_kind_has_the_steps_that_are_right_for_it() {
         (
             "drop-in",
             DROP_IN,
-            "read print slack slot thick bottom dry-fit ends pattern line ridge string polish note",
+            "read print slack slot thick bottom ends dry-fit pattern line ridge string polish note",
         ),
         (
             "drop-in, the old one glued",
             old_drop_in.as_str(),
-            "read print slack free-cold free-warm free-kerf slot floor thick bottom dry-fit ends pattern line ridge string polish note",
+            "read print slack free-cold free-warm free-kerf slot floor thick bottom ends dry-fit pattern line ridge string polish note",
         ),
         ("nut alone", NUT, "nut-relief nut-slots nut-at-pitch nut-action"),
     ];
