@@ -2,6 +2,7 @@
 
 #![allow(rustdoc::broken_intra_doc_links)] // help texts name tables of the job file, such as [cut]
 
+mod ask;
 mod assess;
 mod bench;
 mod check;
@@ -45,6 +46,7 @@ enum Command {
     Cut(cut::CutArgs),
     Replay(replay::ReplayArgs),
     Assess(assess::AssessArgs),
+    Ask(ask::AskArgs),
     Filing(filing::FilingArgs),
     Fit(fit::FitArgs),
     Tolerance(tolerance::ToleranceArgs),
@@ -64,6 +66,7 @@ fn main() -> ExitCode {
         Command::Cut(args) => cut::run(&args),
         Command::Replay(args) => replay::run(&args),
         Command::Assess(args) => assess::run(&args),
+        Command::Ask(args) => ask::run(&args),
         Command::Filing(args) => filing::run(&args),
         Command::Fit(args) => fit::run(&args),
         Command::Tolerance(args) => tolerance::run(&args),

@@ -13,6 +13,7 @@ mod fields;
 mod format_table;
 mod head;
 mod job;
+mod judged;
 mod layout;
 mod made;
 mod may;
@@ -52,6 +53,7 @@ pub use fields::{
 pub use format_table::format_table;
 pub use head::FORMAT;
 pub use job::{Checked, FilingSetup, Job, NutJob, Paper, SaddleJob, StringExit, StrungReadings, ToleranceSetup};
+pub use judged::judged;
 pub use layout::{Layout, Slip};
 pub use problem::{Beside, Problem, ProblemKind, Quantity, Severity, Values, Wanted, Why, shown};
 pub use profiles::{BenchTool, BlankMaterial, Dust, Profiles, StringSet, SureTo, reading_word};

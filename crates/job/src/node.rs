@@ -10,7 +10,8 @@ use units::{
 
 use crate::Severity;
 use crate::fields::{Field, Kind, LENGTH, LENGTH_OF_SEVERAL, Range};
-use crate::problem::{Beside, ProblemKind as P, Quantity, Wanted, in_unit, nearest};
+use crate::judged;
+use crate::problem::{ProblemKind as P, Quantity, Wanted, in_unit, nearest};
 use crate::source::SourceText;
 use crate::spelling::same_word;
 use crate::unreadable::unreadable;
@@ -288,20 +289,13 @@ impl<'a> Node<'a> {
         // One of several saddles may carry a single string.
         let short = self.source.several.get() && *range == LENGTH;
         let range = if short { &LENGTH_OF_SEVERAL } else { range };
-        let beside = |(least, most): (f64, f64), usual| Beside {
-            value: kind(value),
-            range: [kind(least), kind(most)],
-            usual,
-            hint: range.hint,
-        };
-        if !(range.least..=range.most).contains(&value) {
-            let figure = beside((range.least, range.most), false);
-            self.refuse(P::Outside { figure });
-            return false;
-        }
-        if !(range.usual.0..=range.usual.1).contains(&value) {
-            let figure = beside(range.usual, true);
-            self.doubt(P::Doubtful { figure });
+        match judged(range, value, kind) {
+            Some(outside @ P::Outside { .. }) => {
+                self.refuse(outside);
+                return false;
+            }
+            Some(doubtful) => self.doubt(doubtful),
+            None => {}
         }
         true
     }

@@ -4,6 +4,7 @@
 //! no defaults and no text: drawings, tables and programs take it as it is. Lengths in mm, angles in radians, forces in N.
 
 mod also;
+mod bare;
 mod best_slot;
 mod crown;
 mod error;
@@ -25,6 +26,7 @@ mod wings;
 mod wishes;
 
 pub use also::{ActionWish, AlsoString};
+pub use bare::{Bare, BareFiled, BareLowered, BareSlot};
 pub use best_slot::{BestSlot, best_slot};
 pub use crown::{Crown, Section};
 pub use error::PlanError;

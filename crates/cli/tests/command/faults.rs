@@ -14,6 +14,7 @@ fn help_fits_eighty_columns() {
         "cut",
         "replay",
         "assess",
+        "ask",
         "filing",
         "fit",
         "tolerance",

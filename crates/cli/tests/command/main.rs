@@ -7,6 +7,7 @@
     clippy::cast_possible_truncation
 )] // test code outside #[test] functions
 
+mod ask;
 mod assess;
 mod binary;
 mod cut;

@@ -7,7 +7,7 @@ use std::path::Path;
 use std::process::Stdio;
 
 /// The same job through the libraries.
-fn library(job: &Path) -> (Checked, saddle::Plan) {
+pub fn library(job: &Path) -> (Checked, saddle::Plan) {
     let text = std::fs::read_to_string(job).unwrap();
     let checked = job::read(&text, &Profiles::built_in()).unwrap();
     let plan = work::planned(checked.job.clone()).saddle().unwrap().plan.clone();
