@@ -3,9 +3,7 @@
 use crate::failure::{Failure, unwritten};
 use crate::speak;
 use clap::{Args, Subcommand};
-use saddle::Bare;
-use units::{BenchUnit, LengthUnit, parse_angle, parse_cents, parse_length};
-use work::{ShortAsk, USUAL};
+use work::{ShortTyped, length_with_unit};
 
 /// Answer a short question, without a job
 ///
@@ -41,8 +39,8 @@ enum Question {
         #[arg(value_name = "LENGTH", allow_hyphen_values = true)]
         by: String,
         /// Over which fret
-        #[arg(long, value_name = "N", default_value_t = 12)]
-        fret: u32,
+        #[arg(long, value_name = "N", default_value = "12")]
+        fret: String,
         #[command(flatten)]
         taken: Taken,
     },
@@ -93,7 +91,7 @@ struct Taken {
     gap: Option<String>,
     /// Fret at the body joint [default: 14]
     #[arg(long, value_name = "N")]
-    joint: Option<u32>,
+    joint: Option<String>,
     /// Print JSON for other programs (crates/report/JSON.md describes every key)
     #[arg(long)]
     json: bool,
@@ -102,83 +100,47 @@ struct Taken {
 /// # Errors
 /// [`Failure::Use`] for a figure that cannot be read or cannot be.
 pub fn run(args: &AskArgs) -> Result<(), Failure> {
-    match &args.question {
-        Question::Filed { by, taken } => {
-            let forward = length("LENGTH", by)?;
-            answer(ShortAsk::Filed { forward }, by, taken)
+    let (question, by, fret, taken) = match &args.question {
+        Question::Filed { by, taken } => ("filed", by, "", taken),
+        Question::Sharp { by, taken } => ("sharp", by, "", taken),
+        Question::Action { by, fret, taken } => ("action", by, fret.as_str(), taken),
+        Question::Gap { by, taken } => ("gap", by, "", taken),
+        Question::Relief { by, taken } => ("relief", by, "", taken),
+        Question::Length { length } => {
+            let read = length_with_unit(length).map_err(|why| vec![("length", why)]);
+            let mm = read.map_err(|unread| Failure::Use(report::short_unread(&unread).join("")))?;
+            return speak::result(&report::in_all_units(mm));
         }
-        Question::Sharp { by, taken } => {
-            let cents = parse_cents(by).map_err(|error| Failure::Use(format!("C: {error}")))?;
-            answer(ShortAsk::Sharp { cents }, by, taken)
-        }
-        Question::Action { by, fret, taken } => {
-            let down = length("LENGTH", by)?;
-            answer(ShortAsk::Action { down, fret: *fret }, by, taken)
-        }
-        Question::Gap { by, taken } => {
-            let high = length("LENGTH", by)?;
-            answer(ShortAsk::Gap { high }, by, taken)
-        }
-        Question::Relief { by, taken } => {
-            let more = length("LENGTH", by)?;
-            answer(ShortAsk::Relief { more }, by, taken)
-        }
-        Question::Length { length: text } => speak::result(&report::in_all_units(length("LENGTH", text)?)),
-    }
-}
-
-fn answer(ask: ShortAsk, typed: &str, taken: &Taken) -> Result<(), Failure> {
-    let bench = bench_of(typed, taken);
+    };
+    let said = |text: &'_ Option<String>| text.clone().unwrap_or_default();
+    let [lean, fall, scale, setback, action, gap, joint] = [
+        said(&taken.lean),
+        said(&taken.fall),
+        said(&taken.scale),
+        said(&taken.setback),
+        said(&taken.action),
+        said(&taken.gap),
+        said(&taken.joint),
+    ];
+    let typed = ShortTyped {
+        question,
+        by,
+        fret,
+        lean: &lean,
+        fall: &fall,
+        scale: &scale,
+        setback: &setback,
+        action: &action,
+        gap: &gap,
+        joint: &joint,
+    };
+    let used = |words: Vec<String>| Failure::Use(words.join("\nerror: "));
+    let (ask, bare, bench) = typed.read().map_err(|unread| used(report::short_unread(&unread)))?;
     let short = ask
-        .answered(bare(taken)?)
-        .map_err(|refusal| Failure::Use(report::short_refusal(&refusal, bench).join("\nerror: ")))?;
+        .answered(bare)
+        .map_err(|refusal| used(report::short_refusal(&refusal, bench)))?;
     if taken.json {
         return speak::result(&report::short_json(&short).map_err(unwritten)?);
     }
-    speak::result(&report::short_page(&short, typed.trim(), bench))
-}
-
-/// A length that says its unit, mm.
-fn length(name: &str, text: &str) -> Result<f64, Failure> {
-    if !text.contains(|c: char| c.is_alphabetic() || c == '"' || c == '″') {
-        return Err(Failure::Use(format!(
-            "{name}: read `{text}`: say the unit too, as \"{text} mm\", \"{text} in\" or \"{text} thou\""
-        )));
-    }
-    parse_length(text, LengthUnit::Millimetre).map_err(|error| Failure::Use(format!("{name}: {error}")))
-}
-
-fn bare(taken: &Taken) -> Result<Bare, Failure> {
-    let long =
-        |name: &str, given: &Option<String>, usual: f64| given.as_ref().map_or(Ok(usual), |text| length(name, text));
-    let angle = |name: &str, given: &Option<String>| {
-        given.as_ref().map_or(Ok(0.0), |text| {
-            parse_angle(text, LengthUnit::Millimetre).map_err(|error| Failure::Use(format!("{name}: {error}")))
-        })
-    };
-    Ok(Bare {
-        scale: long("--scale", &taken.scale, USUAL.scale)?,
-        setback: long("--setback", &taken.setback, USUAL.setback)?,
-        lean: angle("--lean", &taken.lean)?,
-        fall: angle("--fall", &taken.fall)?,
-        action_12: long("--action", &taken.action, USUAL.action_12)?,
-        gap_1: long("--gap", &taken.gap, USUAL.gap_1)?,
-        joint_fret: taken.joint.unwrap_or(USUAL.joint_fret),
-    })
-}
-
-/// The units of the answer: those of the question, or of the first length that is said with it.
-fn bench_of(typed: &str, taken: &Taken) -> BenchUnit {
-    let said = [
-        Some(typed),
-        taken.scale.as_deref(),
-        taken.action.as_deref(),
-        taken.gap.as_deref(),
-    ];
-    let with_unit =
-        |text: &&str| text.contains("in") || text.contains('m') || text.contains("th") || text.contains('"');
-    match said.into_iter().flatten().find(with_unit) {
-        Some(text) if text.contains("mm") || text.contains("cm") => BenchUnit::METRIC,
-        _ => BenchUnit::IMPERIAL,
-    }
+    speak::result(&report::short_page(&short, by.trim(), bench))
 }

@@ -64,7 +64,7 @@ pub use plan::{
     first_words, nut_page, nut_sheet_notes, nut_work_notes, plan_json, plan_page, saddle_notes, stop_words,
 };
 pub use read::{ReadWords, read_words};
-pub use short::{in_all_units, short_json, short_page, short_refusal};
+pub use short::{in_all_units, short_doubts, short_json, short_lines, short_page, short_refusal, short_unread};
 pub use split::{documents, fits_headline, fits_words, pages_of, split_headline};
 pub use steps::{sheet_steps, stage_words, step_words, steps_page};
 pub use table::{beside_words, plan_heads, proud_words, table};

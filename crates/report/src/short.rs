@@ -7,22 +7,32 @@ use numerics::trimmed;
 use saddle::{Bare, BareFiled};
 use serde::Serialize;
 use units::{BenchUnit, MM_PER_INCH};
-use work::{Short, ShortAnswer, ShortAsk, ShortRefusal};
+use work::{Short, ShortAnswer, ShortAsk, ShortRefusal, ShortUnread};
 
-/// The answer in a line, the reason under it, what was taken, and what of it is doubtful; at most [`crate::WIDTH`] columns wide. `typed` is
-/// the question's figure as it was typed.
+/// The answer, the reason, and what was taken. `typed` is the question's figure as it was typed.
+#[must_use]
+pub fn short_lines(short: &Short, typed: &str, bench: BenchUnit) -> [String; 3] {
+    [answer(short, bench), reason(short, typed, bench), taken(short, bench)]
+}
+
+/// What of it is doubtful, a line each.
+#[must_use]
+pub fn short_doubts(short: &Short, bench: BenchUnit) -> Vec<String> {
+    let each = short.doubts.iter();
+    each.map(|(name, problem)| format!("{}: {}", sentence(name), problem.words(bench)))
+        .collect()
+}
+
+/// All of it as text, at most [`crate::WIDTH`] columns wide.
 #[must_use]
 pub fn short_page(short: &Short, typed: &str, bench: BenchUnit) -> String {
-    let mut text = wrapped(&answer(short, bench), "", "");
+    let [line, why, taken] = short_lines(short, typed, bench);
+    let mut text = wrapped(&line, "", "");
     text += "\n";
-    text += &wrapped(&reason(short, typed, bench), "Why:   ", "       ");
-    text += &wrapped(&taken(short, bench), "Taken: ", "       ");
-    for (name, problem) in &short.doubts {
-        text += &wrapped(
-            &format!("{}: {}", sentence(name), problem.words(bench)),
-            "Mind:  ",
-            "       ",
-        );
+    text += &wrapped(&why, "Why:   ", "       ");
+    text += &wrapped(&taken, "Taken: ", "       ");
+    for doubt in short_doubts(short, bench) {
+        text += &wrapped(&doubt, "Mind:  ", "       ");
     }
     text
 }
@@ -32,6 +42,23 @@ pub fn short_page(short: &Short, typed: &str, bench: BenchUnit) -> String {
 pub fn short_refusal(refusal: &ShortRefusal, bench: BenchUnit) -> Vec<String> {
     let each = refusal.0.iter();
     each.map(|(name, problem)| format!("{name}: {}", problem.words(bench)))
+        .collect()
+}
+
+/// Why texts of a question are no figures, a line each.
+#[must_use]
+pub fn short_unread(unread: &[(&'static str, ShortUnread)]) -> Vec<String> {
+    let words = |why: &ShortUnread| match why {
+        ShortUnread::NoQuestion => "there is no such question".to_owned(),
+        ShortUnread::NoUnit(text) => {
+            format!("read `{text}`: say the unit too, as `{text} mm`, `{text} in` or `{text} thou`")
+        }
+        ShortUnread::NoFret(text) => format!("read `{text}`: expected the number of a fret"),
+        ShortUnread::Unread(error) => error.to_string(),
+    };
+    unread
+        .iter()
+        .map(|(name, why)| format!("{name}: {}", words(why)))
         .collect()
 }
 

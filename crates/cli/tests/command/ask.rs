@@ -61,7 +61,7 @@ fn figures_are_judged() {
         (&["filed", "1/32"][..], "say the unit too"),
         (&["filed", "2 in"], "move: "),
         (&["filed", "1/32 in", "--lean", "80 deg"], "lean: "),
-        (&["sharp", "1/64 in"], "C: "),
+        (&["sharp", "1/64 in"], "by: "),
         (&["action", "1 mm", "--fret", "40"], "fret: "),
         (&["relief", "0.1 mm", "--joint", "1"], "joint: "),
     ] {

@@ -3,6 +3,7 @@
 use job::{Edit, EditError};
 use maud::{Markup, html};
 
+use super::short::short;
 use super::{frame, hidden, store_trouble, to, trouble};
 use crate::bench::Bench;
 use crate::examples;
@@ -17,9 +18,10 @@ const TITLE: usize = 120;
 
 /// The page.
 #[must_use]
-pub fn page(bench: &Bench, _ask: &Ask) -> Reply {
+pub fn page(bench: &Bench, ask: &Ask) -> Reply {
     let main = html! {
         h1 { "Jobs" }
+        (short(ask))
         (jobs(bench))
         (left_out(bench))
         section aria-labelledby="new" {

@@ -8,6 +8,7 @@ pub mod nut;
 pub mod plan;
 pub mod programs;
 pub mod sheets;
+mod short;
 pub mod strung;
 pub mod survey;
 pub mod text;

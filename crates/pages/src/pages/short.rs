@@ -1,0 +1,119 @@
+//! A short question at the top of the first page: two to four values, one line of answer.
+
+use maud::{Markup, html};
+use work::ShortTyped;
+
+use crate::talk::Ask;
+
+/// The questions, each with its words and an example of its figure.
+const QUESTIONS: [(&str, &str, &str); 5] = [
+    ("filed", "A contact is filed forward by", "1/32 in"),
+    ("sharp", "Fret 12 is sharp, in cents, by", "4"),
+    ("action", "The action is to come down by", "1/64 in"),
+    ("gap", "The gap over fret 1 is too high by", "4 thou"),
+    ("relief", "The relief becomes more by", "5 thou"),
+];
+
+/// The form, and the answer where something was asked.
+pub fn short(ask: &Ask) -> Markup {
+    let field = |name: &str| ask.fields.text(name).trim();
+    let asked = QUESTIONS.iter().find(|(key, ..)| *key == field("ask"));
+    let (chosen, ..) = asked.unwrap_or(&QUESTIONS[0]);
+    let more = ["fall", "scale", "setback", "action", "gap", "joint", "fret"];
+    let plain = |name: &str, label: &str, example: &str| {
+        html! {
+            p {
+                label for={ "ask-" (name) } { (label) }
+                input id={ "ask-" (name) } name=(name) value=(field(name)) placeholder=(example) autocomplete="off" autocapitalize="none" spellcheck="false";
+            }
+        }
+    };
+    html! {
+        section aria-labelledby="short" {
+            h2 id="short" { "A short question" }
+            form.stack.short method="get" action="/" {
+                p {
+                    label for="ask-ask" { "What" }
+                    select id="ask-ask" name="ask" {
+                        @for (key, words, example) in QUESTIONS { option value=(key) selected[key == *chosen] { (words) " ... (" (example) ")" } }
+                    }
+                }
+                (plain("by", "By", "1/32 in"))
+                (plain("lean", "Lean of the saddle", "9 deg"))
+                details open[more.iter().any(|name| !field(name).is_empty())] {
+                    summary { "What else is known" }
+                    (plain("fall", "Fall of the crown toward the nut", "0 deg"))
+                    (plain("scale", "Scale length", "25.4 in"))
+                    (plain("setback", "Contact beyond the scale's end", "0 in"))
+                    (plain("action", "Action at fret 12", "6/64 in"))
+                    (plain("gap", "Gap over fret 1", "20 thou"))
+                    (plain("joint", "Fret at the body joint", "14"))
+                    (plain("fret", "Action over which fret", "12"))
+                }
+                p { button { "Ask" } }
+            }
+            div role="status" { @if asked.is_some() { (answer(ask)) } }
+        }
+    }
+}
+
+fn answer(ask: &Ask) -> Markup {
+    let field = |name: &str| ask.fields.text(name);
+    let typed = ShortTyped {
+        question: field("ask").trim(),
+        by: field("by"),
+        fret: field("fret"),
+        lean: field("lean"),
+        fall: field("fall"),
+        scale: field("scale"),
+        setback: field("setback"),
+        action: field("action"),
+        gap: field("gap"),
+        joint: field("joint"),
+    };
+    let refused = |words: Vec<String>| {
+        html! { @for line in words { p.say.refused { span.mark aria-hidden="true" { "\u{2715}" } " " (line) } } }
+    };
+    let (question, bare, bench) = match typed.read() {
+        Ok(read) => read,
+        Err(unread) => return refused(report::short_unread(&unread)),
+    };
+    match question.answered(bare) {
+        Err(refusal) => refused(report::short_refusal(&refusal, bench)),
+        Ok(short) => {
+            let [line, why, taken] = report::short_lines(&short, typed.by.trim(), bench);
+            html! {
+                p.answer { strong { (line) } }
+                p.how { (why) }
+                p.how { "Taken: " (taken) }
+                @for doubt in report::short_doubts(&short, bench) { p.say.doubt { span.mark aria-hidden="true" { "!" } " " (doubt) } }
+            }
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::talk::Fields;
+
+    fn said(query: &str) -> String {
+        let ask = Ask {
+            fields: Fields::parse(query.as_bytes()),
+            name: String::new(),
+            file: String::new(),
+            script: false,
+        };
+        short(&ask).into_string()
+    }
+
+    #[test]
+    fn the_answer_stands_under_the_form() {
+        assert!(!said("").contains("Taken:"));
+        let page = said("ask=filed&by=1/32+in&lean=18+deg");
+        assert!(page.contains("The string comes down 10.0 thou at the saddle"), "{page}");
+        assert!(page.contains("Lean: 18.0"), "{page}");
+        let page = said("ask=gap&by=4");
+        assert!(page.contains("say the unit too") && !page.contains("Taken:"), "{page}");
+    }
+}
