@@ -173,7 +173,7 @@ impl ShortAsk {
     }
 
     /// Every figure that the answer hangs on, with its name and what is allowed.
-    fn figures(self, bare: &Bare) -> Vec<(&'static str, Range, f64, fn(f64) -> Quantity)> {
+    fn figures(self, bare: &Bare) -> Vec<Figure> {
         let length = |name, range, mm| (name, range, mm, Quantity::Length as fn(f64) -> Quantity);
         let angle = |name, key, radians: f64| {
             (
@@ -208,6 +208,9 @@ impl ShortAsk {
         all
     }
 }
+
+/// A figure: its name, what is allowed, its value in the range's unit, and what makes words of it.
+type Figure = (&'static str, Range, f64, fn(f64) -> Quantity);
 
 /// What a field of the job file allows; everything where there is none of that name.
 fn of(key: &str) -> Range {
