@@ -84,6 +84,12 @@ impl<'a> PartWork<'a> {
     /// How its sheets are written: on the job's paper, with the notes on its plan, lengths in `bench`.
     #[must_use]
     pub fn options(&self, bench: BenchUnit) -> SheetOptions {
+        self.options_beside(bench, |saddle| saddle.heights())
+    }
+
+    /// The same with what stands beside the heights of a saddle as it is given.
+    #[must_use]
+    pub fn options_beside(&self, bench: BenchUnit, beside: impl FnOnce(&SaddleWork) -> Heights) -> SheetOptions {
         let (job, notes) = match self {
             Self::Saddle(saddle) => (saddle.job, report::saddle_notes(saddle, bench)),
             Self::Nut(nut) => (nut.job, report::nut_sheet_notes(nut, bench)),
@@ -94,7 +100,7 @@ impl<'a> PartWork<'a> {
         let mut notes = paragraphs(&notes);
         let (mut heights, mut steps) = (Heights::default(), Vec::new());
         if let Self::Saddle(saddle) = self {
-            heights = saddle.heights();
+            heights = beside(saddle);
             heights.proud = heights.proud.filter(|_| to_be_made);
             steps = report::sheet_steps(saddle, bench);
             // First, because it is done first.

@@ -7,6 +7,7 @@ use job::Profiles;
 use crate::desk::Desk;
 use crate::jobs::Jobs;
 use crate::kept::Kept;
+use crate::sampled::Sampled;
 
 /// What every page works with.
 pub struct Bench {
@@ -16,6 +17,7 @@ pub struct Bench {
     /// Its home lists there which devices it lets in.
     devices: Option<&'static str>,
     pub(crate) programs: Mutex<Option<Kept>>,
+    pub(crate) sampled: Sampled,
 }
 
 impl Bench {
@@ -28,6 +30,7 @@ impl Bench {
             token,
             devices: None,
             programs: Mutex::new(None),
+            sampled: Sampled::default(),
         }
     }
 

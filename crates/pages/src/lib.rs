@@ -21,6 +21,7 @@ mod pages;
 mod patch;
 mod pictures;
 mod route;
+mod sampled;
 mod talk;
 
 pub use bench::Bench;

@@ -36,21 +36,42 @@ impl SaddleWork<'_> {
     pub fn heights(&self) -> Heights {
         let sampling = self.job.tolerance.sampling;
         let sure = self.sureness(sampling, &|_| ()).ok().map(|sure| sure.tolerance);
+        let board = self.evidence.likeliest().board;
+        let spreads = sure.iter().flat_map(|sure| &sure.strings).zip(&self.plan.strings);
+        let sampled = Heights {
+            proud: sure.as_ref().map(|sure| sure.proud),
+            chance: sampling.confidence,
+            strings: spreads
+                .map(|(spread, s)| StringHeight {
+                    number: s.number,
+                    sure_to: Some(
+                        Face::of(self.plan, s, &board).height(0.5 * (spread.action.high - spread.action.low)),
+                    ),
+                    off_old: None,
+                })
+                .collect(),
+        };
+        self.heights_as_sure_as(&sampled)
+    }
+
+    /// What stands beside its heights, as sure and as proud as those of the same job with another value, which hardly moves that: nothing is
+    /// sampled.
+    #[must_use]
+    pub fn heights_as_sure_as(&self, other: &Heights) -> Heights {
         let there = self.evidence.likeliest();
-        let strings = self.plan.strings.iter().enumerate().map(|(i, s)| {
-            let spread = sure.as_ref().and_then(|sure| sure.strings.get(i)).map(|s| s.action);
-            let face = Face::of(self.plan, s, &there.board);
+        let strings = self.plan.strings.iter().map(|s| {
             let read = there.strings.iter().find(|read| read.number == s.number);
+            let old = read.and_then(|read| old_line(read, &there.board));
+            let known = other.strings.iter().find(|known| known.number == s.number);
             StringHeight {
                 number: s.number,
-                sure_to: spread.map(|action| face.height(0.5 * (action.high - action.low))),
-                off_old: read.and_then(|read| face.over(&old_line(read, &there.board)?, &s.line)),
+                sure_to: known.and_then(|known| known.sure_to),
+                off_old: old.and_then(|old| Face::of(self.plan, s, &there.board).over(&old, &s.line)),
             }
         });
         Heights {
             strings: strings.collect(),
-            proud: sure.as_ref().map(|sure| sure.proud),
-            chance: sampling.confidence,
+            ..*other
         }
     }
 }

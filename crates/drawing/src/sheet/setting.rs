@@ -3,7 +3,9 @@
 
 use super::draft::{Area, Draft, GAP};
 use super::words::{HEAD_LEAD, Passages, Room};
+use std::collections::HashMap;
 use std::ops::Range;
+use std::rc::Rc;
 
 /// A room is parted into two columns where it is wider, mm: longer lines are hard to read.
 const WIDE: f64 = 160.0;
@@ -35,8 +37,9 @@ struct Run {
 /// Of these drafts of one set of sheets those with which the words need the fewest sheets, of several those whose emptiest sheet is
 /// fuller by [`FULLER`], and then the first; with their words.
 pub(super) fn fewest(all: impl IntoIterator<Item = Vec<Draft>>, parts: &[Passages], area: Area) -> Vec<Draft> {
+    let mut measured = Measured::of(parts, area);
     let all = all.into_iter().map(|drafts| {
-        let set = set_words(drafts, parts, area);
+        let set = measured.set(drafts, area);
         let emptiest = set.iter().map(|draft| draft.used(area)).fold(1.0, f64::min);
         (set, emptiest)
     });
@@ -48,41 +51,71 @@ pub(super) fn fewest(all: impl IntoIterator<Item = Vec<Draft>>, parts: &[Passage
     all.reduce(better).map(|(drafts, _)| drafts).unwrap_or_default()
 }
 
-/// Sets `parts` into what rooms the drafts leave, and adds sheets for what finds none.
-pub(super) fn set_words(mut drafts: Vec<Draft>, parts: &[Passages], area: Area) -> Vec<Draft> {
-    let own = drafts.len();
-    let page = page_columns(area);
-    let parts: Vec<Passages> = parts
-        .iter()
-        .map(|part| part.broken_for(page[0].width, page[0].height))
-        .collect();
-    let mut columns: Vec<Column> = Vec::new();
-    for (draft, from) in drafts.iter_mut().enumerate() {
-        let rooms = std::mem::take(&mut from.free).into_iter().flat_map(parted);
-        columns.extend(rooms.map(|room| Column { draft, room }));
-    }
-    let runs = loop {
-        if let Some(runs) = best(&columns, &parts, own) {
-            break runs;
+/// Parts as they are set, and how high their passages are in columns of the widths that were asked for: one set of sheets tries many
+/// places, and breaking lines takes the time.
+struct Measured {
+    parts: Vec<Passages>,
+    heights: HashMap<(usize, u64), Rc<[f64]>>,
+}
+
+impl Measured {
+    fn of(parts: &[Passages], area: Area) -> Self {
+        let page = page_columns(area)[0];
+        Self {
+            parts: parts
+                .iter()
+                .map(|part| part.broken_for(page.width, page.height))
+                .collect(),
+            heights: HashMap::new(),
         }
-        columns.extend(page.map(|room| Column {
-            draft: drafts.len(),
-            room,
-        }));
-        drafts.push(Draft::new("Notes"));
-    };
-    for run in &runs {
-        let same: Vec<usize> = (0..runs.len()).filter(|i| runs[*i].part == run.part).collect();
-        let number = same
-            .iter()
-            .filter(|i| runs[**i].passages.start <= run.passages.start)
-            .count();
-        let Column { draft, room } = &columns[run.column];
-        let at = [room.at[0], room.at[1] + run.down];
-        let canvas = &mut drafts[*draft].canvas;
-        parts[run.part].set(canvas, run.passages.clone(), [number, same.len()], at, room.width);
     }
-    drafts
+
+    /// Of each part in each column.
+    fn heights(&mut self, columns: &[Column]) -> Vec<Vec<Rc<[f64]>>> {
+        let Self { parts, heights } = self;
+        let of = |(i, part): (usize, &Passages), width: f64| {
+            let known = heights.entry((i, width.to_bits()));
+            Rc::clone(known.or_insert_with(|| part.heights(width).into()))
+        };
+        let mut of = of;
+        let each = parts.iter().enumerate();
+        each.map(|part| columns.iter().map(|column| of(part, column.room.width)).collect())
+            .collect()
+    }
+
+    /// Sets the parts into what rooms the drafts leave, and adds sheets for what finds none.
+    fn set(&mut self, mut drafts: Vec<Draft>, area: Area) -> Vec<Draft> {
+        let own = drafts.len();
+        let page = page_columns(area);
+        let mut columns: Vec<Column> = Vec::new();
+        for (draft, from) in drafts.iter_mut().enumerate() {
+            let rooms = std::mem::take(&mut from.free).into_iter().flat_map(parted);
+            columns.extend(rooms.map(|room| Column { draft, room }));
+        }
+        let runs = loop {
+            let heights = self.heights(&columns);
+            if let Some(runs) = best(&columns, &self.parts, &heights, own) {
+                break runs;
+            }
+            columns.extend(page.map(|room| Column {
+                draft: drafts.len(),
+                room,
+            }));
+            drafts.push(Draft::new("Notes"));
+        };
+        for run in &runs {
+            let same: Vec<usize> = (0..runs.len()).filter(|i| runs[*i].part == run.part).collect();
+            let number = same
+                .iter()
+                .filter(|i| runs[**i].passages.start <= run.passages.start)
+                .count();
+            let Column { draft, room } = &columns[run.column];
+            let at = [room.at[0], room.at[1] + run.down];
+            let canvas = &mut drafts[*draft].canvas;
+            self.parts[run.part].set(canvas, run.passages.clone(), [number, same.len()], at, room.width);
+        }
+        drafts
+    }
 }
 
 /// The columns of a sheet of words.
@@ -111,15 +144,11 @@ fn parted(room: Room) -> Vec<Room> {
 }
 
 /// The cheapest way to set all of it into these columns, if there is one; drafts from `own` on are sheets of words.
-fn best(columns: &[Column], parts: &[Passages], own: usize) -> Option<Vec<Run>> {
-    let heights: Vec<Vec<Vec<f64>>> = parts
-        .iter()
-        .map(|part| columns.iter().map(|column| part.heights(column.room.width)).collect())
-        .collect();
+fn best(columns: &[Column], parts: &[Passages], heights: &[Vec<Rc<[f64]>>], own: usize) -> Option<Vec<Run>> {
     let mut best: Option<(f64, Vec<Run>)> = None;
     let mut starts = vec![0; parts.len()];
     loop {
-        if let Some((cost, runs)) = set_from(columns, parts, &heights, &starts, own)
+        if let Some((cost, runs)) = set_from(columns, parts, heights, &starts, own)
             && best.as_ref().is_none_or(|(least, _)| cost < *least)
         {
             best = Some((cost, runs));
@@ -137,7 +166,7 @@ fn best(columns: &[Column], parts: &[Passages], own: usize) -> Option<Vec<Run>> 
 fn set_from(
     columns: &[Column],
     parts: &[Passages],
-    heights: &[Vec<Vec<f64>>],
+    heights: &[Vec<Rc<[f64]>>],
     starts: &[usize],
     own: usize,
 ) -> Option<(f64, Vec<Run>)> {
@@ -214,7 +243,11 @@ mod tests {
         for (left, height) in [0.0, 120.0].into_iter().zip(rooms) {
             draft.leave([left, 0.0], 110.0, *height);
         }
-        set_words(vec![draft], parts, area).iter().map(heads).collect()
+        Measured::of(parts, area)
+            .set(vec![draft], area)
+            .iter()
+            .map(heads)
+            .collect()
     }
 
     #[test]

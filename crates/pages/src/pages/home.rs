@@ -20,9 +20,12 @@ const TITLE: usize = 120;
 #[must_use]
 pub fn page(bench: &Bench, ask: &Ask) -> Reply {
     let main = html! {
-        h1 { "Jobs" }
+        h1 { "At the bench" }
         (short(ask))
-        (jobs(bench))
+        section aria-labelledby="jobs" {
+            h2 id="jobs" { "Jobs" }
+            (jobs(bench))
+        }
         (left_out(bench))
         section aria-labelledby="new" {
             h2 id="new" { "Begin a job" }

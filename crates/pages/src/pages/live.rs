@@ -7,7 +7,7 @@ use maud::{Markup, html};
 use report::cautions;
 use saddle::{Bearing, Hold, Plan, StringPlan};
 use units::BenchUnit;
-use work::{Hazards, NextAsk, Planned, SaddleWork, Shop, StringHeight};
+use work::{Hazards, Heights, NextAsk, Planned, SaddleWork, Shop, StringHeight};
 
 use super::notes::{first, held, other_notes};
 use super::wishes::wishes;
@@ -17,15 +17,15 @@ use crate::desk::{Judged, Opened};
 use crate::figures::{both, cents, heads, heads_and_action, maybe};
 use crate::pictures::{read, section::section, views};
 
-/// The whole plan: of the saddle, the nut, or both. `None` if nothing can be planned.
+/// The whole plan: of the saddle, the nut, or both; `heights` gives what stands beside those of a saddle. `None` if nothing can be planned.
 #[must_use]
-pub fn whole(judged: &Judged) -> Option<Markup> {
+pub fn whole(judged: &Judged, heights: &dyn Fn(&SaddleWork) -> Heights) -> Option<Markup> {
     let (saddles, nut) = (judged.saddles(), judged.nut());
     judged.planned().map(|done| {
         html! {
             @if let Some(stops) = stops(judged, &PartKind::ALL) { (stops) }
             @if done.is_split() { p { (report::split_headline(done)) } }
-            @for saddle in &saddles { (of_saddle(saddle)) (whole_saddle(saddle)) }
+            @for saddle in &saddles { (of_saddle(saddle)) (whole_saddle(saddle, &heights(saddle))) }
             (refusals(judged))
             @if let Some(nut) = nut { (nut::whole(&nut, !saddles.is_empty())) }
         }
@@ -39,7 +39,7 @@ pub(super) fn of_saddle(saddle: &SaddleWork) -> Markup {
     }
 }
 
-fn whole_saddle(saddle: &SaddleWork) -> Markup {
+fn whole_saddle(saddle: &SaddleWork, heights: &Heights) -> Markup {
     let (job, plan) = (saddle.job, saddle.plan);
     let notes = report::saddle_notes(saddle, job.bench);
     let stops = notes.iter().any(report::Note::stops);
@@ -51,7 +51,7 @@ fn whole_saddle(saddle: &SaddleWork) -> Markup {
     };
     html! {
         (first(&notes))
-        section aria-labelledby=(id("make")) { h2 id=(id("make")) { (make) } (to_make(saddle, stops)) }
+        section aria-labelledby=(id("make")) { h2 id=(id("make")) { (make) } (to_make(saddle, heights, stops)) }
         div.pictures {
             (drawn(views::front(plan, job.bench), "From the front"))
             (drawn(views::above(plan, job.bench), "From above"))
@@ -210,9 +210,8 @@ fn short_table(job: &Job, plan: &Plan) -> Markup {
 }
 
 /// What is read at arm's length: how high, how proud at first, how far back.
-fn to_make(saddle: &SaddleWork, stops: bool) -> Markup {
+fn to_make(saddle: &SaddleWork, heights: &Heights, stops: bool) -> Markup {
     let (plan, bench) = (saddle.plan, saddle.job.bench);
-    let heights = saddle.heights();
     let proud = heights.proud.filter(|_| !stops);
     let some = |value: fn(&StringHeight) -> Option<f64>| heights.strings.iter().any(|s| value(s).is_some());
     let (sure, old) = (some(|s| s.sure_to), some(|s| s.off_old));
@@ -235,8 +234,8 @@ fn to_make(saddle: &SaddleWork, stops: bool) -> Markup {
                 @if old { td { (maybe(bench, beside.off_old)) } }
             } } }
         } }
-        @if let Some(words) = report::proud_words(proud, &heights, bench) { p { (words) } }
-        p.how { (report::beside_words(&heights)) }
+        @if let Some(words) = report::proud_words(proud, heights, bench) { p { (words) } }
+        p.how { (report::beside_words(heights)) }
     }
 }
 

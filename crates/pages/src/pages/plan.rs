@@ -14,7 +14,7 @@ pub fn page(bench: &Bench, ask: &Ask) -> Reply {
         Ok(opened) => opened,
         Err(reply) => return reply,
     };
-    let main = match whole(&opened.judged) {
+    let main = match whole(&opened.judged, &|saddle| bench.sampled.heights(&opened.version, saddle)) {
         None => no_plan(&opened),
         Some(whole) => html! {
             div.title-row { h1 { "Plan" } (steps(bench, &opened, "plan")) }

@@ -1,6 +1,6 @@
 //! The sheets: seen first, then downloaded; and the other files of a job.
 
-use drawing::{DrawingError, FileKind, PICTURE_DPI, PartWork, SheetSet};
+use drawing::{DrawingError, FileKind, PICTURE_DPI, PartWork, SheetOptions, SheetSet};
 use machining::PartKind;
 use maud::{Markup, html};
 
@@ -19,7 +19,7 @@ pub fn page(bench: &Bench, ask: &Ask) -> Reply {
         Err(reply) => return reply,
     };
     let main = if opened.judged.planned().is_some() {
-        shown(&opened)
+        shown(bench, &opened)
     } else {
         no_plan(&opened)
     };
@@ -55,7 +55,7 @@ fn files(part: PartKind) -> &'static [(&'static str, &'static str, &'static str)
     }
 }
 
-fn shown(opened: &Opened) -> Markup {
+fn shown(bench: &Bench, opened: &Opened) -> Markup {
     let line = |file: &str, label: &str, what: &str| {
         html! { li { a href=(download(opened, file)) download { (label) } ": " (what) } }
     };
@@ -65,7 +65,7 @@ fn shown(opened: &Opened) -> Markup {
         @for part in drawn(opened) {
             @match stops(&opened.judged, &[part.kind()]) {
                 Some(stops) => (stops),
-                None => (of_part(opened, &part)),
+                None => (of_part(bench, opened, &part)),
             }
         }
         h2 { "Files" }
@@ -82,13 +82,18 @@ fn shown(opened: &Opened) -> Markup {
     }
 }
 
+/// How the sheets of a part are written; what was sampled of it before is taken.
+fn options(bench: &Bench, opened: &Opened, part: &PartWork, done: &Planned) -> SheetOptions {
+    part.options_beside(done.job.bench, |saddle| bench.sampled.heights(&opened.version, saddle))
+}
+
 /// The sheets of one part.
-fn of_part(opened: &Opened, part: &PartWork) -> Markup {
+fn of_part(bench: &Bench, opened: &Opened, part: &PartWork) -> Markup {
     let stem = part_stem(opened, part);
     let sheets = opened
         .judged
         .planned()
-        .map(|done| part.sheets(&part.options(done.job.bench)));
+        .map(|done| part.sheets(&options(bench, opened, part, done)));
     let pdf = match (part.kind(), &part.job().name) {
         (PartKind::Saddle, None) => "Download the PDF".to_owned(),
         (PartKind::Saddle, Some(name)) => format!("Download the PDF of the {name} saddle"),
@@ -160,7 +165,13 @@ pub fn file(bench: &Bench, ask: &Ask) -> Reply {
             continue;
         }
         let stem = drawing::job_stem(name, part.job());
-        match drawing::part_file(&part, &stem, &part.options(done.job.bench), &ask.file, PICTURE_DPI) {
+        match drawing::part_file(
+            &part,
+            &stem,
+            &options(bench, &opened, &part, done),
+            &ask.file,
+            PICTURE_DPI,
+        ) {
             None => {}
             Some(Ok((kind, content))) => return saved(ask, media(kind), content),
             Some(Err(error)) => return trouble(bench, ask, 422, &format!("This cannot be drawn: {error}."), &back),

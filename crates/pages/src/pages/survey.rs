@@ -10,6 +10,7 @@ use crate::bench::Bench;
 use crate::desk::{Attempt, Opened};
 use crate::pictures::how;
 use crate::talk::{Ask, Reply};
+use work::SaddleWork;
 
 /// Choices up to this many are shown side by side, more as a list to pull down.
 const SIDE_BY_SIDE: usize = 4;
@@ -486,7 +487,7 @@ fn told(bench: &Bench, ask: &Ask, opened: &Opened, attempt: &Attempt, view: &str
                 "keys": kept.then(|| keys.join(" ")),
                 "list": (kept && view == "survey").then(|| list(bench, opened, Some((&key, now, said))).into_string()),
                 "steps": steps(bench, opened, view).into_string(),
-                "live": kept.then(|| part(bench, opened, ask.fields.text("part"))),
+                "live": kept.then(|| part(bench, opened, ask.fields.text("part"), false)),
                 "title": opened.title(),
             }),
         );
@@ -498,10 +499,17 @@ fn told(bench: &Bench, ask: &Ask, opened: &Opened, attempt: &Attempt, view: &str
     }
 }
 
-/// The pictures and tables of a job as it is.
-fn part(bench: &Bench, opened: &Opened, which: &str) -> String {
+/// The pictures and tables of a job as it is kept, or as it would be with what is `typed`.
+fn part(bench: &Bench, opened: &Opened, which: &str, typed: bool) -> String {
+    let heights = |saddle: &SaddleWork| {
+        if typed {
+            bench.sampled.while_typing(&opened.version, saddle)
+        } else {
+            bench.sampled.heights(&opened.version, saddle)
+        }
+    };
     match which {
-        "whole" => live::whole(&opened.judged)
+        "whole" => live::whole(&opened.judged, &heights)
             .unwrap_or_else(|| super::why_no_plan(opened))
             .into_string(),
         _ => live::brief(bench, opened).into_string(),
@@ -535,7 +543,7 @@ pub fn attempt(bench: &Bench, ask: &Ask) -> Reply {
     };
     let drawn = attempt.made.map(|made| {
         opened.judged = bench.desk().judge(&made.text);
-        part(bench, &opened, ask.fields.text("part"))
+        part(bench, &opened, ask.fields.text("part"), true)
     });
     Reply::Json(
         200,
