@@ -35,6 +35,20 @@ pub(crate) fn twelve() -> SaddleSurvey {
     survey
 }
 
+/// What was read of it besides.
+pub(crate) fn facts() -> assess::Facts {
+    assess::Facts {
+        bridge_thickness: Some([8.0, 7.8]),
+        front_wall: Some([6.0, 8.0]),
+        wood: assess::wood("Indian rosewood"),
+        wound: vec![Some(true); 6],
+        heel_height: Some(88.0),
+        last_fret: Some(19),
+        humidity: Some(0.45),
+        ..assess::Facts::default()
+    }
+}
+
 /// Its plan.
 pub(crate) fn planned(survey: &SaddleSurvey) -> Plan {
     plan(survey).unwrap()

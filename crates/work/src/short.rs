@@ -92,30 +92,14 @@ pub const USUAL: Bare = Bare {
 };
 
 /// What of a figure is allowed and usual, where no field of the job file says it. Common practice, no source: they stop slips of the pen.
-const MOVE: Range = Range {
-    least: -10.0,
-    most: 10.0,
-    usual: (-2.5, 2.5),
-    hint: "A saddle is {2 mm} to {6 mm} thick, and its contact moves by less.",
-};
-const DOWN: Range = Range {
-    least: -10.0,
-    most: 10.0,
-    usual: (-2.5, 2.5),
-    hint: "It is by how much the action is to change, not the action.",
-};
-const HIGH: Range = Range {
-    least: -2.0,
-    most: 2.0,
-    usual: (-0.5, 0.5),
-    hint: "It is by how much the gap over fret 1 is off, not the gap.",
-};
-const MORE: Range = Range {
-    least: -2.0,
-    most: 2.0,
-    usual: (-0.5, 0.5),
-    hint: "It is by how much the relief changes, not the relief.",
-};
+const MOVE: Range = change(
+    10.0,
+    2.5,
+    "A saddle is {2 mm} to {6 mm} thick, and its contact moves by less.",
+);
+const DOWN: Range = change(10.0, 2.5, "It is by how much the action is to change, not the action.");
+const HIGH: Range = change(2.0, 0.5, "It is by how much the gap over fret 1 is off, not the gap.");
+const MORE: Range = change(2.0, 0.5, "It is by how much the relief changes, not the relief.");
 const SETBACK: Range = Range {
     least: -5.0,
     most: 20.0,
@@ -128,6 +112,16 @@ const FRET: Range = Range {
     usual: (2.0, 24.0),
     hint: "It is the number of a fret.",
 };
+
+/// A change by at most so much either way, usually by at most `usual`, mm.
+const fn change(most: f64, usual: f64, hint: &'static str) -> Range {
+    Range {
+        least: -most,
+        most,
+        usual: (-usual, usual),
+        hint,
+    }
+}
 
 impl ShortAsk {
     /// Answers it of a string so taken.

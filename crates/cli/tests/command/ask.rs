@@ -64,6 +64,15 @@ fn figures_are_judged() {
         (&["sharp", "1/64 in"], "by: "),
         (&["action", "1 mm", "--fret", "40"], "fret: "),
         (&["relief", "0.1 mm", "--joint", "1"], "joint: "),
+        // What no board, saddle or number is.
+        (&["filed", "1e300 mm"], "by: "),
+        (&["filed", "nan mm"], "by: "),
+        (&["filed", "1 mm", "--lean", "89.9 deg", "--fall", "89 deg"], "lean: "),
+        (&["action", "1 mm", "--fret", "4294967295"], "fret: "),
+        (&["relief", "0.1 mm", "--joint", "99999999999"], "joint: "),
+        (&["gap", "0.1 mm", "--scale", "0 mm"], "scale: "),
+        (&["gap", "0.1 mm", "--setback", "-700 mm"], "setback: "),
+        (&["sharp", "1e9"], "by: "),
     ] {
         let (code, out, err) = said(args);
         assert_eq!((code, out.as_str()), (2, ""), "{args:?}");

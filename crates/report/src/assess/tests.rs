@@ -1,24 +1,11 @@
 use super::*;
 use crate::WIDTH;
-use crate::fixture::{planned, survey, twelve};
+use crate::fixture::{facts, planned, survey, twelve};
 use crate::reference::{described_wholly, flat};
-use ::assess::{Facts, Topic, Undo, Verdict, assess, wood};
+use ::assess::{Facts, Topic, Undo, Verdict, assess};
 use saddle::SaddleSurvey;
 use units::BenchUnit;
 use work::Hazards;
-
-fn facts() -> Facts {
-    Facts {
-        bridge_thickness: Some([8.0, 7.8]),
-        front_wall: Some([6.0, 8.0]),
-        wood: wood("Indian rosewood"),
-        wound: vec![Some(true); 6],
-        heel_height: Some(88.0),
-        last_fret: Some(19),
-        humidity: Some(0.45),
-        ..Facts::default()
-    }
-}
 
 /// A bridge top that lies too high.
 fn due() -> SaddleSurvey {

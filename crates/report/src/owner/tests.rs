@@ -1,7 +1,7 @@
 use super::*;
 use crate::Assessed;
-use crate::fixture::{planned, survey, twelve};
-use ::assess::{Assessment, Facts, Topic, Undo, Verdict, assess, wood};
+use crate::fixture::{facts, planned, survey, twelve};
+use ::assess::{Assessment, Facts, Topic, Undo, Verdict, assess};
 use saddle::{Plan, SaddleSurvey};
 use units::BenchUnit;
 use work::{Air, Beside, Fork, HandedBack, HandedString, Hazards, Proposed, Stood, Whole};
@@ -25,19 +25,6 @@ const BENCH_WORDS: [&str; 16] = [
     "ridge",
     "shim",
 ];
-
-fn facts() -> Facts {
-    Facts {
-        bridge_thickness: Some([8.0, 7.8]),
-        front_wall: Some([6.0, 8.0]),
-        wood: wood("Indian rosewood"),
-        wound: vec![Some(true); 6],
-        heel_height: Some(88.0),
-        last_fret: Some(19),
-        humidity: Some(0.45),
-        ..Facts::default()
-    }
-}
 
 /// A bridge top that lies so much higher, mm.
 fn raised(by: f64) -> SaddleSurvey {
