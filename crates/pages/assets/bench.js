@@ -15,6 +15,8 @@ const UNKNOWN = 'It is not known whether this was kept: load the page again to s
 
 // Whether the server answered when it was last asked.
 let reached = true;
+// Whether it said that the page is not of the job as it is now.
+let stale = false;
 
 // What the server says, or nothing once the user was told why not. It never throws: what waits behind it goes on.
 async function ask(path, fields, get) {
@@ -53,6 +55,7 @@ async function ask(path, fields, get) {
     return null;
   }
   if (said.state === 'stopped') {
+    stale = Boolean(said.reload);
     tell(said.why, said.reload);
     return null;
   }
@@ -208,6 +211,14 @@ function redraw(list, html, field) {
   return true;
 }
 
+// Nothing is drawn anew under a finger that is down.
+let down = false;
+for (const [what, is] of [['pointerdown', true], ['pointerup', false], ['pointercancel', false]]) document.addEventListener(what, () => { down = is; }, true);
+const released = () => new Promise((done) => {
+  const look = () => (down ? setTimeout(look, 30) : setTimeout(done, 0));
+  look();
+});
+
 // Keeps what stands in a field; `pressed` is a button beside it.
 function keep(field, pressed) {
   const fields = typed(field);
@@ -230,6 +241,7 @@ function keep(field, pressed) {
     const title = document.querySelector('.job');
     if (title) title.textContent = said.title;
     const list = field.closest('[data-view]');
+    if (list) await released();
     if (list && said.form && redraw(list, said.form, field)) return;
     const input = lines(field)[0];
     const listed = field.dataset.join !== undefined;
@@ -292,12 +304,14 @@ document.addEventListener('submit', (event) => {
   // The whole station goes on its way once all before it is kept.
   keeping.then(() => {
     if (gone) { tell(LYING); return; }
+    // It may have been drawn again meanwhile.
+    const now = document.querySelector(`form[data-station="${form.dataset.station}"]`) || form;
     const send = document.createElement('input');
     send.type = 'hidden';
     send.name = by && by.name ? by.name : 'go';
     send.value = by && by.name ? by.value : 'yes';
-    form.append(send);
-    form.submit();
+    now.append(send);
+    now.submit();
   });
 });
 
@@ -324,7 +338,13 @@ for (const field of document.querySelectorAll('[data-view] .field[data-key]')) {
   if (text === null) continue;
   if (text === textOf(field)) { if (!['refused', 'doubt'].includes(field.dataset.state)) shelf.drop(field.dataset.key); continue; }
   fill(field, text);
-  keep(field);
+  keep(field).then(() => {
+    // What the last page sent on its way out may have come in after this one was drawn: it is drawn once more.
+    const drawn = Number(sessionStorage.getItem('bonewright drawn') || 0);
+    if (!stale || Date.now() - drawn < AGAIN * 1000) return;
+    sessionStorage.setItem('bonewright drawn', String(Date.now()));
+    location.reload();
+  });
 }
 {
   const form = document.querySelector('[data-view=ask] form[data-station]');

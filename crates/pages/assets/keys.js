@@ -9,7 +9,10 @@
   ];
   const WORDS = { back: ['\u232b', 'Take the last sign away'], space: ['\u2423', 'Space'], '/': ['/', 'Fraction'], '.5': ['\u00bd', 'And a half'], '\u2212': ['\u2212', 'Minus'] };
   const UNITS = { length: ['/64 in', 'in', 'thou', 'mm', 'deg'], number: [] };
+  // How long the keys stay when the field is left, milliseconds: longer than a tap.
+  const STAYS = 350;
   let input = null;
+  let written = false; // by these keys, of which the field itself tells nobody
   let asked = false; // the device's own keyboard, for this field
   const pad = document.createElement('div');
   pad.className = 'pad';
@@ -32,17 +35,20 @@
   const write = (text) => {
     const [from, to] = [input.selectionStart ?? input.value.length, input.selectionEnd ?? input.value.length];
     input.setRangeText(text, from, to, 'end');
+    written = true;
     input.dispatchEvent(new Event('input', { bubbles: true }));
   };
   const back = () => {
     const [from, to] = [input.selectionStart ?? input.value.length, input.selectionEnd ?? input.value.length];
     input.setRangeText('', from === to ? Math.max(0, from - 1) : from, to, 'end');
+    written = true;
     input.dispatchEvent(new Event('input', { bubbles: true }));
   };
   // A unit takes the place of the one that stands there.
   const unit = (name) => {
     const bare = input.value.replace(/\s*(\/64 in|in|thou|mm|deg)?\s*$/, '');
     input.value = name.startsWith('/') ? bare + name : `${bare} ${name}`;
+    written = true;
     input.dispatchEvent(new Event('input', { bubbles: true }));
   };
 
@@ -70,6 +76,16 @@
     field.closest('.field').scrollIntoView({ block: 'center', behavior: 'instant' });
   }
 
+  // The keys go once the finger is up: what it is on must not move from under it.
+  function away() {
+    setTimeout(() => {
+      const now = document.activeElement;
+      if (now && now.dataset && now.dataset.keys && !asked) return;
+      pad.hidden = true;
+      document.body.classList.remove('padded');
+    }, STAYS);
+  }
+
   const coarse = matchMedia('(pointer: coarse)').matches;
   if (coarse) {
     document.body.append(pad);
@@ -82,14 +98,15 @@
         field.inputMode = 'none';
         show(field);
       } else if (!pad.contains(field)) {
-        pad.hidden = true;
-        document.body.classList.remove('padded');
+        away();
       }
     });
     document.addEventListener('focusout', (event) => {
-      if (event.relatedTarget || asked) return;
-      pad.hidden = true;
-      document.body.classList.remove('padded');
+      if (written && event.target === input) {
+        written = false;
+        input.dispatchEvent(new Event('change', { bubbles: true }));
+      }
+      if (!event.relatedTarget) away();
     });
     const first = document.activeElement;
     if (first && first.dataset && first.dataset.keys) show(first);
