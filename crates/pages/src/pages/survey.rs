@@ -166,7 +166,7 @@ fn question(bench: &Bench, opened: &Opened, block: &[Step], said: Option<(&str, 
                 @if !asked.help.is_empty() { details { summary { "More" } p { (asked.help) } } }
                 @for step in block { (field(bench, opened, step, pair, "survey", said)) }
             }
-            @if let Some(svg) = how(asked) { (picture(svg)) }
+            @if let Some(svg) = opened.interview.as_ref().and_then(|interview| how(asked, interview)) { (picture(svg)) }
         }
     }
 }
@@ -337,7 +337,7 @@ fn one_of(bench: &Bench, opened: &Opened, key: Option<&str>, status: u16, said: 
                     input type="hidden" name="key" value=(key);
                     input type="hidden" name="view" value="ask";
                     h1.reading { @if is_choice(asked.kind) { span id={ "l-" (key) } { (step.title()) } } @else { label for={ "f-" (key) } { (step.title()) } } }
-                    @if let Some(svg) = how(asked) { (picture(svg)) }
+                    @if let Some(svg) = how(asked, interview) { (picture(svg)) }
                     p.how id={ "how-" (key) } { (asked.how) }
                     div.entry { (control(opened, &step, &now, &described, matches!(words, Said::Refused(_)))) }
                     p.say.(words.state()) id={ "say-" (key) } role="status" aria-live="polite" { (words.html()) }
