@@ -267,8 +267,11 @@ fn files_are_in_one_hand() {
             "README.md does not tell of {name}"
         );
     }
+    let page = include_str!("../../../crates/pages/assets/bench.css");
     for class in CLASSES.iter().filter(|class| !class.is_empty()) {
-        assert!(style.contains(&format!(".{class} ")), "no style for {class}");
+        let named = format!(".{class} ");
+        assert!(style.contains(&named), "no style for {class}");
+        assert!(page.contains(&named), "bench.css has none for {class}");
     }
 }
 

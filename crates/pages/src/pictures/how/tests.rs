@@ -22,7 +22,10 @@ const TOOLS: [&str; 11] = [
     "shims",
 ];
 
-fn interview(answers: &[(&str, &str)]) -> Interview {
+/// Answers by their keys.
+type Given = &'static [(&'static str, &'static str)];
+
+fn interview(answers: Given) -> Interview {
     let mut given = Answers::default();
     for (key, text) in answers {
         given.set(key, text);
@@ -180,41 +183,41 @@ fn what_is_measured_has_its_dimension() {
 /// The label of a drawing in the page is the title of its file, which is the one that the answers choose.
 #[test]
 fn the_label_is_the_title_of_the_file_that_the_answers_choose() {
-    let saddle = ("ask.part", "saddle");
-    let nut = ("ask.part", "nut");
-    let chosen: [(&str, &str, &[(&str, &str)]); 9] = [
-        ("blank.bass_end", "drop-in", &[saddle, ("blank.kind", "drop-in")]),
-        ("blank.length", "drop-in", &[saddle, ("blank.kind", "drop-in")]),
+    const SADDLE: (&str, &str) = ("ask.part", "saddle");
+    const NUT: (&str, &str) = ("ask.part", "nut");
+    let chosen: [(&str, &str, Given); 9] = [
+        ("blank.bass_end", "drop-in", &[SADDLE, ("blank.kind", "drop-in")]),
+        ("blank.length", "drop-in", &[SADDLE, ("blank.kind", "drop-in")]),
         (
             "bridge.above_bridge_top",
             "tie-block",
-            &[saddle, ("bridge.string_exit", "tie block")],
+            &[SADDLE, ("bridge.string_exit", "tie block")],
         ),
         (
             "bridge.behind_slot",
             "tie-block",
-            &[saddle, ("bridge.string_exit", "tie block")],
+            &[SADDLE, ("bridge.string_exit", "tie block")],
         ),
         (
             "nut.first_fret_clearance",
             "zero-fret",
-            &[saddle, ("ask.nut", "zero fret")],
+            &[SADDLE, ("ask.nut", "zero fret")],
         ),
-        ("nut.held_at_3", "zero-fret", &[saddle, ("ask.nut", "zero fret")]),
+        ("nut.held_at_3", "zero-fret", &[SADDLE, ("ask.nut", "zero fret")]),
         (
             "nut_blank.margin",
             "centre",
-            &[nut, ("ask.nut_places", "margin"), ("nut_blank.margin_to", "centre")],
+            &[NUT, ("ask.nut_places", "margin"), ("nut_blank.margin_to", "centre")],
         ),
         (
             "nut_blank.thickness",
             "shelf",
-            &[nut, ("ask.setbacks", "yes"), ("nut_blank.front", "shelf")],
+            &[NUT, ("ask.setbacks", "yes"), ("nut_blank.front", "shelf")],
         ),
         (
             "slot.bridge_top",
             "above",
-            &[saddle, ("slot.read_by", "straightedge"), ("slot.bridge_side", "above")],
+            &[SADDLE, ("slot.read_by", "straightedge"), ("slot.bridge_side", "above")],
         ),
     ];
     let table: Vec<(&str, &str)> = VARIANTS.iter().map(|(key, variant, _)| (*key, *variant)).collect();
