@@ -89,6 +89,11 @@ impl Pen {
         self.path("head", sides, true);
     }
 
+    /// Words by themselves, within a tag.
+    pub fn plain(&mut self, text: &str) {
+        self.out.push_str(&escaped(text));
+    }
+
     pub fn open(&mut self, tag: &str) {
         let _ = write!(self.out, "<{tag}>");
     }
