@@ -9,7 +9,7 @@ use super::when::*;
 pub(super) const ROWS: &[Field] = &[
     length("neck.heel_height", Rule).from(10.0, 200.0).usual(40.0, 125.0).hint("Measure from the top edge of the body down to the lowest point of the heel.")
         .page("from the top edge of the body down to the lowest point of the heel; gives the wood to take off in a neck set")
-        .ask(At::Remedy, "Height of the heel", "Rule, top edge of the body down to the lowest point of the heel. To 1 mm.").when(ASSESSED).optional().picture(P::Heel),
+        .ask(At::Remedy, "Height of the heel", "Rule, top edge of the body down to the lowest point of the heel. To 1 mm.").when(ASSESSED).optional(),
     length("neck.board_thickness", DepthRod).from(0.0, 25.0).usual(3.0, 12.0).hint("Measure from the crowns of the frets at the body joint down to the top of the body.")
         .page("from the crowns of the frets at the body joint down to the top of the body").default("7 mm"),
     whole("neck.last_fret").from(5.0, 40.0).usual(12.0, 25.0).hint("Count the frets up to the end of the board.")

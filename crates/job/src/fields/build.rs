@@ -3,12 +3,11 @@
 pub(super) use super::row::List::{
     Blanks, Cutters, Cutting, Machines, Sets, StringMaterials, Tools, Woods, WrapMetals,
 };
-pub(super) use super::row::Picture as P;
 pub(super) use super::row::Range;
 pub(super) use super::row::Tool::{Caliper, DepthRod, Feeler, Fine, Micrometer, RadiusGauge, Rule};
 pub(super) use super::row::When::{All, Any, Given, Is, ManyStrings, Pairs, SetChosen};
 pub(super) use super::row::{Field, Kind, Start, When};
-use super::row::{List, Picture, Spread, Tool};
+use super::row::{List, Spread, Tool};
 pub(super) use super::station::Station as At;
 use super::station::Station;
 pub(super) use super::when::{NUT_MADE, SADDLE_MADE, SADDLE_STAYS, SPELLED_OUT};
@@ -51,7 +50,6 @@ pub(super) const fn field(key: &'static str, kind: Kind) -> Field {
         when: When::Always,
         required: When::Always,
         strings_off: false,
-        picture: None,
     }
 }
 
@@ -248,13 +246,6 @@ impl Field {
     pub(super) const fn strings_off(self) -> Self {
         Self {
             strings_off: true,
-            ..self
-        }
-    }
-
-    pub(super) const fn picture(self, picture: Picture) -> Self {
-        Self {
-            picture: Some(picture),
             ..self
         }
     }

@@ -24,7 +24,7 @@ mod tables;
 mod top;
 mod when;
 
-pub use row::{Field, Kind, List, Picture, Range, Spread, Start, Tool, When};
+pub use row::{Field, Kind, List, Range, Spread, Start, Tool, When};
 pub(crate) use shared::{LENGTH, LENGTH_OF_SEVERAL};
 pub use station::Station;
 pub use when::{NUT_MADE, SADDLE_MADE, SADDLE_STAYS, SPELLED_OUT};

@@ -52,8 +52,6 @@ pub struct Field {
     pub required: When,
     /// Whether the strings must be off.
     pub strings_off: bool,
-    /// The drawing of how it is read.
-    pub picture: Option<Picture>,
 }
 
 /// A row is known by its key.
@@ -267,15 +265,4 @@ pub enum Start {
     TextSame(&'static str),
     /// thou where bare numbers are inches or thou, else mm.
     Bench,
-}
-
-/// The drawings of how readings are taken.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
-#[allow(missing_docs, reason = "each is drawn, with its title, where it is named")]
-#[rustfmt::skip]
-pub enum Picture {
-    Action, Arc, Back, Blank, BoardWidth, BridgeBlock, BridgeTop, Core, Crown, Depth, EndRadius, Ends, Exit, Fall, FirstFret, FretHeight, Gauge, Headstock, Heel, Height,
-    HeldAt3, Joint, Kinds, Land, Lean, Length, Margin, NutBlank, NutSetback, NutSpread, NutTo12, Pair, PostBelow, Posts, Press, Radius,
-    Relief, SaddleSpread, Seat, Slot, ToContact, ToEdge, Tuner, Under, Width,
-    ZeroFret,
 }

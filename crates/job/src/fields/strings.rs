@@ -16,7 +16,7 @@ pub(super) const ROWS: &[Field] = &[
         .ask(At::Each, "Open note", "With its octave, such as E2, F#3 or Bb3. The tuning fork is A4."),
     length("string.gauge", Micrometer).from(0.12, 4.0).usual(0.19, 2.8).hint("A gauge of 0.012 is in inches: write \"0.012 in\" or \"12 thou\".").each_string()
         .page("micrometer over the string; a long caliper flexes too much")
-        .ask(At::Each, "Gauge", "Micrometer across the string, or the packet. To 0.0005 in (0.01 mm).").picture(P::Gauge),
+        .ask(At::Each, "Gauge", "Micrometer across the string, or the packet. To 0.0005 in (0.01 mm)."),
     choice("string.kind", &[("plain", ""), ("wound", "")]).each_string()
         .page("another kind than the set's drops what the set says of the construction")
         .ask(At::Each, "Plain or wound", "Look at the string."),
@@ -28,10 +28,10 @@ pub(super) const ROWS: &[Field] = &[
     length("string.core", Micrometer).from(0.1, 2.0).usual(0.2, 1.3).hint("Measure the bare core at the ball end or beyond the tuner.").each_string()
         .value("wound strings: length").page("micrometer on the bare core at the ball end: diameter, or width across the flats")
         .otherwise("by a rule from the gauge, with a doubt, for steel and nylon cores")
-        .ask(At::Each, "Core", "Micrometer on the bare core; hexagonal across its flats. Enter: by a rule.").when(WOUND_BUILT).optional().picture(P::Core)
+        .ask(At::Each, "Core", "Micrometer on the bare core; hexagonal across its flats. Enter: by a rule.").when(WOUND_BUILT).optional()
         .help("Unwind a little of an old string of the same set, by the ball or the cut end, and measure the core. Without it a rule takes the core from the gauge, for steel and nylon cores: stretch stiffness is then sure to 20 %, by a measured core to 5 %. The cents read at fret 12 mend that, too."),
     choice("string.core_shape", &[("round", ""), ("hexagonal", "")]).each_string().default("round").page("hexagonal where a rule gives a steel core")
-        .ask(At::Each, "Shape of the core", "Turn the bare core in the light: flats flash.").when(All(&[WOUND_BUILT, Given("string.core")])).start_usual().picture(P::Core),
+        .ask(At::Each, "Shape of the core", "Turn the bare core in the light: flats flash.").when(All(&[WOUND_BUILT, Given("string.core")])).start_usual(),
     name("string.core_material", StringMaterials).each_string().page("no default")
         .ask(At::Each, "Material of the core", "From the packet; a magnet holds steel.").when(WOUND_BUILT),
     name("string.wrap", WrapMetals).each_string().value("name of a wrap metal, such as `\"phosphor bronze\"`").page("no default")
@@ -55,23 +55,23 @@ pub(super) const ROWS: &[Field] = &[
         .folded().ask(At::Along, "Outer strings at the new nut placed by", "By margin you choose each edge; the margins are asked with the nut's blank.").when(All(&[ManyStrings, NUT_MADE])).start_with("margin"),
     length("strings.nut_spread", Rule).is(SPREAD)
         .value("length; required unless `nut_blank.margin` is given").page("caliper: centre to centre of the outer strings at the nut")
-        .ask(At::Along, "String spread at the nut", "Rule, centre to centre of the outer strings, just before the nut. To 0.3 mm.").when(All(&[ManyStrings, Any(&[Is("ask.part", "saddle"), Is("ask.nut_places", "spread")])])).picture(P::NutSpread),
+        .ask(At::Along, "String spread at the nut", "Rule, centre to centre of the outer strings, just before the nut. To 0.3 mm.").when(All(&[ManyStrings, Any(&[Is("ask.part", "saddle"), Is("ask.nut_places", "spread")])])),
     choice("strings.nut_spacing", SPACING).default("equal gaps")
-        .folded().ask(At::Along, "Spacing at the nut", "Compare the gaps beside the thick strings with the thin ones.").when(ManyStrings).start_usual().picture(P::NutSpread),
+        .folded().ask(At::Along, "Spacing at the nut", "Compare the gaps beside the thick strings with the thin ones.").when(ManyStrings).start_usual(),
     length("strings.nut_pair", Rule).is(PAIR)
         .value("length; required with pairs").page("centre to centre within a pair at the nut")
-        .ask(At::Along, "Pair spacing at the nut", "Centre to centre of the two strings of a pair, at the nut. To 0.2 mm.").when(Pairs).picture(P::Pair),
+        .ask(At::Along, "Pair spacing at the nut", "Centre to centre of the two strings of a pair, at the nut. To 0.2 mm.").when(Pairs),
     length("strings.saddle_spread", Rule).is(SPREAD)
         .page("caliper: centre to centre of the outer strings at the saddle; the nut does not predict it").value("length; required")
-        .ask(At::Along, "String spread at the saddle", "Rule, centre to centre of the outer strings, over the saddle. To 0.3 mm.").when(ManyStrings).picture(P::SaddleSpread),
+        .ask(At::Along, "String spread at the saddle", "Rule, centre to centre of the outer strings, over the saddle. To 0.3 mm.").when(ManyStrings),
     choice("strings.saddle_spacing", SPACING).default("equal centres")
-        .folded().ask(At::Along, "Spacing at the saddle", "Holes at even centres give equal centres.").when(ManyStrings).start_usual().picture(P::SaddleSpread),
+        .folded().ask(At::Along, "Spacing at the saddle", "Holes at even centres give equal centres.").when(ManyStrings).start_usual(),
     length("strings.saddle_pair", Rule).is(PAIR)
         .value("length; required with pairs").page("centre to centre within a pair at the saddle")
-        .ask(At::Along, "Pair spacing at the saddle", "Centre to centre of the two strings of a pair, at the saddle. To 0.2 mm.").when(Pairs).picture(P::Pair),
+        .ask(At::Along, "Pair spacing at the saddle", "Centre to centre of the two strings of a pair, at the saddle. To 0.2 mm.").when(Pairs),
     length("strings.press", Rule).from(0.0, 15.0).usual(0.0, 12.0).hint("Write \"0 mm\" if you did not measure it.")
         .value("length, 0 or more").page("how far behind the crown the finger presses").default("0 mm")
-        .folded().ask(At::Wanted, "Finger behind the fret", "How far behind the crown the player presses. 0 leaves it out.").start_usual().picture(P::Press),
+        .folded().ask(At::Wanted, "Finger behind the fret", "How far behind the crown the player presses. 0 leaves it out.").start_usual(),
     whole("string.number").from(1.0, 12.0).hint("Strings are numbered from 1, the treble-most, to 12 at most.").needed().value("1 is the treble-most; required"),
     number("string.stretch_factor", "").from(0.3, 3.0).usual(0.5, 2.0).hint("It is what the fit after stringing up found; 1 leaves the string as it is described.")
         .value("0.3 to 3, no unit").page("factor on the string's stretch stiffness, as `bonewright fit` found it. Not beside a reading in `present.cents_12` of the same string"),

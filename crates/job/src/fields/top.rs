@@ -32,16 +32,16 @@ pub(super) const ROWS: &[Field] = &[
         .folded().ask(At::Along, "Scale length known by", "Measuring nut to fret 12 is the surer way.").start_with("nut to 12"),
     length("instrument.nut_to_12", Rule).is(NUT_TO_12)
         .value("length, doubled by the program").page("long steel rule: front of the nut to the middle of fret 12's crown")
-        .ask(At::Along, "Nut to fret 12", "Steel rule: front of the nut to the middle of fret 12's crown. To 0.3 mm.").when(Is("ask.scale", "nut to 12")).picture(P::NutTo12)
+        .ask(At::Along, "Nut to fret 12", "Steel rule: front of the nut to the middle of fret 12's crown. To 0.3 mm.").when(Is("ask.scale", "nut to 12"))
         .help("Lay the rule along the centre of the board. 0.3 mm here is 0.6 mm of scale. If the nut was moved forward on purpose, measure from where fret 0 would be and give the shift later as the nut's setback."),
     length("instrument.scale", Rule).is(SCALE)
         .value("length, or a table; or give `nut_to_12`").page("twice the length from nut to fret 12. Two, for fanned frets: `{ bass = .., treble = .., square = .. }`")
-        .ask(At::Along, "Scale length", "The length the frets were laid out for, not nut to saddle. To 0.5 mm.").when(Is("ask.scale", "scale")).picture(P::NutTo12)
+        .ask(At::Along, "Scale length", "The length the frets were laid out for, not nut to saddle. To 0.5 mm.").when(Is("ask.scale", "scale"))
         .help("It is twice nut to fret 12. Nut to saddle is longer, because saddles are set back."),
     length("instrument.scale:bass", Rule).is(SCALE).needed().page("along the outer bass string: twice the length from nut to fret 12")
-        .ask(At::Along, "Scale length at the bass", "Along the outer bass string, nut to fret 12, doubled. To 0.5 mm.").when(TWO_SCALES).picture(P::NutTo12),
+        .ask(At::Along, "Scale length at the bass", "Along the outer bass string, nut to fret 12, doubled. To 0.5 mm.").when(TWO_SCALES),
     length("instrument.scale:treble", Rule).is(SCALE).needed().page("along the outer treble string")
-        .ask(At::Along, "Scale length at the treble", "Along the outer treble string, nut to fret 12, doubled. To 0.5 mm.").when(TWO_SCALES).picture(P::NutTo12),
+        .ask(At::Along, "Scale length at the treble", "Along the outer treble string, nut to fret 12, doubled. To 0.5 mm.").when(TWO_SCALES),
     whole("instrument.scale:square").from(0.0, 36.0).usual(0.0, 17.0).hint("Count the frets to the one that stands square to the centre line; 0 where the nut is square.").needed()
         .page("the fret that stands square to the centre line")
         .ask(At::Along, "Fret that stands square", "The one at a right angle to the centre line; 0 where the nut is square.").when(TWO_SCALES)
@@ -50,23 +50,23 @@ pub(super) const ROWS: &[Field] = &[
         .value("0.98 to 1.02, no unit").page("factor on every fret's distance from the nut, as `bonewright fit` found it").default("1"),
     whole("instrument.joint_fret").from(2.0, 36.0).usual(10.0, 22.0).hint("Count the frets from the nut to where the neck meets the body.").needed()
         .page("the fret where neck and body meet")
-        .ask(At::Along, "Fret at the body joint", "Count to the fret that stands where neck meets body. Often 12 or 14.").picture(P::Joint),
+        .ask(At::Along, "Fret at the body joint", "Count to the fret that stands where neck meets body. Often 12 or 14."),
     choice("ask.board", &[("flat", "as on most nylon-string guitars"), ("one radius", "the same all along"), ("two radii", "flatter toward the body")])
         .folded().ask(At::Frets, "Fingerboard", "Radius gauges on the fret crowns between the strings, at the nut and at 12."),
     length("instrument.board_radius", RadiusGauge).is(BOARD_RADIUS).needed()
         .value("`\"flat\"`, one length, or a table; required").page("radius gauge on the board, strings off or between them")
-        .folded().ask(At::Frets, "Board radius", "The radius gauge that rocks least on the fret crowns. To the nearest gauge.").when(Is("ask.board", "one radius")).may_be_assumed("assumed.board_radius", "400 mm").picture(P::Radius),
+        .folded().ask(At::Frets, "Board radius", "The radius gauge that rocks least on the fret crowns. To the nearest gauge.").when(Is("ask.board", "one radius")).may_be_assumed("assumed.board_radius", "400 mm"),
     length("instrument.board_radius:nut", RadiusGauge).is(BOARD_RADIUS).needed().page("radius near the nut")
-        .folded().ask(At::Frets, "Board radius at the nut", "Radius gauge on fret 1's crown: the one that rocks least.").when(Is("ask.board", "two radii")).picture(P::Radius),
+        .folded().ask(At::Frets, "Board radius at the nut", "Radius gauge on fret 1's crown: the one that rocks least.").when(Is("ask.board", "two radii")),
     length("instrument.board_radius:fret_12", RadiusGauge).is(BOARD_RADIUS).needed().page("radius at fret 12")
-        .folded().ask(At::Frets, "Board radius at fret 12", "Radius gauge on fret 12's crown: the one that rocks least.").when(Is("ask.board", "two radii")).picture(P::Radius),
+        .folded().ask(At::Frets, "Board radius at fret 12", "Radius gauge on fret 12's crown: the one that rocks least.").when(Is("ask.board", "two radii")),
     length("instrument.relief:gap", Feeler).is(RELIEF).needed().page("the gap read")
-        .ask(At::Frets, "Relief", "A string held at fret 1 and the joint fret, feeler in the gap. To 1 thou.").picture(P::Relief)
+        .ask(At::Frets, "Relief", "A string held at fret 1 and the joint fret, feeler in the gap. To 1 thou.")
         .help("At pitch. Hold a string down at fret 1 and at the body-joint fret: it is your straightedge. Put feelers between its underside and the fret where the gap is widest. A back-bow is negative: measure it over the hump, with a straightedge shimmed level.")
         .may_be_assumed("assumed.relief", "0.2 mm"),
     whole("instrument.relief:fret").from(2.0, 35.0).hint("Give the number of the fret where the gap was read.").needed()
         .page("the fret over which it was read; the program works out mid-span")
-        .folded().ask(At::Frets, "Fret where relief was read", "The fret under the feeler. Skip it if you read midway from 1 to the joint.").optional().picture(P::Relief),
+        .folded().ask(At::Frets, "Fret where relief was read", "The fret under the feeler. Skip it if you read midway from 1 to the joint.").optional(),
     length("instrument.frets", Rule).from(1.0, 1200.0).hint("Measure each from fret 0, the front of the nut, to the middle of its crown.")
         .value("list of 12 to 36 lengths, fret 1 first; with two scale lengths a table").otherwise("equal temperament")
         .page("long rule or caliper: front of the nut to the middle of each crown, for frets that stand wrong or are not tempered equally. Those beyond the list divide the rest by equal temperament"),

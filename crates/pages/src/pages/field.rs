@@ -119,7 +119,7 @@ impl Shown<'_> {
                     }
                     @if !asked.help.is_empty() { details { summary { "More" } p { (asked.help) } } }
                 }
-                @if let Some(svg) = how(asked) { (picture(svg)) }
+                @if let Some(svg) = how(asked, self.interview) { (picture(svg)) }
             }
         }
     }

@@ -3,7 +3,7 @@
 use std::collections::BTreeSet;
 
 use ::survey::{AnswerCheck, Interview, Kind, Spread, Station, Step, Visit};
-use maud::{Markup, html};
+use maud::html;
 
 use super::field::{Said, Told};
 use super::station_form::{form, several};
