@@ -348,7 +348,8 @@ for (const field of document.querySelectorAll('[data-view] .field[data-key]')) {
 }
 {
   const form = document.querySelector('[data-view=ask] form[data-station]');
-  const empty = form && [...form.querySelectorAll('.field > .entry input:not([type=radio]), .each-string input')].find((input) => !input.value && input.checkVisibility && input.checkVisibility());
+  const open = form ? [...form.querySelectorAll('.field[data-key]')].filter((field) => !field.closest('details.usual:not([open])')) : [];
+  const empty = open.filter((field) => !textOf(field)).map((field) => controls(field)[0])[0];
   if (empty && !location.hash) empty.focus({ preventScroll: true });
 }
 

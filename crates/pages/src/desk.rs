@@ -193,10 +193,18 @@ impl Desk {
         })
     }
 
-    /// The text of a new job with these answers, with the usual ones in it and what is usual on the kind of instrument that they name; and
-    /// what is kept beside it.
+    /// The answers of a job, without its plans; `None` where it cannot be read.
     #[must_use]
-    pub fn fresh(&self, given: &[(&str, &str)]) -> (String, Beside) {
+    pub fn answers_of(&self, name: &JobName) -> Option<Interview> {
+        let table: Table = self.store.read(name).ok()?.parse().ok()?;
+        let beside = Beside::read(&self.store.read_beside(name));
+        Some(settled(from_job(&table, &beside), self.profiles.clone()))
+    }
+
+    /// The text of a new job with these answers, with the usual ones in it and what is usual on the kind of instrument that they name; and
+    /// what is kept beside it. Of what is `carried` into it, as typed elsewhere, what is asked and raises no doubt is taken.
+    #[must_use]
+    pub fn fresh(&self, given: &[(&str, &str)], carried: &[(&str, &str)]) -> (String, Beside) {
         let mut answers = Answers::default();
         for (key, text) in given {
             answers.set(key, text);
@@ -207,6 +215,11 @@ impl Desk {
             interview.begin(kind);
         }
         interview.fill(|_| true);
+        for (key, text) in carried {
+            if let Some(step) = interview.steps().into_iter().find(|step| step.key() == *key) {
+                interview.answer(&step, text);
+            }
+        }
         let mut beside = Beside::default();
         keep_beside(&mut beside, &interview);
         (interview.job_text(), beside)
@@ -407,7 +420,9 @@ mod tests {
     fn an_empty_job_asks_and_keeps_what_is_answered() {
         let desk = desk();
         let a = name("a");
-        desk.store.create(&a, &desk.fresh(&[("title", "A guitar")]).0).unwrap();
+        desk.store
+            .create(&a, &desk.fresh(&[("title", "A guitar")], &[]).0)
+            .unwrap();
         assert_eq!(answer(&desk, &a, "unit", "mm"), AnswerCheck::Keep("mm".into()));
         assert_eq!(
             answer(&desk, &a, "instrument.nut_to_12", "325"),

@@ -176,10 +176,13 @@ test('nothing typed is lost where the server is killed at every value', { timeou
       assert.ok((await lines(p, key).first().inputValue()).startsWith(value), key);
     };
     await walk(p, server.base, READ, { typed: kill });
+    const killed = text(jobs, 'flat-top-new-saddle');
     // The same job as of one that went without a kill.
     await with_(async (p, calm, other) => {
       await walk(p, calm.base, READ);
-      assert.equal(killed, text(other, 'flat-top-new-saddle'));
+      // Which of two was kept first says where each stands, and no more.
+      const sorted = (job) => job.split('\n').map((line) => line.replaceAll(/\s+/g, ' ')).sort();
+      assert.deepEqual(sorted(killed), sorted(text(other, 'flat-top-new-saddle')));
     });
     const unlike = p.troubles.filter((line) => !/ERR_CONNECTION|Failed to load/.test(line));
     assert.deepEqual(unlike, []);
@@ -237,15 +240,13 @@ test('the keys of the page write lengths', { timeout: 60_000 }, () => with_(asyn
   assert.equal(await spread.inputValue(), '36.5 mm', 'a unit takes the place of the one before');
   const edge = lines(p, 'slot.edge_from_fret_12.bass');
   await edge.tap();
-  await press('8', '1', '8', 'And a half', '64ths of an inch', 'Take the last sign away');
-  assert.equal(await edge.inputValue(), '818.5/64 i');
-  await press('Minus');
-  await edge.fill('818.5/64 in');
+  await press('1', '2', 'Space', '4', '9', 'And a half', '64ths of an inch', 'Minus', 'Take the last sign away');
+  assert.equal(await edge.inputValue(), '12 49.5/64 in');
   await press('Next');
   await p.waitForFunction(() => document.querySelector('.field[data-key="slot.edge_from_fret_12.bass"]').dataset.state === 'kept');
   // A keyboard works alike, and what is in the field is where it was.
   await lines(p, 'slot.edge_from_fret_12.treble').focus();
-  await p.keyboard.type('812/64 in');
+  await p.keyboard.type('12 44/64 in');
   await p.keyboard.press('Tab');
   await p.waitForFunction(() => document.querySelector('.field[data-key="slot.edge_from_fret_12.treble"]').dataset.state === 'kept');
   // The device's own keyboard, for whom wants it.

@@ -4,7 +4,7 @@ use ::survey::Station;
 use job::{Edit, EditError, Kind};
 use maud::{Markup, html};
 
-use super::short::short;
+use super::short::{CARRIED, carried, short};
 use super::{frame, hidden, store_trouble, to, trouble};
 use crate::bench::Bench;
 use crate::beside::Beside;
@@ -31,7 +31,7 @@ pub fn page(bench: &Bench, ask: &Ask) -> Reply {
         (left_out(bench))
         section aria-labelledby="new" {
             h2 id="new" { "Begin a job" }
-            (new_form(bench))
+            (new_form(bench, ask))
         }
         p.small { "Folder: " code { (bench.desk().store.place()) } ". The same files serve the command line. Old versions are kept beside them." }
         @if let Some(devices) = bench.devices() { p.small { a href=(devices) { "Devices that may in here" } } }
@@ -119,12 +119,13 @@ fn what_to_do(file: &str, why: WhyNot, taken: &mut Vec<JobName>) -> String {
     }
 }
 
-fn new_form(bench: &Bench) -> Markup {
+fn new_form(bench: &Bench, ask: &Ask) -> Markup {
     let desk = bench.desk();
     let names = desk.store.names();
     html! {
         form.stack method="post" action="/new" {
             (hidden(bench, None))
+            (carried(ask))
             p {
                 label for="new-title" { "What is it?" }
                 input id="new-title" name="title" maxlength=(TITLE) required autocomplete="off" aria-describedby="new-title-how";
@@ -229,7 +230,16 @@ pub fn begin(bench: &Bench, ask: &Ask) -> Reply {
                     .iter()
                     .filter_map(|(key, name)| Some((*key, offered(key, ask.fields.text(name))?))),
             );
-            let (text, kept) = desk.fresh(&given);
+            let carried: Vec<(&str, &str)> = CARRIED
+                .iter()
+                .flat_map(|(name, keys)| {
+                    keys.iter()
+                        .map(move |(key, as_is)| (*key, as_is.unwrap_or(ask.fields.text(name)), ask.fields.text(name)))
+                })
+                .filter(|(.., typed)| !typed.trim().is_empty())
+                .map(|(key, text, _)| (key, text))
+                .collect();
+            let (text, kept) = desk.fresh(&given, &carried);
             beside = kept;
             Ok(text)
         }

@@ -10,6 +10,7 @@ use super::station_form::{form, several};
 use super::{Tab, frame, live, opened, steps, store_trouble, to, trouble, unchanged};
 use crate::bench::Bench;
 use crate::desk::{Made, Opened};
+use crate::last_blank::LastBlank;
 use crate::pictures::map;
 use crate::talk::{Ask, Fields, Reply};
 
@@ -216,7 +217,17 @@ pub fn post(bench: &Bench, ask: &Ask) -> Reply {
     };
     let name = before.name.clone();
     let version = before.version.clone();
-    let (now, made, mut told) = keep(bench, before, station, &ask.fields);
+    let mut fields = ask.fields.clone();
+    let last = ask.fields.get("last").is_some();
+    if last
+        && let Some(blank) = before
+            .interview
+            .as_ref()
+            .and_then(|interview| LastBlank::of(bench.desk(), &before, interview, station))
+    {
+        blank.put(&mut fields);
+    }
+    let (now, made, mut told) = keep(bench, before, station, &fields);
     if let Some(made) = &made
         && let Err(error) = bench.desk().save_of(&name, &version, made)
     {
@@ -227,6 +238,10 @@ pub fn post(bench: &Bench, ask: &Ask) -> Reply {
         .as_ref()
         .and_then(|interview| interview.next_station(Some(station)));
     let each = ask.fields.get("each");
+    // What was taken over is looked at before one goes on.
+    if last && told.is_empty() {
+        return Reply::See(format!("{}?at={}", to(&name, view), station.key()));
+    }
     if each.is_none() && next == Some(station) && told.is_empty() {
         told = needed(&now, station);
     }
@@ -258,4 +273,185 @@ fn needed(now: &Opened, station: Station) -> Told {
     waiting
         .map(|step| (step.key(), String::new(), Said::Refused("it is needed.".to_owned())))
         .collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use job::Profiles;
+
+    use super::*;
+    use crate::jobs::{Jobs, Version};
+    use crate::memory::MemoryJobs;
+    use crate::name::JobName;
+    use crate::route::reply;
+    use crate::talk::Method;
+
+    fn send(bench: &Bench, path: &str, fields: &str) -> Reply {
+        reply(bench, Method::Post, path, Fields::parse(fields.as_bytes()), false)
+    }
+
+    /// A bench with a job that was begun from a kind of instrument.
+    fn begun() -> Bench {
+        let bench = Bench::new(Box::<MemoryJobs>::default(), Profiles::built_in(), "token".to_owned());
+        let to = send(
+            &bench,
+            "/new",
+            "title=A&kind=flat-top&part=saddle&unit=in&from=kind&lean=9+deg&scale=25.4+in",
+        );
+        assert!(matches!(&to, Reply::See(to) if to == "/job/a/ask?at=wanted"), "{to:?}");
+        bench
+    }
+
+    fn text(bench: &Bench) -> String {
+        bench.desk().store.read(&JobName::parse("a").unwrap()).unwrap()
+    }
+
+    fn keep(bench: &Bench, fields: &str) -> Reply {
+        let version = Version::of(&text(bench));
+        send(
+            bench,
+            "/job/a/station",
+            &format!("version={}&{fields}", version.as_str()),
+        )
+    }
+
+    fn page(reply: Reply) -> String {
+        match reply {
+            Reply::Page(422, page) => page.into_string(),
+            other => panic!("{other:?}"),
+        }
+    }
+
+    #[test]
+    fn what_a_short_question_was_given_goes_into_the_job() {
+        let text = text(&begun());
+        assert!(
+            text.contains("scale          = \"25.4 in\"") || text.contains("\"25.4 in\""),
+            "{text}"
+        );
+        assert!(text.contains("lean") && text.contains("\"9 deg\""), "{text}");
+    }
+
+    /// What is sound is kept, what is not is told at its field, and one stays until it is mended.
+    #[test]
+    fn a_station_keeps_what_is_sound_and_tells_the_rest() {
+        let bench = begun();
+        let told = page(keep(
+            &bench,
+            "at=frets&view=ask&go=yes&v.instrument.relief%3Agap=8+thou&v.nut.held_at_3.bass=abc&v.nut.held_at_3.treble=4+thou",
+        ));
+        assert!(
+            told.contains("Not kept: read `abc`") && told.contains("value=\"abc\""),
+            "{told}"
+        );
+        let now = text(&bench);
+        assert!(now.contains("\"8 thou\"") && !now.contains("abc"), "{now}");
+        let on = keep(
+            &bench,
+            "at=frets&view=ask&go=yes&v.nut.held_at_3.bass=6+thou&v.nut.held_at_3.treble=4+thou",
+        );
+        assert!(matches!(&on, Reply::See(to) if to == "/job/a/ask?at=bridge"), "{on:?}");
+        // A doubtful one is kept on a second word.
+        let doubt = page(keep(
+            &bench,
+            "at=frets&view=ask&go=yes&v.instrument.relief%3Agap=0.9+mm",
+        ));
+        assert!(
+            doubt.contains("Doubtful, not kept yet") && !text(&bench).contains("0.9 mm"),
+            "{doubt}"
+        );
+        let sure = "at=frets&view=ask&go=yes&v.instrument.relief%3Agap=0.9+mm&sure.instrument.relief%3Agap=yes";
+        assert!(matches!(keep(&bench, sure), Reply::See(_)) && text(&bench).contains("0.9 mm"));
+    }
+
+    /// A choice of which none is made is left out, and does not hold one up.
+    #[test]
+    fn a_choice_that_is_not_made_is_left_out() {
+        let bench = begun();
+        let on = keep(
+            &bench,
+            "at=bridge&view=ask&go=yes&shown=slot.bridge_side&v.slot.bridge_top.bass=-10+thou&v.slot.bridge_top.treble=-12+thou",
+        );
+        assert!(matches!(&on, Reply::See(to) if to == "/job/a/ask?at=slot"), "{on:?}");
+    }
+
+    #[test]
+    fn what_is_assumed_is_told_until_it_is_read() {
+        let bench = begun();
+        assert!(text(&bench).contains("[assumed]"), "{}", text(&bench));
+        let assume = keep(
+            &bench,
+            "at=frets&view=ask&v.instrument.relief%3Agap=&assume.instrument.relief%3Agap=yes",
+        );
+        assert!(matches!(assume, Reply::See(_)));
+        assert!(
+            text(&bench).contains("relief       = true") || text(&bench).contains("relief = true"),
+            "{}",
+            text(&bench)
+        );
+        let read = "at=frets&view=ask&v.instrument.board_radius=406+mm&read.instrument.board_radius=yes&v.instrument.relief%3Agap=9+thou";
+        assert!(matches!(keep(&bench, read), Reply::See(_)));
+        assert!(!text(&bench).contains("[assumed]"), "{}", text(&bench));
+    }
+
+    /// The strings' own fields make one list, in which what was not read has a dash.
+    #[test]
+    fn every_string_has_a_field() {
+        let bench = begun();
+        let to = keep(&bench, "at=wanted&view=ask&each=target.action_12");
+        assert!(
+            matches!(&to, Reply::See(to) if to == "/job/a/ask?at=wanted&each=target.action_12"),
+            "{to:?}"
+        );
+        let each = "at=wanted&view=ask&go=yes".to_owned()
+            + &["0.1", "0.1", "0.09", "0.09", "0.08", "0.08"]
+                .map(|v| format!("&l.target.action_12.bass={v}"))
+                .concat();
+        assert!(matches!(keep(&bench, &each), Reply::See(_)));
+        assert!(
+            text(&bench).contains("[\"0.1 in\", \"0.1 in\", \"0.09 in\""),
+            "{}",
+            text(&bench)
+        );
+        let more = "at=wanted&view=ask&go=yes&v.ask.more=yes";
+        assert!(matches!(keep(&bench, more), Reply::See(_)));
+        let rings = "at=over&view=ask&go=yes".to_owned()
+            + &["0.12", "", "0.13", "", "", "0.11"]
+                .map(|v| format!("&l.present.exposure.bass={v}"))
+                .concat();
+        assert!(matches!(keep(&bench, &rings), Reply::See(_)));
+        assert!(
+            text(&bench).contains("[\"0.12 in\", \"-\", \"0.13 in\", \"-\", \"-\", \"0.11 in\"]"),
+            "{}",
+            text(&bench)
+        );
+    }
+
+    /// The last blank is offered where none is measured yet, and taken over on a word.
+    #[test]
+    fn the_blank_may_be_as_the_last() {
+        let bench = begun();
+        let shown = |bench: &Bench| match reply(bench, Method::Get, "/job/a/ask", Fields::parse(b"at=blank"), false) {
+            Reply::Page(200, page) => page.into_string(),
+            other => panic!("{other:?}"),
+        };
+        assert!(!shown(&bench).contains("As the last one"));
+        let other = include_str!("../../../../examples/sound.toml");
+        bench
+            .desk()
+            .store
+            .create(&JobName::parse("other").unwrap(), other)
+            .unwrap();
+        assert!(shown(&bench).contains("As the last one: bone"), "{}", shown(&bench));
+        let taken = keep(&bench, "at=blank&view=ask&last=yes&v.blank.height=");
+        assert!(
+            matches!(&taken, Reply::See(to) if to == "/job/a/ask?at=blank"),
+            "{taken:?}"
+        );
+        assert!(
+            text(&bench).contains("material") && !shown(&bench).contains("As the last one"),
+            "{}",
+            text(&bench)
+        );
+    }
 }

@@ -7,6 +7,7 @@ use super::field::{Shown, Told, blocks};
 use super::{hidden, to};
 use crate::bench::Bench;
 use crate::desk::Opened;
+use crate::last_blank::LastBlank;
 
 /// The form of a station: what is asked open, and folded what is as usual.
 pub(super) fn form(
@@ -44,6 +45,9 @@ pub(super) fn form(
             p.how { (visit.station.intro().join(" ")) }
             // Enter goes on, whatever else may be pressed before.
             button.unseen tabindex="-1" aria-hidden="true" name="go" value="yes" { "Keep and go on" }
+            @if let Some(last) = LastBlank::of(bench.desk(), opened, interview, visit.station) {
+                p { button.quiet name="last" value="yes" { "As the last one: " (last.words()) } }
+            }
             @for block in &open { (shown.question(block)) }
             @if !folded.is_empty() {
                 details.usual {
