@@ -99,8 +99,8 @@ function version(text) {
 // What is typed and not kept yet lies in the browser as well: it outlives a reload, a way back and a server that is gone.
 const shelf = {
   name: (key) => `bonewright ${job} ${key}`,
-  put(key, text) { try { localStorage.setItem(this.name(key), text); } catch { /* there is none: the page keeps it */ } },
-  get(key) { try { return localStorage.getItem(this.name(key)); } catch { return null; } },
+  put(key, text, was) { try { localStorage.setItem(this.name(key), JSON.stringify({ text, was })); } catch { /* there is none: the page keeps it */ } },
+  get(key) { try { return JSON.parse(localStorage.getItem(this.name(key))); } catch { return null; } },
   drop(key) { try { localStorage.removeItem(this.name(key)); } catch { /* nothing lies there */ } },
 };
 const LYING = 'What you typed is kept in this browser until bonewright answers again.';
@@ -119,6 +119,24 @@ function textOf(field) {
   if (join === undefined) return all.length ? all[0].value.trim() : '';
   const texts = all.map((input) => input.value.trim());
   return texts.every((text) => !text) ? '' : texts.map((text) => text || field.dataset.blank).join(join);
+}
+
+// What stood in it when it was drawn, or was kept last.
+function drawn(field) {
+  const all = controls(field);
+  if (all[0] && all[0].type === 'radio') { const on = all.find((input) => input.defaultChecked); return on ? on.value : ''; }
+  if (all[0] && all[0].tagName === 'SELECT') { const on = [...all[0].options].find((option) => option.defaultSelected); return on ? on.value : ''; }
+  const texts = all.map((input) => input.defaultValue.trim());
+  if (field.dataset.join === undefined) return texts[0] || '';
+  return texts.every((text) => !text) ? '' : texts.map((text) => text || field.dataset.blank).join(field.dataset.join);
+}
+
+function settle(field) {
+  for (const input of controls(field)) {
+    if (input.type === 'radio') input.defaultChecked = input.checked;
+    else if (input.tagName === 'SELECT') for (const option of input.options) option.defaultSelected = option.selected;
+    else input.defaultValue = input.value;
+  }
 }
 
 function fill(field, text) {
@@ -247,7 +265,7 @@ function keep(field, pressed) {
     const listed = field.dataset.join !== undefined;
     if (pressed) fill(field, said.text);
     else if (input && !listed && said.text !== null && document.activeElement !== input) input.value = said.text;
-    for (const line of lines(field)) line.defaultValue = line.value;
+    settle(field);
     say(field, said);
   }).catch(broke);
   return keeping;
@@ -273,7 +291,7 @@ const fieldOf = (target) => (target.closest ? target.closest('.field[data-key]')
 document.addEventListener('input', (event) => {
   const field = fieldOf(event.target);
   if (!field || !event.target.name) return;
-  if (viewOf(field)) shelf.put(field.dataset.key, textOf(field));
+  if (viewOf(field)) shelf.put(field.dataset.key, textOf(field), drawn(field));
   attempt(field);
 });
 document.addEventListener('change', (event) => {
@@ -332,20 +350,46 @@ function onward(input) {
   if (next) { next.focus(); if (next.select && next.type !== 'radio') next.select(); } else { input.blur(); form.requestSubmit(form.querySelector('button.main')); }
 }
 
-// What was typed before and not kept comes back, and is kept now.
+// What was typed before and not kept comes back, and is kept now, unless the field was changed meanwhile.
 for (const field of document.querySelectorAll('[data-view] .field[data-key]')) {
-  const text = shelf.get(field.dataset.key);
-  if (text === null) continue;
-  if (text === textOf(field)) { if (!['refused', 'doubt'].includes(field.dataset.state)) shelf.drop(field.dataset.key); continue; }
-  fill(field, text);
-  keep(field).then(() => {
-    // What the last page sent on its way out may have come in after this one was drawn: it is drawn once more.
-    const drawn = Number(sessionStorage.getItem('bonewright drawn') || 0);
-    if (!stale || Date.now() - drawn < AGAIN * 1000) return;
-    sessionStorage.setItem('bonewright drawn', String(Date.now()));
-    location.reload();
-  });
+  const lies = shelf.get(field.dataset.key);
+  if (lies === null) continue;
+  const now = textOf(field);
+  if (lies.text === now) { if (!['refused', 'doubt'].includes(field.dataset.state)) shelf.drop(field.dataset.key); continue; }
+  fill(field, lies.text);
+  if (lies.was === drawn(field)) keep(field).then(() => { if (stale) overtaken(field, now).catch(broke); });
+  else meanwhile(field);
 }
+
+// Somebody else has answered: both are shown, and the hand decides.
+function meanwhile(field) {
+  const words = document.createElement('span');
+  words.textContent = `? Typed before and not kept: meanwhile it became ${drawn(field) || 'empty'}. `;
+  const sure = document.createElement('button');
+  sure.name = `sure.${field.dataset.key}`;
+  sure.value = 'yes';
+  sure.textContent = 'Keep it all the same';
+  say(field, { state: 'doubt', say: '' });
+  field.querySelector('.say').append(words, sure);
+  const usual = field.closest('details');
+  if (usual) usual.open = true;
+}
+
+// What the last page sent on its way out came in after this one was drawn. If this field is still as it was drawn, or already as it was
+// typed, nobody's answer is lost by going on from there.
+async function overtaken(field, was) {
+  const key = field.dataset.key;
+  const reply = await fetch(location.href);
+  const now = new DOMParser().parseFromString(await reply.text(), 'text/html');
+  const there = now.querySelector(`.field[data-key="${CSS.escape(key)}"]`);
+  if (!there || ![was, textOf(field)].includes(textOf(there))) return;
+  stale = false;
+  toast.textContent = '';
+  version(now.body.dataset.version);
+  if (textOf(there) === textOf(field)) shelf.drop(key);
+  else await keep(field);
+}
+
 {
   const form = document.querySelector('[data-view=ask] form[data-station]');
   const open = form ? [...form.querySelectorAll('.field[data-key]')].filter((field) => !field.closest('details.usual:not([open])')) : [];

@@ -8,6 +8,8 @@ use textwrap::{Options, WordSplitter};
 
 /// Widest line that is printed.
 const WIDTH: usize = 79;
+/// The word that takes what is usual in place of a reading.
+const ASSUME: &str = "assume";
 /// A blank at which no line is broken.
 const GLUE: &str = "\u{a0}";
 
@@ -123,12 +125,15 @@ impl<R: BufRead, W: Write> Talk<R, W> {
         if let Some(reply) = command(&line) {
             return Ok(Asked::Command(reply));
         }
+        if line == ASSUME && interview.assume(step) {
+            return Ok(Asked::Kept);
+        }
         let text = match line.as_str() {
             "" => enter.unwrap_or_default(),
             "skip" if may_skip => String::new(),
             _ => line,
         };
-        if interview.answers.given(&step.key()) == Some(&text) {
+        if interview.answers.given(&step.key()) == Some(&text) && !interview.is_assumed(step) {
             return Ok(Asked::Kept); // as it was, doubts and all
         }
         match interview.answer(step, &text) {
@@ -165,6 +170,11 @@ impl<R: BufRead, W: Write> Talk<R, W> {
             )?;
         } else if step.question.spread == ::survey::Spread::Ends {
             self.tell("At the treble end `same` takes the bass value.")?;
+        }
+        if let Some((_, usual)) = step.question.assumed {
+            self.tell(&format!(
+                "`{ASSUME}` takes {usual}, which is usual, where you cannot read it: it counts no more than that, and the plan says so."
+            ))?;
         }
         self.tell(
             "Commands: `back` to the question before, `back 12` to answer 12, `list` your answers, `quit` to leave and \

@@ -348,6 +348,46 @@ fn both_parts_check_and_plan() {
     );
 }
 
+/// The barest saddle: what is usual is not asked, and what is assumed is told as such.
+#[test]
+fn what_is_usual_is_not_asked() {
+    let lines = [
+        // Name, no notes are asked; the kind, the part, the unit.
+        &["Flat-top", "flat-top", "", "in"][..],
+        // The set, the action and the fret at the joint are usual; they are answered already.
+        &["12.7", "1 7/16", "2 1/8", "12 25/32", "12 23/32"],
+        &["assume", "", "6 thou", "4 thou"],
+        &["", "-10 thou", "-14 thou", "2"],
+        &["0.22", "0.21", "0.126", "2.98"],
+        &["bone", "", "0.5", ""],
+        &[""],
+    ]
+    .concat();
+    let bench = Bench::new();
+    let mut command = bonewright();
+    command.current_dir(bench.folder.path()).args(["new", "job.toml"]);
+    let done = run(command.write_stdin(lines.join("\n") + "\n"));
+    assert_eq!(done.code, 0, "{}{}", done.out, done.err);
+    let text = bench.text();
+    for line in ["board_radius = true", "relief       = true"] {
+        assert!(text.contains(line), "{line}: {text}");
+    }
+    assert!(
+        !done.out.contains("Rounding of the ridge [") && !done.out.contains("Paper ["),
+        "{}",
+        done.out
+    );
+    let plan = run(bonewright().arg("plan").arg(bench.file()));
+    assert!(
+        plan.code == 0 && plan.out.contains("Assumed, not read: the relief is"),
+        "{}{}",
+        plan.out,
+        plan.err
+    );
+    let flat = plan.out.split_whitespace().collect::<Vec<_>>().join(" ");
+    assert!(flat.contains("the board's radius is"), "{}", plan.out);
+}
+
 #[test]
 fn no_line_is_wider_than_a_terminal() {
     let bench = Bench::new();

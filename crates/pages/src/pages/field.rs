@@ -65,8 +65,8 @@ pub(super) struct Shown<'a> {
     pub(super) told: &'a Told,
     /// The question of which every string is shown, besides those that are so already.
     pub(super) each: Option<&'a str>,
-    /// Whether what usually goes there stands in the fields, to be kept with the rest.
-    pub(super) prefilled: bool,
+    /// Whether they stand on a screen of their own: what usually goes there stands in the fields then, to be kept with the rest.
+    pub(super) alone: bool,
 }
 
 /// Steps that stand in one block: one question with both its ends.
@@ -108,7 +108,7 @@ impl Shown<'_> {
         html! {
             div.ask id={ "b-" (key) } {
                 div.ask-words {
-                    @if group { h3 id={ "l-" (key) } { (title) } } @else { h3 { label for={ "f-" (key) } { (title) } } }
+                    (self.heading(&key, &title, group))
                     p.how id={ "how-" (key) } { (asked.how) }
                     @match &strings {
                         Some(texts) => { (self.list(first, texts)) }
@@ -121,6 +121,15 @@ impl Shown<'_> {
                 }
                 @if let Some(svg) = how(asked, self.interview) { (picture(svg)) }
             }
+        }
+    }
+
+    /// The heading of a question, one below that of its station.
+    fn heading(&self, key: &str, title: &str, group: bool) -> Markup {
+        let words = html! { @if group { (title) } @else { label for={ "f-" (key) } { (title) } } };
+        let id = group.then(|| format!("l-{key}"));
+        html! {
+            @if self.alone { h2 id=[id] { (words) } } @else { h3 id=[id] { (words) } }
         }
     }
 
@@ -141,7 +150,7 @@ impl Shown<'_> {
             .answers
             .get(&key)
             .map(|text| step.question.today(text).to_owned());
-        let usual = || self.interview.enter(step).filter(|_| self.prefilled);
+        let usual = || self.interview.enter(step).filter(|_| self.alone);
         given.or_else(usual).unwrap_or_default()
     }
 

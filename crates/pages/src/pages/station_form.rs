@@ -28,7 +28,7 @@ pub(super) fn form(
         interview,
         told,
         each,
-        prefilled: view == "ask",
+        alone: view == "ask",
     };
     let is_folded = |step: &Step| {
         step.question.folded && !interview.waits(step) && !told.iter().any(|(key, ..)| *key == step.key())

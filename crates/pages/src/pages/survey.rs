@@ -99,7 +99,7 @@ pub fn lever(bench: &Bench, opened: &Opened, key: Option<&str>) -> Markup {
                 form.field method="post" action=(to(&opened.name, "answer")) data-key=(step.key()) data-view="plan" {
                     (hidden(bench, Some(opened)))
                     input type="hidden" name="key" value=(step.key());
-                    (Shown { interview, told: &Vec::new(), each: None, prefilled: false }.inside(step, false, "text"))
+                    (Shown { interview, told: &Vec::new(), each: None, alone: false }.inside(step, false, "text"))
                     button.keep { "Keep" }
                 }
                 p.how { "The plan below follows while you type. It is kept only when you keep it." }

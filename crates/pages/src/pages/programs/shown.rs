@@ -189,8 +189,9 @@ fn in_order(opened: &Opened, part: Part, stem: &str, made: &Made) -> Markup {
             }
         } }
         p.how { "The mark stands at the head of the program and on its setup sheet: the three belong together only where it is the same." }
-        (setting(&report::touch_table(part, made)))
-        @if let Some(done) = opened.judged.planned() { (setting(&report::check_table(part, made, done.job.bench))) }
+        @let of = format!("{}, {}", if matches!(part, Part::Saddle(_)) { "The saddle" } else { "The nut" }, name(setup.kind));
+        (setting(&of, &report::touch_table(part, made)))
+        @if let Some(done) = opened.judged.planned() { (setting(&of, &report::check_table(part, made, done.job.bench))) }
         @if let Some(left) = prepared.programs.last().and_then(|program| program.report.deviation.as_ref()) {
             figure {
                 (picture(deviation(left, &CutTolerance::of(setup))))
@@ -202,11 +203,11 @@ fn in_order(opened: &Opened, part: Part, stem: &str, made: &Made) -> Markup {
     }
 }
 
-/// What is set or measured at the machine, as a table.
-fn setting(of: &SettingTable) -> Markup {
+/// What is set or measured at the machine for one setup, as a table.
+fn setting(setup: &str, of: &SettingTable) -> Markup {
     html! {
         h4 { (of.head) }
-        div.scroll tabindex="0" role="region" aria-label=(of.head) { table {
+        div.scroll tabindex="0" role="region" aria-label={ (setup) ": " (of.head) } { table {
             thead { tr { @for head in &of.columns { th scope="col" { (head) } } } }
             tbody { @for row in &of.rows { tr {
                 @for (i, cell) in row.iter().enumerate() {
