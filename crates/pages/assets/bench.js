@@ -358,7 +358,21 @@ for (const field of document.querySelectorAll('[data-view] .field[data-key]')) {
   if (lies.text === now) { if (!['refused', 'doubt'].includes(field.dataset.state)) shelf.drop(field.dataset.key); continue; }
   fill(field, lies.text);
   if (lies.was === drawn(field)) keep(field).then(() => { if (stale) overtaken(field, now).catch(broke); });
-  else meanwhile(field);
+  else overtakenAlready(field).catch(broke);
+}
+
+// Whether a field that is drawn so has been kept as what is typed in ours: with its unit, or as the same as at the other end.
+async function isKept(field, shown) {
+  const said = await ask('try', typed(field));
+  if (!said || !said.as) return false;
+  const bass = document.querySelector(`.field[data-key="${CSS.escape(field.dataset.key.replace(/treble$/, 'bass'))}"]`);
+  return said.as === shown || (shown === 'same' && bass && drawn(bass) === said.as);
+}
+
+async function overtakenAlready(field) {
+  if (!await isKept(field, drawn(field))) { meanwhile(field); return; }
+  fill(field, drawn(field));
+  shelf.drop(field.dataset.key);
 }
 
 // Somebody else has answered: both are shown, and the hand decides.
@@ -382,11 +396,12 @@ async function overtaken(field, was) {
   const reply = await fetch(location.href);
   const now = new DOMParser().parseFromString(await reply.text(), 'text/html');
   const there = now.querySelector(`.field[data-key="${CSS.escape(key)}"]`);
-  if (!there || ![was, textOf(field)].includes(textOf(there))) return;
+  const done = there && await isKept(field, textOf(there));
+  if (!there || !done && textOf(there) !== was) return;
   stale = false;
   toast.textContent = '';
   version(now.body.dataset.version);
-  if (textOf(there) === textOf(field)) shelf.drop(key);
+  if (done) shelf.drop(key);
   else await keep(field);
 }
 

@@ -2,7 +2,7 @@
 
 use job::Profiles;
 
-use crate::question::of_strings;
+use crate::question::{is_some, of_strings};
 use crate::values::{has_pairs, is_list};
 use crate::{Answers, Kind, Lists, Question, SPELLED_OUT, SetName, Spread, When, questions};
 
@@ -223,7 +223,12 @@ impl Interview {
     /// Whether Enter may skip a step.
     #[must_use]
     pub fn may_skip(&self, step: &Step) -> bool {
-        !self.holds(step.question.required, step.part)
+        // A reading at one end alone says nothing of the other.
+        let other_given = || {
+            let bass = key_of(step.question.key, ValueAt::Bass);
+            step.part == ValueAt::Treble && !is_some(step.question) && self.answers.given(&bass).is_some()
+        };
+        !self.holds(step.question.required, step.part) && !other_given()
     }
 
     /// What a step offers to choose from: each answer with what it means. Empty where it is no choice.

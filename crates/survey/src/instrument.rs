@@ -12,6 +12,27 @@ pub struct Instrument {
 }
 
 impl Instrument {
+    /// What is usual on it, in a line: each question with its answer, where the survey would ask for one.
+    #[must_use]
+    pub fn words(&self) -> String {
+        let mut told: Vec<(&str, String)> = Vec::new();
+        for (key, text) in self.answers.iter().filter(|(key, _)| !key.starts_with("ask.")) {
+            let of = crate::questions().find(|question| {
+                key.strip_suffix(".bass").or(key.strip_suffix(".treble")).unwrap_or(key) == question.key
+            });
+            match (of, told.last_mut()) {
+                (Some(question), Some((title, texts))) if question.title == *title => *texts += &format!(" and {text}"),
+                (Some(question), _) => told.push((question.title, (*text).to_owned())),
+                (None, _) => {}
+            }
+        }
+        let told: Vec<String> = told
+            .iter()
+            .map(|(title, text)| format!("{}: {text}", title.to_lowercase()))
+            .collect();
+        told.join("; ")
+    }
+
     /// The one of this key.
     #[must_use]
     pub fn of(key: &str) -> Option<&'static Self> {
@@ -147,6 +168,16 @@ mod tests {
     use job::Profiles;
 
     /// Everything that is usual on a kind is an answer that the survey asks for and takes without a doubt.
+    #[test]
+    fn what_is_usual_is_told_in_a_line() {
+        let words = INSTRUMENTS[0].words();
+        assert!(
+            words.starts_with("string set: light bronze 12-53; fret at the body joint: 14; "),
+            "{words}"
+        );
+        assert!(words.contains("action wanted at fret 12: 2.4 mm and 1.8 mm"), "{words}");
+    }
+
     /// The question offers these and "other", no more.
     #[test]
     fn the_question_offers_every_kind() {

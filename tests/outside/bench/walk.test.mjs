@@ -165,7 +165,13 @@ for (const viewport of SIZES) {
       await p.waitForFunction(() => document.querySelector('.field[data-key="nut_blank.seat"]')?.dataset.state === 'refused');
       assert.match(await p.locator('[id="say-nut_blank.seat"]').textContent(), /Not kept: .*300/);
       await p.reload();
-      assert.equal(await p.locator('.field[data-key="nut_blank.seat"] input:not([type=hidden])').inputValue(), '3.1 mm');
+      // What was typed is still there to be mended, and still not kept.
+      assert.equal(await p.locator('.field[data-key="nut_blank.seat"] input:not([type=hidden])').inputValue(), '300');
+      await p.waitForFunction(() => document.querySelector('.field[data-key="nut_blank.seat"]')?.dataset.state === 'refused');
+      assert.match(text(jobs, 'worn-nut'), /seat += "3\.1 mm"/);
+      await p.locator('.field[data-key="nut_blank.seat"] input:not([type=hidden])').fill('3.1');
+      await p.locator('.field[data-key="nut_blank.seat"] input:not([type=hidden])').blur();
+      await kept(p, 'nut_blank.seat');
       await p.locator('#live table').first().waitFor();
       await shot(p, `walk-nut-${viewport.width}-survey`);
       await p.getByRole('link', { name: 'Plan', exact: true }).click();

@@ -7,7 +7,7 @@ mod talk;
 use std::io::{self, BufRead, IsTerminal, Write};
 use std::path::PathBuf;
 
-use ::survey::{Answers, Interview, Station, Step};
+use ::survey::{Answers, Instrument, Interview, Station, Step};
 use anyhow::{Context, bail};
 use job::Profiles;
 
@@ -187,6 +187,14 @@ fn ask_all<R: BufRead, W: Write>(
         match talk.ask(interview, &step)? {
             Asked::Kept => {
                 store.keep_draft(&interview.answers.to_draft())?;
+                if let Some(kind) = interview.answers.given("ask.kind").and_then(Instrument::of)
+                    && step.question.key == "ask.kind"
+                {
+                    talk.tell(&format!(
+                        "Taken as usual: {}. `list` shows what can be changed.",
+                        kind.words()
+                    ))?;
+                }
                 last = Some(step);
             }
             Asked::Command(Reply::Back(to)) => wanted = Some(back(talk, interview, &step, to)?),

@@ -230,15 +230,13 @@ pub fn begin(bench: &Bench, ask: &Ask) -> Reply {
                     .iter()
                     .filter_map(|(key, name)| Some((*key, offered(key, ask.fields.text(name))?))),
             );
-            let carried: Vec<(&str, &str)> = CARRIED
-                .iter()
-                .flat_map(|(name, keys)| {
-                    keys.iter()
-                        .map(move |(key, as_is)| (*key, as_is.unwrap_or(ask.fields.text(name)), ask.fields.text(name)))
-                })
-                .filter(|(.., typed)| !typed.trim().is_empty())
-                .map(|(key, text, _)| (key, text))
-                .collect();
+            let typed = |(name, key): &(&str, &'static str)| {
+                Some((*key, ask.fields.get(name).filter(|text| !text.trim().is_empty())?))
+            };
+            let mut carried: Vec<(&str, &str)> = CARRIED.iter().filter_map(typed).collect();
+            if carried.iter().any(|(key, _)| *key == "instrument.scale") {
+                carried.insert(0, ("ask.scale", "scale"));
+            }
             let (text, kept) = desk.fresh(&given, &carried);
             beside = kept;
             Ok(text)

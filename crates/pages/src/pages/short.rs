@@ -8,12 +8,12 @@ use crate::talk::Ask;
 /// The question that asks for no figure but the reading's own.
 const LENGTH: &str = "length";
 
-/// What of a short question is a job's too: the field's name, and the keys of the survey with what they are given. `None` is what was typed.
-pub const CARRIED: [(&str, &[(&str, Option<&str>)]); 4] = [
-    ("lean", &[("slot.lean", None)]),
-    ("scale", &[("ask.scale", Some("scale")), ("instrument.scale", None)]),
-    ("joint", &[("instrument.joint_fret", None)]),
-    ("action", &[("present.action_12.bass", None)]),
+/// What of a short question is a job's too: the field's name, and the key of the survey.
+pub const CARRIED: [(&str, &str); 4] = [
+    ("lean", "slot.lean"),
+    ("scale", "instrument.scale"),
+    ("joint", "instrument.joint_fret"),
+    ("action", "present.action_12.bass"),
 ];
 
 /// The questions, each with its words and an example of its figure.

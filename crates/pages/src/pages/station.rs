@@ -280,7 +280,7 @@ mod tests {
     use job::Profiles;
 
     use super::*;
-    use crate::jobs::{Jobs, Version};
+    use crate::jobs::Version;
     use crate::memory::MemoryJobs;
     use crate::name::JobName;
     use crate::route::reply;

@@ -1,6 +1,6 @@
 //! The whole survey on one page, and what the script asks while one types.
 
-use ::survey::{Interview, Kind, Step, Visit};
+use ::survey::{AnswerCheck, Interview, Kind, Step, Visit};
 use maud::{Markup, html};
 use serde_json::json;
 
@@ -230,6 +230,11 @@ pub fn attempt(bench: &Bench, ask: &Ask) -> Reply {
         );
     };
     let said = Said::of(&attempt.verdict);
+    // The form in which it would be kept.
+    let kept_as = match &attempt.verdict {
+        AnswerCheck::Keep(text) | AnswerCheck::Doubt { text, .. } => Some(text.clone()),
+        AnswerCheck::Refuse(_) => None,
+    };
     let words = match &said {
         Said::Kept => html! {},
         Said::Doubt(why) => html! { span.mark aria-hidden="true" { "?" } " Doubtful: " (why) },
@@ -241,6 +246,6 @@ pub fn attempt(bench: &Bench, ask: &Ask) -> Reply {
     });
     Reply::Json(
         200,
-        json!({ "state": if matches!(said, Said::Kept) { "" } else { said.state() }, "say": words.into_string(), "live": drawn }),
+        json!({ "state": if matches!(said, Said::Kept) { "" } else { said.state() }, "say": words.into_string(), "as": kept_as, "live": drawn }),
     )
 }
