@@ -139,6 +139,9 @@ impl Interview {
                 std::iter::once(bass)
                     .chain((0..others).map(|_| NOT_READ.into()))
                     .collect()
+            } else if both && step.part == ValueAt::Bass && ends == Ends::Joined {
+                // What nobody read at the other end is not taken to be the same; a first end is judged by itself all the same.
+                Value::from_iter([("bass", bass)])
             } else {
                 bass
             });
