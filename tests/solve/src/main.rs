@@ -5,6 +5,9 @@
 mod assess;
 mod instrument;
 mod known;
+mod listen {
+    mod truth;
+}
 mod nut {
     mod gap;
     mod published;

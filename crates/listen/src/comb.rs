@@ -1,0 +1,135 @@
+//! Which series of partials stands among the peaks of a spectrum, roughly.
+
+use crate::spectrum::Peak;
+
+/// Partials that count here: higher ones stand so near each other that some series has them all.
+const PARTIALS: u32 = 10;
+/// A string's B where nothing is known of it: the middle of what steel strings have.
+const USUAL: f64 = 5e-5;
+/// How far a partial may stand off its place, cents: the lowest are pulled by the body.
+const OFF: (f64, f64) = (30.0, 18.0);
+const LOWEST: u32 = 4;
+/// Peaks count by how far they stand over this share of the loudest, 50 dB under it.
+const QUIETEST: f64 = 3e-3;
+/// What a partial that is missing takes away, and a peak between partials, of what one of its loudness gives.
+const MISSING: f64 = 0.35;
+const BETWEEN: f64 = 0.6;
+/// Step of the search, cents.
+const STEP: f64 = 6.0;
+
+/// A series among peaks.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(crate) struct Comb {
+    /// Hz.
+    pub(crate) pitch: f64,
+    /// How well it stands out; 0 and less: not at all.
+    pub(crate) score: f64,
+    /// Sum of the squares of its partials' amplitudes.
+    pub(crate) power: f64,
+}
+
+/// Peaks, lowest first, and how much each counts.
+pub(crate) struct Peaks {
+    all: Vec<(Peak, f64)>,
+    width: f64,
+}
+
+fn cents(a: f64, b: f64) -> f64 {
+    1200.0 * (a / b).log2()
+}
+
+impl Peaks {
+    /// Of a spectrum whose window tells `width` Hz apart.
+    pub(crate) fn of(peaks: &[Peak], width: f64) -> Self {
+        let loudest = peaks.iter().map(|peak| peak.level).fold(0.0, f64::max);
+        let counts = |peak: &Peak| 1.0 - (peak.level / loudest).ln() / QUIETEST.ln();
+        let all = peaks.iter().map(|peak| (*peak, counts(peak)));
+        Self {
+            all: all.filter(|(_, counts)| *counts > 0.0).collect(),
+            width,
+        }
+    }
+
+    pub(crate) fn is_empty(&self) -> bool {
+        self.all.is_empty()
+    }
+
+    /// Partial of a series of this pitch that a peak may be.
+    fn partial(&self, pitch: f64, frequency: f64) -> Option<u32> {
+        #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)] // held to a few
+        let n = (frequency / pitch).round().clamp(1.0, 1e6) as u32;
+        let place = f64::from(n) * pitch * (1.0 + USUAL * f64::from(n).powi(2)).sqrt();
+        let off = if n <= LOWEST { OFF.0 } else { OFF.1 };
+        // Of a low partial the window tells less than so many cents.
+        let off = off.max(cents(place + self.width, place));
+        (cents(frequency, place).abs() <= off).then_some(n)
+    }
+
+    fn comb(&self, pitch: f64) -> Comb {
+        let mut found = [(0.0, 0.0); PARTIALS as usize];
+        let mut between = 0.0;
+        let top = pitch * (f64::from(PARTIALS) + 0.5);
+        for (peak, counts) in &self.all {
+            if peak.frequency > top {
+                break;
+            }
+            let n = self.partial(pitch, peak.frequency);
+            let slot = n.and_then(|n| found.get_mut(n as usize - 1));
+            match slot {
+                Some(slot) if slot.0 < *counts => *slot = (*counts, peak.level.powi(2)),
+                Some(_) => {}
+                None => between += counts,
+            }
+        }
+        let has: f64 = found.iter().map(|(counts, _)| counts).sum();
+        let lacks: f64 = found.iter().map(|(counts, _)| if *counts == 0.0 { MISSING } else { 0.0 }).sum();
+        Comb {
+            pitch,
+            score: has - lacks - BETWEEN * between,
+            power: found.iter().map(|(_, power)| power).sum(),
+        }
+    }
+
+    /// The series that stands out most between two pitches, Hz.
+    pub(crate) fn best(&self, from: f64, to: f64) -> Option<Comb> {
+        let steps = std::iter::successors(Some(from), |pitch| Some(pitch * (STEP / 1200.0).exp2()));
+        let each = steps.take_while(|pitch| *pitch <= to).map(|pitch| self.comb(pitch));
+        let best = each.max_by(|a, b| a.score.total_cmp(&b.score))?;
+        // What it stands on is known better than the step of the search.
+        let lowest = self.all.iter().filter_map(|(peak, counts)| {
+            let n = self.partial(best.pitch, peak.frequency).filter(|n| *n <= PARTIALS)?;
+            let place = f64::from(n) * (1.0 + USUAL * f64::from(n).powi(2)).sqrt();
+            Some((peak.frequency / place, counts * f64::from(n)))
+        });
+        let (sum, weight) = lowest.fold((0.0, 0.0), |(sum, weight), (pitch, w)| (sum + w * pitch.ln(), weight + w));
+        let pitch = if weight > 0.0 { (sum / weight).exp() } else { best.pitch };
+        Some(Comb { pitch, ..best })
+    }
+
+    /// The loudest peak below a frequency, Hz.
+    pub(crate) fn loudest(&self, below: f64) -> Option<Peak> {
+        let low = self.all.iter().map(|(peak, _)| *peak).filter(|peak| peak.frequency < below);
+        low.max_by(|a, b| a.level.total_cmp(&b.level))
+    }
+
+    /// Power of all of them, and of those that are whole multiples of `of` Hz within `off` Hz each.
+    pub(crate) fn multiples(&self, of: f64, off: f64) -> (f64, f64) {
+        let power = |peak: &Peak| peak.level.powi(2);
+        let is = |peak: &Peak| {
+            let n = (peak.frequency / of).round();
+            n >= 1.0 && (peak.frequency - n * of).abs() <= off
+        };
+        let all = self.all.iter().map(|(peak, _)| power(peak)).sum();
+        let those = self.all.iter().map(|(peak, _)| peak).filter(|peak| is(peak));
+        (all, those.map(power).sum())
+    }
+
+    /// What is left without a series of this pitch.
+    pub(crate) fn without(&self, pitch: f64) -> Self {
+        let rest = self.all.iter().filter(|(peak, _)| self.partial(pitch, peak.frequency).is_none());
+        Self {
+            all: rest.copied().collect(),
+            width: self.width,
+        }
+    }
+}
