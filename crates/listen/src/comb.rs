@@ -9,11 +9,11 @@ const USUAL: f64 = 5e-5;
 /// How far a partial may stand off its place, cents: the lowest are pulled by the body.
 const OFF: (f64, f64) = (30.0, 18.0);
 const LOWEST: u32 = 4;
-/// Peaks count by how far they stand over this share of the loudest, 50 dB under it.
-const QUIETEST: f64 = 3e-3;
+/// Peaks count by how far they stand over this share of the loudest, 45 dB under it.
+const QUIETEST: f64 = 5.6e-3;
 /// What a partial that is missing takes away, and a peak between partials, of what one of its loudness gives.
 const MISSING: f64 = 0.35;
-const BETWEEN: f64 = 0.6;
+const BETWEEN: f64 = 0.5;
 /// Step of the search, cents.
 const STEP: f64 = 6.0;
 
@@ -26,7 +26,15 @@ pub(crate) struct Comb {
     pub(crate) score: f64,
     /// Sum of the squares of its partials' amplitudes.
     pub(crate) power: f64,
+    /// How many of its partials are there.
+    pub(crate) partials: usize,
+    /// Only every so many partials are there: the string is so many times as high. 1 where that is not so.
+    pub(crate) every: u32,
 }
+
+/// All but this share of the power is in every second partial, or third and so on, where the string is higher.
+const ELSEWHERE: f64 = 0.003;
+const HIGHER: std::ops::RangeInclusive<u32> = 2..=4;
 
 /// Peaks, lowest first, and how much each counts.
 pub(crate) struct Peaks {
@@ -83,10 +91,18 @@ impl Peaks {
         }
         let has: f64 = found.iter().map(|(counts, _)| counts).sum();
         let lacks: f64 = found.iter().map(|(counts, _)| if *counts == 0.0 { MISSING } else { 0.0 }).sum();
+        let power_of = |all: &dyn Fn(u32) -> bool| {
+            let of = (1..).zip(&found).filter(|(n, _)| all(*n));
+            of.map(|(_, (_, power))| power).sum::<f64>()
+        };
+        let power = power_of(&|_| true);
+        let every = HIGHER.rev().find(|m| power_of(&|n| n % m != 0) < ELSEWHERE * power);
         Comb {
             pitch,
             score: has - lacks - BETWEEN * between,
-            power: found.iter().map(|(_, power)| power).sum(),
+            power,
+            partials: found.iter().filter(|(counts, _)| *counts > 0.0).count(),
+            every: every.unwrap_or(1),
         }
     }
 
@@ -106,22 +122,19 @@ impl Peaks {
         Some(Comb { pitch, ..best })
     }
 
-    /// The loudest peak below a frequency, Hz.
-    pub(crate) fn loudest(&self, below: f64) -> Option<Peak> {
-        let low = self.all.iter().map(|(peak, _)| *peak).filter(|peak| peak.frequency < below);
-        low.max_by(|a, b| a.level.total_cmp(&b.level))
+    /// Power of all of them.
+    pub(crate) fn power(&self) -> f64 {
+        self.all.iter().map(|(peak, _)| peak.level.powi(2)).sum()
     }
 
-    /// Power of all of them, and of those that are whole multiples of `of` Hz within `off` Hz each.
-    pub(crate) fn multiples(&self, of: f64, off: f64) -> (f64, f64) {
-        let power = |peak: &Peak| peak.level.powi(2);
+    /// Power of those that are whole multiples of `of` Hz within `off` Hz each.
+    pub(crate) fn multiples(&self, of: f64, off: f64) -> f64 {
         let is = |peak: &Peak| {
             let n = (peak.frequency / of).round();
             n >= 1.0 && (peak.frequency - n * of).abs() <= off
         };
-        let all = self.all.iter().map(|(peak, _)| power(peak)).sum();
         let those = self.all.iter().map(|(peak, _)| peak).filter(|peak| is(peak));
-        (all, those.map(power).sum())
+        those.map(|peak| peak.level.powi(2)).sum()
     }
 
     /// What is left without a series of this pitch.

@@ -17,6 +17,11 @@ const ALL: (f64, f64) = (38.0, 1_500.0);
 const OVER: f64 = 6.0;
 /// Least score of a series that stands out.
 const STANDS_OUT: f64 = 0.7;
+/// A series of so many partials stands out too that has this share of all power.
+const ALONE: f64 = 0.8;
+const ALONE_PARTIALS: usize = 4;
+/// One that explains more has so many times the power.
+const MORE: f64 = 1.1;
 /// Another series of this share of the power rings as loud: 12 dB under the string.
 const AS_LOUD: f64 = 0.063;
 /// The mains, Hz; how near their multiples are; the share of the power that is theirs where nothing else is heard; and how little it
@@ -39,6 +44,8 @@ const FASTER: f64 = 1.2;
 const USUAL_FALLS: (f64, f64) = (0.5, 5.0);
 /// Without partials below this one B should come out the same.
 const WITHOUT: u32 = 5;
+/// Standard deviation of what two ways of moving, a few tenths of a cent apart, put between low partials and high ones, cents.
+const TWO_WAYS: f64 = 0.09;
 /// Nothing is surer of B than this share of it.
 const LEAST_OF_B: f64 = 0.002;
 
@@ -81,35 +88,33 @@ fn the_string(stretches: &Stretches, loudness: &Loudness, begins: f64, expected:
         return Err(Unheard::NoString);
     }
     for mains in MAINS {
-        let (all, theirs) = peaks.multiples(mains, MAINS_OFF);
-        if theirs > MAINS_SHARE * all && loudness.change(begins) > MAINS_STEADY {
+        let theirs = peaks.multiples(mains, MAINS_OFF);
+        if theirs > MAINS_SHARE * peaks.power() && loudness.change(begins) > MAINS_STEADY {
             return Err(Unheard::Hum { mains });
         }
     }
     let wide = (OTHER_STRING / 1200.0).exp2();
     let own = peaks.best(expected / wide, expected * wide);
     let any = peaks.best(ALL.0, ALL.1);
-    let out = |comb: &Comb| comb.score >= STANDS_OUT;
-    if std::env::var("DBG2").is_ok() { eprintln!("own {own:?} any {any:?} {}", first.peaks(30.0, top, OVER).iter().map(|p| format!("{:.1}:{:.0}", p.frequency, 20.0*p.level.log10())).collect::<Vec<_>>().join(" ")); }
-    let Some(own) = own.filter(out) else {
-        return Err(match any.filter(out) {
-            Some(other) => Unheard::OtherString {
-                pitch: other.pitch,
-                cents: cents(other.pitch, expected),
-            },
-            None => Unheard::NoString,
-        });
+    // A string whose first partial the body rings with is heard by that almost alone.
+    let out = |comb: &Comb| {
+        let alone = comb.power > ALONE * peaks.power() && comb.partials >= ALONE_PARTIALS;
+        comb.score >= STANDS_OUT || alone
     };
+    let other = |pitch: f64| Unheard::OtherString {
+        pitch,
+        cents: cents(pitch, expected),
+    };
+    let Some(own) = own.filter(out) else {
+        return Err(any.filter(out).map_or(Unheard::NoString, |any| other(any.pitch)));
+    };
+    if own.every > 1 {
+        return Err(other(f64::from(own.every) * own.pitch));
+    }
     // One that explains more, and far off, is what was played.
-    if let Some(other) = any
-        && cents(other.pitch, own.pitch).abs() > OTHER_STRING
-        && other.score > 1.5 * own.score
-        && other.power > 4.0 * own.power
-    {
-        return Err(Unheard::OtherString {
-            pitch: other.pitch,
-            cents: cents(other.pitch, expected),
-        });
+    let far = any.filter(|any| cents(any.pitch, own.pitch).abs() > OTHER_STRING);
+    if let Some(any) = far.filter(|any| any.every == 1 && any.score > own.score + STANDS_OUT && any.power > MORE * own.power) {
+        return Err(other(any.pitch));
     }
     // Up to its partial 10 the string's own partials leave room for another series.
     let rest = peaks.without(own.pitch);
@@ -125,23 +130,24 @@ fn the_string(stretches: &Stretches, loudness: &Loudness, begins: f64, expected:
 }
 
 fn told(stretches: &Stretches, seen: &[Seen], all: &Agreed, pitch: f64, begins: f64) -> Result<Heard, Unheard> {
-    let count = all.stretches.len();
     if all.scatter > TOGETHER {
         return Err(Unheard::NoString);
     }
-    let middles: Vec<f64> = (0..count).map(Stretches::middle).collect();
-    let rest = at_rest(&all.stretches, &all.covariance, &middles, energy_falls(seen)).ok_or(Unheard::NoString)?;
-    if std::env::var("DBG").is_ok() { let st: Vec<String> = all.stretches.iter().enumerate().map(|(i,a)| format!("{a:.2}({:.2})/{:.2}", all.covariance[(i,i)].sqrt(), rest.sharper[i])).collect(); eprintln!("pitch {pitch:.4} {} {:?}", st.join(" "), energy_falls(seen)); }
+    let middles: Vec<f64> = all.seen_in.iter().map(|at| stretches.middle(*at)).collect();
+    let rest = at_rest(&all.stretches, &all.covariance, &middles, energy_falls(stretches, seen)).ok_or(Unheard::NoString)?;
+    if std::env::var("DBG").is_ok() { let st: Vec<String> = all.stretches.iter().enumerate().map(|(i,a)| format!("{a:.2}({:.2})/{:.2}", all.covariance[(i,i)].sqrt(), rest.sharper[i])).collect(); eprintln!("pitch {pitch:.4} {} {:?}", st.join(" "), energy_falls(stretches, seen)); }
     let moved = all.stretches.iter().zip(&rest.sharper).map(|(at, sharper)| (at - rest.rest.value - sharper).abs());
     if moved.fold(0.0, f64::max) > STEADY {
         return Err(Unheard::Unsteady);
     }
     let b = all.line.b;
+    if std::env::var("DBG").is_ok() { eprintln!("line {:?} {}", all.line, partials(stretches, seen, all, pitch, pitch).iter().map(|p| format!("{}:{:.0}dB/{:.2}/{:.2}", p.number, p.level, p.pulled, p.counts)).collect::<Vec<_>>().join(" ")); }
     let apart = b_apart(stretches, seen, pitch, all);
     let inharmonicity = Sure {
         value: b,
-        sure_to: all.b_sure_to.hypot(apart).hypot(LEAST_OF_B * b),
+        sure_to: all.b_sure_to.hypot(apart).hypot(LEAST_OF_B * b).hypot(two_ways(all)),
     };
+    let last = all.seen_in.iter().copied().filter(|at| *at < stretches.long()).max().unwrap_or(0);
     let at_rest = pitch * (rest.rest.value / 1200.0).exp2();
     Ok(Heard {
         pitch: Sure {
@@ -152,17 +158,24 @@ fn told(stretches: &Stretches, seen: &[Seen], all: &Agreed, pitch: f64, begins: 
         began_sharp: rest.began,
         pull: all.line.pull[0],
         scatter: all.scatter,
-        partials: partials(seen, all, pitch, at_rest),
-        listened: [begins, stretches.ends()],
-        stretches: count,
+        partials: partials(stretches, seen, all, pitch, at_rest),
+        listened: [begins, stretches.ends(last)],
+        stretches: all.seen_in.len(),
     })
+}
+
+/// What the two ways in which a string moves leave open of B: low partials may be heard of the one and high ones of the other.
+fn two_ways(all: &Agreed) -> f64 {
+    let highest = all.partials.iter().filter(|(_, counts)| *counts > 0.5).map(|(n, _)| *n).max();
+    let n = f64::from(highest.unwrap_or(FROM));
+    TWO_WAYS / (stiff(1e-6, n) * 1e6)
 }
 
 /// How far B by half of the stretches, or without the lowest partials, lies off B by all, beyond what each is sure to by itself.
 fn b_apart(stretches: &Stretches, seen: &[Seen], pitch: f64, all: &Agreed) -> f64 {
-    let count = all.stretches.len();
-    let middle = (count / 2).min(4);
-    let parts = [(0..middle, FROM), (middle..count.min(2 * middle), FROM), (0..count, WITHOUT)];
+    let long = all.seen_in.iter().filter(|at| **at < stretches.long()).count();
+    let middle = (long / 2).min(4);
+    let parts = [(0..middle, FROM), (middle..2 * middle, FROM), (0..usize::MAX, WITHOUT)];
     let off = parts.into_iter().filter_map(|(part, from)| {
         let own = stretches.inharmonicity_of(seen, pitch, part, from, all.line)?;
         let off = own.value - all.line.b;
@@ -173,23 +186,25 @@ fn b_apart(stretches: &Stretches, seen: &[Seen], pitch: f64, all: &Agreed) -> f6
 
 /// Least and greatest rate at which the energy of the string's stretch may fall, 1/s: by the partials that make most of it, and more, since
 /// a string that moves along the top falls more slowly and is hardly heard.
-fn energy_falls(seen: &[Seen]) -> (f64, f64) {
+fn energy_falls(stretches: &Stretches, seen: &[Seen]) -> (f64, f64) {
     let each = (1..=ENERGY).filter_map(|n| {
         let own: Vec<&Seen> = seen.iter().filter(|seen| seen.n == n).collect();
-        falls(&own).map(|by_60| 2.0 * NEPERS / by_60)
+        falls(stretches, &own).map(|by_60| 2.0 * NEPERS / by_60)
     });
     let (least, most) = each.fold((f64::INFINITY, 0.0f64), |(least, most), rate| (least.min(rate), most.max(rate)));
     if most > 0.0 { (SLOWER * least, FASTER * most) } else { USUAL_FALLS }
 }
 
 #[allow(clippy::cast_precision_loss)] // a few stretches
-fn partials(seen: &[Seen], all: &Agreed, pitch: f64, at_rest: f64) -> Vec<HeardPartial> {
+fn partials(stretches: &Stretches, seen: &[Seen], all: &Agreed, pitch: f64, at_rest: f64) -> Vec<HeardPartial> {
     let loudest = seen.iter().map(|seen| seen.peak.level).fold(0.0, f64::max);
     let each = (1..=HIGHEST).filter_map(|n| {
         let own: Vec<&Seen> = seen.iter().filter(|seen| seen.n == n).collect();
         let first = own.first()?;
         let off = |seen: &Seen| {
-            cents(seen.peak.frequency, f64::from(n) * pitch) - all.stretches.get(seen.stretch).copied().unwrap_or(0.0)
+            let at = all.seen_in.iter().position(|at| *at == seen.stretch);
+            let at = at.and_then(|at| all.stretches.get(at)).copied();
+            cents(seen.peak.frequency, f64::from(n) * pitch) - at.unwrap_or(0.0)
         };
         let off = own.iter().map(|seen| off(seen)).sum::<f64>() / own.len() as f64;
         let number = f64::from(n);
@@ -201,7 +216,7 @@ fn partials(seen: &[Seen], all: &Agreed, pitch: f64, at_rest: f64) -> Vec<HeardP
             limp,
             pulled: off - stiff(all.line.b, number),
             level: 20.0 * (first.peak.level / loudest).log10(),
-            falls: falls(&own),
+            falls: falls(stretches, &own),
             counts: counts.map_or(0.0, |(_, counts)| *counts),
         })
     });
@@ -210,11 +225,13 @@ fn partials(seen: &[Seen], all: &Agreed, pitch: f64, at_rest: f64) -> Vec<HeardP
 
 /// Seconds to fall by 60 dB, by a straight line through the levels.
 #[allow(clippy::cast_precision_loss)] // a few stretches
-fn falls(own: &[&Seen]) -> Option<f64> {
+fn falls(stretches: &Stretches, own: &[&Seen]) -> Option<f64> {
+    // Levels of long and short stretches do not go together.
+    let own: Vec<&&Seen> = own.iter().filter(|seen| seen.stretch < stretches.long()).collect();
     if own.len() < 3 {
         return None;
     }
-    let points = own.iter().map(|seen| (Stretches::middle(seen.stretch), 20.0 * seen.peak.level.log10()));
+    let points = own.iter().map(|seen| (stretches.middle(seen.stretch), 20.0 * seen.peak.level.log10()));
     let count = own.len() as f64;
     let (t, l) = points.clone().fold((0.0, 0.0), |(t, l), (a, b)| (t + a / count, l + b / count));
     let (tt, tl) = points.fold((0.0, 0.0), |(tt, tl), (a, b)| (tt + (a - t).powi(2), tl + (a - t) * (b - l)));

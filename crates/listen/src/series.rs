@@ -76,7 +76,9 @@ pub(crate) struct Agreed {
     pub(crate) line: Line,
     /// Standard uncertainty of B.
     pub(crate) b_sure_to: f64,
-    /// Pitch of each stretch over the pitch that all are held against, cents.
+    /// Stretches in which partials were seen.
+    pub(crate) seen_in: Vec<usize>,
+    /// Pitch of each of these over the pitch that all are held against, cents.
     pub(crate) stretches: Vec<f64>,
     /// Their covariance, cents squared.
     pub(crate) covariance: DMatrix<f64>,
@@ -86,7 +88,8 @@ pub(crate) struct Agreed {
     pub(crate) partials: Vec<(u32, f64)>,
 }
 
-fn median(mut of: Vec<f64>) -> f64 {
+/// The middle of some numbers; 0 of none.
+pub(crate) fn median(mut of: Vec<f64>) -> f64 {
     if of.is_empty() {
         return 0.0;
     }
@@ -282,8 +285,9 @@ pub(crate) fn agreed(all: &[Stands], stretches: usize, from: Line) -> Option<Agr
     let said = fit.said(&inverse);
     // Where few partials happen to lie well, the weights' own covariance is the surer word.
     let wider = |i: usize| (said[(i, i)] / inverse[(i, i)]).max(1.0).sqrt();
-    let covariance = DMatrix::from_fn(stretches, stretches, |i, j| {
-        let (i, j) = (SHARED + i, SHARED + j);
+    let seen_in: Vec<usize> = (0..stretches).filter(|at| all.iter().any(|stands| stands.stretch == *at)).collect();
+    let covariance = DMatrix::from_fn(seen_in.len(), seen_in.len(), |i, j| {
+        let (i, j) = (SHARED + seen_in[i], SHARED + seen_in[j]);
         inverse[(i, j)] * wider(i) * wider(j)
     });
     Some(Agreed {
@@ -292,7 +296,8 @@ pub(crate) fn agreed(all: &[Stands], stretches: usize, from: Line) -> Option<Agr
         covariance,
         scatter: fit.scatter,
         partials: fit.numbers.iter().copied().zip(fit.counts).collect(),
-        stretches: fit.stretches,
+        stretches: seen_in.iter().map(|at| fit.stretches[*at]).collect(),
+        seen_in,
     })
 }
 

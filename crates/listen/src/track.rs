@@ -1,6 +1,6 @@
 //! Partials followed through the stretches of a sound.
 
-use crate::series::{Agreed, Line, Stands, agreed, tried};
+use crate::series::{Agreed, Line, Stands, agreed, median, tried};
 use crate::spectrum::{Listener, Peak, Spectrum};
 use crate::heard::cents;
 use crate::{Sound, Sure};
@@ -9,15 +9,14 @@ use crate::{Sound, Sure};
 pub(crate) const HIGHEST: u32 = 30;
 /// The fit leaves the first partial to the body.
 pub(crate) const FROM: u32 = 2;
-/// Length of a stretch and of the step to the next, seconds.
-const STRETCH: f64 = 0.6;
-const STEP: f64 = 0.3;
+/// Short stretches, in which high partials are heard before they are gone: length, step to the next, seconds, and how many.
+const SHORT: (f64, f64, usize) = (0.25, 0.15, 3);
+/// Long ones, from the same start on.
+const LONG: (f64, f64, usize) = (0.6, 0.3, 14);
 /// What is left out after the pluck, seconds: the knock on the body.
 const KNOCK: f64 = 0.06;
-/// Most stretches; later there is little left of the higher partials.
-const MOST: usize = 14;
 /// A partial stands so many times over the noise about it.
-const OVER: f64 = 4.0;
+const OVER: f64 = 3.8;
 /// How far a partial is looked for from its place, cents: low ones, which the body pulls; others as long as B is not known; and once it is,
 /// when little more than the partial itself finds room among those of strings that ring along.
 const LOW: f64 = 30.0;
@@ -34,11 +33,15 @@ const ROUNDS: [u32; 5] = [8, 12, 17, 23, HIGHEST];
 const BY_NOISE: f64 = 0.6;
 /// Fewest partials of a stretch by which it is told where the string is.
 const FEWEST_LEFT: usize = 5;
+/// Fewest stretches in which a partial is seen.
+const LASTS: usize = 2;
+/// From one partial to the next that is there: a pluck at a fourth or a fifth of the string leaves out one at a time, the body another.
+const GAP: u32 = 4;
 /// A partial of this share of the stretches' highest frequency is cut by the recorder's filter.
 const TOP: f64 = 0.95;
 
 /// Seconds after the pluck that it takes: two stretches.
-pub(crate) const NEEDED: f64 = KNOCK + STRETCH + STEP;
+pub(crate) const NEEDED: f64 = KNOCK + LONG.0 + LONG.1;
 
 /// One partial in one stretch.
 #[derive(Debug, Clone, Copy)]
@@ -46,12 +49,14 @@ pub(crate) struct Seen {
     pub(crate) n: u32,
     pub(crate) stretch: usize,
     pub(crate) peak: Peak,
+    /// Hz that the stretch's window tells apart.
+    width: f64,
 }
 
 impl Seen {
-    /// Against a pitch, Hz; `width` is what the window tells apart.
-    fn stands(&self, pitch: f64, width: f64) -> Stands {
-        let noise = BY_NOISE * width / self.peak.over;
+    /// Against a pitch, Hz.
+    fn stands(&self, pitch: f64) -> Stands {
+        let noise = BY_NOISE * self.width / self.peak.over;
         Stands {
             n: self.n,
             stretch: self.stretch,
@@ -61,51 +66,69 @@ impl Seen {
     }
 }
 
+/// Without what is seen once, and without what is seen beyond a gap in the series: a noise, or a partial of a string that rings along.
+fn lasting(mut seen: Vec<Seen>) -> Vec<Seen> {
+    let times = |n: u32| seen.iter().filter(|seen| seen.n == n).count();
+    let lasts: Vec<u32> = (1..=HIGHEST).filter(|n| times(*n) >= LASTS).collect();
+    let mut highest = 0;
+    for n in &lasts {
+        if n - highest > GAP {
+            break;
+        }
+        highest = *n;
+    }
+    seen.retain(|seen| seen.n <= highest && lasts.contains(&seen.n));
+    seen
+}
+
 /// The stretches of a sound.
 pub(crate) struct Stretches {
-    spectra: Vec<Spectrum>,
+    /// The spectrum of each with its middle, seconds from the pluck: the long ones first.
+    each: Vec<(Spectrum, f64)>,
+    /// How many are long.
+    long: usize,
     begins: f64,
 }
 
 impl Stretches {
     /// From the pluck on, seconds.
+    #[allow(clippy::cast_precision_loss)] // a few
     pub(crate) fn of(sound: &Sound, begins: f64) -> Self {
-        let listener = Listener::new(sound.count(STRETCH), sound.rate());
-        let mut spectra = Vec::new();
-        let mut from = begins + KNOCK;
-        while spectra.len() < MOST && from + STRETCH <= sound.seconds() {
-            spectra.push(listener.spectrum(sound.part(from, STRETCH)));
-            from += STEP;
-        }
-        Self { spectra, begins }
+        let cut = |(length, step, most): (f64, f64, usize)| {
+            let listener = Listener::new(sound.count(length), sound.rate());
+            let starts = (0..most).map(move |i| KNOCK + step * i as f64);
+            let whole = starts.take_while(move |from| begins + from + length <= sound.seconds());
+            whole.map(move |from| (listener.spectrum(sound.part(begins + from, length)), from + 0.5 * length))
+        };
+        let mut each: Vec<_> = cut(LONG).collect();
+        let long = each.len();
+        each.extend(cut(SHORT));
+        Self { each, long, begins }
     }
 
-    pub(crate) fn count(&self) -> usize {
-        self.spectra.len()
-    }
-
+    /// The first of the long ones.
     pub(crate) fn first(&self) -> Option<&Spectrum> {
-        self.spectra.first()
-    }
-
-    pub(crate) fn last(&self) -> Option<&Spectrum> {
-        self.spectra.last()
+        self.each.first().map(|(spectrum, _)| spectrum)
     }
 
     /// Middle of a stretch, seconds from the pluck.
-    #[allow(clippy::cast_precision_loss)] // a few
-    pub(crate) fn middle(stretch: usize) -> f64 {
-        KNOCK + 0.5 * STRETCH + STEP * stretch as f64
+    pub(crate) fn middle(&self, stretch: usize) -> f64 {
+        self.each.get(stretch).map_or(0.0, |(_, middle)| *middle)
     }
 
-    /// End of the last one, seconds.
-    pub(crate) fn ends(&self) -> f64 {
-        self.begins + Self::middle(self.count().saturating_sub(1)) + 0.5 * STRETCH
+    /// How many are long.
+    pub(crate) fn long(&self) -> usize {
+        self.long
+    }
+
+    /// End of the long ones up to one of them, seconds.
+    pub(crate) fn ends(&self, last: usize) -> f64 {
+        self.begins + self.middle(last) + 0.5 * LONG.0
     }
 
     /// Partials up to one of them in one stretch, each near the place that it should have, `place` in cents over n times the pitch.
     fn partials(&self, stretch: usize, pitch: f64, most: u32, off: f64, place: impl Fn(f64) -> f64, into: &mut Vec<Seen>) {
-        let Some(spectrum) = self.spectra.get(stretch) else { return };
+        let Some((spectrum, _)) = self.each.get(stretch) else { return };
         let mut about = Vec::new();
         for n in 1..=most {
             let middle = f64::from(n) * pitch * (place(f64::from(n)) / 1200.0).exp2();
@@ -115,15 +138,14 @@ impl Stretches {
             let off = if n <= LOWEST { LOW } else { off };
             let within = (middle * ((off / 1200.0).exp2() - 1.0)).max(NEAREST * spectrum.width).min(FARTHEST * pitch);
             let found = spectrum.near(middle, within, &mut about).filter(|peak| peak.over >= OVER);
-            into.extend(found.map(|peak| Seen { n, stretch, peak }));
+            into.extend(found.map(|peak| Seen { n, stretch, peak, width: spectrum.width }));
         }
     }
 
     /// All partials of the series near a pitch, Hz, in all stretches, and what they agree on; cents are over the pitch.
     pub(crate) fn follow(&self, pitch: f64) -> Option<(Vec<Seen>, Agreed)> {
-        let width = self.first()?.width;
         let stands = |seen: &[Seen], from: u32| -> Vec<Stands> {
-            seen.iter().filter(|seen| seen.n >= from).map(|seen| seen.stands(pitch, width)).collect()
+            seen.iter().filter(|seen| seen.n >= from).map(|seen| seen.stands(pitch)).collect()
         };
         let mut model: Option<Agreed> = None;
         let mut seen = Vec::new();
@@ -138,31 +160,25 @@ impl Stretches {
             model = Some(agreed(&all, 1, tried(&all))?);
         }
         let first = model?;
-        let mut off = first.stretches[0];
-        for stretch in 1..self.count() {
-            let before = seen.len();
-            self.partials(stretch, pitch, HIGHEST, KNOWN, |n| first.line.place(n) + off, &mut seen);
-            // Where it went since the stretch before, for the next.
-            let mut moved: Vec<f64> = seen[before..]
-                .iter()
-                .filter(|seen| seen.n >= FROM)
-                .map(|seen| {
-                    let n = f64::from(seen.n);
-                    cents(seen.peak.frequency, n * pitch) - first.line.place(n)
-                })
-                .collect();
-            if moved.len() < FEWEST_LEFT {
-                // What is left of the string is too little to say where it is.
-                seen.truncate(before);
-                break;
-            }
-            {
-                let middle = moved.len() / 2;
-                off = *moved.select_nth_unstable_by(middle, f64::total_cmp).1;
+        for stretches in [1..self.long, self.long..self.each.len()] {
+            let mut off = first.stretches[0];
+            for stretch in stretches {
+                let mut here = Vec::new();
+                self.partials(stretch, pitch, HIGHEST, KNOWN, |n| first.line.place(n) + off, &mut here);
+                // Where it went since the stretch before, for the next.
+                let used = here.iter().filter(|seen| seen.n >= FROM);
+                let moved = used.map(|seen| seen.stands(pitch).cents - first.line.place(f64::from(seen.n)));
+                let moved: Vec<f64> = moved.collect();
+                if moved.len() < FEWEST_LEFT {
+                    // What is left of the string is too little to say where it is.
+                    break;
+                }
+                off = median(moved);
+                seen.extend(here);
             }
         }
-        let last = seen.iter().map(|seen| seen.stretch).max().unwrap_or(0);
-        let all = agreed(&stands(&seen, FROM), last + 1, first.line)?;
+        let seen = lasting(seen);
+        let all = agreed(&stands(&seen, FROM), self.each.len(), first.line)?;
         Some((seen, all))
     }
 
@@ -175,13 +191,9 @@ impl Stretches {
         from: u32,
         near: Line,
     ) -> Option<Sure> {
-        let width = self.first()?.width;
         let used = seen.iter().filter(|seen| seen.n >= from && stretches.contains(&seen.stretch));
-        let stands = used.map(|seen| Stands {
-            stretch: seen.stretch - stretches.start,
-            ..seen.stands(pitch, width)
-        });
-        let agreed = agreed(&stands.collect::<Vec<_>>(), stretches.len(), near)?;
+        let stands: Vec<Stands> = used.map(|seen| seen.stands(pitch)).collect();
+        let agreed = agreed(&stands, self.each.len(), near)?;
         Some(Sure {
             value: agreed.line.b,
             sure_to: agreed.b_sure_to,

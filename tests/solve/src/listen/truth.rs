@@ -14,7 +14,7 @@ fn look() {
             let t = std::time::Instant::now();
             let h = listened(&Sound::of(&p.samples, p.rate).unwrap(), OPEN_STRINGS[which].frequency);
             let ms = t.elapsed().as_secs_f64() * 1e3;
-            n+=1;
+            n+=1; if std::env::var("DBG").is_ok() { println!("truth {:?} pulls {}", p.truth, p.pulls.iter().map(|v| format!("{v:.2}")).collect::<Vec<_>>().join(" ")); }
             match h {
                 Ok(h) => {
                     let db = (h.inharmonicity.value / p.inharmonicity() - 1.0) * 100.0;
