@@ -4,8 +4,8 @@ use crate::spectrum::Peak;
 
 /// Partials that count here: higher ones stand so near each other that some series has them all.
 const PARTIALS: u32 = 10;
-/// A string's B where nothing is known of it: the middle of what steel strings have.
-const USUAL: f64 = 5e-5;
+/// B of a string of which nothing is known: the middle of what open steel strings have, and of low ones fretted at 12.
+const USUAL: [f64; 2] = [5e-5, 4e-4];
 /// How far a partial may stand off its place, cents: the lowest are pulled by the body.
 const OFF: (f64, f64) = (30.0, 18.0);
 const LOWEST: u32 = 4;
@@ -22,6 +22,8 @@ const STEP: f64 = 6.0;
 pub(crate) struct Comb {
     /// Hz.
     pub(crate) pitch: f64,
+    /// B, one of those that are tried.
+    pub(crate) b: f64,
     /// How well it stands out; 0 and less: not at all.
     pub(crate) score: f64,
     /// Sum of the squares of its partials' amplitudes.
@@ -37,6 +39,7 @@ const ELSEWHERE: f64 = 0.003;
 const HIGHER: std::ops::RangeInclusive<u32> = 2..=4;
 
 /// Peaks, lowest first, and how much each counts.
+#[derive(Clone)]
 pub(crate) struct Peaks {
     all: Vec<(Peak, f64)>,
     width: f64,
@@ -63,17 +66,17 @@ impl Peaks {
     }
 
     /// Partial of a series of this pitch that a peak may be.
-    fn partial(&self, pitch: f64, frequency: f64) -> Option<u32> {
+    fn partial(&self, pitch: f64, b: f64, frequency: f64) -> Option<u32> {
         #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)] // held to a few
         let n = (frequency / pitch).round().clamp(1.0, 1e6) as u32;
-        let place = f64::from(n) * pitch * (1.0 + USUAL * f64::from(n).powi(2)).sqrt();
+        let place = f64::from(n) * pitch * (1.0 + b * f64::from(n).powi(2)).sqrt();
         let off = if n <= LOWEST { OFF.0 } else { OFF.1 };
         // Of a low partial the window tells less than so many cents.
         let off = off.max(cents(place + self.width, place));
         (cents(frequency, place).abs() <= off).then_some(n)
     }
 
-    fn comb(&self, pitch: f64) -> Comb {
+    fn comb(&self, pitch: f64, b: f64) -> Comb {
         let mut found = [(0.0, 0.0); PARTIALS as usize];
         let mut between = 0.0;
         let top = pitch * (f64::from(PARTIALS) + 0.5);
@@ -81,7 +84,7 @@ impl Peaks {
             if peak.frequency > top {
                 break;
             }
-            let n = self.partial(pitch, peak.frequency);
+            let n = self.partial(pitch, b, peak.frequency);
             let slot = n.and_then(|n| found.get_mut(n as usize - 1));
             match slot {
                 Some(slot) if slot.0 < *counts => *slot = (*counts, peak.level.powi(2)),
@@ -99,6 +102,7 @@ impl Peaks {
         let every = HIGHER.rev().find(|m| power_of(&|n| n % m != 0) < ELSEWHERE * power);
         Comb {
             pitch,
+            b,
             score: has - lacks - BETWEEN * between,
             power,
             partials: found.iter().filter(|(counts, _)| *counts > 0.0).count(),
@@ -109,12 +113,12 @@ impl Peaks {
     /// The series that stands out most between two pitches, Hz.
     pub(crate) fn best(&self, from: f64, to: f64) -> Option<Comb> {
         let steps = std::iter::successors(Some(from), |pitch| Some(pitch * (STEP / 1200.0).exp2()));
-        let each = steps.take_while(|pitch| *pitch <= to).map(|pitch| self.comb(pitch));
-        let best = each.max_by(|a, b| a.score.total_cmp(&b.score))?;
+        let each = steps.take_while(|pitch| *pitch <= to).flat_map(|pitch| USUAL.map(|b| self.comb(pitch, b)));
+        let best = each.reduce(|best, next| if next.score > best.score { next } else { best })?;
         // What it stands on is known better than the step of the search.
         let lowest = self.all.iter().filter_map(|(peak, counts)| {
-            let n = self.partial(best.pitch, peak.frequency).filter(|n| *n <= PARTIALS)?;
-            let place = f64::from(n) * (1.0 + USUAL * f64::from(n).powi(2)).sqrt();
+            let n = self.partial(best.pitch, best.b, peak.frequency).filter(|n| *n <= PARTIALS)?;
+            let place = f64::from(n) * (1.0 + best.b * f64::from(n).powi(2)).sqrt();
             Some((peak.frequency / place, counts * f64::from(n)))
         });
         let (sum, weight) = lowest.fold((0.0, 0.0), |(sum, weight), (pitch, w)| (sum + w * pitch.ln(), weight + w));
@@ -137,9 +141,9 @@ impl Peaks {
         those.map(|peak| peak.level.powi(2)).sum()
     }
 
-    /// What is left without a series of this pitch.
-    pub(crate) fn without(&self, pitch: f64) -> Self {
-        let rest = self.all.iter().filter(|(peak, _)| self.partial(pitch, peak.frequency).is_none());
+    /// What is left without a series.
+    pub(crate) fn without(&self, comb: &Comb) -> Self {
+        let rest = self.all.iter().filter(|(peak, _)| self.partial(comb.pitch, comb.b, peak.frequency).is_none());
         Self {
             all: rest.copied().collect(),
             width: self.width,

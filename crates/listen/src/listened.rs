@@ -20,10 +20,12 @@ const STANDS_OUT: f64 = 0.7;
 /// A series of so many partials stands out too that has this share of all power.
 const ALONE: f64 = 0.8;
 const ALONE_PARTIALS: usize = 4;
+/// So many strings are a chord.
+const MANY: usize = 3;
 /// One that explains more has so many times the power.
 const MORE: f64 = 1.1;
-/// Another series of this share of the power rings as loud: 12 dB under the string.
-const AS_LOUD: f64 = 0.063;
+/// Another series of this share of the power rings as loud: 15 dB under the string.
+const AS_LOUD: f64 = 0.032;
 /// The mains, Hz; how near their multiples are; the share of the power that is theirs where nothing else is heard; and how little it
 /// changes.
 const MAINS: [f64; 2] = [50.0, 60.0];
@@ -45,9 +47,11 @@ const USUAL_FALLS: (f64, f64) = (0.5, 5.0);
 /// Without partials below this one B should come out the same.
 const WITHOUT: u32 = 5;
 /// Standard deviation of what two ways of moving, a few tenths of a cent apart, put between low partials and high ones, cents.
-const TWO_WAYS: f64 = 0.09;
+const TWO_WAYS: f64 = 0.025;
+/// The worst of three disagreements over a standard deviation.
+const WORST: f64 = 0.3;
 /// Nothing is surer of B than this share of it.
-const LEAST_OF_B: f64 = 0.002;
+const LEAST_OF_B: f64 = 0.0025;
 
 /// What is heard of one string whose pitch should be about `expected` Hz: the sound of one pluck, from before it to two seconds after it
 /// and more.
@@ -74,13 +78,13 @@ pub fn listened(sound: &Sound, expected: f64) -> Result<Heard, Unheard> {
         return Err(Unheard::Clicks);
     }
     let stretches = Stretches::of(sound, begins);
-    let pitch = the_string(&stretches, &loudness, begins, expected)?;
-    let (seen, all) = stretches.follow(pitch).ok_or(Unheard::NoString)?;
-    told(&stretches, &seen, &all, pitch, begins)
+    let string = the_string(&stretches, &loudness, begins, expected)?;
+    let (seen, all) = stretches.follow(string.pitch, string.b).ok_or(Unheard::NoString)?;
+    told(&stretches, &seen, &all, string.pitch, begins)
 }
 
-/// Rough pitch of the string, if it rings alone.
-fn the_string(stretches: &Stretches, loudness: &Loudness, begins: f64, expected: f64) -> Result<f64, Unheard> {
+/// The string, roughly, if it rings alone.
+fn the_string(stretches: &Stretches, loudness: &Loudness, begins: f64, expected: f64) -> Result<Comb, Unheard> {
     let first = stretches.first().ok_or(Unheard::NoString)?;
     let top = (11.0 * expected).max(3_000.0).min(0.95 * first.top());
     let peaks = Peaks::of(&first.peaks(30.0, top, OVER), first.width);
@@ -106,7 +110,7 @@ fn the_string(stretches: &Stretches, loudness: &Loudness, begins: f64, expected:
         cents: cents(pitch, expected),
     };
     let Some(own) = own.filter(out) else {
-        return Err(any.filter(out).map_or(Unheard::NoString, |any| other(any.pitch)));
+        return Err(instead(&peaks, any, [expected / wide, expected * wide], out).unwrap_or_else(|pitch| other(pitch)));
     };
     if own.every > 1 {
         return Err(other(f64::from(own.every) * own.pitch));
@@ -117,16 +121,40 @@ fn the_string(stretches: &Stretches, loudness: &Loudness, begins: f64, expected:
         return Err(other(any.pitch));
     }
     // Up to its partial 10 the string's own partials leave room for another series.
-    let rest = peaks.without(own.pitch);
+    let rest = peaks.without(&own);
     let loud = |comb: &Comb| comb.power > AS_LOUD * own.power && comb.score > 0.3;
     if let Some(other) = rest.best(ALL.0, ALL.1).filter(loud) {
-        let third = rest.without(other.pitch).best(ALL.0, ALL.1).filter(loud);
+        let third = rest.without(&other).best(ALL.0, ALL.1).filter(loud);
         return Err(match third {
             Some(_) => Unheard::Chord,
             None => Unheard::TwoStrings { other: other.pitch },
         });
     }
-    Ok(own.pitch)
+    Ok(own)
+}
+
+/// What is heard where the string that is expected does not stand out: several strings, or one of another pitch, Hz.
+fn instead(peaks: &Peaks, any: Option<Comb>, own: [f64; 2], out: impl Fn(&Comb) -> bool) -> Result<Unheard, f64> {
+    let mut rest = peaks.clone();
+    let mut found: Vec<Comb> = Vec::new();
+    while found.len() < MANY {
+        let next = rest.best(ALL.0, ALL.1).filter(|comb| comb.partials >= ALONE_PARTIALS);
+        let Some(next) = next.filter(|comb| comb.power > AS_LOUD * found.first().map_or(0.0, |first| first.power)) else {
+            break;
+        };
+        rest = rest.without(&next);
+        found.push(next);
+    }
+    if found.len() >= MANY {
+        return Ok(Unheard::Chord);
+    }
+    let Some(any) = any.filter(out) else { return Ok(Unheard::NoString) };
+    // The string that is expected may stand out once the other is away.
+    let beside = peaks.without(&any).best(own[0], own[1]);
+    match beside.filter(|beside| beside.power > AS_LOUD * any.power && beside.partials >= ALONE_PARTIALS) {
+        Some(_) => Ok(Unheard::TwoStrings { other: any.pitch }),
+        None => Err(any.pitch),
+    }
 }
 
 fn told(stretches: &Stretches, seen: &[Seen], all: &Agreed, pitch: f64, begins: f64) -> Result<Heard, Unheard> {
@@ -135,13 +163,11 @@ fn told(stretches: &Stretches, seen: &[Seen], all: &Agreed, pitch: f64, begins: 
     }
     let middles: Vec<f64> = all.seen_in.iter().map(|at| stretches.middle(*at)).collect();
     let rest = at_rest(&all.stretches, &all.covariance, &middles, energy_falls(stretches, seen)).ok_or(Unheard::NoString)?;
-    if std::env::var("DBG").is_ok() { let st: Vec<String> = all.stretches.iter().enumerate().map(|(i,a)| format!("{a:.2}({:.2})/{:.2}", all.covariance[(i,i)].sqrt(), rest.sharper[i])).collect(); eprintln!("pitch {pitch:.4} {} {:?}", st.join(" "), energy_falls(stretches, seen)); }
     let moved = all.stretches.iter().zip(&rest.sharper).map(|(at, sharper)| (at - rest.rest.value - sharper).abs());
     if moved.fold(0.0, f64::max) > STEADY {
         return Err(Unheard::Unsteady);
     }
     let b = all.line.b;
-    if std::env::var("DBG").is_ok() { eprintln!("line {:?} {}", all.line, partials(stretches, seen, all, pitch, pitch).iter().map(|p| format!("{}:{:.0}dB/{:.2}/{:.2}", p.number, p.level, p.pulled, p.counts)).collect::<Vec<_>>().join(" ")); }
     let apart = b_apart(stretches, seen, pitch, all);
     let inharmonicity = Sure {
         value: b,
@@ -181,7 +207,8 @@ fn b_apart(stretches: &Stretches, seen: &[Seen], pitch: f64, all: &Agreed) -> f6
         let off = own.value - all.line.b;
         Some((off * off - own.sure_to * own.sure_to).max(0.0))
     });
-    off.fold(0.0, f64::max).sqrt()
+    // The worst of three is more than one standard deviation.
+    WORST * off.fold(0.0, f64::max).sqrt()
 }
 
 /// Least and greatest rate at which the energy of the string's stretch may fall, 1/s: by the partials that make most of it, and more, since

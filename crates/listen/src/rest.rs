@@ -7,8 +7,11 @@ use nalgebra::{DMatrix, DVector};
 const NEAREST: f64 = 0.05;
 /// How far what is taken out may be wrong, as a share of it: a string's stretch falls with its energy, which is heard through the body.
 const DOUBT: f64 = 0.15;
+/// What is left at the end of a glide that began at so much, as a share of that, and how sure: a string that moves along the top falls more
+/// slowly, and is hardly heard. Derived here from strings on bodies that yield.
+const LEFT: (f64, f64) = (0.012, 0.012);
 /// And nothing is sure to less than this, cents: the two ways in which a string moves are a few tenths of a cent apart.
-const LEAST: f64 = 0.11;
+const LEAST: f64 = 0.1;
 
 /// Rates of fall that are tried, by the root of so much each.
 const TRIED: usize = 16;
@@ -69,12 +72,16 @@ pub(crate) fn at_rest(stretches: &[f64], covariance: &DMatrix<f64>, middles: &[f
     };
     let rest = mean(&|way| way.0);
     let spread = mean(&|way| excess * way.1 + (way.0 - rest).powi(2));
+    let began = mean(&|way| way.2);
     let sharper: Vec<f64> = middles.iter().map(|t| mean(&|way| way.2 * (-way.3 * t).exp())).collect();
     let last = sharper.last().copied().unwrap_or(0.0);
-    let sure_to = (spread + (DOUBT * last).powi(2) + LEAST * LEAST).sqrt();
+    let sure_to = (spread + (DOUBT * last).powi(2) + (LEFT.1 * began).powi(2) + LEAST * LEAST).sqrt();
     Some(AtRest {
-        rest: Sure { value: rest, sure_to },
+        rest: Sure {
+            value: rest - LEFT.0 * began,
+            sure_to,
+        },
         sharper,
-        began: mean(&|way| way.2),
+        began,
     })
 }

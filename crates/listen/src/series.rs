@@ -7,8 +7,10 @@ const PER_B: f64 = 865.617_024_533_378_2;
 /// How far the body is thought to pull partial 1 above its resonances, cents: a mass at the end of a low string pulls by 9. What resonances
 /// just below add goes as `1/n^4`, and is as large at most.
 const PULL: [f64; 2] = [9.0, 9.0];
-/// What is known of B beforehand where few partials are seen: the steel strings of a guitar, and nothing that is not far from them.
-const BEFORE: (f64, f64) = (6e-5, 1e-4);
+/// How far B is thought to be from nought before any partial is seen: hardly anything is known.
+const BEFORE: f64 = 2e-3;
+/// How far from what it should be about, as a share of that, B of a series that is tried may lie.
+const UNLIKE: f64 = 1.5;
 /// Figures that all stretches share: B and both terms of the body's pull.
 const SHARED: usize = 3;
 /// Tukey's cut, in standard deviations: 95 % as sharp as least squares where nothing is wrong. P. J. Huber, Robust Statistics (1981).
@@ -52,11 +54,10 @@ pub(crate) struct Line {
 }
 
 impl Line {
-    /// Of a string of which nothing is known.
-    pub(crate) const USUAL: Self = Self {
-        b: BEFORE.0,
-        pull: [0.0, 0.0],
-    };
+    /// Of a string on a body that holds.
+    pub(crate) fn of(b: f64) -> Self {
+        Self { b, pull: [0.0, 0.0] }
+    }
 
     /// Cents of partial n over n times the pitch.
     pub(crate) fn place(&self, n: f64) -> f64 {
@@ -97,15 +98,15 @@ pub(crate) fn median(mut of: Vec<f64>) -> f64 {
     *of.select_nth_unstable_by(middle, f64::total_cmp).1
 }
 
-/// The series through two partials that most others of one stretch agree with.
-pub(crate) fn tried(all: &[Stands]) -> Line {
+/// The series through two partials that most others of one stretch agree with; B should be about `usual`.
+pub(crate) fn tried(all: &[Stands], usual: f64) -> Line {
     let first: Vec<&Stands> = all.iter().filter(|stands| stands.n >= TRIED_FROM).collect();
-    let mut best = (f64::NEG_INFINITY, Line::USUAL);
+    let mut best = (f64::NEG_INFINITY, Line::of(usual));
     for (i, one) in first.iter().enumerate() {
         for other in first.iter().skip(i + 1) {
             let [n, m] = [one.n, other.n].map(|n| f64::from(n).powi(2));
             let b = (other.cents - one.cents) / (PER_B * (m - n));
-            let line = Line { b, ..Line::USUAL };
+            let line = Line::of(b);
             if !(0.0..=LARGEST).contains(&b) {
                 continue;
             }
@@ -114,7 +115,7 @@ pub(crate) fn tried(all: &[Stands]) -> Line {
                 let off = (stands.cents - at - line.place(f64::from(stands.n))) / PASSES.hypot(stands.sure_to);
                 (1.0 - off * off).max(0.0)
             };
-            let unlike = 0.5 * ((b - BEFORE.0) / BEFORE.1).powi(2);
+            let unlike = 0.5 * ((b - usual) / (UNLIKE * usual)).powi(2);
             let score = first.iter().map(agrees).sum::<f64>() - unlike;
             if score > best.0 {
                 best = (score, line);
@@ -180,7 +181,7 @@ impl Fit<'_> {
         let mut normal = DMatrix::<f64>::zeros(size, size);
         let mut right = DVector::<f64>::zeros(size);
         let before = [
-            (1e6 * (BEFORE.0 - self.line.b), 1e6 * BEFORE.1),
+            (-1e6 * self.line.b, 1e6 * BEFORE),
             (-self.line.pull[0], PULL[0]),
             (-self.line.pull[1], PULL[1]),
         ];

@@ -142,8 +142,8 @@ impl Stretches {
         }
     }
 
-    /// All partials of the series near a pitch, Hz, in all stretches, and what they agree on; cents are over the pitch.
-    pub(crate) fn follow(&self, pitch: f64) -> Option<(Vec<Seen>, Agreed)> {
+    /// All partials of the series near a pitch, Hz, and a B, in all stretches, and what they agree on; cents are over the pitch.
+    pub(crate) fn follow(&self, pitch: f64, b: f64) -> Option<(Vec<Seen>, Agreed)> {
         let stands = |seen: &[Seen], from: u32| -> Vec<Stands> {
             seen.iter().filter(|seen| seen.n >= from).map(|seen| seen.stands(pitch)).collect()
         };
@@ -151,13 +151,13 @@ impl Stretches {
         let mut seen = Vec::new();
         for most in ROUNDS {
             seen.clear();
-            let place = |n: f64| model.as_ref().map_or_else(|| Line::USUAL.place(n), |m| m.line.place(n) + m.stretches[0]);
+            let place = |n: f64| model.as_ref().map_or_else(|| Line::of(b).place(n), |m| m.line.place(n) + m.stretches[0]);
             let off = if model.is_some() { KNOWN } else { UNKNOWN };
             self.partials(0, pitch, most, off, place, &mut seen);
             // The first counts as long as there are few.
             let from = if seen.len() > 6 { FROM } else { 1 };
             let all = stands(&seen, from);
-            model = Some(agreed(&all, 1, tried(&all))?);
+            model = Some(agreed(&all, 1, tried(&all, b))?);
         }
         let first = model?;
         for stretches in [1..self.long, self.long..self.each.len()] {

@@ -6,7 +6,10 @@ mod assess;
 mod instrument;
 mod known;
 mod listen {
+    mod refused;
     mod truth;
+    mod wav;
+    mod yielding;
 }
 mod nut {
     mod gap;
