@@ -14,6 +14,8 @@ const QUIETEST: f64 = 5.6e-3;
 /// What a partial that is missing takes away, and a peak between partials, of what one of its loudness gives.
 const MISSING: f64 = 0.35;
 const BETWEEN: f64 = 0.5;
+/// And what both of the lowest take away together.
+const BARE: f64 = 2.0;
 /// Step of the search, cents.
 const STEP: f64 = 6.0;
 
@@ -94,6 +96,8 @@ impl Peaks {
         }
         let has: f64 = found.iter().map(|(counts, _)| counts).sum();
         let lacks: f64 = found.iter().map(|(counts, _)| if *counts == 0.0 { MISSING } else { 0.0 }).sum();
+        // A string without its first and its second is none: two others make such a one together.
+        let bare = if found.iter().take(2).all(|(counts, _)| *counts == 0.0) { BARE } else { 0.0 };
         let power_of = |all: &dyn Fn(u32) -> bool| {
             let of = (1..).zip(&found).filter(|(n, _)| all(*n));
             of.map(|(_, (_, power))| power).sum::<f64>()
@@ -103,7 +107,7 @@ impl Peaks {
         Comb {
             pitch,
             b,
-            score: has - lacks - BETWEEN * between,
+            score: has - lacks - bare - BETWEEN * between,
             power,
             partials: found.iter().filter(|(counts, _)| *counts > 0.0).count(),
             every: every.unwrap_or(1),

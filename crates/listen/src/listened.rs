@@ -22,7 +22,8 @@ const ALONE: f64 = 0.8;
 const ALONE_PARTIALS: usize = 4;
 /// So many strings are a chord.
 const MANY: usize = 3;
-/// One that explains more has so many times the power.
+/// One that explains more has so many of its partials, since two strings together look like a part of a lower one, and so many times the power.
+const WHOLE: usize = 7;
 const MORE: f64 = 1.1;
 /// Another series of this share of the power rings as loud: 15 dB under the string.
 const AS_LOUD: f64 = 0.032;
@@ -117,7 +118,7 @@ fn the_string(stretches: &Stretches, loudness: &Loudness, begins: f64, expected:
     }
     // One that explains more, and far off, is what was played.
     let far = any.filter(|any| cents(any.pitch, own.pitch).abs() > OTHER_STRING);
-    if let Some(any) = far.filter(|any| any.every == 1 && any.score > own.score + STANDS_OUT && any.power > MORE * own.power) {
+    if let Some(any) = far.filter(|any| any.every == 1 && any.partials >= WHOLE && any.score > own.score + STANDS_OUT && any.power > MORE * own.power) {
         return Err(other(any.pitch));
     }
     // Up to its partial 10 the string's own partials leave room for another series.
@@ -163,7 +164,11 @@ fn told(stretches: &Stretches, seen: &[Seen], all: &Agreed, pitch: f64, begins: 
     }
     let middles: Vec<f64> = all.seen_in.iter().map(|at| stretches.middle(*at)).collect();
     let rest = at_rest(&all.stretches, &all.covariance, &middles, energy_falls(stretches, seen)).ok_or(Unheard::NoString)?;
-    let moved = all.stretches.iter().zip(&rest.sharper).map(|(at, sharper)| (at - rest.rest.value - sharper).abs());
+    let moved = all.stretches.iter().zip(&rest.sharper).enumerate().map(|(i, (at, sharper))| {
+        // Late stretches, of which little is left, may lie anywhere.
+        let sure_to = all.covariance[(i, i)].sqrt();
+        (at - rest.rest.value - sharper).abs() - 3.0 * sure_to
+    });
     if moved.fold(0.0, f64::max) > STEADY {
         return Err(Unheard::Unsteady);
     }

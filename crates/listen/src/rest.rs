@@ -9,7 +9,7 @@ const NEAREST: f64 = 0.05;
 const DOUBT: f64 = 0.15;
 /// What is left at the end of a glide that began at so much, as a share of that, and how sure: a string that moves along the top falls more
 /// slowly, and is hardly heard. Derived here from strings on bodies that yield.
-const LEFT: (f64, f64) = (0.012, 0.012);
+const LEFT: (f64, f64) = (0.016, 0.012);
 /// And nothing is sure to less than this, cents: the two ways in which a string moves are a few tenths of a cent apart.
 const LEAST: f64 = 0.1;
 
