@@ -48,11 +48,11 @@ const USUAL_FALLS: (f64, f64) = (0.5, 5.0);
 /// Without partials below this one B should come out the same.
 const WITHOUT: u32 = 5;
 /// Standard deviation of what two ways of moving, a few tenths of a cent apart, put between low partials and high ones, cents.
-const TWO_WAYS: f64 = 0.025;
+const TWO_WAYS: f64 = 0.02;
 /// The worst of three disagreements over a standard deviation.
 const WORST: f64 = 0.3;
 /// Nothing is surer of B than this share of it.
-const LEAST_OF_B: f64 = 0.0025;
+const LEAST_OF_B: f64 = 0.0022;
 
 /// What is heard of one string whose pitch should be about `expected` Hz: the sound of one pluck, from before it to two seconds after it
 /// and more.

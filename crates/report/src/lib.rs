@@ -18,6 +18,7 @@ mod fit;
 mod fixture;
 mod grid;
 mod headline;
+mod heard;
 mod held;
 mod json;
 mod measure;
@@ -38,6 +39,7 @@ mod tolerance;
 mod wishes;
 mod wrap;
 
+pub use heard::{heard_json, heard_page, unheard_words};
 pub use assess::{Assessed, assess_json, assess_page, assess_pages};
 pub use cautions::{accepted, cautions};
 pub use csv::csv;
