@@ -1,12 +1,12 @@
 //! `bonewright hear`: pitch and stiffness of a string from a recording of one pluck.
 
 use crate::failure::{Failure, unwritten};
-use crate::files;
+use crate::files::{self, NewFile};
 use crate::source::{self, Done, JobArgs, ProfileArgs};
 use crate::speak;
 use anyhow::anyhow;
 use clap::Args;
-use job::{HeardKey, Profiles};
+use job::{HeardKey, Paper, Profiles};
 use listen::{Heard, HeardAtTwelve, recording};
 use std::fs::File;
 use std::io::BufReader;
@@ -52,6 +52,12 @@ pub struct HearArgs {
     /// Print JSON for other programs (crates/report/JSON.md describes every key)
     #[arg(long)]
     json: bool,
+    /// Draw it too: a picture, .svg or .png, of the partials where they stand and where a limp string would have them
+    #[arg(long, value_name = "FILE")]
+    out: Option<PathBuf>,
+    /// Replace that picture if it is there
+    #[arg(long, requires = "out")]
+    force: bool,
     #[command(flatten)]
     profiles: ProfileArgs,
 }
@@ -71,7 +77,10 @@ struct OfJob {
 /// no such string is heard, [`Failure::Job`] as [`source::read`].
 pub fn run(args: &HearArgs) -> Result<(), Failure> {
     if args.fret > MOST_FRETS {
-        return Err(Failure::Use(format!("--fret {}: a fret from 0 to {MOST_FRETS}.", args.fret)));
+        return Err(Failure::Use(format!(
+            "--fret {}: a fret from 0 to {MOST_FRETS}.",
+            args.fret
+        )));
     }
     let of_job = of_job(args)?;
     let (note, frequency) = match &of_job {
@@ -91,7 +100,9 @@ pub fn run(args: &HearArgs) -> Result<(), Failure> {
     let fretted = args.fretted.as_deref();
     let fretted = fretted.map(|path| heard(path, 2.0 * frequency, &format!("{note} fretted at 12")));
     let mut told = HeardString::of(note, expected, args.fret, open);
-    told.at_12 = fretted.transpose()?.map(|fretted| HeardAtTwelve::of(&fretted, &told.heard));
+    told.at_12 = fretted
+        .transpose()?
+        .map(|fretted| HeardAtTwelve::of(&fretted, &told.heard));
     let kept = match &of_job {
         Some(of) => Some(with_job(of, args, &mut told)?),
         None => None,
@@ -102,6 +113,14 @@ pub fn run(args: &HearArgs) -> Result<(), Failure> {
         report::heard_page(&told)
     };
     speak::result(&text)?;
+    if let Some(path) = &args.out {
+        draw(
+            path,
+            &told,
+            of_job.as_ref().map_or(Paper::A4, |of| of.done.planned.job.paper),
+            args.force,
+        )?;
+    }
     match (&of_job, kept) {
         (Some(of), Some(text)) if args.keep => keep(of, &text),
         _ => Ok(()),
@@ -190,6 +209,26 @@ fn after(text: &str, profiles: &Profiles) -> Result<Planned, Failure> {
     Ok(planned(read.job))
 }
 
+/// Writes the picture, whole or not at all.
+fn draw(path: &Path, told: &HeardString, paper: Paper, force: bool) -> Result<(), Failure> {
+    let sheet = drawing::heard_sheet(told, paper).map_err(speak::undrawn)?;
+    let ending = path.extension().and_then(|ending| ending.to_str()).unwrap_or_default();
+    let content = match ending {
+        "svg" => sheet.svg().into_bytes(),
+        "png" => drawing::png(&sheet, drawing::PICTURE_DPI).map_err(speak::undrawn)?,
+        _ => {
+            return Err(Failure::Use(
+                "--out: name a picture that ends in .svg or .png.".to_owned(),
+            ));
+        }
+    };
+    let name = path.file_name().unwrap_or_default().to_string_lossy().into_owned();
+    let folder = path.parent().filter(|folder| !folder.as_os_str().is_empty());
+    files::write_all(folder.unwrap_or(Path::new(".")), &[NewFile { name, content }], force)?;
+    speak::error(&format!("Written: {}.", path.display()));
+    Ok(())
+}
+
 /// Writes the job, whole or not at all, if it is still as it was read and is in order with what was heard.
 fn keep(of: &OfJob, text: &str) -> Result<(), Failure> {
     let name = files::shown(&of.args.path);
@@ -197,7 +236,9 @@ fn keep(of: &OfJob, text: &str) -> Result<(), Failure> {
         return Err(Failure::Use(format!("nothing was heard that {name} could keep.")));
     }
     if files::is_stdin(&of.args.path) {
-        return Err(Failure::Use("--keep: standard input keeps nothing. Save the job as a file first.".to_owned()));
+        return Err(Failure::Use(
+            "--keep: standard input keeps nothing. Save the job as a file first.".to_owned(),
+        ));
     }
     after(text, &of.profiles)?;
     let written = files::change(&of.args.path, Some(of.done.text.as_bytes()), text);

@@ -98,8 +98,15 @@ impl Edit {
     ///
     /// # Errors
     /// [`EditError::NoTable`] where something else stands; then nothing is changed.
-    pub fn append(&mut self, name: &str, values: impl IntoIterator<Item = (&'static str, Value)>) -> Result<(), EditError> {
-        let mut table: Table = values.into_iter().map(|(key, value)| (Key::new(key), Item::Value(value))).collect();
+    pub fn append(
+        &mut self,
+        name: &str,
+        values: impl IntoIterator<Item = (&'static str, Value)>,
+    ) -> Result<(), EditError> {
+        let mut table: Table = values
+            .into_iter()
+            .map(|(key, value)| (Key::new(key), Item::Value(value)))
+            .collect();
         let place = self.place(name);
         match self.document.get_mut(name) {
             None => {

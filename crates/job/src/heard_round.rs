@@ -66,9 +66,18 @@ pub fn with_heard(
             let share = (sure_to / value.abs()).max(SUREST.0);
             (digits(value), Value::from(trimmed(share, 4).parse().unwrap_or(share)))
         }
-        HeardKey::Cents12 => (hundredths(value), Value::from(format!("{} cents", hundredths(sure_to.max(SUREST.1))))),
+        HeardKey::Cents12 => (
+            hundredths(value),
+            Value::from(format!("{} cents", hundredths(sure_to.max(SUREST.1)))),
+        ),
     };
-    let each = (0..strings).map(|at| if at == string { Value::from(value) } else { Value::from("-") });
+    let each = (0..strings).map(|at| {
+        if at == string {
+            Value::from(value)
+        } else {
+            Value::from("-")
+        }
+    });
     let values = [
         ("with", Value::from(RECORDING)),
         ("sure_to", sure_to),
@@ -102,14 +111,32 @@ mod tests {
         assert_eq!(HeardKey::Inharmonicity.kept(&job, 0), 0);
         let text = with_heard(PARLOUR, HeardKey::Inharmonicity, 0, 6, 1.234_56e-4, 1.5e-6).unwrap();
         let text = with_heard(&text, HeardKey::Cents12, 4, 6, -1.237, 0.02).unwrap();
-        assert!(text.starts_with(PARLOUR.trim_end().split("[[string]]").next().unwrap().lines().next().unwrap()));
+        assert!(
+            text.starts_with(
+                PARLOUR
+                    .trim_end()
+                    .split("[[string]]")
+                    .next()
+                    .unwrap()
+                    .lines()
+                    .next()
+                    .unwrap()
+            )
+        );
         let job = read(&text, &profiles).unwrap().job;
         let [b, cents] = &job.readings.taken[..] else {
             panic!("{:?}", job.readings.taken)
         };
         assert_eq!((b.of, b.at, b.value), (Of::Inharmonicity, At::String(0), 1.235e-4));
-        assert!((b.unsure.total() - 0.0122 * b.value).abs() < 1e-9, "{}", b.unsure.total());
-        assert_eq!((cents.of, cents.at, cents.value), (Of::Cents { fret: 12 }, At::String(4), -1.24));
+        assert!(
+            (b.unsure.total() - 0.0122 * b.value).abs() < 1e-9,
+            "{}",
+            b.unsure.total()
+        );
+        assert_eq!(
+            (cents.of, cents.at, cents.value),
+            (Of::Cents { fret: 12 }, At::String(4), -1.24)
+        );
         assert!((cents.unsure.total() - 0.1).abs() < 1e-12);
         assert_eq!(HeardKey::Inharmonicity.kept(&job, 0), 1);
         assert_eq!(HeardKey::Inharmonicity.kept(&job, 1), 0);

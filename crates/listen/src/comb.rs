@@ -95,9 +95,16 @@ impl Peaks {
             }
         }
         let has: f64 = found.iter().map(|(counts, _)| counts).sum();
-        let lacks: f64 = found.iter().map(|(counts, _)| if *counts == 0.0 { MISSING } else { 0.0 }).sum();
+        let lacks: f64 = found
+            .iter()
+            .map(|(counts, _)| if *counts == 0.0 { MISSING } else { 0.0 })
+            .sum();
         // A string without its first and its second is none: two others make such a one together.
-        let bare = if found.iter().take(2).all(|(counts, _)| *counts == 0.0) { BARE } else { 0.0 };
+        let bare = if found.iter().take(2).all(|(counts, _)| *counts == 0.0) {
+            BARE
+        } else {
+            0.0
+        };
         let power_of = |all: &dyn Fn(u32) -> bool| {
             let of = (1..).zip(&found).filter(|(n, _)| all(*n));
             of.map(|(_, (_, power))| power).sum::<f64>()
@@ -117,15 +124,21 @@ impl Peaks {
     /// The series that stands out most between two pitches, Hz.
     pub(crate) fn best(&self, from: f64, to: f64) -> Option<Comb> {
         let steps = std::iter::successors(Some(from), |pitch| Some(pitch * (STEP / 1200.0).exp2()));
-        let each = steps.take_while(|pitch| *pitch <= to).flat_map(|pitch| USUAL.map(|b| self.comb(pitch, b)));
+        let each = steps
+            .take_while(|pitch| *pitch <= to)
+            .flat_map(|pitch| USUAL.map(|b| self.comb(pitch, b)));
         let best = each.reduce(|best, next| if next.score > best.score { next } else { best })?;
         // What it stands on is known better than the step of the search.
         let lowest = self.all.iter().filter_map(|(peak, counts)| {
-            let n = self.partial(best.pitch, best.b, peak.frequency).filter(|n| *n <= PARTIALS)?;
+            let n = self
+                .partial(best.pitch, best.b, peak.frequency)
+                .filter(|n| *n <= PARTIALS)?;
             let place = f64::from(n) * (1.0 + best.b * f64::from(n).powi(2)).sqrt();
             Some((peak.frequency / place, counts * f64::from(n)))
         });
-        let (sum, weight) = lowest.fold((0.0, 0.0), |(sum, weight), (pitch, w)| (sum + w * pitch.ln(), weight + w));
+        let (sum, weight) = lowest.fold((0.0, 0.0), |(sum, weight), (pitch, w)| {
+            (sum + w * pitch.ln(), weight + w)
+        });
         let pitch = if weight > 0.0 { (sum / weight).exp() } else { best.pitch };
         Some(Comb { pitch, ..best })
     }
@@ -147,7 +160,10 @@ impl Peaks {
 
     /// What is left without a series.
     pub(crate) fn without(&self, comb: &Comb) -> Self {
-        let rest = self.all.iter().filter(|(peak, _)| self.partial(comb.pitch, comb.b, peak.frequency).is_none());
+        let rest = self
+            .all
+            .iter()
+            .filter(|(peak, _)| self.partial(comb.pitch, comb.b, peak.frequency).is_none());
         Self {
             all: rest.copied().collect(),
             width: self.width,

@@ -118,7 +118,9 @@ fn the_string(stretches: &Stretches, loudness: &Loudness, begins: f64, expected:
     }
     // One that explains more, and far off, is what was played.
     let far = any.filter(|any| cents(any.pitch, own.pitch).abs() > OTHER_STRING);
-    if let Some(any) = far.filter(|any| any.every == 1 && any.partials >= WHOLE && any.score > own.score + STANDS_OUT && any.power > MORE * own.power) {
+    if let Some(any) = far.filter(|any| {
+        any.every == 1 && any.partials >= WHOLE && any.score > own.score + STANDS_OUT && any.power > MORE * own.power
+    }) {
         return Err(other(any.pitch));
     }
     // Up to its partial 10 the string's own partials leave room for another series.
@@ -140,7 +142,8 @@ fn instead(peaks: &Peaks, any: Option<Comb>, own: [f64; 2], out: impl Fn(&Comb) 
     let mut found: Vec<Comb> = Vec::new();
     while found.len() < MANY {
         let next = rest.best(ALL.0, ALL.1).filter(|comb| comb.partials >= ALONE_PARTIALS);
-        let Some(next) = next.filter(|comb| comb.power > AS_LOUD * found.first().map_or(0.0, |first| first.power)) else {
+        let Some(next) = next.filter(|comb| comb.power > AS_LOUD * found.first().map_or(0.0, |first| first.power))
+        else {
             break;
         };
         rest = rest.without(&next);
@@ -149,7 +152,18 @@ fn instead(peaks: &Peaks, any: Option<Comb>, own: [f64; 2], out: impl Fn(&Comb) 
     if found.len() >= MANY {
         return Ok(Unheard::Chord);
     }
-    let Some(any) = any.filter(out) else { return Ok(Unheard::NoString) };
+    let Some(any) = any.filter(out) else {
+        return Ok(Unheard::NoString);
+    };
+    // Two together look like a part of a lower one, of which each would then be every second partial or third.
+    let whole = peaks
+        .best(own[0], own[1])
+        .filter(|own| own.partials >= WHOLE && any.partials < WHOLE);
+    if let Some(own) = whole
+        && let Some(other) = peaks.without(&own).best(ALL.0, ALL.1)
+    {
+        return Ok(Unheard::TwoStrings { other: other.pitch });
+    }
     // The string that is expected may stand out once the other is away.
     let beside = peaks.without(&any).best(own[0], own[1]);
     match beside.filter(|beside| beside.power > AS_LOUD * any.power && beside.partials >= ALONE_PARTIALS) {
@@ -163,12 +177,18 @@ fn told(stretches: &Stretches, seen: &[Seen], all: &Agreed, pitch: f64, begins: 
         return Err(Unheard::NoString);
     }
     let middles: Vec<f64> = all.seen_in.iter().map(|at| stretches.middle(*at)).collect();
-    let rest = at_rest(&all.stretches, &all.covariance, &middles, energy_falls(stretches, seen)).ok_or(Unheard::NoString)?;
-    let moved = all.stretches.iter().zip(&rest.sharper).enumerate().map(|(i, (at, sharper))| {
-        // Late stretches, of which little is left, may lie anywhere.
-        let sure_to = all.covariance[(i, i)].sqrt();
-        (at - rest.rest.value - sharper).abs() - 3.0 * sure_to
-    });
+    let rest =
+        at_rest(&all.stretches, &all.covariance, &middles, energy_falls(stretches, seen)).ok_or(Unheard::NoString)?;
+    let moved = all
+        .stretches
+        .iter()
+        .zip(&rest.sharper)
+        .enumerate()
+        .map(|(i, (at, sharper))| {
+            // Late stretches, of which little is left, may lie anywhere.
+            let sure_to = all.covariance[(i, i)].sqrt();
+            (at - rest.rest.value - sharper).abs() - 3.0 * sure_to
+        });
     if moved.fold(0.0, f64::max) > STEADY {
         return Err(Unheard::Unsteady);
     }
@@ -178,7 +198,13 @@ fn told(stretches: &Stretches, seen: &[Seen], all: &Agreed, pitch: f64, begins: 
         value: b,
         sure_to: all.b_sure_to.hypot(apart).hypot(LEAST_OF_B * b).hypot(two_ways(all)),
     };
-    let last = all.seen_in.iter().copied().filter(|at| *at < stretches.long()).max().unwrap_or(0);
+    let last = all
+        .seen_in
+        .iter()
+        .copied()
+        .filter(|at| *at < stretches.long())
+        .max()
+        .unwrap_or(0);
     let at_rest = pitch * (rest.rest.value / 1200.0).exp2();
     Ok(Heard {
         pitch: Sure {
@@ -197,7 +223,12 @@ fn told(stretches: &Stretches, seen: &[Seen], all: &Agreed, pitch: f64, begins: 
 
 /// What the two ways in which a string moves leave open of B: low partials may be heard of the one and high ones of the other.
 fn two_ways(all: &Agreed) -> f64 {
-    let highest = all.partials.iter().filter(|(_, counts)| *counts > 0.5).map(|(n, _)| *n).max();
+    let highest = all
+        .partials
+        .iter()
+        .filter(|(_, counts)| *counts > 0.5)
+        .map(|(n, _)| *n)
+        .max();
     let n = f64::from(highest.unwrap_or(FROM));
     TWO_WAYS / (stiff(1e-6, n) * 1e6)
 }
@@ -223,8 +254,14 @@ fn energy_falls(stretches: &Stretches, seen: &[Seen]) -> (f64, f64) {
         let own: Vec<&Seen> = seen.iter().filter(|seen| seen.n == n).collect();
         falls(stretches, &own).map(|by_60| 2.0 * NEPERS / by_60)
     });
-    let (least, most) = each.fold((f64::INFINITY, 0.0f64), |(least, most), rate| (least.min(rate), most.max(rate)));
-    if most > 0.0 { (SLOWER * least, FASTER * most) } else { USUAL_FALLS }
+    let (least, most) = each.fold((f64::INFINITY, 0.0f64), |(least, most), rate| {
+        (least.min(rate), most.max(rate))
+    });
+    if most > 0.0 {
+        (SLOWER * least, FASTER * most)
+    } else {
+        USUAL_FALLS
+    }
 }
 
 #[allow(clippy::cast_precision_loss)] // a few stretches
@@ -263,10 +300,16 @@ fn falls(stretches: &Stretches, own: &[&Seen]) -> Option<f64> {
     if own.len() < 3 {
         return None;
     }
-    let points = own.iter().map(|seen| (stretches.middle(seen.stretch), 20.0 * seen.peak.level.log10()));
+    let points = own
+        .iter()
+        .map(|seen| (stretches.middle(seen.stretch), 20.0 * seen.peak.level.log10()));
     let count = own.len() as f64;
-    let (t, l) = points.clone().fold((0.0, 0.0), |(t, l), (a, b)| (t + a / count, l + b / count));
-    let (tt, tl) = points.fold((0.0, 0.0), |(tt, tl), (a, b)| (tt + (a - t).powi(2), tl + (a - t) * (b - l)));
+    let (t, l) = points
+        .clone()
+        .fold((0.0, 0.0), |(t, l), (a, b)| (t + a / count, l + b / count));
+    let (tt, tl) = points.fold((0.0, 0.0), |(tt, tl), (a, b)| {
+        (tt + (a - t).powi(2), tl + (a - t) * (b - l))
+    });
     let slope = tl / tt;
     (slope < -0.5).then(|| -60.0 / slope)
 }

@@ -55,7 +55,10 @@ impl Loudness {
         };
         let first = (0..self.each.len()).find(rises).unwrap_or(0);
         // Where it rises through several moments, the last of the rise.
-        let top = (first..first + RISE).fold(first, |top, moment| if self.at(moment) > self.at(top) { moment } else { top });
+        let top = (first..first + RISE).fold(
+            first,
+            |top, moment| if self.at(moment) > self.at(top) { moment } else { top },
+        );
         Ok(top as f64 * MOMENT)
     }
 
@@ -79,7 +82,10 @@ impl Loudness {
         let rest = self.each.get(first..).unwrap_or_default();
         let part = (rest.len() / 5).max(1);
         let power = |of: &[f64]| root_mean_square(of);
-        let ends = power(rest.get(rest.len().saturating_sub(part + 1)..rest.len().saturating_sub(1)).unwrap_or_default());
+        let ends = power(
+            rest.get(rest.len().saturating_sub(part + 1)..rest.len().saturating_sub(1))
+                .unwrap_or_default(),
+        );
         ends / power(rest.get(..part).unwrap_or_default()).max(1e-12)
     }
 }
@@ -97,7 +103,11 @@ pub(crate) fn cut_tops(samples: &[f64]) -> Option<usize> {
         let mut tops = 0;
         let mut run = 0;
         for sample in samples {
-            run = if most > 0.0 && sign * sample >= level { run + 1 } else { 0 };
+            run = if most > 0.0 && sign * sample >= level {
+                run + 1
+            } else {
+                0
+            };
             tops += usize::from(run == FLAT.1);
         }
         tops

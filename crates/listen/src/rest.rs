@@ -31,14 +31,21 @@ pub(crate) struct AtRest {
 ///
 /// Stretch goes as the square of the swing: `rest + g e^(-r t)` is fitted by least squares with the stretches' own covariance for every rate r,
 /// and each counts by how well it fits, so that what the rate leaves open is in the uncertainty. Our own way.
-pub(crate) fn at_rest(stretches: &[f64], covariance: &DMatrix<f64>, middles: &[f64], falls: (f64, f64)) -> Option<AtRest> {
+pub(crate) fn at_rest(
+    stretches: &[f64],
+    covariance: &DMatrix<f64>,
+    middles: &[f64],
+    falls: (f64, f64),
+) -> Option<AtRest> {
     let count = stretches.len();
     let own = covariance + DMatrix::identity(count, count) * (NEAREST * NEAREST);
     let inverse = own.try_inverse()?;
     let heard = DVector::from_column_slice(stretches);
     let fit = |energy: Option<&[f64]>| {
         let columns = 1 + usize::from(energy.is_some());
-        let x = DMatrix::from_fn(count, columns, |i, j| if j == 0 { 1.0 } else { energy.map_or(0.0, |of| of[i]) });
+        let x = DMatrix::from_fn(count, columns, |i, j| {
+            if j == 0 { 1.0 } else { energy.map_or(0.0, |of| of[i]) }
+        });
         let spread = (x.transpose() * &inverse * &x).try_inverse()?;
         let found = &spread * x.transpose() * &inverse * &heard;
         let left = &heard - &x * &found;
@@ -54,7 +61,9 @@ pub(crate) fn at_rest(stretches: &[f64], covariance: &DMatrix<f64>, middles: &[f
             #[allow(clippy::cast_precision_loss)] // a few
             let rate = falls.0 * ratio.powf(i as f64 / (TRIED as f64 - 1.0));
             let energy: Vec<f64> = middles.iter().map(|t| (-rate * t).exp()).collect();
-            let Some((found, own, misfit)) = fit(Some(&energy)) else { continue };
+            let Some((found, own, misfit)) = fit(Some(&energy)) else {
+                continue;
+            };
             // No pluck makes a string flat.
             if found[1] > 0.0 {
                 ways.push((found[0], own, found[1], rate, misfit));
@@ -68,12 +77,19 @@ pub(crate) fn at_rest(stretches: &[f64], covariance: &DMatrix<f64>, middles: &[f
     let weights: Vec<f64> = ways.iter().map(|way| (-0.5 * (way.4 - best) / excess).exp()).collect();
     let total: f64 = weights.iter().sum();
     let mean = |of: &dyn Fn(&(f64, f64, f64, f64, f64)) -> f64| {
-        ways.iter().zip(&weights).map(|(way, weight)| weight * of(way)).sum::<f64>() / total
+        ways.iter()
+            .zip(&weights)
+            .map(|(way, weight)| weight * of(way))
+            .sum::<f64>()
+            / total
     };
     let rest = mean(&|way| way.0);
     let spread = mean(&|way| excess * way.1 + (way.0 - rest).powi(2));
     let began = mean(&|way| way.2);
-    let sharper: Vec<f64> = middles.iter().map(|t| mean(&|way| way.2 * (-way.3 * t).exp())).collect();
+    let sharper: Vec<f64> = middles
+        .iter()
+        .map(|t| mean(&|way| way.2 * (-way.3 * t).exp()))
+        .collect();
     let last = sharper.last().copied().unwrap_or(0.0);
     let sure_to = (spread + (DOUBT * last).powi(2) + (LEFT.1 * began).powi(2) + LEAST * LEAST).sqrt();
     Some(AtRest {

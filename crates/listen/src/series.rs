@@ -172,7 +172,9 @@ impl Fit<'_> {
             *sum += weight * self.left(stands);
             *total += weight;
         }
-        off.into_iter().map(|(sum, total)| (sum / total, total.recip())).collect()
+        off.into_iter()
+            .map(|(sum, total)| (sum / total, total.recip()))
+            .collect()
     }
 
     /// One step to the least squares; the inverse of the normal matrix.
@@ -209,7 +211,10 @@ impl Fit<'_> {
         self.line.b = (self.line.b + 1e-6 * by[0]).clamp(-LARGEST, LARGEST);
         self.line.pull[0] += by[1];
         self.line.pull[1] += by[2];
-        self.stretches.iter_mut().zip(by.iter().skip(SHARED)).for_each(|(at, by)| *at += by);
+        self.stretches
+            .iter_mut()
+            .zip(by.iter().skip(SHARED))
+            .for_each(|(at, by)| *at += by);
         Some(inverse)
     }
 
@@ -259,11 +264,17 @@ pub(crate) fn agreed(all: &[Stands], stretches: usize, from: Line) -> Option<Agr
     }
     let at = |stretch: usize| {
         let own = all.iter().filter(|stands| stands.stretch == stretch);
-        median(own.map(|stands| stands.cents - from.place(f64::from(stands.n))).collect())
+        median(
+            own.map(|stands| stands.cents - from.place(f64::from(stands.n)))
+                .collect(),
+        )
     };
     let mut fit = Fit {
         all,
-        shared: numbers.iter().map(|n| count(all.iter().filter(|stands| stands.n == *n))).collect(),
+        shared: numbers
+            .iter()
+            .map(|n| count(all.iter().filter(|stands| stands.n == *n)))
+            .collect(),
         counts: vec![1.0; numbers.len()],
         numbers,
         scatter: PASSES,
@@ -286,7 +297,9 @@ pub(crate) fn agreed(all: &[Stands], stretches: usize, from: Line) -> Option<Agr
     let said = fit.said(&inverse);
     // Where few partials happen to lie well, the weights' own covariance is the surer word.
     let wider = |i: usize| (said[(i, i)] / inverse[(i, i)]).max(1.0).sqrt();
-    let seen_in: Vec<usize> = (0..stretches).filter(|at| all.iter().any(|stands| stands.stretch == *at)).collect();
+    let seen_in: Vec<usize> = (0..stretches)
+        .filter(|at| all.iter().any(|stands| stands.stretch == *at))
+        .collect();
     let covariance = DMatrix::from_fn(seen_in.len(), seen_in.len(), |i, j| {
         let (i, j) = (SHARED + seen_in[i], SHARED + seen_in[j]);
         inverse[(i, j)] * wider(i) * wider(j)

@@ -160,7 +160,8 @@ impl Spectrum {
         }
         let foot = |peak: &Peak, of: &Peak| {
             let apart = (peak.frequency - of.frequency).abs() / self.width;
-            (0.0..FOOT_ENDS).contains(&apart) && peak.level < of.level * FOOT * (FOOT_FROM / apart.max(FOOT_FROM)).powi(3)
+            (0.0..FOOT_ENDS).contains(&apart)
+                && peak.level < of.level * FOOT * (FOOT_FROM / apart.max(FOOT_FROM)).powi(3)
         };
         let stands = |(i, peak): (usize, &Peak)| {
             let near = found.iter().skip(i.saturating_sub(40)).take(80);

@@ -1,8 +1,8 @@
 //! Partials followed through the stretches of a sound.
 
+use crate::heard::cents;
 use crate::series::{Agreed, Line, Stands, agreed, median, tried};
 use crate::spectrum::{Listener, Peak, Spectrum};
-use crate::heard::cents;
 use crate::{Sound, Sure};
 
 /// Highest partial that is looked for.
@@ -98,7 +98,12 @@ impl Stretches {
             let listener = Listener::new(sound.count(length), sound.rate());
             let starts = (0..most).map(move |i| KNOCK + step * i as f64);
             let whole = starts.take_while(move |from| begins + from + length <= sound.seconds());
-            whole.map(move |from| (listener.spectrum(sound.part(begins + from, length)), from + 0.5 * length))
+            whole.map(move |from| {
+                (
+                    listener.spectrum(sound.part(begins + from, length)),
+                    from + 0.5 * length,
+                )
+            })
         };
         let mut each: Vec<_> = cut(LONG).collect();
         let long = each.len();
@@ -127,8 +132,18 @@ impl Stretches {
     }
 
     /// Partials up to one of them in one stretch, each near the place that it should have, `place` in cents over n times the pitch.
-    fn partials(&self, stretch: usize, pitch: f64, most: u32, off: f64, place: impl Fn(f64) -> f64, into: &mut Vec<Seen>) {
-        let Some((spectrum, _)) = self.each.get(stretch) else { return };
+    fn partials(
+        &self,
+        stretch: usize,
+        pitch: f64,
+        most: u32,
+        off: f64,
+        place: impl Fn(f64) -> f64,
+        into: &mut Vec<Seen>,
+    ) {
+        let Some((spectrum, _)) = self.each.get(stretch) else {
+            return;
+        };
         let mut about = Vec::new();
         for n in 1..=most {
             let middle = f64::from(n) * pitch * (place(f64::from(n)) / 1200.0).exp2();
@@ -136,22 +151,38 @@ impl Stretches {
                 break;
             }
             let off = if n <= LOWEST { LOW } else { off };
-            let within = (middle * ((off / 1200.0).exp2() - 1.0)).max(NEAREST * spectrum.width).min(FARTHEST * pitch);
-            let found = spectrum.near(middle, within, &mut about).filter(|peak| peak.over >= OVER);
-            into.extend(found.map(|peak| Seen { n, stretch, peak, width: spectrum.width }));
+            let within = (middle * ((off / 1200.0).exp2() - 1.0))
+                .max(NEAREST * spectrum.width)
+                .min(FARTHEST * pitch);
+            let found = spectrum
+                .near(middle, within, &mut about)
+                .filter(|peak| peak.over >= OVER);
+            into.extend(found.map(|peak| Seen {
+                n,
+                stretch,
+                peak,
+                width: spectrum.width,
+            }));
         }
     }
 
     /// All partials of the series near a pitch, Hz, and a B, in all stretches, and what they agree on; cents are over the pitch.
     pub(crate) fn follow(&self, pitch: f64, b: f64) -> Option<(Vec<Seen>, Agreed)> {
         let stands = |seen: &[Seen], from: u32| -> Vec<Stands> {
-            seen.iter().filter(|seen| seen.n >= from).map(|seen| seen.stands(pitch)).collect()
+            seen.iter()
+                .filter(|seen| seen.n >= from)
+                .map(|seen| seen.stands(pitch))
+                .collect()
         };
         let mut model: Option<Agreed> = None;
         let mut seen = Vec::new();
         for most in ROUNDS {
             seen.clear();
-            let place = |n: f64| model.as_ref().map_or_else(|| Line::of(b).place(n), |m| m.line.place(n) + m.stretches[0]);
+            let place = |n: f64| {
+                model
+                    .as_ref()
+                    .map_or_else(|| Line::of(b).place(n), |m| m.line.place(n) + m.stretches[0])
+            };
             let off = if model.is_some() { KNOWN } else { UNKNOWN };
             self.partials(0, pitch, most, off, place, &mut seen);
             // The first counts as long as there are few.
@@ -191,7 +222,9 @@ impl Stretches {
         from: u32,
         near: Line,
     ) -> Option<Sure> {
-        let used = seen.iter().filter(|seen| seen.n >= from && stretches.contains(&seen.stretch));
+        let used = seen
+            .iter()
+            .filter(|seen| seen.n >= from && stretches.contains(&seen.stretch));
         let stands: Vec<Stands> = used.map(|seen| seen.stands(pitch)).collect();
         let agreed = agreed(&stands, self.each.len(), near)?;
         Some(Sure {

@@ -76,7 +76,11 @@ pub fn recording(bytes: impl Read) -> Result<Recording, Unread> {
         (SampleFormat::Float, 32) => first(reader.samples::<f32>().map(|s| s.map(f64::from)), step, most),
         (SampleFormat::Int, bits @ (8 | 16 | 24 | 32)) => {
             let full = f64::from(bits - 1).exp2();
-            first(reader.samples::<i32>().map(|s| s.map(|s| f64::from(s) / full)), step, most)
+            first(
+                reader.samples::<i32>().map(|s| s.map(|s| f64::from(s) / full)),
+                step,
+                most,
+            )
         }
         (_, bits) => return Err(Unread::Samples { bits }),
     };

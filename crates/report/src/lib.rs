@@ -39,7 +39,6 @@ mod tolerance;
 mod wishes;
 mod wrap;
 
-pub use heard::{heard_json, heard_page, unheard_words};
 pub use assess::{Assessed, assess_json, assess_page, assess_pages};
 pub use cautions::{accepted, cautions};
 pub use csv::csv;
@@ -53,6 +52,7 @@ pub use filing::{
 };
 pub use fit::{fit_json, fit_page, left_words, weighed_words, whole_short, whole_words};
 pub use headline::headline;
+pub use heard::{heard_headline, heard_json, heard_page, unheard_words};
 pub use json::json;
 pub use measure::{measure_json, measure_page, next_steps, now_words};
 pub use notes::{Note, NoteTopic, notes};

@@ -8,7 +8,9 @@ use std::sync::{Arc, Mutex};
 const RATE: f64 = 48_000.0;
 
 fn heard(samples: &[f64], expected: f64) -> Result<(), Unheard> {
-    Sound::of(samples, RATE).and_then(|sound| listened(&sound, expected)).map(drop)
+    Sound::of(samples, RATE)
+        .and_then(|sound| listened(&sound, expected))
+        .map(drop)
 }
 
 /// A pluck; each is made once, for they take longest.
@@ -31,7 +33,9 @@ fn alike(sounds: &[Arc<Vec<f64>>]) -> Vec<f64> {
 
 /// Plucks of each string; the outside checks take more.
 fn seeds() -> impl Iterator<Item = u64> {
-    let many = std::env::var("BONEWRIGHT_PLUCKS").ok().and_then(|many| many.parse().ok());
+    let many = std::env::var("BONEWRIGHT_PLUCKS")
+        .ok()
+        .and_then(|many| many.parse().ok());
     (0..many.unwrap_or(2)).map(|i| 70_000 + i)
 }
 
@@ -39,7 +43,10 @@ fn seeds() -> impl Iterator<Item = u64> {
 fn nothing_is_silence() {
     for nothing in [silence(RATE), vec![0.0; 200_000], Vec::new(), vec![0.5; 1]] {
         let told = heard(&nothing, 110.0);
-        assert!(matches!(told, Err(Unheard::Silence | Unheard::TooShort { .. })), "{told:?}");
+        assert!(
+            matches!(told, Err(Unheard::Silence | Unheard::TooShort { .. })),
+            "{told:?}"
+        );
     }
     assert_eq!(heard(&silence(RATE), 110.0), Err(Unheard::Silence));
 }
@@ -114,7 +121,10 @@ fn two_strings_are_two() {
         for seed in seeds() {
             let sound = alike(&[string(one, seed), string(other, seed)]);
             let told = heard(&sound, OPEN_STRINGS[one].frequency);
-            assert!(matches!(told, Err(Unheard::TwoStrings { .. } | Unheard::Chord)), "{one} and {other}, {seed}: {told:?}");
+            assert!(
+                matches!(told, Err(Unheard::TwoStrings { .. } | Unheard::Chord)),
+                "{one} and {other}, {seed}: {told:?}"
+            );
         }
     }
 }
@@ -126,7 +136,10 @@ fn a_chord_is_a_chord() {
             let all: Vec<Arc<Vec<f64>>> = (0..6).map(|which| string(which, seed)).collect();
             let sound = alike(&all);
             let told = heard(&sound, OPEN_STRINGS[expected].frequency);
-            let names = matches!(told, Err(Unheard::Chord | Unheard::TwoStrings { .. } | Unheard::OtherString { .. }));
+            let names = matches!(
+                told,
+                Err(Unheard::Chord | Unheard::TwoStrings { .. } | Unheard::OtherString { .. })
+            );
             assert!(names, "{expected}, {seed}: {told:?}");
         }
     }

@@ -21,7 +21,9 @@ fn written(bits: u16, format: SampleFormat, channels: u16, samples: &[f64]) -> V
             let sample = if channel == 0 { *sample } else { 0.1 };
             match format {
                 SampleFormat::Float => writer.write_sample(sample as f32).unwrap(),
-                SampleFormat::Int => writer.write_sample((sample * f64::from(bits - 1).exp2()).round() as i32).unwrap(),
+                SampleFormat::Int => writer
+                    .write_sample((sample * f64::from(bits - 1).exp2()).round() as i32)
+                    .unwrap(),
             }
         }
     }
@@ -35,7 +37,13 @@ fn sine() -> Vec<f64> {
 
 #[test]
 fn every_form_is_read() {
-    let forms = [(8, SampleFormat::Int), (16, SampleFormat::Int), (24, SampleFormat::Int), (32, SampleFormat::Int), (32, SampleFormat::Float)];
+    let forms = [
+        (8, SampleFormat::Int),
+        (16, SampleFormat::Int),
+        (24, SampleFormat::Int),
+        (32, SampleFormat::Int),
+        (32, SampleFormat::Float),
+    ];
     for (bits, format) in forms {
         for channels in [1, 2, 6] {
             let read = recording(&written(bits, format, channels, &sine())[..]).unwrap();
@@ -67,7 +75,9 @@ fn mutated(chance: &mut Chance, sound: &[u8]) -> Vec<u8> {
         match chance.one_of(6) {
             0 => bytes.truncate(at),
             1 => bytes.insert(at, chance.one_of(256) as u8),
-            2 if at + 4 <= bytes.len() => bytes[at..at + 4].copy_from_slice(&[0xff, 0xff, 0xff, [0x7f, 0xff][chance.one_of(2)]]),
+            2 if at + 4 <= bytes.len() => {
+                bytes[at..at + 4].copy_from_slice(&[0xff, 0xff, 0xff, [0x7f, 0xff][chance.one_of(2)]])
+            }
             3 if at + 4 <= bytes.len() => bytes[at..at + 4].copy_from_slice(&[0; 4]),
             4 if at < bytes.len() => drop(bytes.drain(at..(at + 1 + chance.one_of(8)).min(bytes.len()))),
             _ if at < bytes.len() => bytes[at] = chance.one_of(256) as u8,
@@ -79,13 +89,23 @@ fn mutated(chance: &mut Chance, sound: &[u8]) -> Vec<u8> {
 
 /// How many; the outside checks ask for 10,000.
 fn many() -> u32 {
-    std::env::var("BONEWRIGHT_SPOILT").ok().and_then(|many| many.parse().ok()).unwrap_or(1_000)
+    std::env::var("BONEWRIGHT_SPOILT")
+        .ok()
+        .and_then(|many| many.parse().ok())
+        .unwrap_or(1_000)
 }
 
 #[test]
 fn spoilt_files_do_no_harm() {
-    let forms = [(16, SampleFormat::Int, 1), (24, SampleFormat::Int, 2), (32, SampleFormat::Float, 1), (8, SampleFormat::Int, 1)];
-    let sounds: Vec<Vec<u8>> = forms.map(|(bits, format, channels)| written(bits, format, channels, &sine())).into();
+    let forms = [
+        (16, SampleFormat::Int, 1),
+        (24, SampleFormat::Int, 2),
+        (32, SampleFormat::Float, 1),
+        (8, SampleFormat::Int, 1),
+    ];
+    let sounds: Vec<Vec<u8>> = forms
+        .map(|(bits, format, channels)| written(bits, format, channels, &sine()))
+        .into();
     let chance = &mut Chance::new(22);
     let (mut read, mut slowest) = (0, Duration::ZERO);
     for _ in 0..many() {

@@ -20,7 +20,15 @@ fn cents(a: f64, b: f64) -> f64 {
 
 #[test]
 fn with_a_bridge_that_holds_partials_stand_on_the_formula() {
-    for string in [LOW_E, LOW_E.sharper(400.0), StiffString { bending: 85e-6, mass: 0.57e-3, ..LOW_E }] {
+    for string in [
+        LOW_E,
+        LOW_E.sharper(400.0),
+        StiffString {
+            bending: 85e-6,
+            mass: 0.57e-3,
+            ..LOW_E
+        },
+    ] {
         for mode in string.modes(&Body::still(), 40, 0.2) {
             let off = cents(mode.omega.re / TAU, string.formula(mode.partial));
             assert!(off.abs() < 0.001, "partial {}: {off} cents", mode.partial);
@@ -95,7 +103,9 @@ fn a_resonance_pushes_partials_away() {
     let modes = LOW_E.modes(&at(0.8 * second), 60, 0.7);
     // The bridge hears nothing until the wave has come to it, a fifth of a period and more.
     let heard = |t: f64| -> f64 {
-        let each = modes.iter().map(|mode| mode.heard * (nalgebra::Complex::<f64>::i() * mode.omega * t).exp());
+        let each = modes
+            .iter()
+            .map(|mode| mode.heard * (nalgebra::Complex::<f64>::i() * mode.omega * t).exp());
         each.map(|v| v.re).sum()
     };
     let loud = (0..200).map(|i| heard(f64::from(i) * 1e-4).abs()).fold(0.0, f64::max);
