@@ -57,12 +57,13 @@ def by_phase(data, rate, f0, start=0.1, seconds=1.5):
 
 
 def by_transform(data, rate, f0, stretches=17, seconds=0.6):
-    """Peaks of windowed transforms of as many stretches as bonewright takes, and one scipy fit: what is compared for speed."""
+    """Peaks of windowed transforms of as many stretches as bonewright takes, and the same fit by scipy, robust: a pitch of each stretch,
+    B and a. What is compared for speed."""
     first = onset(data, rate)
     size = int(seconds * rate)
     window = np.hanning(size)
     padded = 1 << int(np.ceil(np.log2(2 * size)))
-    numbers, frequencies = [], []
+    rows = []
     for k in range(stretches):
         stretch = data[first + int(0.25 * k * rate) :][:size]
         if len(stretch) < size:
@@ -76,9 +77,19 @@ def by_transform(data, rate, f0, stretches=17, seconds=0.6):
                 break
             at = low + int(power[low:high].argmax())
             a, b, c = np.log(power[at - 1 : at + 2] + 1e-300)
-            numbers.append(n)
-            frequencies.append((at + 0.5 * (a - c) / (a - 2 * b + c)) * rate / padded)
-    return fitted(numbers, frequencies, f0)
+            rows.append((k, n, (at + 0.5 * (a - c) / (a - 2 * b + c)) * rate / padded))
+    which, n, f = (np.array(column) for column in zip(*rows))
+    measured = CENTS * np.log(f / (n * f0))
+
+    def left(x):
+        return x[2 + which] + 0.5 * CENTS * np.log1p(np.maximum(1e-5 * x[0] * n**2, -0.5)) + x[1] / n**2 - measured
+
+    start = np.zeros(3 + which.max())
+    start[0] = 5.0
+    for scale in (3.0, 1.0):
+        found = least_squares(left, start, loss="cauchy", f_scale=scale)
+        start = found.x
+    return f0 * np.exp(np.median(found.x[2:]) / CENTS), 1e-5 * found.x[0]
 
 
 def by_autocorrelation(data, rate, f0):

@@ -9,7 +9,6 @@ use clap::Args;
 use job::{HeardKey, Paper, Profiles};
 use listen::{Heard, HeardAtTwelve, recording};
 use std::fs::File;
-use std::io::BufReader;
 use std::path::{Path, PathBuf};
 use work::{HeardString, Planned, StretchHeard, planned};
 
@@ -158,8 +157,8 @@ fn of_job(args: &HearArgs) -> Result<Option<OfJob>, Failure> {
 /// What is heard of a recording.
 fn heard(path: &Path, expected: f64, note: &str) -> Result<Heard, Failure> {
     let what = || format!("{} could not be read", path.display());
-    let file = File::open(path).map_err(|error| Failure::file(what(), error))?;
-    let read = recording(BufReader::new(file)).map_err(|why| {
+    let mut file = File::open(path).map_err(|error| Failure::file(what(), error))?;
+    let read = recording(&mut file).map_err(|why| {
         let words = anyhow!("{why}. Save it as WAV: 16, 24 or 32 bits, or floating point");
         Failure::file(what(), words)
     })?;

@@ -3,7 +3,7 @@
 use crate::Sound;
 use crate::sound::RATES;
 use hound::{SampleFormat, WavReader};
-use std::io::Read;
+use std::io::{BufReader, Read};
 use thiserror::Error;
 
 /// No more of a recording is read than this, seconds: a pluck is over by then.
@@ -59,8 +59,9 @@ impl Recording {
 ///
 /// # Errors
 /// [`Unread`].
-pub fn recording(bytes: impl Read) -> Result<Recording, Unread> {
-    let mut reader = WavReader::new(bytes).map_err(|error| Unread::Spoilt(error.to_string()))?;
+pub fn recording(bytes: &mut dyn Read) -> Result<Recording, Unread> {
+    // Of one kind of reader: what is generic would be compiled where it is called, which is not optimised.
+    let mut reader = WavReader::new(BufReader::new(bytes)).map_err(|error| Unread::Spoilt(error.to_string()))?;
     let spec = reader.spec();
     if !(1..=CHANNELS).contains(&spec.channels) {
         return Err(Unread::Channels(spec.channels));
@@ -94,8 +95,16 @@ pub fn recording(bytes: impl Read) -> Result<Recording, Unread> {
 
 /// Every `step`th sample, as many as `most`, and whether there are more. What cannot be read ends it.
 fn first(samples: impl Iterator<Item = hound::Result<f64>>, step: usize, most: usize) -> (Vec<f64>, bool) {
-    let mut read = samples.map_while(Result::ok).step_by(step);
-    let found: Vec<f64> = read.by_ref().take(most).collect();
-    let cut = found.len() == most && read.next().is_some();
-    (found, cut)
+    let mut found = Vec::new();
+    let mut channel = 0;
+    for sample in samples.map_while(Result::ok) {
+        if channel == 0 {
+            if found.len() == most {
+                return (found, true);
+            }
+            found.push(sample);
+        }
+        channel = (channel + 1) % step;
+    }
+    (found, false)
 }

@@ -112,3 +112,104 @@ fn known(done: &Planned, number: u32) -> Option<((f64, f64), f64, f64)> {
         ))
     })
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::planned;
+    use instrument::Reading;
+    use job::{HeardKey, Profiles, read, with_heard};
+    use saddle::tolerance::Sampling;
+
+    const PARLOUR: &str = include_str!("../../../examples/parlour.toml");
+
+    fn done(text: &str) -> Planned {
+        planned(read(text, &Profiles::built_in()).unwrap().job)
+    }
+
+    /// B as the job describes each string, bass to treble.
+    fn described(done: &Planned) -> Vec<(u32, f64)> {
+        let strings = &done.job.instrument.strings;
+        strings
+            .iter()
+            .map(|s| (s.number, known(done, s.number).unwrap().1))
+            .collect()
+    }
+
+    /// The parlour with B of every string, as surely as a recording tells it.
+    fn with_all(text: &str) -> String {
+        let strings = described(&done(text));
+        let each = strings.iter().enumerate();
+        each.fold(text.to_owned(), |text, (at, (_, b))| {
+            with_heard(&text, HeardKey::Inharmonicity, at, strings.len(), *b, 0.01 * b).unwrap()
+        })
+    }
+
+    /// Variances of cents at fret 12 of all strings together, and what of them stretch and what was heard make.
+    fn cents(text: &str) -> [f64; 3] {
+        let done = done(text);
+        let saddle = done.saddle().unwrap();
+        let sampling = Sampling {
+            samples: 2_000,
+            ..saddle.job.tolerance.sampling
+        };
+        let first = saddle.sureness(sampling, &|_| {}).unwrap().tolerance.first_order;
+        let of = |reading: Reading| -> f64 {
+            let share = first.shares.iter().find(|share| share.reading == reading);
+            let share = share.map_or(&[][..], |share| &share.of_cents[..]);
+            share
+                .iter()
+                .zip(&first.cents)
+                .map(|(share, cents)| share * cents * cents)
+                .sum()
+        };
+        let all = first.cents.iter().map(|cents| cents * cents).sum();
+        [all, of(Reading::Stretch), of(Reading::Inharmonicity)]
+    }
+
+    /// The parlour's strings, but for one, are of a set's name. What is left is mostly where contacts come to lie, and the ends of the
+    /// strings, of which sound says nothing.
+    #[test]
+    fn listening_takes_most_of_the_doubt_of_the_stretch_away() {
+        let by_name = PARLOUR.replace("core = \"17.5 thou\"", "");
+        assert_ne!(by_name, PARLOUR);
+        let ends_held = |text: &str| format!("{text}\n[uncertainty]\nends = 0\n");
+        for (text, spread) in [
+            (PARLOUR.to_owned(), 0.13),
+            (ends_held(PARLOUR), 0.24),
+            (by_name.clone(), 0.20),
+            (ends_held(&by_name), 0.34),
+        ] {
+            let ([all, stretch, _], [all_with, stretch_with, heard]) = (cents(&text), cents(&with_all(&text)));
+            assert!(
+                stretch_with + heard < 0.1 * stretch,
+                "{stretch_with} and {heard} of {stretch}"
+            );
+            let falls = 1.0 - (all_with / all).sqrt();
+            assert!(falls > spread, "{falls}");
+        }
+    }
+
+    #[test]
+    fn what_is_heard_is_held_against_the_description() {
+        let before = done(PARLOUR);
+        let (number, b) = described(&before)[1];
+        for (times, not_it) in [(1.0, false), (1.3, false), (3.5, true), (0.3, true)] {
+            let heard = Sure {
+                value: times * b,
+                sure_to: 0.01 * times * b,
+            };
+            let text = with_heard(PARLOUR, HeardKey::Inharmonicity, 1, 6, heard.value, heard.sure_to).unwrap();
+            let told = StretchHeard::of(&before, &done(&text), number, heard).unwrap();
+            assert_eq!(told.not_it, not_it, "{told:?}");
+            assert!((told.over_described / times - 1.0).abs() < 1e-9);
+            assert!(told.after < 0.5 * told.before && told.taken_away() > 0.75, "{told:?}");
+            // A core goes about as the root of B where its size is what is wrong.
+            assert!(
+                (told.factor.ln() - 0.5 * times.ln()).abs() < 0.1 + 0.1 * times.ln().abs(),
+                "{told:?}"
+            );
+        }
+        assert!(StretchHeard::of(&before, &before, 9, Sure { value: b, sure_to: b }).is_none());
+    }
+}

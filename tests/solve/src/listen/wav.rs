@@ -46,7 +46,7 @@ fn every_form_is_read() {
     ];
     for (bits, format) in forms {
         for channels in [1, 2, 6] {
-            let read = recording(&written(bits, format, channels, &sine())[..]).unwrap();
+            let read = recording(&mut &written(bits, format, channels, &sine())[..]).unwrap();
             assert_eq!((read.rate, read.channels, read.cut), (44_100.0, channels, false));
             assert_eq!(read.samples.len(), sine().len());
             let step = f64::from(bits - 1).exp2().recip().max(6e-8);
@@ -60,7 +60,7 @@ fn every_form_is_read() {
 #[test]
 fn a_long_one_is_read_so_far() {
     let long = vec![0.25; 44_100 * 25];
-    let read = recording(&written(16, SampleFormat::Int, 1, &long)[..]).unwrap();
+    let read = recording(&mut &written(16, SampleFormat::Int, 1, &long)[..]).unwrap();
     assert_eq!(read.samples.len(), (WAV_SECONDS * 44_100.0) as usize);
     assert!(read.cut);
 }
@@ -112,7 +112,7 @@ fn spoilt_files_do_no_harm() {
         let which = chance.one_of(sounds.len());
         let bytes = mutated(chance, &sounds[which]);
         let start = Instant::now();
-        if let Ok(found) = recording(&bytes[..]) {
+        if let Ok(found) = recording(&mut &bytes[..]) {
             read += 1;
             // No more than the bytes that are there can hold.
             assert!(found.samples.len() <= bytes.len());
