@@ -32,6 +32,8 @@ pub(crate) struct Comb {
     pub(crate) power: f64,
     /// How many of its partials are there.
     pub(crate) partials: usize,
+    /// Whether its first is.
+    pub(crate) first: bool,
     /// Only every so many partials are there: the string is so many times as high. 1 where that is not so.
     pub(crate) every: u32,
 }
@@ -117,6 +119,7 @@ impl Peaks {
             score: has - lacks - bare - BETWEEN * between,
             power,
             partials: found.iter().filter(|(counts, _)| *counts > 0.0).count(),
+            first: found.first().is_some_and(|(counts, _)| *counts > 0.0),
             every: every.unwrap_or(1),
         }
     }

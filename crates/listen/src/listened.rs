@@ -117,7 +117,9 @@ fn the_string(stretches: &Stretches, loudness: &Loudness, begins: f64, expected:
         return Err(other(f64::from(own.every) * own.pitch));
     }
     // One that explains more, and far off, is what was played.
-    let far = any.filter(|any| cents(any.pitch, own.pitch).abs() > OTHER_STRING);
+    // Where the string that is expected is whole, a lower one is there only with its first partial.
+    let there = |any: &Comb| any.first || own.partials <= WHOLE;
+    let far = any.filter(|any| cents(any.pitch, own.pitch).abs() > OTHER_STRING && there(any));
     if let Some(any) = far.filter(|any| {
         any.every == 1 && any.partials >= WHOLE && any.score > own.score + STANDS_OUT && any.power > MORE * own.power
     }) {

@@ -117,7 +117,8 @@ fn another_string_is_named_with_its_pitch() {
 
 #[test]
 fn two_strings_are_two() {
-    for (one, other) in [(0, 1), (1, 2), (2, 4), (3, 4), (0, 3), (1, 5)] {
+    // Not A2 and E4: each partial of the one stands within two cents of every third of the other.
+    for (one, other) in [(0, 1), (1, 2), (2, 4), (3, 4), (0, 3), (0, 2)] {
         for seed in seeds() {
             let sound = alike(&[string(one, seed), string(other, seed)]);
             let told = heard(&sound, OPEN_STRINGS[one].frequency);
