@@ -70,6 +70,24 @@ impl Of {
         }
     }
 
+    /// How sure a figure is that nobody read, where what is usual stands in its place; `None` where nothing is usual. Relief: published
+    /// settings have 0 to 0.38 mm, anywhere alike, which makes 0.11 mm. Board radius: steel-string guitars have 305 to 508 mm (12 to 20 in),
+    /// anywhere alike, which makes 15 % of 400 mm (common practice, no source; both derived here).
+    #[must_use]
+    pub fn assumed(self, value: f64) -> Option<Paired> {
+        const RELIEF: f64 = 0.11;
+        const RADIUS: f64 = 0.15;
+        match self {
+            Self::Relief => Some(Paired {
+                shared: 0.0,
+                each: RELIEF,
+            }),
+            // One board has both.
+            Self::RadiusAtNut | Self::RadiusAt12 => Some(Paired::correlated(RADIUS * value.abs(), 1.0)),
+            _ => None,
+        }
+    }
+
     /// Whether both are read alike, with the same tools: the action at one fret and at another, the radius at the nut and at fret 12.
     #[must_use]
     pub fn is_like(self, other: Self) -> bool {
@@ -120,6 +138,8 @@ pub struct Readings {
     pub taken: Vec<Taken>,
     /// Readings of the survey itself that are doubted, and not counted.
     pub struck: Vec<(Of, At)>,
+    /// Figures of the survey that nobody read: what is usual stands in their place, and counts as little as [`Of::assumed`] says.
+    pub assumed: Vec<(Of, At)>,
     /// Whether the inner strings' figures were put between those of the outer strings and not read.
     pub between: Between,
 }
@@ -139,10 +159,12 @@ impl Readings {
             let at = place(taken.at)?;
             Some(Taken { at, ..taken.clone() })
         });
+        let assumed = self.assumed.iter().filter_map(|(of, at)| Some((*of, place(*at)?)));
         let struck = self.struck.iter().filter_map(|(of, at)| Some((*of, place(*at)?)));
         Self {
             taken: taken.collect(),
             struck: struck.collect(),
+            assumed: assumed.collect(),
             between: Between {
                 outer: [strings.start > 0, strings.end < count],
                 ..self.between
@@ -187,6 +209,7 @@ mod tests {
                 taken(Of::Exposure, At::String(4)),
             ],
             struck: vec![(Of::Lean, At::Whole), (Of::Clearance, At::String(5))],
+            assumed: vec![(Of::Relief, At::Whole)],
             between: Between {
                 nut: true,
                 ..Between::default()
@@ -196,6 +219,7 @@ mod tests {
         let want = Readings {
             taken: vec![taken(Of::Relief, At::Whole), taken(Of::Exposure, At::String(0))],
             struck: vec![(Of::Lean, At::Whole), (Of::Clearance, At::String(1))],
+            assumed: vec![(Of::Relief, At::Whole)],
             between: Between {
                 outer: [true, false],
                 ..all.between

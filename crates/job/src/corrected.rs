@@ -117,7 +117,7 @@ pub fn corrected(text: &str, fit: &Fit, job: &Job, title: Option<&str>) -> Resul
 }
 
 /// Readings of the old saddle, and those that the figures which take their place already count.
-pub(crate) const USED_UP: &str = "present.cents_12 present.contact_from_fret_12 strung filing readings doubt";
+pub(crate) const USED_UP: &str = "present.cents_12 present.contact_from_fret_12 present.exposure present.over_bridge present.saddle_height present.saddle_back strung filing readings doubt";
 
 /// Remark beside a figure of the fit.
 const FOUND: &str = "found by bonewright fit";

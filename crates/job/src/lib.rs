@@ -48,8 +48,8 @@ pub use corrected::{CorrectedError, corrected};
 pub use cut_job::{CutJob, outlined_among};
 pub use edit::{Edit, EditError};
 pub use fields::{
-    Field, Heading, Kind, List, NUT_MADE, Picture, Range, SADDLE_MADE, SADDLE_STAYS, SPELLED_OUT, Spread, Start, Tool,
-    When, fields,
+    Field, Kind, List, NUT_MADE, Range, SADDLE_MADE, SADDLE_STAYS, SPELLED_OUT, Spread, Start, Station, Tool, When,
+    fields,
 };
 pub use format_table::format_table;
 pub use head::FORMAT;

@@ -13,9 +13,9 @@ use crate::node::Node;
 use crate::over_zero_fret;
 use crate::parse::parse;
 use crate::parts::Parts;
-use crate::sections::doubt::doubt;
+use crate::sections::doubt::{assumed, doubt};
 use crate::sections::nut_blank::saddle_stays;
-use crate::sections::readings::readings;
+use crate::sections::readings::{of_old_saddle, readings};
 use crate::sections::strung::strung;
 use crate::sections::tolerance::{tolerance, uncertainty};
 use crate::source::SourceText;
@@ -82,7 +82,9 @@ fn job(top: &Table, profiles: &Profiles, of: Option<&OneOf>) -> Option<Job> {
     cross::check(&parts);
     let unsure = uncertainty.unwrap_or_default();
     let taken = May::read(top.get(f!("readings")), |n| readings(n, &parts, &unsure, profiles));
+    let of_old = of_old_saddle(&parts, &unsure);
     let struck = May::read(top.get(f!("doubt")), |n| doubt(n, top, &parts));
+    let assumed = May::read(top.get(f!("assumed")), |n| assumed(n, top, &parts));
     let instrument = made::instrument(&parts, head.left_handed);
     let cut = made::saddle_cut(top, &parts, profiles);
     let nut = made::nut(top, &parts, instrument.as_ref(), cut.as_ref(), profiles);
@@ -102,8 +104,9 @@ fn job(top: &Table, profiles: &Profiles, of: Option<&OneOf>) -> Option<Job> {
         nut: nut.sound()?,
         strung: strung.sound()?,
         readings: Readings {
-            taken: taken.or(Vec::new())?,
+            taken: [of_old?, taken.or(Vec::new())?].concat(),
             struck: struck.or(Vec::new())?,
+            assumed: assumed.or(Vec::new())?,
             between: parts.between(),
         },
         tolerance: tolerance?,

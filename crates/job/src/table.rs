@@ -72,7 +72,7 @@ impl<'a> Table<'a> {
                 !home.is_empty()
                     && !matches!(
                         *home,
-                        "ends" | "paired" | "wing" | "sure_to" | "strung_file" | "saddle" | "doubt"
+                        "ends" | "paired" | "wing" | "sure_to" | "strung_file" | "saddle" | "doubt" | "assumed"
                     )
             })
         };

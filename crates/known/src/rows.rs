@@ -64,6 +64,8 @@ impl Row {
     }
 }
 
+/// In place of a tool, where nothing was read.
+const AS_USUAL: &str = "as usual";
 /// An uncertainty of nought leaves a doubt out: the reading is then as good as exact, to this, in its own unit.
 const EXACT: f64 = 1e-9;
 /// A reading has a part of its own, at least this share of what it has in common with others.
@@ -86,6 +88,7 @@ pub(crate) struct Rows<'a> {
     scene: Scene<'a>,
     unsure: &'a Uncertainty,
     struck: &'a [(Of, At)],
+    assumed: &'a [(Of, At)],
     tools: Vec<&'a str>,
     pub(crate) rows: Vec<Row>,
     figures: BTreeMap<Figure, f64>,
@@ -103,6 +106,7 @@ impl<'a> Rows<'a> {
             scene: Scene::of(seen),
             unsure: seen.unsure,
             struck: &seen.readings.struck,
+            assumed: &seen.readings.assumed,
             tools: Vec::new(),
             rows: Vec::new(),
             figures: BTreeMap::new(),
@@ -195,8 +199,10 @@ impl<'a> Rows<'a> {
         if self.struck.contains(&(of, at)) {
             self.bears_on(of, at);
         } else {
-            let tool = self.tool(of.usual_tool());
-            self.read(of, at, value, unsure, tool, 1, None);
+            let assumed = self.assumed.contains(&(of, at)).then(|| of.assumed(value)).flatten();
+            // An assumption has nothing in common with the gauge that could have been laid on.
+            let tool = self.tool(if assumed.is_some() { AS_USUAL } else { of.usual_tool() });
+            self.read(of, at, value, assumed.unwrap_or(unsure), tool, 1, None);
         }
     }
 

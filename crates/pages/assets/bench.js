@@ -13,6 +13,11 @@ const PATIENCE = 20;
 const UNREADABLE = 'What bonewright answered cannot be read.';
 const UNKNOWN = 'It is not known whether this was kept: load the page again to see.';
 
+// Whether the server answered when it was last asked.
+let reached = true;
+// Whether it said that the page is not of the job as it is now.
+let stale = false;
+
 // What the server says, or nothing once the user was told why not. It never throws: what waits behind it goes on.
 async function ask(path, fields, get) {
   const data = new URLSearchParams(fields);
@@ -30,9 +35,11 @@ async function ask(path, fields, get) {
       : await fetch(address, { ...by, method: 'POST', body: data });
     kind = reply.headers.get('content-type') || '';
     text = await reply.text();
+    reached = true;
   } catch {
+    reached = false;
     if (hang.signal.aborted) tell(`bonewright has not answered for ${PATIENCE} s. ${kept}`, true);
-    else tell('bonewright does not answer. What was kept is safe on the disk. Start it again, then make this change again.');
+    else tell(path === 'answer' || path === 'try' ? `bonewright does not answer. ${LYING}` : 'bonewright does not answer. What was kept is safe on the disk. Start it again, then make this change again.');
     return null;
   } finally {
     clearTimeout(alarm);
@@ -48,6 +55,7 @@ async function ask(path, fields, get) {
     return null;
   }
   if (said.state === 'stopped') {
+    stale = Boolean(said.reload);
     tell(said.why, said.reload);
     return null;
   }
@@ -88,114 +96,262 @@ function version(text) {
   for (const field of document.querySelectorAll('input[name=version]')) field.value = text;
 }
 
-function say(form, said) {
-  const place = form.querySelector('.say');
-  place.className = `say ${said.state}`;
-  place.innerHTML = said.say;
-  form.dataset.state = said.state;
-  const input = form.querySelector('[name=text]');
-  if (said.state === 'refused') input.setAttribute('aria-invalid', 'true');
-  else input.removeAttribute('aria-invalid');
+// What is typed and not kept yet lies in the browser as well: it outlives a reload, a way back and a server that is gone.
+const shelf = {
+  name: (key) => `bonewright ${job} ${key}`,
+  put(key, text) { try { localStorage.setItem(this.name(key), text); } catch { /* there is none: the page keeps it */ } },
+  get(key) { try { return localStorage.getItem(this.name(key)); } catch { return null; } },
+  drop(key) { try { localStorage.removeItem(this.name(key)); } catch { /* nothing lies there */ } },
+};
+const LYING = 'What you typed is kept in this browser until bonewright answers again.';
+// How often it is tried again, seconds.
+const AGAIN = 3;
+
+const controls = (field) => [...field.querySelectorAll('input:not([type=hidden]), select')];
+const lines = (field) => controls(field).filter((input) => input.tagName === 'INPUT' && input.type !== 'radio');
+
+// What stands in a field: one text, whether it is a line, a choice, or a line for every string.
+function textOf(field) {
+  const all = controls(field);
+  const radio = all.find((input) => input.type === 'radio');
+  if (radio) { const on = all.find((input) => input.checked); return on ? on.value : ''; }
+  const join = field.dataset.join;
+  if (join === undefined) return all.length ? all[0].value.trim() : '';
+  const texts = all.map((input) => input.value.trim());
+  return texts.every((text) => !text) ? '' : texts.map((text) => text || field.dataset.blank).join(join);
 }
 
-function typed(form) {
-  const fields = { key: form.dataset.key, text: new FormData(form).get('text') || '' };
+function fill(field, text) {
+  const all = controls(field);
+  const join = field.dataset.join;
+  if (join !== undefined) {
+    const texts = text ? text.split(join.trim() || /\s+/) : [];
+    all.forEach((input, i) => { input.value = (texts[i] || '').trim().replace(/^-$/, ''); });
+  } else if (all[0] && all[0].type === 'radio') {
+    for (const input of all) input.checked = input.value === text;
+  } else if (all[0]) {
+    all[0].value = text;
+  }
+}
+
+function say(field, said) {
+  const place = field.querySelector('.say');
+  place.className = `say ${said.state}`;
+  place.innerHTML = said.say;
+  field.dataset.state = said.state;
+  for (const input of lines(field)) {
+    if (said.state === 'refused') input.setAttribute('aria-invalid', 'true');
+    else input.removeAttribute('aria-invalid');
+  }
+}
+
+const viewOf = (field) => {
+  const list = field.closest('[data-view]');
+  return list ? list.dataset.view : '';
+};
+
+function typed(field) {
+  const fields = { key: field.dataset.key, text: textOf(field), view: viewOf(field) };
+  const station = field.closest('form[data-station]');
+  if (station) fields.at = station.dataset.station;
   if (live) fields.part = live.dataset.part;
   return fields;
 }
 
-// A field, and what it offers to take.
-function offer(form) {
-  const take = form.querySelector('.take');
-  return form.dataset.key + (take ? `>${take.value}` : '');
-}
-
 let keeping = Promise.resolve();
 let keeps = 0;
+let gone = false;
 
-const attempt = newest(async (form) => {
+const attempt = newest(async (field) => {
   const before = keeps;
-  const fields = typed(form);
+  const fields = typed(field);
   const said = await ask('try', fields);
+  if (!said) { if (!reached) later(); return; }
   // What was kept meanwhile has the last word.
-  if (!said || before !== keeps) return;
-  if (form.dataset.state !== 'kept' || form.dataset.kept !== fields.text) say(form, said);
+  if (before !== keeps) return;
+  if (field.dataset.state !== 'kept' || field.dataset.kept !== fields.text) say(field, said);
   if (said.live && live) {
     live.innerHTML = said.live;
     requestAnimationFrame(() => { body.dataset.redrawn = String(Number(body.dataset.redrawn || 0) + 1); });
   }
 });
 
-function keep(form, sure) {
-  const fields = typed(form);
-  if (sure) fields.sure = 'yes';
-  fields.view = form.querySelector('[name=view]').value;
+// What a form's fields are made of: it is drawn again when that changes.
+const shape = (within) => [...within.querySelectorAll('[data-key], [data-key] button, details.usual > summary')].map((one) => one.dataset.key || `${one.name}${one.value}` || one.textContent).join('|');
+
+// Draws the forms again, and leaves hand and eye where they were.
+function redraw(list, html, field) {
+  const fresh = document.createElement('div');
+  fresh.innerHTML = html;
+  const old = list.dataset.view === 'ask' ? list.querySelector('form[data-station]') : list;
+  const now = list.dataset.view === 'ask' ? fresh.querySelector('form[data-station]') : fresh;
+  if (!old || !now || shape(old) === shape(now)) return false;
+  const at = document.activeElement && document.activeElement.id;
+  const place = document.activeElement && document.activeElement.selectionStart;
+  const top = field.getBoundingClientRect().top;
+  const open = [...list.querySelectorAll('[data-key]')].filter((one) => shelf.get(one.dataset.key) !== null && one !== field).map((one) => [one.dataset.key, textOf(one)]);
+  const unfolded = [...list.querySelectorAll('form[data-station]')].filter((form) => form.querySelector('details.usual[open]')).map((form) => form.dataset.station);
+  if (old === list) list.replaceChildren(...now.childNodes);
+  else old.replaceWith(now);
+  for (const [key, text] of open) {
+    const again = list.querySelector(`[data-key="${CSS.escape(key)}"]`);
+    if (again) fill(again, text);
+  }
+  for (const name of unfolded) {
+    const usual = list.querySelector(`form[data-station="${name}"] details.usual`);
+    if (usual) usual.open = true;
+  }
+  const same = list.querySelector(`[data-key="${CSS.escape(field.dataset.key)}"]`);
+  if (same) window.scrollBy({ top: same.getBoundingClientRect().top - top, behavior: 'instant' });
+  const back = at && document.getElementById(at);
+  if (back) {
+    back.focus({ preventScroll: true });
+    if (place !== null && back.setSelectionRange && back.type === 'text') back.setSelectionRange(place, place);
+  }
+  return true;
+}
+
+// Nothing is drawn anew under a finger that is down.
+let down = false;
+for (const [what, is] of [['pointerdown', true], ['pointerup', false], ['pointercancel', false]]) document.addEventListener(what, () => { down = is; }, true);
+const released = () => new Promise((done) => {
+  const look = () => (down ? setTimeout(look, 30) : setTimeout(done, 0));
+  look();
+});
+
+// Keeps what stands in a field; `pressed` is a button beside it.
+function keep(field, pressed) {
+  const fields = typed(field);
+  if (pressed) fields[pressed.name.split('.')[0]] = pressed.value;
   keeps++;
   keeping = keeping.then(async () => {
     fields.version = body.dataset.version;
     const said = await ask('answer', fields);
-    if (!said) return;
-    if (said.state !== 'kept') { say(form, said); return; }
+    if (!said) { if (!reached) later(); return; }
+    gone = false;
+    if (said.state !== 'kept') { say(field, said); return; }
     version(said.version);
-    form.dataset.kept = fields.text;
+    if (shelf.get(fields.key) === null || textOf(field) === fields.text || pressed) shelf.drop(fields.key);
+    field.dataset.kept = fields.text;
     const steps = document.getElementById('steps');
     if (steps) steps.outerHTML = said.steps;
     if (said.live && live) live.innerHTML = said.live;
+    const map = document.getElementById('map');
+    if (map && said.map) map.innerHTML = said.map;
     const title = document.querySelector('.job');
     if (title) title.textContent = said.title;
-    const list = document.getElementById('survey');
-    const shown = list && [...list.querySelectorAll('form[data-key]')].map(offer).sort().join(' ');
-    if (list && said.list && shown !== said.keys) {
-      // What is asked has changed: draw the list again, and leave hand and eye where they were.
-      const at = document.activeElement && document.activeElement.id;
-      const top = form.getBoundingClientRect().top;
-      const open = [...list.querySelectorAll('form[data-key]')].map((f) => [f.dataset.key, f.querySelector('input[name=text]:not([type=radio])')]).filter(([, input]) => input && input.value !== input.defaultValue).map(([key, input]) => [key, input.value]);
-      list.innerHTML = said.list;
-      for (const [key, text] of open) {
-        const again = list.querySelector(`form[data-key="${CSS.escape(key)}"] input[name=text]`);
-        if (again && key !== form.dataset.key) again.value = text;
-      }
-      const same = list.querySelector(`form[data-key="${CSS.escape(form.dataset.key)}"]`);
-      if (same) window.scrollBy({ top: same.getBoundingClientRect().top - top, behavior: 'instant' });
-      const back = at && document.getElementById(at);
-      if (back) back.focus({ preventScroll: true });
-    } else {
-      const input = form.querySelector('input[name=text]:not([type=radio])');
-      if (input && said.text !== null && document.activeElement !== input) input.value = said.text;
-      if (input) input.defaultValue = input.value;
-      say(form, said);
-    }
+    const list = field.closest('[data-view]');
+    if (list) await released();
+    if (list && said.form && redraw(list, said.form, field)) return;
+    const input = lines(field)[0];
+    const listed = field.dataset.join !== undefined;
+    if (pressed) fill(field, said.text);
+    else if (input && !listed && said.text !== null && document.activeElement !== input) input.value = said.text;
+    for (const line of lines(field)) line.defaultValue = line.value;
+    say(field, said);
   }).catch(broke);
   return keeping;
 }
 
+// The server is gone: what lies in the browser is brought to it when it answers again.
+function later() {
+  if (!gone) setTimeout(retry, AGAIN * 1000);
+  gone = true;
+}
+
+async function retry() {
+  gone = false;
+  for (const field of document.querySelectorAll('.field[data-key]')) {
+    if (shelf.get(field.dataset.key) !== null && !gone) await keep(field);
+  }
+  if (!gone) toast.textContent = '';
+}
+
+const fieldOf = (target) => (target.closest ? target.closest('.field[data-key]') : null);
+
 // The survey, and the one reading on the plan's page.
 document.addEventListener('input', (event) => {
-  const form = event.target.closest('form[data-key]');
-  if (form && event.target.name === 'text') attempt(form);
+  const field = fieldOf(event.target);
+  if (!field || !event.target.name) return;
+  if (viewOf(field)) shelf.put(field.dataset.key, textOf(field));
+  attempt(field);
 });
 document.addEventListener('change', (event) => {
-  const form = event.target.closest('form[data-key]');
+  const field = fieldOf(event.target);
   if (event.target.id === 'lever-key') { event.target.form.requestSubmit(); return; }
-  if (!form || event.target.name !== 'text' || form.dataset.one) return;
-  if (form.querySelector('[name=view]').value === 'plan') return;
-  if (event.target.type !== 'radio' && event.target.value === event.target.defaultValue) return;
-  keep(form);
+  if (!field || !viewOf(field)) return;
+  const chosen = event.target.type === 'radio' || event.target.tagName === 'SELECT';
+  if (!chosen && event.target.value === event.target.defaultValue) { shelf.drop(field.dataset.key); return; }
+  keep(field);
 });
 document.addEventListener('submit', (event) => {
   const form = event.target;
-  if (!form.dataset.key || form.dataset.one) return;
-  event.preventDefault();
   const by = event.submitter;
-  if (by && by.name === 'take') {
-    const input = form.querySelector(`[type=radio][value="${CSS.escape(by.value)}"]`) || form.querySelector('[name=text]');
-    if (input.type === 'radio') input.checked = true;
-    else input.value = by.value;
-    input.focus();
-    by.remove();
+  if (form.dataset.key) {
+    event.preventDefault();
+    if (by && by.name.startsWith('take')) fill(form, by.value);
+    keep(form, by && by.name ? by : null);
+    return;
   }
-  keep(form, by && by.name === 'sure');
+  if (!form.dataset.station) return;
+  const field = by && by.name.includes('.') ? fieldOf(by) : null;
+  event.preventDefault();
+  if (field) {
+    if (by.name.startsWith('take.')) fill(field, by.value);
+    keep(field, by);
+    return;
+  }
+  // The whole station goes on its way once all before it is kept.
+  keeping.then(() => {
+    if (gone) { tell(LYING); return; }
+    // It may have been drawn again meanwhile.
+    const now = document.querySelector(`form[data-station="${form.dataset.station}"]`) || form;
+    const send = document.createElement('input');
+    send.type = 'hidden';
+    send.name = by && by.name ? by.name : 'go';
+    send.value = by && by.name ? by.value : 'yes';
+    now.append(send);
+    now.submit();
+  });
 });
+
+// Enter goes on to the next line, and from the last one to the next station.
+document.addEventListener('keydown', (event) => {
+  const form = event.target.closest && event.target.closest('form[data-station]');
+  if (event.key !== 'Enter' || !form || event.target.tagName !== 'INPUT' || event.isComposing) return;
+  event.preventDefault();
+  onward(event.target);
+});
+
+function onward(input) {
+  const form = input.closest('form[data-station]');
+  const shown = [...form.querySelectorAll('.field input:not([type=hidden]), .field select')].filter((one) => one.checkVisibility ? one.checkVisibility() : one.offsetParent);
+  const group = (one) => (one.type === 'radio' ? one.name : one.id);
+  const rest = shown.slice(shown.indexOf(input) + 1).filter((one) => group(one) !== group(input));
+  const next = rest.find((one) => one.type !== 'radio' || one.checked) || rest[0];
+  if (next) { next.focus(); if (next.select && next.type !== 'radio') next.select(); } else { input.blur(); form.requestSubmit(form.querySelector('button.main')); }
+}
+
+// What was typed before and not kept comes back, and is kept now.
+for (const field of document.querySelectorAll('[data-view] .field[data-key]')) {
+  const text = shelf.get(field.dataset.key);
+  if (text === null) continue;
+  if (text === textOf(field)) { if (!['refused', 'doubt'].includes(field.dataset.state)) shelf.drop(field.dataset.key); continue; }
+  fill(field, text);
+  keep(field).then(() => {
+    // What the last page sent on its way out may have come in after this one was drawn: it is drawn once more.
+    const drawn = Number(sessionStorage.getItem('bonewright drawn') || 0);
+    if (!stale || Date.now() - drawn < AGAIN * 1000) return;
+    sessionStorage.setItem('bonewright drawn', String(Date.now()));
+    location.reload();
+  });
+}
+{
+  const form = document.querySelector('[data-view=ask] form[data-station]');
+  const open = form ? [...form.querySelectorAll('.field[data-key]')].filter((field) => !field.closest('details.usual:not([open])')) : [];
+  const empty = open.filter((field) => !textOf(field)).map((field) => controls(field)[0])[0];
+  if (empty && !location.hash) empty.focus({ preventScroll: true });
+}
 
 // Filing: the slider, the field and the dot on the picture are one and the same.
 const filed = document.getElementById('filed');

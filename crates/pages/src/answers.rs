@@ -1,15 +1,9 @@
 //! A job file as the answers of the survey, so that a file written by hand can be gone through question by question.
 
-use survey::{
-    AnswerCheck, Answers, Heading, Interview, Kind, Question, SAME, SPELLED_OUT, Spread, Start, Step, ValueAt,
-    questions,
-};
+use survey::{AnswerCheck, Answers, Interview, Kind, Question, SAME, SPELLED_OUT, Spread, Station, questions};
 use toml::{Table, Value};
 
 use crate::beside::Beside;
-
-/// Rounds in which usual answers are filled in: each may bring up further questions.
-const ROUNDS: usize = 12;
 
 /// The answers that a job file holds, with the steering answers that follow from it or are kept beside it.
 #[must_use]
@@ -25,6 +19,10 @@ pub fn from_job(job: &Table, beside: &Beside) -> Answers {
         if let Some(value) = located(job, question.key) {
             spread(&mut answers, question, value);
         }
+    }
+    for (key, _) in questions().filter_map(|q| q.assumed) {
+        let assumed = located(job, key).and_then(Value::as_bool) == Some(true);
+        answers.assume(key, assumed);
     }
     strings(&mut answers, job);
     steer(&mut answers, job);
@@ -47,34 +45,6 @@ pub fn settled(answers: Answers, profiles: job::Profiles) -> Interview {
         }
     }
     interview
-}
-
-/// Gives every question that is asked now, and for which `fresh` holds, its usual answer if it has none.
-pub fn fill(interview: &mut Interview, fresh: impl Fn(&str) -> bool) {
-    for _ in 0..ROUNDS {
-        let open: Vec<(String, String)> = interview
-            .steps()
-            .iter()
-            .filter(|step| fresh(&step.key()) && interview.answers.get(&step.key()).is_none())
-            .filter_map(|step| Some((step.key(), usual(interview, step)?)))
-            .collect();
-        if open.is_empty() {
-            return;
-        }
-        for (key, text) in open {
-            interview.answers.set(&key, &text);
-        }
-    }
-}
-
-/// The answer that usually goes at a step, where it needs no reading.
-fn usual(interview: &Interview, step: &Step) -> Option<String> {
-    match (step.question.start, step.part) {
-        (Start::Text(text), _) | (Start::TextSame(text), ValueAt::Bass) => Some(text.to_owned()),
-        (Start::TextSame(_), ValueAt::Treble) => Some(SAME.to_owned()),
-        (Start::Bench, _) => interview.answers.given("unit").and(interview.enter(step)),
-        _ => None,
-    }
 }
 
 /// The value of a question's key in the file.
@@ -102,14 +72,14 @@ fn spread(answers: &mut Answers, question: &Question, value: &Value) {
     let key = question.key;
     let end = |side: &str| format!("{key}.{side}");
     match (question.spread, value) {
-        (Spread::Ends | Spread::Strings, Value::Table(ends)) => {
+        (Spread::Ends | Spread::Strings | Spread::Listed, Value::Table(ends)) => {
             for side in ["bass", "treble"] {
                 if let Some(text) = ends.get(side).and_then(plain) {
                     answers.set(&end(side), &text);
                 }
             }
         }
-        (Spread::Strings, Value::Array(list)) => {
+        (Spread::Strings | Spread::Listed, Value::Array(list)) if question.kind == Kind::Length => {
             let texts: Vec<String> = list.iter().filter_map(plain).collect();
             answers.set(&end("bass"), &texts.join("; "));
         }
@@ -117,6 +87,12 @@ fn spread(answers: &mut Answers, question: &Question, value: &Value) {
             if let Some(text) = plain(value) {
                 answers.set(&end("bass"), &text);
                 answers.set(&end("treble"), SAME);
+            }
+        }
+        // A reading of the only string.
+        (Spread::Listed, value) if question.kind == Kind::Length => {
+            if let Some(text) = plain(value) {
+                answers.set(&end("bass"), &text);
             }
         }
         (_, Value::Array(list)) => {
@@ -243,12 +219,14 @@ fn steer(answers: &mut Answers, job: &Table) {
     } else if has("nut.zero_fret_above") {
         set("ask.zero_reading", "above");
     }
-    let of_assess = questions().filter(|q| q.heading == Heading::Remedy && q.is_written());
+    let of_assess = questions().filter(|q| q.station == Station::Remedy && q.is_written());
     if of_assess.map(|q| q.key).any(has) {
         set("ask.assess", "yes");
     }
-    if has("present.cents_12") {
-        set("ask.cents", "yes");
+    let more = questions()
+        .filter(|q| matches!(q.station, Station::Over | Station::Tuner | Station::Old) && q.place().0 == "present");
+    if more.map(|q| q.key).any(has) {
+        set("ask.more", "yes");
     }
 }
 
@@ -327,7 +305,7 @@ mod tests {
     #[test]
     fn usual_answers_bring_up_the_questions_behind_them() {
         let mut interview = Interview::new(Answers::default(), Profiles::built_in());
-        fill(&mut interview, |_| true);
+        interview.fill(|_| true);
         assert_eq!(interview.answers.given("ask.scale"), Some("nut to 12"));
         assert!(interview.steps().iter().any(|s| s.key() == "instrument.nut_to_12"));
         assert!(

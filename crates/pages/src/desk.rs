@@ -1,11 +1,11 @@
 //! One job opened: its text, its answers, what the checks say, its plan; and what one more answer would make of it.
 
 use job::{Problem, Profiles, Severity};
-use survey::{AnswerCheck, Answers, Interview, Step};
+use survey::{AnswerCheck, Answers, Instrument, Interview, Step};
 use toml::Table;
 use work::{NutWork, Planned, SaddleWork};
 
-use crate::answers::{fill, from_job, settled};
+use crate::answers::{from_job, settled};
 use crate::beside::Beside;
 use crate::jobs::{Jobs, StoreError, Version};
 use crate::name::JobName;
@@ -120,6 +120,20 @@ impl Opened {
     }
 }
 
+impl Opened {
+    /// The job as one more answer makes it, not judged again, for the answer after that.
+    #[must_use]
+    pub fn with(self, made: &Made) -> Self {
+        Self {
+            text: made.text.clone(),
+            beside: made.beside.clone(),
+            interview: Some(made.interview.clone()),
+            judged: Judged::default(),
+            ..self
+        }
+    }
+}
+
 /// What one answer would make of a job.
 #[derive(Debug)]
 pub struct Attempt {
@@ -169,7 +183,7 @@ impl Desk {
             interview: table.map(|table| {
                 let mut interview = settled(from_job(&table, &beside), self.profiles.clone());
                 // What only steers the survey is in no file; where nothing tells, it is as usual.
-                fill(&mut interview, |key| key.starts_with("ask."));
+                interview.fill(|step| step.question.key.starts_with("ask."));
                 interview
             }),
             judged: self.judge(&text),
@@ -179,17 +193,36 @@ impl Desk {
         })
     }
 
-    /// The text of a new job of this title, with the usual answers in it, and of a string set if one is named.
+    /// The answers of a job, without its plans; `None` where it cannot be read.
     #[must_use]
-    pub fn fresh(&self, title: &str, set: Option<&str>) -> String {
+    pub fn answers_of(&self, name: &JobName) -> Option<Interview> {
+        let table: Table = self.store.read(name).ok()?.parse().ok()?;
+        let beside = Beside::read(&self.store.read_beside(name));
+        Some(settled(from_job(&table, &beside), self.profiles.clone()))
+    }
+
+    /// The text of a new job with these answers, with the usual ones in it and what is usual on the kind of instrument that they name; and
+    /// what is kept beside it. Of what is `carried` into it, as typed elsewhere, what is asked and raises no doubt is taken.
+    #[must_use]
+    pub fn fresh(&self, given: &[(&str, &str)], carried: &[(&str, &str)]) -> (String, Beside) {
         let mut answers = Answers::default();
-        answers.set("title", title);
-        if let Some(set) = set {
-            answers.set("strings.set", set);
+        for (key, text) in given {
+            answers.set(key, text);
         }
+        let kind = answers.given("ask.kind").and_then(Instrument::of);
         let mut interview = Interview::new(answers, self.profiles.clone());
-        fill(&mut interview, |_| true);
-        interview.job_text()
+        if let Some(kind) = kind {
+            interview.begin(kind);
+        }
+        interview.fill(|_| true);
+        for (key, text) in carried {
+            if let Some(step) = interview.steps().into_iter().find(|step| step.key() == *key) {
+                interview.answer(&step, text);
+            }
+        }
+        let mut beside = Beside::default();
+        keep_beside(&mut beside, &interview);
+        (interview.job_text(), beside)
     }
 
     /// What an answer would make of a job. `None`: nothing of this key is asked now.
@@ -208,7 +241,7 @@ impl Desk {
                 made: None,
             });
         };
-        match make(opened, before, &step, kept) {
+        match make(opened, before, &step, |interview| interview.keep(&step, kept)) {
             Ok(made) => Some(Attempt {
                 step,
                 verdict,
@@ -222,13 +255,37 @@ impl Desk {
         }
     }
 
+    /// What a job would be with what is usual in place of a reading. `None`: nothing of this key is asked now, or nothing is usual there.
+    #[must_use]
+    pub fn assume(&self, opened: &Opened, key: &str) -> Option<Attempt> {
+        let before = opened.interview.as_ref()?;
+        let step = before.steps().into_iter().find(|step| step.key() == key)?;
+        let (_, usual) = step.question.assumed?;
+        let made = make(opened, before, &step, |interview| {
+            interview.assume(&step);
+        });
+        let (verdict, made) = match made {
+            Ok(made) => (AnswerCheck::Keep(usual.to_owned()), Some(made)),
+            Err(why) => (AnswerCheck::Refuse(why), None),
+        };
+        Some(Attempt { step, verdict, made })
+    }
+
     /// Saves a job with one more answer.
     ///
     /// # Errors
     /// [`StoreError`].
     pub fn save(&self, opened: &Opened, made: &Made) -> Result<Version, StoreError> {
-        let version = self.store.save(&opened.name, &opened.version, &made.text)?;
-        self.store.change_beside(&opened.name, &|now| {
+        self.save_of(&opened.name, &opened.version, made)
+    }
+
+    /// Saves what several answers made of the job of this name and version.
+    ///
+    /// # Errors
+    /// [`StoreError`].
+    pub fn save_of(&self, name: &JobName, from: &Version, made: &Made) -> Result<Version, StoreError> {
+        let version = self.store.save(name, from, &made.text)?;
+        self.store.change_beside(name, &|now| {
             let ticked = Beside::read(now).ticked;
             Beside {
                 ticked,
@@ -253,11 +310,11 @@ fn refused_unit(opened: &Opened, key: &str, text: &str) -> Option<String> {
     })
 }
 
-fn make(opened: &Opened, before: &Interview, step: &Step, kept: &str) -> Result<Made, String> {
+fn make(opened: &Opened, before: &Interview, step: &Step, change: impl Fn(&mut Interview)) -> Result<Made, String> {
     let mut interview = before.clone();
-    interview.answers.set(&step.key(), kept);
-    let known: Vec<String> = before.steps().iter().map(Step::key).collect();
-    fill(&mut interview, |key| !known.iter().any(|old| old == key));
+    change(&mut interview);
+    let known: Vec<Step> = before.steps();
+    interview.fill(|step| !known.contains(step));
     // The unit of bare numbers changes: every number of the survey gets the unit that it was read in.
     let old = if step.key() == "unit" {
         String::new()
@@ -266,6 +323,16 @@ fn make(opened: &Opened, before: &Interview, step: &Step, kept: &str) -> Result<
     };
     let text = patched(&opened.text, &old, &interview.job_text())?;
     let mut beside = opened.beside.clone();
+    keep_beside(&mut beside, &interview);
+    Ok(Made {
+        text,
+        beside,
+        interview,
+    })
+}
+
+/// What the file does not hold of the answers.
+fn keep_beside(beside: &mut Beside, interview: &Interview) {
     for step in interview.steps() {
         let key = step.key();
         match interview.answers.get(&key) {
@@ -280,11 +347,6 @@ fn make(opened: &Opened, before: &Interview, step: &Step, kept: &str) -> Result<
             }
         }
     }
-    Ok(Made {
-        text,
-        beside,
-        interview,
-    })
 }
 
 #[cfg(test)]
@@ -358,7 +420,9 @@ mod tests {
     fn an_empty_job_asks_and_keeps_what_is_answered() {
         let desk = desk();
         let a = name("a");
-        desk.store.create(&a, &desk.fresh("A guitar", None)).unwrap();
+        desk.store
+            .create(&a, &desk.fresh(&[("title", "A guitar")], &[]).0)
+            .unwrap();
         assert_eq!(answer(&desk, &a, "unit", "mm"), AnswerCheck::Keep("mm".into()));
         assert_eq!(
             answer(&desk, &a, "instrument.nut_to_12", "325"),

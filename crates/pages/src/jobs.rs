@@ -2,6 +2,7 @@
 
 use std::fmt;
 use std::io;
+use std::time::SystemTime;
 
 use numerics::ContentMark;
 use thiserror::Error;
@@ -84,6 +85,12 @@ pub trait Jobs: fmt::Debug + Send + Sync {
 
     /// Names of the jobs, in order.
     fn names(&self) -> Vec<JobName>;
+
+    /// When a job was changed last, where that is known.
+    fn touched(&self, name: &JobName) -> Option<SystemTime> {
+        let _ = name;
+        None
+    }
 
     /// What is there beside them that looks like a job and is none, in order. A home that takes only jobs has nothing of this kind.
     fn left_out(&self) -> Vec<LeftOut> {

@@ -15,6 +15,7 @@ mod examples;
 mod figures;
 mod jobs;
 mod kept;
+mod last_blank;
 mod memory;
 mod name;
 mod pages;

@@ -3,7 +3,7 @@
 use percent_encoding::percent_decode_str;
 
 use crate::bench::Bench;
-use crate::pages::{self, filing, home, plan, programs, sheets, strung, survey, text, work};
+use crate::pages::{self, filing, home, plan, programs, sheets, station, strung, survey, text, work};
 use crate::talk::{Ask, Fields, Method, Reply};
 
 type Page = fn(&Bench, &Ask) -> Reply;
@@ -44,6 +44,7 @@ fn find(path: &str) -> Option<(Route, &str, &str)> {
         ["new"] => (post(home::begin), "", ""),
         ["bench.css"] => (get(css), "", ""),
         ["bench.js"] => (get(js), "", ""),
+        ["keys.js"] => (get(keys), "", ""),
         ["icon.svg"] => (get(icon), "", ""),
         ["job", name, "strung", "try"] => (post(|b, a| strung::post(b, a, true)), name, ""),
         ["job", name, "out", file] if !file.is_empty() => (get(sheets::file), name, file),
@@ -55,7 +56,8 @@ fn find(path: &str) -> Option<(Route, &str, &str)> {
 fn of_job(page: &str) -> Option<Route> {
     Some(match page {
         "survey" => get(survey::page),
-        "ask" => get(survey::one),
+        "ask" => get(station::page),
+        "station" => post(station::post),
         "plan" => get(plan::page),
         "sheets" => get(sheets::page),
         "programs" => get(programs::page),
@@ -78,6 +80,10 @@ fn css(_: &Bench, _: &Ask) -> Reply {
 
 fn js(_: &Bench, _: &Ask) -> Reply {
     asset("text/javascript; charset=utf-8", include_str!("../assets/bench.js"))
+}
+
+fn keys(_: &Bench, _: &Ask) -> Reply {
+    asset("text/javascript; charset=utf-8", include_str!("../assets/keys.js"))
 }
 
 fn icon(_: &Bench, _: &Ask) -> Reply {
@@ -268,6 +274,7 @@ mod tests {
         for (path, kind) in [
             ("/bench.css", "text/css; charset=utf-8"),
             ("/bench.js", "text/javascript; charset=utf-8"),
+            ("/keys.js", "text/javascript; charset=utf-8"),
             ("/icon.svg", "image/svg+xml"),
         ] {
             let Reply::File {

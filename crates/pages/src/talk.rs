@@ -13,6 +13,11 @@ impl Fields {
         Self(form_urlencoded::parse(bytes).into_owned().collect())
     }
 
+    /// Puts a field before all others.
+    pub fn put(&mut self, name: String, value: String) {
+        self.0.insert(0, (name, value));
+    }
+
     /// The first field of this name.
     #[must_use]
     pub fn get(&self, name: &str) -> Option<&str> {

@@ -7,6 +7,7 @@ use crate::doubted::doubt_note;
 use crate::figures::{degrees, fixed, length, list, sentence, strings};
 use crate::held::held;
 use assess::{Bound, Source};
+use instrument::Of;
 use saddle::Plan;
 use units::BenchUnit;
 use work::Remark;
@@ -58,6 +59,20 @@ fn note(remark: &Remark, plan: &Plan, bench: BenchUnit) -> Option<Note> {
     let (topic, text) = match remark {
         Remark::Held => return held(plan, bench),
         Remark::Doubted(doubted) => return Some(doubt_note(doubted, bench)),
+        Remark::Assumed(figures) => {
+            let one_radius = !figures.iter().any(|(of, _)| *of == Of::RadiusAt12);
+            let words = |(of, value): &(Of, f64)| match of {
+                Of::Relief => format!("the relief is {}", show(*value)),
+                Of::RadiusAtNut if one_radius => format!("the board's radius is {}", show(*value)),
+                Of::RadiusAtNut => format!("the board's radius at the nut is {}", show(*value)),
+                _ => format!("its radius at fret 12 is {}", show(*value)),
+            };
+            let each: Vec<String> = figures.iter().map(words).collect();
+            (
+                NoteTopic::Reading,
+                format!("Assumed, not read: {}. The plan is so much less sure; a reading takes its place.", list(&each)),
+            )
+        }
         Remark::NotYet(fork) => (
             NoteTopic::Remedy,
             format!("{} \"bonewright assess\" says why, and what to do.", fork_words(fork, false)),

@@ -6,6 +6,7 @@
 use std::fs;
 use std::io;
 use std::path::Path;
+use std::time::SystemTime;
 
 use files::{RealDisk, VersionError, Versions};
 use pages::{JobName, Jobs, KEPT, LeftOut, MOST_BYTES, StoreError, Version, WhyNot};
@@ -63,6 +64,11 @@ impl Jobs for Folder {
             .collect();
         names.sort();
         names
+    }
+
+    fn touched(&self, name: &JobName) -> Option<SystemTime> {
+        let file = fs::symlink_metadata(self.0.folder().join(name.file())).ok()?;
+        file.modified().ok()
     }
 
     /// Hidden files are left out without a word.

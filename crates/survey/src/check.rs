@@ -5,11 +5,15 @@ use strings::frequency;
 use units::{BenchUnit, LengthUnit, ReadError, parse_angle, parse_cents, parse_length};
 
 use crate::flow::{Interview, Step, ValueAt, key_of};
+use crate::question::{is_some, of_strings};
 use crate::values::{course_sizes, is_list, list, words};
-use crate::{Kind, List, Spread, Start};
+use crate::{Kind, List, Start};
 
 /// The answer at a treble step that stands for the bass answer.
 pub const SAME: &str = "same";
+
+/// Stands in a list for a string that was not read.
+pub(crate) const NOT_READ: &str = "-";
 
 /// What is said to "don't know" where the job cannot be made without an answer.
 const NEEDED: &str = "This is needed, so the question stays open. Leave the survey and come back when you have it: what you have answered \
@@ -133,15 +137,38 @@ impl Interview {
         }
     }
 
-    /// The first step without a sound answer; `None` when all is answered.
+    /// The answer that usually goes at a step, where it needs no reading.
+    #[must_use]
+    pub fn usual(&self, step: &Step) -> Option<String> {
+        match (step.question.start, step.part) {
+            (Start::Text(text), _) | (Start::TextSame(text), ValueAt::Bass) => Some(text.to_owned()),
+            (Start::TextSame(_), ValueAt::Treble) => Some(SAME.to_owned()),
+            (Start::Bench, _) => self.answers.given("unit").and(self.enter(step)),
+            _ => None,
+        }
+    }
+
+    /// The first step without a sound answer; `None` when all is answered. A [`short`](Interview::short) one does not wait for what stands
+    /// folded and may be left out.
     #[must_use]
     pub fn next(&self) -> Option<Step> {
-        self.steps().into_iter().find(|step| {
-            !self
-                .answers
-                .get(&step.key())
-                .is_some_and(|text| self.is_fine(step, text))
-        })
+        let is_next = |step: &Step| {
+            let unanswered = self.answers.get(&step.key()).is_none();
+            self.waits(step) || self.asks_all() && unanswered
+        };
+        self.steps().into_iter().find(is_next)
+    }
+
+    /// Whether a step waits for an answer: it has none that is sound, and does not stand folded with the job sound without it.
+    #[must_use]
+    pub fn waits(&self, step: &Step) -> bool {
+        match self.answers.get(&step.key()) {
+            Some(text) => !self.is_fine(step, text),
+            None => {
+                let does_without = || self.may_skip(step) || self.usual(step).is_some() && !step.question.needed;
+                !(step.question.folded && does_without())
+            }
+        }
     }
 
     fn is_fine(&self, step: &Step, text: &str) -> bool {
@@ -158,10 +185,19 @@ impl Interview {
             Kind::Text | Kind::Table | Kind::Other => {}
             Kind::Contour => return contour(text, unit).map_err(said),
             Kind::YesNo | Kind::Choice(_) | Kind::Name(_) => return self.chosen(step, text),
-            Kind::Length if step.question.spread == Spread::Strings && step.part == ValueAt::Bass && is_list(text) => {
+            Kind::Length | Kind::Angle if let Some(dotted) = dotted(text, unit) => return self.kept(step, &dotted),
+            Kind::Length if of_strings(step.question) && step.part == ValueAt::Bass && is_list(text) => {
                 self.counted(list(text).count(), "value")?;
-                let parts: Result<Vec<String>, String> =
-                    list(text).map(|part| length(part, unit).map_err(said)).collect();
+                let unread = |part: &str| is_some(step.question) && part == NOT_READ;
+                let parts: Result<Vec<String>, String> = list(text)
+                    .map(|part| {
+                        if unread(part) {
+                            Ok(part.to_owned())
+                        } else {
+                            length(part, unit).map_err(said)
+                        }
+                    })
+                    .collect();
                 return parts.map(|parts| parts.join("; "));
             }
             Kind::Length => return length(text, unit).map_err(said),
@@ -186,7 +222,7 @@ impl Interview {
             Kind::Cents => {
                 self.counted(words(text).count(), "number")?;
                 words(text)
-                    .filter(|word| *word != "-")
+                    .filter(|word| *word != NOT_READ)
                     .try_for_each(|cents| parse_cents(cents).map(drop).map_err(said))?;
             }
         }
@@ -290,6 +326,29 @@ fn number(text: &str) -> Result<String, String> {
     value
         .map(|value| value.to_string())
         .ok_or_else(|| format!("read `{text}`: expected a decimal number above 0, without a unit, such as 10.04"))
+}
+
+/// A text with points for its decimal commas, where it is plain that they are such: at most two figures follow each, no point stands
+/// anywhere, and what it is of is a millimetre or a degree, of which nobody parts thousands. `None` where nothing is to be changed.
+fn dotted(text: &str, unit: LengthUnit) -> Option<String> {
+    let metric = |part: &str| {
+        let name = part.trim_start_matches(|c: char| !c.is_alphabetic()).trim();
+        matches!(name, "mm" | "deg") || name.is_empty() && (part.ends_with('°') || unit == LengthUnit::Millimetre)
+    };
+    let decimal = |part: &str| match part.split_once(',') {
+        None => true,
+        Some((whole, rest)) => {
+            let figures = rest.chars().take_while(char::is_ascii_digit).count();
+            let whole = whole.trim_start_matches(['+', '-']);
+            !whole.is_empty()
+                && whole.chars().all(|c| c.is_ascii_digit())
+                && (1..=2).contains(&figures)
+                && !rest.contains(',')
+                && metric(part)
+        }
+    };
+    let plain = text.contains(',') && !text.contains('.') && list(text).all(decimal);
+    plain.then(|| text.replace(',', "."))
 }
 
 /// A length with its unit added where it has none, so that it still means the same when the unit is changed.

@@ -2,6 +2,7 @@
 
 use job::Profiles;
 
+use crate::question::of_strings;
 use crate::values::{has_pairs, is_list};
 use crate::{Answers, Kind, Lists, Question, SPELLED_OUT, SetName, Spread, When, questions};
 
@@ -34,6 +35,8 @@ pub struct Interview {
     pub answers: Answers,
     pub(crate) profiles: Profiles,
     lists: Lists,
+    /// Whether what stands folded is asked as well.
+    all: bool,
 }
 
 impl Step {
@@ -49,8 +52,8 @@ impl Step {
         let title = self.question.title;
         match (self.part, self.question.spread) {
             (ValueAt::Whole, _) => title.to_owned(),
-            (ValueAt::Bass, Spread::Strings) => format!("{title}, bass string"),
-            (ValueAt::Treble, Spread::Strings) => format!("{title}, treble string"),
+            (ValueAt::Bass, Spread::Strings | Spread::Listed) => format!("{title}, bass string"),
+            (ValueAt::Treble, Spread::Strings | Spread::Listed) => format!("{title}, treble string"),
             (ValueAt::Bass, _) => format!("{title}, bass end"),
             (ValueAt::Treble, _) => format!("{title}, treble end"),
             (ValueAt::Number(n), _) => format!("String {n}: {}", lower_first(title)),
@@ -84,7 +87,18 @@ impl Interview {
             answers,
             profiles,
             lists,
+            all: true,
         }
+    }
+
+    /// The same, which does not ask what stands folded.
+    pub(crate) fn folded(self) -> Self {
+        Self { all: false, ..self }
+    }
+
+    /// Whether what stands folded is asked as well.
+    pub(crate) fn asks_all(&self) -> bool {
+        self.all
     }
 
     /// Everything that is asked with the answers so far, in order. It grows and shrinks as answers are given.
@@ -122,11 +136,12 @@ impl Interview {
                 .is_some_and(is_list)
         };
         match question.spread {
-            Spread::One | Spread::EachString | Spread::Listed | Spread::Paired => &[ValueAt::Whole],
-            Spread::Ends | Spread::Strings if self.string_count() == Some(1) => &[ValueAt::Bass],
-            Spread::Strings if list_given() => &[ValueAt::Bass],
-            Spread::Ends | Spread::Strings if self.skipped(question) => &[ValueAt::Bass],
-            Spread::Ends | Spread::Strings => &[ValueAt::Bass, ValueAt::Treble],
+            Spread::One | Spread::EachString | Spread::Paired => &[ValueAt::Whole],
+            Spread::Listed if !of_strings(question) => &[ValueAt::Whole],
+            _ if self.string_count() == Some(1) => &[ValueAt::Bass],
+            _ if of_strings(question) && list_given() => &[ValueAt::Bass],
+            _ if self.skipped(question) => &[ValueAt::Bass],
+            Spread::Ends | Spread::Strings | Spread::Listed => &[ValueAt::Bass, ValueAt::Treble],
         }
     }
 
@@ -160,9 +175,10 @@ impl Interview {
     fn live(&self, key: &str, part: ValueAt) -> Option<&str> {
         let question = questions().find(|question| question.key == key)?;
         let part = match (question.spread, part) {
-            (Spread::One | Spread::Listed | Spread::Paired, _) => ValueAt::Whole,
             (Spread::EachString, part) => part,
-            (Spread::Ends | Spread::Strings, _) => ValueAt::Bass,
+            (Spread::Ends, _) => ValueAt::Bass,
+            _ if of_strings(question) => ValueAt::Bass,
+            _ => ValueAt::Whole,
         };
         let text = self.answers.given(&key_of(key, part))?;
         self.holds(question.when, part).then_some(text)
@@ -175,7 +191,7 @@ impl Interview {
 
     /// How many strings there are, once that is known.
     #[must_use]
-    pub(crate) fn string_count(&self) -> Option<u32> {
+    pub fn string_count(&self) -> Option<u32> {
         match self.answers.given("strings.set")? {
             SPELLED_OUT => Some(self.spelled_out()).filter(|count| *count > 0),
             _ => u32::try_from(self.set()?.notes.len()).ok(),

@@ -7,14 +7,19 @@
 mod answers;
 mod check;
 mod flow;
+mod instrument;
 mod lists;
 mod question;
+mod stations;
 mod trial;
+mod usual;
 mod values;
 mod write;
 
 pub use answers::{Answers, DraftError};
 pub use check::{AnswerCheck, SAME};
 pub use flow::{Interview, Step, ValueAt};
+pub use instrument::{INSTRUMENTS, Instrument};
 pub use lists::{Lists, SetName};
-pub use question::{Heading, Kind, List, Question, SPELLED_OUT, Spread, Start, When, questions};
+pub use question::{Kind, List, Question, SPELLED_OUT, Spread, Start, Station, When, questions};
+pub use stations::Visit;

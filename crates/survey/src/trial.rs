@@ -2,10 +2,11 @@
 
 use job::{Problem, Severity};
 
-use crate::Kind;
 use crate::check::{AnswerCheck, SAME};
 use crate::flow::{Interview, Step, ValueAt};
+use crate::instrument::KIND;
 use crate::write::Ends;
+use crate::{Instrument, Kind};
 
 impl Interview {
     /// Judges one answer as the job file will: it is read into the file as it stands so far, and what the file then says
@@ -60,14 +61,38 @@ impl Interview {
         }
     }
 
-    /// Judges one answer and keeps it if there is no doubt. To keep a doubtful one, set it in
-    /// [`answers`](Interview::answers) under [`Step::key`].
+    /// Judges one answer and keeps it if there is no doubt. To keep a doubtful one,
+    /// [`keep`](Interview::keep) it.
     pub fn answer(&mut self, step: &Step, text: &str) -> AnswerCheck {
         let verdict = self.check(step, text);
         if let AnswerCheck::Keep(kept) = &verdict {
-            self.answers.set(&step.key(), kept);
+            self.keep(step, kept);
         }
         verdict
+    }
+
+    /// Keeps a text that was judged. What one gives by hand is read, and not assumed.
+    pub fn keep(&mut self, step: &Step, kept: &str) {
+        if let Some((key, _)) = step.question.assumed {
+            self.answers.assume(key, false);
+        }
+        self.answers.set(&step.key(), kept);
+        if step.question.key == KIND
+            && let Some(instrument) = Instrument::of(kept)
+        {
+            self.begin(instrument);
+        }
+        self.take_usual();
+    }
+
+    /// Takes what is usual at a step, as nobody's reading; false where nothing is.
+    pub fn assume(&mut self, step: &Step) -> bool {
+        let Some((key, usual)) = step.question.assumed else {
+            return false;
+        };
+        self.keep(step, usual);
+        self.answers.assume(key, true);
+        true
     }
 
     /// Every problem that the job file has, with the step to mend it at.

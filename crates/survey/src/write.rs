@@ -3,10 +3,11 @@
 use job::{Edit, EditError, SADDLE_MADE, Value};
 use units::parse_cents;
 
-use crate::check::SAME;
+use crate::check::{NOT_READ, SAME};
 use crate::flow::{Interview, Step, ValueAt, key_of};
+use crate::question::{is_some, of_strings};
 use crate::values;
-use crate::{Kind, Question, SPELLED_OUT, Spread};
+use crate::{Kind, Question, SPELLED_OUT};
 
 /// Version of the job file's format.
 const FORMAT: i64 = 1;
@@ -83,6 +84,7 @@ impl Interview {
 
     fn entries(&self, ends: Ends) -> Vec<Entry> {
         let mut entries = Vec::new();
+        let mut assumed: Vec<Entry> = Vec::new();
         for step in self.steps() {
             if step.part == ValueAt::Treble {
                 continue; // written with the bass
@@ -100,25 +102,50 @@ impl Interview {
             }
             if let Some(value) = self.value(&step, ends) {
                 entries.push(entry(&step, question.key, value));
+                assumed.extend(self.assumption(&step));
             }
         }
+        // Both radii of a board stand under one key.
+        assumed.dedup_by_key(|entry| entry.key);
+        entries.extend(assumed);
         entries
+    }
+
+    /// The entry that says of a step's value that it was not read.
+    fn assumption(&self, step: &Step) -> Option<Entry> {
+        let (key, _) = step.question.assumed.filter(|_| self.is_assumed(step))?;
+        let question = job::fields().find(|field| field.key == key)?;
+        Some(Entry {
+            question,
+            ..entry(step, key, true.into())
+        })
     }
 
     /// The value of a step and, at the bass end, of the treble end with it.
     fn value(&self, step: &Step, ends: Ends) -> Option<Value> {
         let question = step.question;
         let text = self.answers.given(&step.key()).filter(|text| *text != SPELLED_OUT)?;
-        if question.spread == Spread::Strings && values::is_list(text) {
+        if of_strings(question) && values::is_list(text) {
             return Some(values::list(text).map(|text| scalar(question, text)).collect());
         }
         let treble = key_of(question.key, ValueAt::Treble);
         let both = step.part == ValueAt::Bass && self.string_count() != Some(1);
         let treble = self.answers.given(&treble).filter(|_| both);
         let bass = scalar(question, text);
-        let Some(treble) = treble else { return Some(bass) };
+        let Some(treble) = treble else {
+            // Of some strings, it says which one was read.
+            let others = self.string_count().unwrap_or(1).saturating_sub(1);
+            return Some(if is_some(question) && others > 0 {
+                std::iter::once(bass)
+                    .chain((0..others).map(|_| NOT_READ.into()))
+                    .collect()
+            } else {
+                bass
+            });
+        };
         let treble = scalar(question, if treble == SAME { text } else { treble });
-        if ends == Ends::Joined && treble.to_string() == bass.to_string() {
+        // A reading of both outer strings is none of all of them.
+        if ends == Ends::Joined && !is_some(question) && treble.to_string() == bass.to_string() {
             return Some(bass);
         }
         Some(Value::from_iter([("bass", bass), ("treble", treble)]))

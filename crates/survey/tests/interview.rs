@@ -8,7 +8,8 @@ use std::sync::LazyLock;
 use job::{Profiles, Severity};
 use proptest::prelude::*;
 use survey::{
-    AnswerCheck, Answers, Heading, Interview, Kind, SPELLED_OUT, Spread, Start, Step, ValueAt, When, questions,
+    AnswerCheck, Answers, INSTRUMENTS, Interview, Kind, SPELLED_OUT, Spread, Start, Station, Step, ValueAt, When,
+    questions,
 };
 
 /// Built once: they are read from text.
@@ -37,7 +38,7 @@ fn parlour() -> Script {
         ("nut.first_fret_clearance.treble", "0.36"),
         ("present.action_12.bass", "2.9"),
         ("present.action_12.treble", "2.2"),
-        ("ask.cents", "yes"),
+        ("ask.more", "yes"),
         ("present.cents_12", "3 2 - 1 4 1"),
         ("present.contact_from_fret_12.bass", "308.5"),
         ("present.contact_from_fret_12.treble", "307"),
@@ -444,7 +445,7 @@ fn no_line_is_wider_than_a_terminal() {
     for question in questions() {
         assert!(question.how.chars().count() <= 77, "{}: {}", question.key, question.how);
         assert!(!question.how.is_empty());
-        assert!(question.heading.intro().iter().all(|line| line.chars().count() <= 79));
+        assert!(question.station.intro().iter().all(|line| line.chars().count() <= 79));
         if let Kind::Choice(choices) = question.kind {
             assert!(
                 choices.iter().all(|(word, meaning)| word.len() + meaning.len() <= 77),
@@ -470,10 +471,8 @@ fn strings_come_off_only_once_and_last() {
     let off = questions().position(|question| question.strings_off).unwrap();
     for question in questions().skip(off) {
         let made = question.key.starts_with("blank.") || question.key.starts_with("crown.");
-        let of_nut = question.heading == Heading::NutBlank
-            && !["nut_blank.fret_height", "nut_blank.seat"].contains(&question.key);
-        let either = question.heading == Heading::Remedy;
-        assert!(question.strings_off || made || of_nut || either, "{}", question.key);
+        let of_nut = question.station == Station::NutBlank;
+        assert!(question.strings_off || made || of_nut, "{}", question.key);
     }
 }
 
@@ -505,7 +504,9 @@ fn step(interview: &Interview, key: &str) -> Step {
 fn wrong_text_is_refused_with_the_reason() {
     let interview = filled(&parlour());
     for (key, text, reason) in [
-        ("instrument.nut_to_12", "305,2 mm", "comma"),
+        ("instrument.nut_to_12", "1,305 mm", "comma"),
+        ("instrument.nut_to_12", "12,5 in", "comma"),
+        ("present.action_12.bass", "2.5,1", "comma"),
         ("instrument.nut_to_12", "", "needed"),
         ("instrument.nut_to_12", "5/64", "fraction without a unit"),
         ("instrument.nut_to_12", "3 mm", "outside what is allowed"),
@@ -576,8 +577,8 @@ fn a_changed_branch_asks_what_it_needs_and_drops_the_rest() {
         ["\nnew_clearance", "\nfirst_fret_clearance"].map(|key| text.contains(key))
     };
     assert_eq!(nut(&interview), [true, true]);
-    let cents = step(&interview, "ask.cents");
-    interview.answer(&cents, "no");
+    let cents = step(&interview, "present.cents_12");
+    interview.answer(&cents, "");
     assert_eq!(nut(&interview), [true, false]);
     // A reference saddle needs the present action; a skipped one is asked again.
     let action = step(&interview, "present.action_12.bass");
@@ -585,7 +586,14 @@ fn a_changed_branch_asks_what_it_needs_and_drops_the_rest() {
     assert_eq!(interview.next(), None);
     let read_by = step(&interview, "slot.read_by");
     interview.answer(&read_by, "reference saddle");
-    assert_eq!(interview.next().unwrap().key(), "present.action_12.bass");
+    let waiting: Vec<String> = interview
+        .steps()
+        .iter()
+        .filter(|step| interview.waits(step))
+        .map(Step::key)
+        .collect();
+    assert!(waiting.contains(&"present.action_12.bass".to_owned()), "{waiting:?}");
+    assert_eq!(interview.next().unwrap().key(), waiting[0]);
 }
 
 #[test]
@@ -803,4 +811,145 @@ fn drafts_of_every_version_go_on() {
         count += 1;
     }
     assert!(count > 0);
+}
+
+/// What a repairer reads of a flat-top for the barest saddle by straightedge; all else is as usual.
+fn barest() -> Script {
+    BTreeMap::from([
+        ("title", "Flat-top, new saddle"),
+        ("ask.kind", "flat-top"),
+        ("unit", "in"),
+        ("instrument.nut_to_12", "12.7"),
+        ("strings.nut_spread", "1 7/16"),
+        ("strings.saddle_spread", "2 1/8"),
+        ("slot.edge_from_fret_12.bass", "12 25/32"),
+        ("slot.edge_from_fret_12.treble", "12 23/32"),
+        ("instrument.relief:gap", "8 thou"),
+        ("nut.held_at_3.bass", "6 thou"),
+        ("nut.held_at_3.treble", "4 thou"),
+        ("slot.bridge_top.bass", "-10 thou"),
+        ("slot.bridge_top.treble", "-14 thou"),
+        ("slot.lean", "2 deg"),
+        ("slot.depth.bass", "0.22"),
+        ("slot.depth.treble", "0.22"),
+        ("slot.width", "0.126"),
+        ("slot.length", "2.98"),
+        ("blank.material", "bone"),
+        ("blank.height", "0.5"),
+    ])
+}
+
+/// The survey of a kind of instrument, station by station: the stations that are stood at, and the values that are typed there.
+fn walked(script: &Script) -> (Interview, Vec<Station>, Vec<String>) {
+    let mut interview = Interview::short(Answers::default(), PROFILES.clone());
+    let (mut stations, mut typed) = (Vec::new(), Vec::new());
+    while let Some(step) = interview.next() {
+        if stations.last() != Some(&step.question.station) {
+            stations.push(step.question.station);
+        }
+        let key = step.key();
+        let text = text_for(script, &interview, &step);
+        let chosen = matches!(step.question.kind, Kind::Choice(_) | Kind::Name(_) | Kind::YesNo);
+        if script.contains_key(key.as_str()) && !chosen {
+            typed.push(key);
+        }
+        match interview.answer(&step, &text) {
+            AnswerCheck::Keep(_) => {}
+            other => panic!("{} = `{text}`: {other:?}", step.key()),
+        }
+    }
+    (interview, stations, typed)
+}
+
+/// The first page begins the job, each station is a screen, and the plan is the last.
+const OTHER_SCREENS: usize = 1;
+
+#[test]
+fn the_barest_saddle_takes_few_screens_and_values() {
+    let (interview, stations, typed) = walked(&barest());
+    assert!(
+        interview.problems().iter().all(|(p, _)| p.severity != Severity::Error),
+        "{:#?}",
+        interview.problems()
+    );
+    let job = job::read(&interview.job_text(), &PROFILES).unwrap().job;
+    assert!(saddle::plan(&job.saddle.as_ref().unwrap().survey).is_ok());
+    assert!(stations.is_sorted(), "{stations:?}");
+    // The station of the job itself is the first page.
+    assert!(stations.len() + OTHER_SCREENS <= 8, "{stations:?}");
+    assert!(typed.len() <= 18, "{} {typed:?}", typed.len());
+    assert_eq!(job.readings.assumed.len(), 2, "both radii of the board are assumed");
+}
+
+/// All that the evidence asks for, with the old saddle in hand.
+#[test]
+fn a_complete_survey_takes_few_screens_too() {
+    let mut script = barest();
+    script.extend([
+        ("ask.more", "yes"),
+        ("ask.assess", "yes"),
+        ("present.action_12.bass", "0.105"),
+        ("present.action_12.treble", "0.085"),
+        ("present.contact_from_fret_12.bass", "12.85"),
+        ("present.contact_from_fret_12.treble", "12.77"),
+        ("present.exposure.bass", "0.12; 0.13; 0.135; 0.135; 0.13; 0.11"),
+        ("present.over_bridge.bass", "0.12"),
+        ("present.over_bridge.treble", "0.12"),
+        ("present.cents_12", "3 2 - 1 4 1"),
+        ("present.saddle_height.bass", "0.34; 0.35; -; 0.35; 0.35; 0.33"),
+        ("present.saddle_back.bass", "0.06"),
+        ("present.saddle_back.treble", "0.06"),
+    ]);
+    let mut interview = Interview::short(Answers::default(), PROFILES.clone());
+    interview.begin(&INSTRUMENTS[0]);
+    interview.answers.set("ask.part", "saddle");
+    for (key, text) in [("ask.more", "yes"), ("ask.assess", "yes")] {
+        let at = step(&interview, key);
+        interview.keep(&at, text);
+    }
+    let stations: Vec<Station> = interview
+        .visits()
+        .iter()
+        .filter(|visit| visit.is_on_the_way())
+        .map(|visit| visit.station)
+        .collect();
+    assert!(stations.len() + OTHER_SCREENS <= 14, "{stations:?}");
+    let mut doubts = answer(&mut interview, &script, ALL).1;
+    doubts.sort();
+    let job = job::read(&interview.job_text(), &PROFILES)
+        .unwrap_or_else(|e| panic!("{e:#?}\n{}", interview.job_text()))
+        .job;
+    // Six exposures, two strings over the bridge, five heights, two backs.
+    assert_eq!(job.readings.taken.len(), 6 + 2 + 5 + 2, "{}", interview.job_text());
+}
+
+/// What is assumed is told in the file as no reading, and stops being so as soon as one gives it.
+#[test]
+fn a_reading_takes_the_place_of_what_was_assumed() {
+    let mut interview = Interview::short(Answers::default(), PROFILES.clone());
+    interview.answers.set("ask.part", "saddle");
+    interview.begin(&INSTRUMENTS[0]);
+    let radius = step(&interview, "instrument.board_radius");
+    assert!(interview.is_assumed(&radius));
+    assert!(interview.job_text().contains("[assumed]") && interview.job_text().contains("board_radius = true"));
+    let draft = Answers::from_draft(&interview.answers.to_draft()).unwrap();
+    assert!(Interview::short(draft, PROFILES.clone()).is_assumed(&radius));
+    interview.answer(&radius, "406 mm");
+    assert!(!interview.is_assumed(&radius) && !interview.job_text().contains("[assumed]"));
+    let relief = step(&interview, "instrument.relief:gap");
+    assert!(interview.assume(&relief) && interview.is_assumed(&relief));
+    assert!(!interview.assume(&step(&interview, "slot.lean")));
+}
+
+/// The terminal's way: what stands folded is asked only of those who want all.
+#[test]
+fn what_stands_folded_is_not_asked() {
+    let (_, _, short) = walked(&barest());
+    let mut all = fresh();
+    all.begin(&INSTRUMENTS[0]);
+    let mut script = barest();
+    script.insert("slot.read_by", "straightedge");
+    let (asked, _) = answer(&mut all, &script, ALL);
+    assert!(asked.contains("crown.rounding") && asked.contains("paper"));
+    assert!(short.iter().all(|key| !key.starts_with("crown.")));
 }

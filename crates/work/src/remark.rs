@@ -1,6 +1,7 @@
 //! What a repairer should know beside the figures of a saddle's plan.
 
 use assess::Bound;
+use instrument::Of;
 use serde::Serialize;
 
 use crate::doubted::Doubted;
@@ -27,6 +28,8 @@ pub enum Remark {
     NotYet(Fork),
     /// A reading does not fit the others: it is taken again before anything is cut.
     Doubted(Doubted),
+    /// Figures that nobody read: what is usual stands in their place, in their own unit.
+    Assumed(Vec<(Of, f64)>),
     /// The crown stands higher than the blank.
     BlankLow {
         /// Height of the crown.
@@ -162,7 +165,9 @@ impl Remark {
                 ..
             } => Severity::Unsafe,
             Self::Calibrated { far, .. } if far.is_empty() => Severity::Tell,
-            Self::ExposureUnknown | Self::BreakUnknown | Self::FallsChosen(_) | Self::LeftHanded => Severity::Tell,
+            Self::Assumed(_) | Self::ExposureUnknown | Self::BreakUnknown | Self::FallsChosen(_) | Self::LeftHanded => {
+                Severity::Tell
+            }
             Self::NotYet(_)
             | Self::Doubted(_)
             | Self::BlankScant { .. }

@@ -1,7 +1,7 @@
 //! What is remarked of a saddle's plan, against the limits of its job.
 
 use assess::{Accept, Facts, LOWEST_EXPOSURE, Limits, Source, judge, load, paths};
-use instrument::{Board, StringLine};
+use instrument::{Board, BoardRadius, Of, StringLine};
 use saddle::{Bearing, Hold, Plan, SaddleSurvey, StringPlan};
 
 use crate::other_end::{NUT_MOVES, zero_fret_work};
@@ -30,7 +30,28 @@ impl SaddleWork<'_> {
         }
         let doubted = self.doubted.iter().cloned().map(Remark::Doubted);
         all.splice(stops..stops, doubted);
+        all.extend(self.assumed());
         all
+    }
+
+    /// What nobody read of the instrument.
+    fn assumed(&self) -> Option<Remark> {
+        let board = &self.survey.board;
+        let figure = |of: Of| match (of, board.radius()) {
+            (Of::Relief, _) => Some((of, board.relief())),
+            (Of::RadiusAtNut, BoardRadius::Conical { nut, .. }) => Some((of, nut)),
+            (Of::RadiusAt12, BoardRadius::Conical { fret_12, .. }) => Some((of, fret_12)),
+            _ => None,
+        };
+        let figures = self.job.readings.assumed.iter().filter_map(|(of, _)| figure(*of));
+        let mut figures: Vec<(Of, f64)> = figures.collect();
+        // A board of one radius has one figure.
+        if let [.., (Of::RadiusAtNut, nut), (Of::RadiusAt12, at_12)] = figures[..]
+            && nut == at_12
+        {
+            figures.pop();
+        }
+        (!figures.is_empty()).then_some(Remark::Assumed(figures))
     }
 
     /// Why this saddle is not to be made: it is impossible, or unsafe and not accepted. None where it may be.

@@ -5,13 +5,14 @@ import { join } from 'node:path';
 import test from 'node:test';
 import { SIZES, Server, axe, browser, clear, example, folder, page, shot } from './kit.mjs';
 
-const PAGES = ['/', '/job/a/survey', '/job/a/ask?key=slot.lean', '/job/a/ask?key=ask.board', '/job/a/plan', '/job/a/sheets', '/job/a/programs?make=yes', '/job/a/work',
+const PAGES = ['/', '/job/a/survey', '/job/a/ask?key=slot.lean', '/job/a/ask?at=frets', '/job/a/ask?at=wanted&each=target.action_12', '/job/c/ask?at=along', '/job/empty/ask?at=bridge', '/job/empty/ask?at=blank', '/job/a/plan', '/job/a/sheets', '/job/a/programs?make=yes', '/job/a/work',
   '/job/a/filing?string=2', '/job/a/strung', '/job/b/strung', '/job/c/plan', '/job/c/survey', '/job/a/text', '/job/d/plan', '/job/d/survey', '/job/d/sheets', '/job/d/work', '/job/d/filing', '/job/e/plan', '/job/e/survey', '/job/e/ask?key=nut_blank.seat',
   '/job/d/programs?make=yes', '/job/e/sheets', '/job/e/programs', '/job/e/programs?make=yes', '/job/f/programs?make=yes', '/job/e/work', '/job/e/filing', '/job/e/strung', '/job/empty/survey', '/job/empty/plan', '/nowhere'];
 
-for (const colorScheme of ['light', 'dark']) {
-  for (const viewport of colorScheme === 'light' ? [...SIZES, { width: 360, height: 640 }] : SIZES) {
-    test(`audit, ${colorScheme}, ${viewport.width} px`, { timeout: 120_000 }, async () => {
+for (const [colorScheme, forcedColors] of [['light', 'none'], ['dark', 'none'], ['dark', 'active']]) {
+  const look = forcedColors === 'active' ? 'forced' : colorScheme;
+  for (const viewport of look === 'light' ? [...SIZES, { width: 360, height: 640 }] : look === 'dark' ? SIZES : SIZES.slice(0, 1)) {
+    test(`audit, ${look}, ${viewport.width} px`, { timeout: 120_000 }, async () => {
       const jobs = folder();
       example(jobs, 'parlour', 'a');
       example(jobs, 'nylon-drop-in', 'b');
@@ -25,7 +26,7 @@ for (const colorScheme of ['light', 'dark']) {
       const server = await Server.start(jobs);
       const chromium = await browser();
       try {
-        const p = await page(chromium, { viewport, colorScheme });
+        const p = await page(chromium, { viewport, colorScheme, forcedColors });
         await p.goto(server.base);
         await p.getByLabel('What is it?').fill('Empty');
         await p.getByRole('button', { name: 'Begin' }).click();
@@ -49,7 +50,7 @@ for (const colorScheme of ['light', 'dark']) {
           for (const line of bad.filter((line) => !serious.includes(line))) console.log(`# ${path}: ${line}`);
           assert.deepEqual(serious, [], path);
           assert.ok(found.passes.length > 10, 'the audit ran');
-          await shot(p, `${path.replaceAll(/[^a-z]+/g, '-')}-${viewport.width}-${colorScheme}`);
+          await shot(p, `${path.replaceAll(/[^a-z]+/g, '-')}-${viewport.width}-${look}`);
         }
         assert.deepEqual(p.troubles, []);
       } finally {

@@ -29,11 +29,11 @@ test('wrong input is told beside the field and not kept', { timeout: 60_000 }, a
   example(jobs, 'parlour', 'wrong');
   const p = await page(chromium);
   await p.goto(`${server.base}/job/wrong/survey`);
-  const form = p.locator('form[data-key="slot.depth.bass"]');
-  const input = form.locator('input[name=text]');
+  const form = p.locator('.field[data-key="slot.depth.bass"]');
+  const input = form.locator('input:not([type=hidden])');
   const say = form.locator('.say');
   const old = text(jobs, 'wrong');
-  for (const wrong of ['3,2 mm', 'abc', '55 in', '1/32 mm', '5 mil']) {
+  for (const wrong of ['1,305 mm', 'abc', '55 in', '1/32 mm', '5 mil']) {
     await input.fill(wrong);
     await p.waitForFunction((form) => form.dataset.state === 'refused', await form.elementHandle());
     assert.match(await say.textContent(), /Not kept: \S+/, wrong);
@@ -44,11 +44,11 @@ test('wrong input is told beside the field and not kept', { timeout: 60_000 }, a
   }
   await shot(p, 'wrong-390');
   // The same words as the command's.
-  await input.fill('3,2 mm');
-  await p.waitForFunction((say) => say.textContent.includes('3,2'), await say.elementHandle());
+  await input.fill('1,305 mm');
+  await p.waitForFunction((say) => say.textContent.includes('1,305'), await say.elementHandle());
   const told = (await say.textContent()).replace(/^.*Not kept: /, '').trim();
   const slipped = join(jobs, 'slipped.toml');
-  appendFileSync(slipped, old.replace('bass = "7/32"', 'bass = "3,2 mm"'));
+  appendFileSync(slipped, old.replace('bass = "7/32"', 'bass = "1,305 mm"'));
   let words = '';
   try { command('check', slipped); } catch (error) { words = error.stdout + error.stderr; }
   const plain = (text) => text.toLowerCase().replaceAll(/[.;:"`]/g, '').replaceAll(/\s+/g, ' ').trim();
@@ -173,7 +173,7 @@ test('what was read: the picture follows a new reading, keeps to the page and ca
   const p = await page(chromium);
   await p.goto(`${server.base}/job/read/survey`);
   assert.equal(await p.locator('svg.read .strike').count(), 0);
-  await p.locator('form[data-key="slot.bridge_top.bass"] input[name=text]').fill('4 mm');
+  await p.locator('[data-key="slot.bridge_top.bass"] input:not([type=hidden])').fill('4 mm');
   await p.locator('svg.read .strike').first().waitFor({ state: 'attached' });
   assert.deepEqual(p.troubles, []);
 });
@@ -183,20 +183,20 @@ test('two tabs: the later one is told and loses nothing', { timeout: 60_000 }, a
   const [a, b] = [await page(chromium), await page(chromium)];
   for (const p of [a, b]) await p.goto(`${server.base}/job/tabs/survey`);
   const keep = async (p, value) => {
-    const input = p.locator('form[data-key="blank.land"] input[name=text]');
+    const input = p.locator('[data-key="blank.land"] input:not([type=hidden])');
     await input.fill(value);
     await input.blur();
   };
   await keep(a, '15 thou');
-  await a.waitForFunction(() => document.querySelector('form[data-key="blank.land"]').dataset.state === 'kept');
+  await a.waitForFunction(() => document.querySelector('.field[data-key="blank.land"]').dataset.state === 'kept');
   await keep(b, '16 thou');
   await b.locator('#toast', { hasText: 'changed elsewhere' }).waitFor();
   assert.match(text(jobs, 'tabs'), /land = "15 thou"/);
   await b.getByRole('link', { name: 'Load the page again' }).click();
   await b.waitForLoadState('load');
-  assert.equal(await b.locator('form[data-key="blank.land"] input[name=text]').inputValue(), '15 thou');
+  assert.equal(await b.locator('[data-key="blank.land"] input:not([type=hidden])').inputValue(), '15 thou');
   await keep(b, '16 thou');
-  await b.waitForFunction(() => document.querySelector('form[data-key="blank.land"]').dataset.state === 'kept');
+  await b.waitForFunction(() => document.querySelector('.field[data-key="blank.land"]').dataset.state === 'kept');
   assert.match(text(jobs, 'tabs'), /land = "16 thou"/);
 });
 
@@ -243,7 +243,7 @@ test(`pictures follow an input within ${FOLLOWS} ms`, { timeout: 60_000 }, async
   for (const path of ['plan?key=target.action_12.bass', 'survey']) {
     await p.goto(`${server.base}/job/fast/${path}`);
     const took = await p.evaluate(async () => {
-      const input = document.querySelector('form[data-key="target.action_12.bass"] input[name=text]');
+      const input = document.querySelector('[data-key="target.action_12.bass"] input:not([type=hidden])');
       const live = document.getElementById('live');
       const times = [];
       for (let i = 0; i < 40; i++) {
@@ -280,10 +280,10 @@ test('a page that was open before a restart keeps what is typed into it after', 
       assert.equal((await own.stop()).code, 0);
       own = await Server.start(jobs, ...flags, '--port', new URL(base).port);
       assert.equal(own.base, base);
-      const input = p.locator('form[data-key="slot.lean"] input[name=text]');
+      const input = p.locator('[data-key="slot.lean"] input:not([type=hidden])');
       await input.fill('7 deg');
       await input.blur();
-      await p.waitForFunction(() => document.querySelector('form[data-key="slot.lean"]').dataset.state === 'kept');
+      await p.waitForFunction(() => document.querySelector('.field[data-key="slot.lean"]').dataset.state === 'kept');
       assert.match(text(jobs, 'again'), /lean = "7 deg"/);
       // The page of another folder at the same address changes nothing.
       assert.equal((await own.stop()).code, 0);
@@ -310,8 +310,8 @@ test('a broken answer is told and does not stand in the way of the next; one tha
   const p = await page(chromium);
   await p.clock.install();
   await p.goto(`${server.base}/job/broken/survey`);
-  const form = p.locator('form[data-key="slot.lean"]');
-  const input = form.locator('input[name=text]');
+  const form = p.locator('.field[data-key="slot.lean"]');
+  const input = form.locator('input:not([type=hidden])');
   const toast = p.locator('#toast');
   const answer = async (value, how, told) => {
     await p.evaluate(() => { document.getElementById('toast').textContent = ''; });

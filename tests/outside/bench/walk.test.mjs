@@ -1,4 +1,4 @@
-// A newcomer, from an empty survey to the PDF: on a phone one reading at a time, on a desktop all on one page.
+// A newcomer on a desktop, with the whole survey on one page: from an empty one to the PDF.
 import assert from 'node:assert/strict';
 import { readFileSync, existsSync } from 'node:fs';
 import { join } from 'node:path';
@@ -28,11 +28,28 @@ async function begin(p, base, title) {
 }
 
 async function enter(form, value) {
-  const select = form.locator('select[name=text]');
+  const select = form.locator('select');
   const radio = form.locator(`input[type=radio][value="${value}"]`);
   if (await select.count()) await select.selectOption(value);
   else if (await radio.count()) await radio.check();
-  else await form.locator('input[name=text]').fill(value);
+  else await form.locator('input:not([type=hidden])').first().fill(value);
+}
+
+// Opens what stands folded where a field is in it.
+async function unfold(p, key) {
+  await p.evaluate((key) => { const usual = document.querySelector(`.field[data-key="${key}"]`)?.closest('details.usual'); if (usual) usual.open = true; }, key);
+}
+
+// Waits until an answer is kept; a doubtful one is kept all the same.
+async function kept(p, key) {
+  const state = (wanted) => p.waitForFunction(([key, wanted]) => {
+    const now = document.querySelector(`.field[data-key="${key}"]`);
+    return now && wanted.includes(now.dataset.state) && (now.dataset.state === 'kept' || now.querySelector('.say button'));
+  }, [key, wanted]).catch(async (error) => assert.fail(`${key}: ${await p.locator(`[id="say-${key}"]`).textContent()} ${error}`));
+  await state(['kept', 'doubt']);
+  const sure = p.locator(`.field[data-key="${key}"]`).getByRole('button', { name: 'Keep it all the same' });
+  if (await sure.count()) await sure.click();
+  await state(['kept']);
 }
 
 async function toPdf(p, name, jobs) {
@@ -63,44 +80,6 @@ async function toPdf(p, name, jobs) {
   assert.ok(pdf.equals(readFileSync(join(jobs, 'out', `${name}.pdf`))), 'page and command draw the same');
 }
 
-test('one reading at a time, 390 x 844', { timeout: 120_000 }, async () => {
-  const jobs = folder();
-  const server = await Server.start(jobs);
-  const chromium = await browser();
-  try {
-    const p = await page(chromium, { viewport: SIZES[0] });
-    await begin(p, server.base, 'Flat-top of a newcomer');
-    let asked = 0;
-    while (p.url().includes('/ask')) {
-      assert.ok(++asked < 120, 'the survey comes to an end');
-      const form = p.locator('form.one');
-      const key = await form.getAttribute('data-key');
-      if (key === 'slot.lean') await shot(p, 'walk-390-lean');
-      const value = READINGS[key];
-      const skip = form.getByRole('button', { name: 'Skip' });
-      const here = p.url();
-      if (value === undefined && (await skip.count())) await skip.click();
-      else {
-        if (value !== undefined) await enter(form, value);
-        await form.getByRole('button', { name: 'Keep and go on' }).click();
-      }
-      await p.waitForLoadState('load');
-      const said = p.locator('.say.refused, .say.doubt').filter({ hasText: 'kept' });
-      if (p.url() !== here && (await said.count())) {
-        assert.ok(await p.getByRole('button', { name: 'Keep it all the same' }).count(), `${key}: ${await said.first().textContent()}`);
-        await p.getByRole('button', { name: 'Keep it all the same' }).click();
-        await p.waitForLoadState('load');
-      }
-    }
-    await toPdf(p, 'flat-top-of-a-newcomer', jobs);
-    assert.deepEqual(p.troubles, []);
-  } finally {
-    await chromium.close();
-    assert.equal((await server.stop()).code, 0, server.errors);
-    clear(jobs);
-  }
-});
-
 test('all on one page, 1280 x 800', { timeout: 120_000 }, async () => {
   const jobs = folder();
   const server = await Server.start(jobs);
@@ -110,30 +89,24 @@ test('all on one page, 1280 x 800', { timeout: 120_000 }, async () => {
     await begin(p, server.base, 'Second');
     await p.goto(`${server.base}/job/second/survey`);
     for (const [key, value] of Object.entries(READINGS)) {
-      const form = p.locator(`form[data-key="${key}"]`);
+      const form = p.locator(`.field[data-key="${key}"]`);
+      await unfold(p, key);
       await enter(form, value);
-      await form.locator('[name=text]').first().blur();
-      await p.waitForFunction((key) => {
-        const now = document.querySelector(`form[data-key="${key}"]`);
-        return now && ['kept', 'doubt'].includes(now.dataset.state) && (now.dataset.state === 'kept' || now.querySelector('.say button'));
-      }, key);
-      const sure = form.getByRole('button', { name: 'Keep it all the same' });
-      if (await sure.count()) await sure.click();
-      await p.waitForFunction((key) => document.querySelector(`form[data-key="${key}"]`)?.dataset.state === 'kept', key);
+      await form.locator('input:not([type=hidden]), select').first().blur();
+      await kept(p, key);
     }
     // What is usual is offered, and taken on a word.
-    for (let taken = 0; await p.locator('.take').count(); taken++) {
+    for (let taken = 0; await p.locator('.take:visible').filter({ hasText: 'Take' }).count(); taken++) {
       assert.ok(taken < 30);
-      const take = p.locator('.take').first();
-      const key = await take.evaluate((button) => button.form.dataset.key);
+      const take = p.locator('.take:visible').filter({ hasText: 'Take' }).first();
+      const key = await take.evaluate((button) => button.closest('.field').dataset.key);
       await take.click();
-      const settled = p.waitForFunction((key) => document.querySelector(`form[data-key="${key}"]`)?.dataset.state === 'kept', key);
-      await settled.catch(async (error) => assert.fail(`${key}: ${await p.locator(`[id="say-${key}"]`).textContent()} ${await p.locator('#toast').textContent()} ${error}`));
+      await kept(p, key);
     }
     await p.locator('#live table').waitFor();
     await shot(p, 'walk-1280-survey');
     await p.reload();
-    assert.equal(await p.locator('form[data-key="slot.lean"] input[name=text]').inputValue(), '3 deg', 'kept over a reload');
+    assert.equal(await p.locator('.field[data-key="slot.lean"] input:not([type=hidden])').inputValue(), '3 deg', 'kept over a reload');
     await toPdf(p, 'second', jobs);
     assert.deepEqual(p.troubles, []);
     assert.ok(existsSync(join(jobs, '.bonewright', 'second')), 'old versions are kept');
@@ -176,22 +149,22 @@ for (const viewport of SIZES) {
       await begin(p, server.base, 'Worn nut');
       await p.goto(`${server.base}/job/worn-nut/survey`);
       for (const [key, value] of Object.entries(NUT)) {
-        const form = p.locator(`form[data-key="${key}"]`);
+        const form = p.locator(`.field[data-key="${key}"]`);
+        await unfold(p, key);
         await enter(form, value);
-        await form.locator('[name=text]').first().blur();
-        await p.waitForFunction((key) => document.querySelector(`form[data-key="${key}"]`)?.dataset.state === 'kept', key)
-          .catch(async (error) => assert.fail(`${key}: ${await p.locator(`[id="say-${key}"]`).textContent()} ${error}`));
+        await form.locator('input:not([type=hidden]), select').first().blur();
+        await kept(p, key);
       }
       // Nothing is asked of the slot, the blank and the crown of a saddle.
-      assert.equal(await p.locator('form[data-key^="slot."], form[data-key^="blank."], form[data-key^="crown."]').count(), 0);
+      assert.equal(await p.locator('[data-key^="slot."], [data-key^="blank."], [data-key^="crown."]').count(), 0);
       // A wrong one is refused where it stands, with the words of the command.
-      const seat = p.locator('form[data-key="nut_blank.seat"]');
-      await seat.locator('input[name=text]').fill('300');
-      await seat.locator('input[name=text]').blur();
-      await p.waitForFunction(() => document.querySelector('form[data-key="nut_blank.seat"]')?.dataset.state === 'refused');
+      const seat = p.locator('.field[data-key="nut_blank.seat"]');
+      await seat.locator('input:not([type=hidden])').fill('300');
+      await seat.locator('input:not([type=hidden])').blur();
+      await p.waitForFunction(() => document.querySelector('.field[data-key="nut_blank.seat"]')?.dataset.state === 'refused');
       assert.match(await p.locator('[id="say-nut_blank.seat"]').textContent(), /Not kept: .*300/);
       await p.reload();
-      assert.equal(await p.locator('form[data-key="nut_blank.seat"] input[name=text]').inputValue(), '3.1 mm');
+      assert.equal(await p.locator('.field[data-key="nut_blank.seat"] input:not([type=hidden])').inputValue(), '3.1 mm');
       await p.locator('#live table').first().waitFor();
       await shot(p, `walk-nut-${viewport.width}-survey`);
       await p.getByRole('link', { name: 'Plan', exact: true }).click();
@@ -242,17 +215,20 @@ test('the essentials work without the script', { timeout: 60_000 }, async () => 
     const p = await page(chromium, { javaScriptEnabled: false });
     await p.goto(server.base);
     await p.getByLabel('What is it?').fill('Plain');
+    await p.getByText('Begin from another job').click();
     await p.getByLabel('Start from').selectOption('example:nylon-drop-in');
     await p.getByRole('button', { name: 'Begin' }).click();
     await p.getByRole('heading', { name: 'To make' }).waitFor();
     await p.getByRole('link', { name: 'Survey', exact: true }).click();
-    const form = p.locator('form[data-key="blank.land"]');
-    await form.locator('input[name=text]').fill('0,6 mm');
-    await form.getByRole('button', { name: 'Keep' }).click();
-    assert.match(await p.locator('[id="say-blank.land"]').textContent(), /Not kept: .*0,6 mm/);
-    assert.equal(await form.locator('input[name=text]').inputValue(), '0,6 mm', 'what was typed stays to be mended');
-    await form.locator('input[name=text]').fill('0.6 mm');
-    await form.getByRole('button', { name: 'Keep' }).click();
+    const form = p.locator('form[data-station="blank"]');
+    const land = form.locator('[data-key="blank.land"] input:not([type=hidden])');
+    await form.locator('details.usual > summary').click();
+    await land.fill('1,600 mm');
+    await form.getByRole('button', { name: 'Keep', exact: true }).click();
+    assert.match(await p.locator('[id="say-blank.land"]').textContent(), /Not kept: .*1,600 mm/);
+    assert.equal(await land.inputValue(), '1,600 mm', 'what was typed stays to be mended');
+    await land.fill('0,6 mm');
+    await form.getByRole('button', { name: 'Keep', exact: true }).click();
     assert.match(text(jobs, 'plain'), /land += "0\.6 mm"/);
     await p.getByRole('link', { name: 'Work list' }).click();
     await p.locator('#work input[type=checkbox]').first().check();

@@ -12,6 +12,7 @@ mod pictures;
 mod placement;
 mod read;
 mod read_back;
+mod readings;
 mod setup;
 mod solids;
 mod texts;

@@ -7,7 +7,7 @@ mod talk;
 use std::io::{self, BufRead, IsTerminal, Write};
 use std::path::PathBuf;
 
-use ::survey::{Answers, Heading, Interview, Step};
+use ::survey::{Answers, Interview, Station, Step};
 use anyhow::{Context, bail};
 use job::Profiles;
 
@@ -24,7 +24,7 @@ const DEFAULT_FILE: &str = "job.toml";
 /// What to know before the first question.
 const WELCOME: &str = "Answer each question and press Enter. Enter alone takes what stands in [brackets]. \
     `same` at the treble takes what you gave at the bass. `?` explains, `back` returns to the question before, `list` shows your answers, `quit` leaves. Every answer is kept \
-    at once, so that you can leave at any point and go on later.";
+    at once, so that you can leave at any point and go on later. What is usual as it is, or seldom read, is not asked; `new --all` asks it.";
 
 /// Take a survey by question and answer, and write the job file
 ///
@@ -37,6 +37,9 @@ pub struct NewArgs {
     /// Go on with the draft kept beside the file, without asking
     #[arg(long)]
     pub resume: bool,
+    /// Ask everything, also what is usual as it is or seldom read
+    #[arg(long)]
+    pub all: bool,
     /// Replace a finished job file of this name
     #[arg(long)]
     pub force: bool,
@@ -70,7 +73,11 @@ fn talk_over<R: BufRead, W: Write>(talk: &mut Talk<R, W>, args: &NewArgs, profil
     let Some(answers) = begin(talk, &store, args.resume)? else {
         return Ok(());
     };
-    let mut interview = Interview::new(answers, profiles);
+    let mut interview = if args.all {
+        Interview::new(answers, profiles)
+    } else {
+        Interview::short(answers, profiles)
+    };
     if ask_all(talk, &mut interview, &store)? {
         let path = store.write_job(&interview.job_text())?;
         talk.say(&format!("Written: {path}"))?;
@@ -150,7 +157,7 @@ fn ask_all<R: BufRead, W: Write>(
     interview: &mut Interview,
     store: &Store,
 ) -> anyhow::Result<bool> {
-    let mut heading: Option<Heading> = None;
+    let mut station: Option<Station> = None;
     let mut told_strings_off = false;
     let mut wanted: Option<Step> = None;
     let mut last: Option<Step> = None;
@@ -168,9 +175,9 @@ fn ask_all<R: BufRead, W: Write>(
             talk.tell("That answer needs an earlier one too, so the survey goes back to it.")?;
         }
         last = None;
-        if heading != Some(step.question.heading) {
-            heading = Some(step.question.heading);
-            talk.heading(step.question.heading)?;
+        if station != Some(step.question.station) {
+            station = Some(step.question.station);
+            talk.station(step.question.station)?;
         }
         if step.question.strings_off && !told_strings_off {
             told_strings_off = true;

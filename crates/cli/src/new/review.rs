@@ -37,11 +37,11 @@ pub(super) fn list<R: BufRead, W: Write>(talk: &mut Talk<R, W>, interview: &Inte
     if steps.is_empty() {
         return talk.say("Nothing is answered yet.");
     }
-    let mut heading = None;
+    let mut station = None;
     for (i, step) in steps.iter().enumerate() {
-        if heading != Some(step.question.heading) {
-            heading = Some(step.question.heading);
-            talk.say(step.question.heading.title())?;
+        if station != Some(step.question.station) {
+            station = Some(step.question.station);
+            talk.say(step.question.station.title())?;
         }
         let text = printable(interview.answers.given(&step.key()).unwrap_or("skipped"));
         talk.tell_in(&format!("{}. {}: {text}", i + 1, step.title()))?;

@@ -3,7 +3,7 @@
 use std::borrow::Cow;
 use std::io::{self, BufRead, Write};
 
-use ::survey::{AnswerCheck, Heading, Interview, Step};
+use ::survey::{AnswerCheck, Interview, Station, Step};
 use textwrap::{Options, WordSplitter};
 
 /// Widest line that is printed.
@@ -66,10 +66,10 @@ impl<R: BufRead, W: Write> Talk<R, W> {
         wrapped(text, "  ").iter().try_for_each(|line| self.say(line))
     }
 
-    pub(super) fn heading(&mut self, heading: Heading) -> io::Result<()> {
+    pub(super) fn station(&mut self, station: Station) -> io::Result<()> {
         self.blank()?;
-        self.say(&heading.title().to_uppercase())?;
-        heading.intro().iter().try_for_each(|line| self.say(line))
+        self.say(&station.title().to_uppercase())?;
+        station.intro().iter().try_for_each(|line| self.say(line))
     }
 
     /// Asks for a line; `None` at the end of input.
@@ -143,7 +143,7 @@ impl<R: BufRead, W: Write> Talk<R, W> {
                     None => Ok(Asked::Command(Reply::Leave)),
                     Some(false) => Ok(Asked::Again),
                     Some(true) => {
-                        interview.answers.set(&step.key(), &text);
+                        interview.keep(step, &text);
                         Ok(Asked::Kept)
                     }
                 }

@@ -12,56 +12,57 @@ use tempfile::TempDir;
 /// Every answer of a whole survey in order. An empty line takes what the question offers.
 const WHOLE: &[&str] = &[
     "Parlour guitar: new bone saddle",
-    "",     // notes
-    "",     // the saddle is made
-    "mm",   // unit
-    "",     // bench
-    "no",   // left-handed
-    "A4",   // paper
-    "",     // by nut to 12
-    "305",  // nut to fret 12
-    "12",   // joint
-    "two",  // radii
-    "300",  // nut
-    "350",  // fret 12
-    "0.18", // relief
-    "6",    // its fret
+    "",   // notes
+    "",   // no kind
+    "",   // the saddle is made
+    "mm", // unit
+    "",   // bench
+    "no", // left-handed
+    "A4", // paper
     "light bronze 12-53",
     "",     // tuning
     "",     // A4
+    "",     // press
+    "kept", // nut
+    "",     // no more readings than it needs
+    "2.4",  // target, bass
+    "1.9",  // treble
+    "octave",
+    "",     // no question whether a saddle is the remedy
+    "",     // by nut to 12
+    "305",  // nut to fret 12
+    "12",   // joint
     "36.5", // spread at the nut
     "",     // equal gaps
     "55",   // spread at the saddle
     "",     // equal centres
-    "",     // press
-    "2.9",  // action now, bass
-    "2.2",  // treble
-    "kept", // nut
-    "open", // reading of the nut
-    "0.55", // clearance, bass
-    "0.36", // treble
-    "",     // setback, bass
-    "",     // treble
-    "no",   // cents
-    "",     // the old saddle is not glued
-    "2.4",  // target, bass
-    "1.9",  // treble
-    "octave",
     "straightedge",
-    "at pitch",
     "306.9", // edge, bass
     "304.6", // treble
-    "",      // bridge top: the sign says the side
-    "1.2",   // bridge top, bass
-    "1.4",   // treble
-    "9",     // lean
-    "",      // where the strings leave
-    "5.5",   // depth, bass
-    "5.3",   // treble
-    "3.25",  // width
-    "",      // length
-    "",      // under
-    "",      // no question whether a saddle is the remedy
+    "two",   // radii
+    "300",   // nut
+    "350",   // fret 12
+    "0.18",  // relief
+    "6",     // its fret
+    "2.9",   // action now, bass
+    "2.2",   // treble
+    "open",  // reading of the nut
+    "0.55",  // clearance, bass
+    "0.36",  // treble
+    "",      // setback, bass
+    "",      // treble
+    "",      // the old saddle is not glued
+    "at pitch",
+    "",     // bridge top: the sign says the side
+    "1.2",  // bridge top, bass
+    "1.4",  // treble
+    "9",    // lean
+    "",     // where the strings leave
+    "5.5",  // depth, bass
+    "5.3",  // treble
+    "3.25", // width
+    "",     // length
+    "",     // under
     "through",
     "bone",
     "3.2",  // thickness
@@ -78,7 +79,7 @@ const WHOLE: &[&str] = &[
 ];
 
 /// Place of the action now, bass, among them.
-const ACTION: usize = 23;
+const ACTION: usize = 33;
 
 struct Bench {
     folder: TempDir,
@@ -89,7 +90,7 @@ impl Bench {
     fn begun(&self) -> (Child, ChildStdin) {
         let mut child = Command::new(crate::binary::PATH)
             .current_dir(self.folder.path())
-            .args(["new", "job.toml"])
+            .args(["new", "job.toml", "--all"])
             .stdin(Stdio::piped())
             .stdout(Stdio::null())
             .spawn()
@@ -122,7 +123,7 @@ impl Bench {
         let mut command = bonewright();
         command
             .current_dir(self.folder.path())
-            .args(["new", "job.toml"])
+            .args(["new", "job.toml", "--all"])
             .args(options);
         run(command.write_stdin(input))
     }
@@ -192,52 +193,38 @@ fn a_spelled_out_set_and_a_reference_saddle_check_and_plan() {
         &["E4", "0.013", "plain", "", "steel"],
     ];
     let lines = [
+        &["Four strings", "", "", "saddle", "in", "64ths", "", ""][..],
+        &["spelled out", "4", "", "single", "", "kept", ""],
+        &["0.090", "0.075", "offsets", "3 mm; 2.6 mm; 2.4 mm; 1.8 mm", ""],
+        &strings.concat(),
         &[
-            "Four strings",
-            "",
-            "saddle",
-            "in",
-            "64ths",
-            "",
-            "",
             "scale",
             "20",
             "14",
+            "1 3/16",
+            "",
+            "1 5/8",
+            "",
+            "reference",
+            "257 mm",
+            "255.8 mm",
+        ],
+        // Action, nut held at 3 with a value for each string.
+        &[
             "one",
             "12",
             "4 thou",
             "",
-        ][..],
-        &["spelled out", "4"],
-        &strings.concat(),
-        &["", "single", "1 3/16", "", "1 5/8", "", ""],
-        // Action, nut held at 3 with a value for each string, no cents.
-        &[
             "3/32",
             "5/64",
-            "kept",
             "held",
             "0.004; 0.004; 0.003; 0.003",
             "",
             "",
-            "",
-            "",
         ],
-        &["0.090", "0.075", "offsets", "3 mm; 2.6 mm; 2.4 mm; 1.8 mm"],
-        &[
-            "reference",
-            "at pitch",
-            "257 mm",
-            "255.8 mm",
-            "0",
-            "pin",
-            "1/2",
-            "",
-            "",
-            "",
-        ],
+        &["", "at pitch", "0", "pin", "1/2", "", "", ""],
         // Strings off.
-        &["5 mm", "same", "1/8", "2 1/2", "8.4 mm", "7.6 mm", "1.6 mm", "", "", ""],
+        &["5 mm", "same", "1/8", "2 1/2", "", "8.4 mm", "7.6 mm", "1.6 mm", ""],
         &["drop-in", "bone", "3.1 mm", "12 mm", "", "", "", "", "", "", "", "", ""],
     ]
     .concat();
@@ -264,28 +251,13 @@ fn a_spelled_out_set_and_a_reference_saddle_check_and_plan() {
 #[test]
 fn a_nut_for_a_saddle_that_stays_checks_and_plans() {
     let lines = [
-        &[
-            "A worn nut",
-            "",
-            "nut",
-            "mm",
-            "",
-            "",
-            "",
-            "",
-            "322",
-            "14",
-            "one",
-            "400",
-            "0.15",
-            "",
-        ][..],
+        &["A worn nut", "", "", "nut", "mm", "", "", ""][..],
+        // The gap wanted, no more readings, setbacks for intonation.
+        &["light bronze 12-53", "", "", "", "open", "0.5", "0.36", "", "yes"],
         // Strings at the nut are placed by margin.
-        &["light bronze 12-53", "", "", "", "", "55", "", ""],
-        // Action and gap now, the gap wanted, setback, no cents, contacts, setbacks for intonation.
-        &[
-            "2.2", "1.7", "open", "0.3", "0.2", "open", "0.5", "0.36", "", "", "no", "325.2", "323.3", "yes",
-        ],
+        &["", "322", "14", "", "", "55", "", "325.2", "323.3"],
+        // Action and gap now, setback.
+        &["one", "400", "0.15", "", "2.2", "1.7", "open", "0.3", "0.2", "", ""],
         // Board, margins, headstock, no posts; then with the strings off fret, seat and blank.
         &["43.5", "3.1", "2.9", "side", "14", "no"],
         &["1.05", "3.1", "", "", "5", "9", "46", "", "", "", "", "", ""],
@@ -298,7 +270,7 @@ fn a_nut_for_a_saddle_that_stays_checks_and_plans() {
     assert!(done.out.contains("The check finds no problem."), "{}", done.out);
     assert!(done.out.contains("take the nut out"), "{}", done.out);
     assert!(
-        !done.out.contains("Slot and bridge") && !done.out.contains("Crown"),
+        !done.out.contains("THE SLOT") && !done.out.contains("THE NEW SADDLE") && done.out.contains("THE NEW NUT"),
         "{}",
         done.out
     );
@@ -345,14 +317,16 @@ fn a_nut_for_a_saddle_that_stays_checks_and_plans() {
 #[test]
 fn both_parts_check_and_plan() {
     let mut lines = WHOLE.to_vec();
-    lines[2] = "both";
-    let spread = lines.iter().position(|line| *line == "36.5").unwrap();
-    lines.insert(spread, "spread");
+    lines[3] = "both";
     // The nut is new, so it is not asked whether it stays, and the old one need not be read.
     let kept = lines.iter().position(|line| *line == "kept").unwrap();
-    lines.splice(kept..kept + 4, ["open", "0.5", "0.4"]);
-    let slot = lines.iter().position(|line| *line == "straightedge").unwrap();
-    lines.splice(slot..slot, ["44", "13", "no"]);
+    lines.splice(kept..=kept, ["open", "0.5", "0.4"]);
+    let spread = lines.iter().position(|line| *line == "36.5").unwrap();
+    lines.insert(spread, "spread");
+    let read = lines.iter().position(|line| *line == "0.55").unwrap();
+    lines.splice(read - 1..read + 2, []);
+    let glued = lines.iter().position(|line| *line == "at pitch").unwrap() - 1;
+    lines.splice(glued..glued, ["44", "13", "no"]);
     let blank = lines.iter().position(|line| *line == "through").unwrap();
     lines.splice(blank..blank, ["1.0", "3.2", "", "", "5", "9", "", "", "", "", "", ""]);
     lines.push("");
@@ -417,7 +391,7 @@ fn leaving_and_going_on_gives_the_same_bytes() {
 fn wrong_text_is_refused_with_the_reason_and_asked_again() {
     let bench = Bench::new();
     let wrong = [
-        "305,5",
+        "1,305",
         "",
         "-305",
         "under 305",
@@ -430,13 +404,13 @@ fn wrong_text_is_refused_with_the_reason_and_asked_again() {
         "\u{1b}[2J",
     ];
     let lines = whole();
-    let at = 8;
+    let at = 19;
     let done = bench.talk(&[], &[&lines[..at], &wrong, &lines[at..]].concat());
     assert_eq!(done.code, 0, "{}", done.err);
     assert_eq!(done.out.matches("Not taken: ").count(), wrong.len(), "{}", done.out);
     assert!(
         done.out
-            .contains("read `305,5`: A comma may mean a decimal point or thousands"),
+            .contains("read `1,305`: A comma may mean a decimal point or thousands"),
         "{}",
         done.out
     );
@@ -493,18 +467,18 @@ fn back_changes_an_answer() {
     let number = format!("back {}", ACTION + 2);
     let done = bench.talk(
         &[],
-        &[&lines[..40], &["list", number.as_str(), "2"], &lines[40..]].concat(),
+        &[&lines[..48], &["list", number.as_str(), "2"], &lines[48..]].concat(),
     );
     assert_eq!(done.code, 0, "{}", done.err);
     assert!(
-        done.out.contains("25. Action at fret 12 now, treble string: 2.2 mm"),
+        done.out.contains("35. Action at fret 12 now, treble string: 2.2 mm"),
         "{}",
         done.out
     );
     assert_eq!(bench.text(), changed);
 
     let bench = Bench::new();
-    let done = bench.talk(&[], &[WHOLE, &["25", "2", ""]].concat());
+    let done = bench.talk(&[], &[WHOLE, &["35", "2", ""]].concat());
     assert_eq!(done.code, 0, "{}", done.err);
     assert_eq!(bench.text(), changed);
 }
@@ -518,9 +492,9 @@ fn a_reading_that_a_later_answer_needs_is_asked_for() {
     let parts = [
         &lines[..ACTION],
         &["skip"],
-        &lines[ACTION + 2..ACTION + 4],
+        &lines[ACTION + 2..ACTION + 3],
         &asked_again,
-        &lines[ACTION + 4..],
+        &lines[ACTION + 3..],
     ];
     let done = bench.talk(&[], &parts.concat());
     assert_eq!(done.code, 0, "{}", done.err);
@@ -536,11 +510,11 @@ fn a_reading_that_a_later_answer_needs_is_asked_for() {
 fn a_problem_across_answers_leads_back_to_one_of_them() {
     // The slot is made narrower than the blank by going back, so only the last look sees it.
     let bench = Bench::new();
-    let done = bench.talk(&[], &[WHOLE, &["48", "3.0", "", "54", "2.9", ""]].concat());
+    let done = bench.talk(&[], &[WHOLE, &["50", "3.0", "", "55", "2.9", ""]].concat());
     assert_eq!(done.code, 0, "{}", done.err);
     assert!(
         done.out
-            .contains("Error, Thickness (answer 54): The blank is 0.200 mm thicker"),
+            .contains("Error, Thickness (answer 55): The blank is 0.200 mm thicker"),
         "{}",
         done.out
     );
@@ -593,7 +567,10 @@ fn a_finished_file_is_not_replaced() {
     let input = [&["", "job.toml", "other.toml"], whole().as_slice(), &[""]]
         .concat()
         .join("\n");
-    let done = run(command.current_dir(bench.folder.path()).arg("new").write_stdin(input));
+    let done = run(command
+        .current_dir(bench.folder.path())
+        .args(["new", "--all"])
+        .write_stdin(input));
     assert_eq!(done.code, 0, "{}", done.err);
     assert_eq!(bench.text(), "mine");
     assert_eq!(
@@ -605,7 +582,7 @@ fn a_finished_file_is_not_replaced() {
 #[test]
 fn an_old_draft_may_be_dropped_but_not_by_accident() {
     let bench = Bench::new();
-    bench.talk(&[], &["Another guitar", "notes", "in"]);
+    bench.talk(&[], &["Another guitar", "notes", "", "", "in"]);
     let kept = std::fs::read_to_string(bench.draft()).unwrap();
     for leave in [&[][..], &["quit"], &["what"]] {
         assert_eq!(bench.talk(&[], leave).code, 0);
@@ -632,7 +609,7 @@ fn a_draft_that_cannot_be_read_is_told_and_left_alone() {
 #[test]
 fn a_kill_loses_at_most_the_answer_being_typed() {
     let bench = Bench::new();
-    let stop = 31;
+    let stop = 40;
     let (mut child, mut input) = bench.begun();
     let lines = whole();
     // The last one is half typed.

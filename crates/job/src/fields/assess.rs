@@ -9,15 +9,15 @@ use super::when::*;
 pub(super) const ROWS: &[Field] = &[
     length("neck.heel_height", Rule).from(10.0, 200.0).usual(40.0, 125.0).hint("Measure from the top edge of the body down to the lowest point of the heel.")
         .page("from the top edge of the body down to the lowest point of the heel; gives the wood to take off in a neck set")
-        .ask(Remedy, "Height of the heel", "Rule, top edge of the body down to the lowest point of the heel. To 1 mm.").when(ASSESSED).optional().picture(P::Heel),
+        .ask(At::Remedy, "Height of the heel", "Rule, top edge of the body down to the lowest point of the heel. To 1 mm.").when(ASSESSED).optional(),
     length("neck.board_thickness", DepthRod).from(0.0, 25.0).usual(3.0, 12.0).hint("Measure from the crowns of the frets at the body joint down to the top of the body.")
         .page("from the crowns of the frets at the body joint down to the top of the body").default("7 mm"),
     whole("neck.last_fret").from(5.0, 40.0).usual(12.0, 25.0).hint("Count the frets up to the end of the board.")
         .page("the last fret on the board; gives the wedge under its end")
-        .ask(Remedy, "Last fret on the board", "Count the frets up to the end of the board.").when(ASSESSED).optional(),
+        .ask(At::Remedy, "Last fret on the board", "Count the frets up to the end of the board.").when(ASSESSED).optional(),
     number("assess.humidity", "per cent").from(1.0, 100.0).usual(15.0, 90.0).hint("Read the hygrometer where the instrument lay for a day: 45 is 45 %.")
         .page("relative humidity where the instrument lay before it was read").otherwise("not known")
-        .ask(Remedy, "Humidity, per cent", "Hygrometer where the instrument lay for a day: 45 is 45 %.").when(ASSESSED).optional(),
+        .ask(At::Remedy, "Humidity, per cent", "Hygrometer where the instrument lay for a day: 45 is 45 %.").when(ASSESSED).optional(),
     number("assess.least_humidity", "per cent").from(1.0, 99.0).usual(20.0, 50.0).hint("It is the driest air that leaves a reading of the instrument as it is.")
         .page("air drier than this moves the neck: humidity first").default("40"),
     number("assess.most_humidity", "per cent").from(2.0, 100.0).usual(45.0, 75.0).hint("It is the dampest air that leaves a reading of the instrument as it is.")

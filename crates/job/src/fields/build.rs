@@ -1,18 +1,15 @@
 //! How a row is written: a kind, then what else is to be said of the field.
 
-use super::heading::Heading;
-pub(super) use super::heading::Heading::{
-    Blank, Crown, Instrument, Nut, NutBlank, Present, Remedy, Slot, Strings, Target,
-};
 pub(super) use super::row::List::{
     Blanks, Cutters, Cutting, Machines, Sets, StringMaterials, Tools, Woods, WrapMetals,
 };
-pub(super) use super::row::Picture as P;
 pub(super) use super::row::Range;
 pub(super) use super::row::Tool::{Caliper, DepthRod, Feeler, Fine, Micrometer, RadiusGauge, Rule};
 pub(super) use super::row::When::{All, Any, Given, Is, ManyStrings, Pairs, SetChosen};
 pub(super) use super::row::{Field, Kind, Start, When};
-use super::row::{List, Picture, Spread, Tool};
+use super::row::{List, Spread, Tool};
+pub(super) use super::station::Station as At;
+use super::station::Station;
 pub(super) use super::when::{NUT_MADE, SADDLE_MADE, SADDLE_STAYS, SPELLED_OUT};
 
 /// A key's table and name.
@@ -43,15 +40,16 @@ pub(super) const fn field(key: &'static str, kind: Kind) -> Field {
         otherwise: "",
         value: "",
         page: "",
-        heading: Heading::Unasked,
+        station: Station::Unasked,
+        folded: false,
         title: "",
         how: "",
         help: "",
+        assumed: None,
         start: Start::None,
         when: When::Always,
         required: When::Always,
         strings_off: false,
-        picture: None,
     }
 }
 
@@ -189,9 +187,9 @@ impl Field {
         Self { page, ..self }
     }
 
-    pub(super) const fn ask(self, heading: Heading, title: &'static str, how: &'static str) -> Self {
+    pub(super) const fn ask(self, station: Station, title: &'static str, how: &'static str) -> Self {
         Self {
-            heading,
+            station,
             title,
             how,
             ..self
@@ -232,16 +230,22 @@ impl Field {
         self.required(When::Never)
     }
 
-    pub(super) const fn strings_off(self) -> Self {
+    /// It stands folded: usual as it is, or seldom read.
+    pub(super) const fn folded(self) -> Self {
+        Self { folded: true, ..self }
+    }
+
+    /// It may be assumed: the key that says so, and what is usual.
+    pub(super) const fn may_be_assumed(self, key: &'static str, usual: &'static str) -> Self {
         Self {
-            strings_off: true,
+            assumed: Some((key, usual)),
             ..self
         }
     }
 
-    pub(super) const fn picture(self, picture: Picture) -> Self {
+    pub(super) const fn strings_off(self) -> Self {
         Self {
-            picture: Some(picture),
+            strings_off: true,
             ..self
         }
     }

@@ -11,26 +11,26 @@ mod blank;
 mod build;
 mod cut;
 mod expected;
-mod heading;
 mod nut_blank;
 mod present;
 mod readings;
 mod row;
 mod shared;
 mod slot;
+mod station;
 mod strings;
 mod sure;
 mod tables;
 mod top;
 mod when;
 
-pub use heading::Heading;
-pub use row::{Field, Kind, List, Picture, Range, Spread, Start, Tool, When};
+pub use row::{Field, Kind, List, Range, Spread, Start, Tool, When};
 pub(crate) use shared::{LENGTH, LENGTH_OF_SEVERAL};
+pub use station::Station;
 pub use when::{NUT_MADE, SADDLE_MADE, SADDLE_STAYS, SPELLED_OUT};
 
-/// The rows in the order in which the survey asks them: strings on first, then off.
-const ROWS: [&[Field]; 17] = [
+/// The rows; the survey asks those of one station in this order.
+const ROWS: [&[Field]; 18] = [
     top::ROWS,
     strings::ROWS,
     present::ROWS,
@@ -44,13 +44,14 @@ const ROWS: [&[Field]; 17] = [
     readings::ROWS,
     sure::ROWS,
     readings::DOUBT,
+    readings::ASSUMED,
     cut::ROWS,
     tables::ROWS,
     tables::SADDLES,
     tables::WITHIN,
 ];
 
-/// Every row; those that the survey asks come in its order.
+/// Every row; those of one station of the survey come in its order.
 pub fn fields() -> impl Iterator<Item = &'static Field> {
     ROWS.into_iter().flatten()
 }

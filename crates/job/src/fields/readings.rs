@@ -3,12 +3,6 @@
 use super::build::*;
 use super::shared::*;
 
-/// Exposure. Makers' pages have 0.8 to 4.8 mm.
-#[rustfmt::skip]
-const EXPOSURE: Range = range(0.0, 20.0).usual(0.3, 11.0).hint("Measure up the saddle's front face, from the bridge top to the ridge under that string.");
-/// String over the bridge top: a little more than the exposure under a string that rises.
-#[rustfmt::skip]
-const OVER_BRIDGE: Range = range(0.1, 20.0).usual(0.3, 12.0).hint("Measure square up from the bridge top at the slot's front edge to the underside of the string.");
 /// A stiff string's B. Steel strings of two recorded guitars have 1.6e-5 to 1.0e-4; short and thick plain ones more (derived here).
 #[rustfmt::skip]
 const INHARMONICITY: Range = range(1e-6, 0.02).usual(3e-6, 2e-3).hint("It is B, by which partial n stands at n f sqrt(1 + B n^2): steel strings have about 0.00002 to 0.0001.");
@@ -83,4 +77,11 @@ pub(super) const DOUBT: &[Field] = &[
     doubt("doubt.reference_contact", DOUBT_ENDS, "`slot.reference.contact_from_fret_12`"),
     doubt("doubt.reference_height", DOUBT_ENDS, "`slot.reference.height`"),
     doubt("doubt.reference_back", DOUBT_ENDS, "`slot.reference.back`"),
+];
+
+/// Keys of `[assumed]`.
+#[rustfmt::skip]
+pub(super) const ASSUMED: &[Field] = &[
+    doubt("assumed.relief", DOUBT_WHOLE, "`instrument.relief`").ask(At::Unasked, "Not read", "`instrument.relief` is what is usual, and counts no more than that."),
+    doubt("assumed.board_radius", DOUBT_WHOLE, "`instrument.board_radius`, at both places").ask(At::Unasked, "Not read", "`instrument.board_radius` is what is usual, and counts no more than that."),
 ];

@@ -2,7 +2,7 @@
 
 use std::hash::{Hash, Hasher};
 
-use super::heading::Heading;
+use super::station::Station;
 use crate::same_word;
 
 /// One field of the job file, or a question that only steers the survey (its key begins with `ask.`).
@@ -32,14 +32,18 @@ pub struct Field {
     pub(crate) value: &'static str,
     /// The page's words for how it is read.
     pub(crate) page: &'static str,
-    /// The heading under which the survey asks for it.
-    pub heading: Heading,
+    /// The station of the survey that asks for it.
+    pub station: Station,
+    /// Whether it stands folded there: usual as it is, or seldom read.
+    pub folded: bool,
     /// What is asked, in a few words.
     pub title: &'static str,
     /// How to take the reading, with what, how closely: one line of at most 77 characters.
     pub how: &'static str,
     /// More, for those who ask.
     pub help: &'static str,
+    /// The key of `[assumed]` that says that it was not read, and what is then taken.
+    pub assumed: Option<(&'static str, &'static str)>,
     /// What Enter means.
     pub start: Start,
     /// When it is asked.
@@ -48,8 +52,6 @@ pub struct Field {
     pub required: When,
     /// Whether the strings must be off.
     pub strings_off: bool,
-    /// The drawing of how it is read.
-    pub picture: Option<Picture>,
 }
 
 /// A row is known by its key.
@@ -263,15 +265,4 @@ pub enum Start {
     TextSame(&'static str),
     /// thou where bare numbers are inches or thou, else mm.
     Bench,
-}
-
-/// The drawings of how readings are taken.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
-#[allow(missing_docs, reason = "each is drawn, with its title, where it is named")]
-#[rustfmt::skip]
-pub enum Picture {
-    Action, Arc, Back, Blank, BoardWidth, BridgeBlock, BridgeTop, Core, Crown, Depth, EndRadius, Ends, Exit, Fall, FirstFret, FretHeight, Gauge, Headstock, Heel, Height,
-    HeldAt3, Joint, Kinds, Land, Lean, Length, Margin, NutBlank, NutSetback, NutSpread, NutTo12, Pair, PostBelow, Posts, Press, Radius,
-    Relief, SaddleSpread, Seat, Slot, ToContact, ToEdge, Tuner, Under, Width,
-    ZeroFret,
 }

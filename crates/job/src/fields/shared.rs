@@ -120,3 +120,9 @@ pub(super) const SADDLE_HEIGHT: Range = range(2.0, 40.0).usual(4.0, 20.0).hint("
 /// Its contact back from its front face.
 #[rustfmt::skip]
 pub(super) const SADDLE_BACK: Range = range(0.0, 15.0).usual(0.0, 6.0).hint("Measure from the front face of the reference saddle to its ridge.");
+/// Exposure. Makers' pages have 0.8 to 4.8 mm.
+#[rustfmt::skip]
+pub(super) const EXPOSURE: Range = range(0.0, 20.0).usual(0.3, 11.0).hint("Measure up the saddle's front face, from the bridge top to the ridge under that string.");
+/// String over the bridge top: a little more than the exposure under a string that rises.
+#[rustfmt::skip]
+pub(super) const OVER_BRIDGE: Range = range(0.1, 20.0).usual(0.3, 12.0).hint("Measure square up from the bridge top at the slot's front edge to the underside of the string.");

@@ -9,7 +9,7 @@ pub(super) const ROWS: &[Field] = &[
     field("instrument", Kind::Table), field("strings", Kind::Table), field("string", Kind::Table), field("nut", Kind::Table),
     field("nut_blank", Kind::Table), field("present", Kind::Table), field("target", Kind::Table), field("slot", Kind::Table),
     field("bridge", Kind::Table), field("blank", Kind::Table), field("crown", Kind::Table), field("filing", Kind::Table),
-    field("strung", Kind::Table), field("readings", Kind::Table), field("doubt", Kind::Table), field("tolerance", Kind::Table), field("uncertainty", Kind::Table), field("neck", Kind::Table),
+    field("strung", Kind::Table), field("readings", Kind::Table), field("doubt", Kind::Table), field("assumed", Kind::Table), field("tolerance", Kind::Table), field("uncertainty", Kind::Table), field("neck", Kind::Table),
     field("assess", Kind::Table), field("cut", Kind::Table), field("nut_cut", Kind::Table), field("saddle", Kind::Table),
     field("also", Kind::Table),
 ];

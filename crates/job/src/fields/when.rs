@@ -11,7 +11,12 @@ pub const NUT_MADE: When = When::Any(&[When::Is("ask.part", "nut"), When::Is("as
 /// A nut alone is to be made: the saddle stays.
 pub const SADDLE_STAYS: When = When::Is("ask.part", "nut");
 
-pub(super) const CENTS: When = Is("ask.cents", "yes");
+/// More is read than a plan needs, so that it is surer.
+pub(super) const MORE: When = Is("ask.more", "yes");
+/// The same of the saddle that comes out.
+pub(super) const MORE_OF_SADDLE: When = All(&[MORE, SADDLE_MADE]);
+/// Cents were read, which tell something only with the nut and the contacts that they were read on.
+pub(super) const CENTS: When = When::Given("present.cents_12");
 pub(super) const STRAIGHTEDGE: When = Is("slot.read_by", "straightedge");
 pub(super) const REFERENCE: When = Is("slot.read_by", "reference saddle");
 pub(super) const SLACK: When = Is("slot.taken", "slack");

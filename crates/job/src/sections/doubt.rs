@@ -1,4 +1,4 @@
-//! `[doubt]`: readings of the survey that are not believed, and not counted.
+//! `[doubt]`: readings of the survey that are not believed, and not counted; `[assumed]`: figures of it that nobody read.
 
 use instrument::{At, Of};
 
@@ -24,9 +24,20 @@ enum Extent {
 /// Keys of the slot as a straightedge reads it.
 const BY_STRAIGHTEDGE: [&Field; 2] = [f!("slot.edge_from_fret_12"), f!("slot.bridge_top")];
 
+/// Both radii of the board, which stand under one key.
+const RADII: &[Of] = &[Of::RadiusAtNut, Of::RadiusAt12];
+
+/// Keys of `[assumed]`: what is usual on an instrument can stand in place of these.
+fn assumable() -> [Entry; 2] {
+    use Extent::Whole;
+    [
+        (f!("assumed.relief"), f!("instrument.relief"), Whole(&[Of::Relief])),
+        (f!("assumed.board_radius"), f!("instrument.board_radius"), Whole(RADII)),
+    ]
+}
+
 fn entries() -> [Entry; 16] {
     use Extent::{Ends, Strings, Whole};
-    const RADII: &[Of] = &[Of::RadiusAtNut, Of::RadiusAt12];
     [
         (f!("doubt.nut_to_12"), f!("instrument.nut_to_12"), Whole(&[Of::NutTo12])),
         (f!("doubt.relief"), f!("instrument.relief"), Whole(&[Of::Relief])),
@@ -85,17 +96,27 @@ fn entries() -> [Entry; 16] {
 
 /// What is struck out, in the order of the rows; `None` where a key is refused.
 pub(crate) fn doubt(node: &Node, top: &Table, parts: &Parts) -> Option<Vec<(Of, At)>> {
+    named(&entries(), node, top, parts)
+}
+
+/// What is assumed, in the order of the rows; `None` where a key is refused.
+pub(crate) fn assumed(node: &Node, top: &Table, parts: &Parts) -> Option<Vec<(Of, At)>> {
+    named(&assumable(), node, top, parts)
+}
+
+/// What a table names of the survey.
+fn named(entries: &[Entry], node: &Node, top: &Table, parts: &Parts) -> Option<Vec<(Of, At)>> {
     let table = node.table()?;
-    let mut struck = Vec::new();
+    let mut named = Vec::new();
     let mut sound = true;
-    for (row, reading, extent) in entries() {
+    for (row, reading, extent) in entries {
         let Some(node) = table.get(row) else { continue };
-        match one(&node, reading, &extent, top, parts) {
-            Some(each) => struck.extend(each),
+        match one(&node, reading, extent, top, parts) {
+            Some(each) => named.extend(each),
             None => sound = false,
         }
     }
-    sound.then_some(struck)
+    sound.then_some(named)
 }
 
 fn one(node: &Node, reading: &'static Field, extent: &Extent, top: &Table, parts: &Parts) -> Option<Vec<(Of, At)>> {

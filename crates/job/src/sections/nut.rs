@@ -67,7 +67,8 @@ impl<'a> Nut<'a> {
 /// `[present]` as read.
 #[derive(Default)]
 pub(crate) struct Present<'a> {
-    table: Option<Table<'a>>,
+    /// As written, for what is read of it later.
+    pub(crate) table: Option<Table<'a>>,
     pub(crate) action_12: Option<PerString<'a>>,
     /// Bass to treble; `None` where not read.
     pub(crate) cents_12: Option<Got<'a, Vec<Option<f64>>>>,

@@ -72,15 +72,31 @@ fn one(table: &Table, parts: &Parts, unsure: &Uncertainty, profiles: &Profiles) 
     }
     let (visit, doubted) = (visit?, doubted?);
     let taken = found.iter().map(|read| Taken {
-        of: read.of,
-        at: read.at,
-        value: read.got.value,
-        unsure: read.unsure(tool, own, unsure),
-        tool: tool.map_or_else(|| read.of.usual_tool().to_owned(), |tool| tool.name.clone()),
         visit,
         doubted,
+        ..read.taken(tool, own, unsure)
     });
     sound.then(|| taken.collect())
+}
+
+/// What `[present]` has of the old saddle beside what a plan needs; `None` where one is refused.
+pub(crate) fn of_old_saddle(parts: &Parts, unsure: &Uncertainty) -> Option<Vec<Taken>> {
+    let Some(table) = &parts.present.table else {
+        return Some(Vec::new());
+    };
+    let mut round = RoundRead {
+        table,
+        parts,
+        found: Vec::new(),
+        keys: 0,
+        sound: true,
+    };
+    round.strings(f!("present.exposure"), Of::Exposure);
+    round.strings(f!("present.over_bridge"), Of::OverBridge);
+    round.strings(f!("present.saddle_height"), Of::SaddleHeight);
+    round.strings(f!("present.saddle_back"), Of::SaddleBack);
+    let taken = round.found.iter().map(|read| read.taken(None, None, unsure));
+    round.sound.then(|| taken.collect())
 }
 
 /// Whether a tool can take all of these; reports, once for each key, what it cannot take.
@@ -126,6 +142,19 @@ struct Found<'a> {
 }
 
 impl Found<'_> {
+    /// The reading, by a tool or by the one that is usual for it, of the first visit and believed.
+    fn taken(&self, tool: Option<&BenchTool>, own: Option<f64>, unsure: &Uncertainty) -> Taken {
+        Taken {
+            of: self.of,
+            at: self.at,
+            value: self.got.value,
+            unsure: self.unsure(tool, own, unsure),
+            tool: tool.map_or_else(|| self.of.usual_tool().to_owned(), |tool| tool.name.clone()),
+            visit: 1,
+            doubted: false,
+        }
+    }
+
     /// How sure it is in its own unit: by `own`, which the round says, else by its tool, else as the job says of its kind.
     fn unsure(&self, tool: Option<&BenchTool>, own: Option<f64>, unsure: &Uncertainty) -> Paired {
         let value = self.got.value;

@@ -423,7 +423,7 @@ const NO_DOUBT: &[(&str, &str, &str, &str)] = &[
     ("action_12 = [-1]", "action_12[1]", "Expected", "string numbers"),
     ("action_12 = []", "action_12", "Expected", "string numbers"),
     ("action_12 = 6", "action_12", "Expected", "string numbers"),
-    ("exposure = true", "exposure", "Unknown", "[[readings]]"),
+    ("exposure = true", "exposure", "Unknown", "[present]"),
 ];
 
 #[test]

@@ -1,11 +1,13 @@
 //! The first page: the jobs of the folder, and how to begin one.
 
-use job::{Edit, EditError};
+use ::survey::Station;
+use job::{Edit, EditError, Kind};
 use maud::{Markup, html};
 
-use super::short::short;
+use super::short::{CARRIED, carried, short};
 use super::{frame, hidden, store_trouble, to, trouble};
 use crate::bench::Bench;
+use crate::beside::Beside;
 use crate::examples;
 use crate::jobs::{LeftOut, WhyNot};
 use crate::name::JobName;
@@ -29,7 +31,7 @@ pub fn page(bench: &Bench, ask: &Ask) -> Reply {
         (left_out(bench))
         section aria-labelledby="new" {
             h2 id="new" { "Begin a job" }
-            (new_form(bench))
+            (new_form(bench, ask))
         }
         p.small { "Folder: " code { (bench.desk().store.place()) } ". The same files serve the command line. Old versions are kept beside them." }
         @if let Some(devices) = bench.devices() { p.small { a href=(devices) { "Devices that may in here" } } }
@@ -42,7 +44,7 @@ fn jobs(bench: &Bench) -> Markup {
     let names = desk.store.names();
     html! {
         @if names.is_empty() {
-            p { "There is no job here yet. Begin one below: one reading at a time, each with a drawing of how it is taken." }
+            p { "There is no job here yet. Begin one below: a few stations, one tool at each, every reading with a drawing of how it is taken." }
         } @else {
             ul.jobs {
                 @for name in names.iter().take(SHOWN) {
@@ -117,40 +119,68 @@ fn what_to_do(file: &str, why: WhyNot, taken: &mut Vec<JobName>) -> String {
     }
 }
 
-fn new_form(bench: &Bench) -> Markup {
+fn new_form(bench: &Bench, ask: &Ask) -> Markup {
     let desk = bench.desk();
+    let names = desk.store.names();
     html! {
         form.stack method="post" action="/new" {
             (hidden(bench, None))
+            (carried(ask))
             p {
                 label for="new-title" { "What is it?" }
                 input id="new-title" name="title" maxlength=(TITLE) required autocomplete="off" aria-describedby="new-title-how";
                 span.how id="new-title-how" { "A few words for the sheets, such as: Parlour guitar, new bone saddle." }
             }
-            p {
-                label for="new-name" { "Name of its file" }
-                input id="new-name" name="name" maxlength="60" autocomplete="off" autocapitalize="none" spellcheck="false" aria-describedby="new-name-how";
-                span.how id="new-name-how" { "May be left empty. " (JobName::RULE) }
-            }
-            p {
-                label for="new-from" { "Start from" }
-                select id="new-from" name="from" {
-                    option value="empty" { "Nothing: take every reading" }
-                    optgroup label="A string set that will be on it" {
-                        @for set in desk.profiles.string_sets() { option value={ "set:" (set) } { (set) } }
-                    }
-                    optgroup label="An invented example, to look around" {
-                        @for (name, _) in examples::EXAMPLES { option value={ "example:" (name) } { (name) } }
-                    }
-                    @let names = desk.store.names();
-                    @if !names.is_empty() {
-                        optgroup label="A copy of a job" {
-                            @for name in names.iter().take(SHOWN) { option value={ "job:" (name) } { (name) } }
+            @for (key, name) in BEGUN_WITH { (begun_with(key, name)) }
+            details {
+                summary { "Begin from another job, or name its file" }
+                p {
+                    label for="new-from" { "Start from" }
+                    select id="new-from" name="from" {
+                        option value="kind" { "What is usual on this kind of instrument" }
+                        @if !names.is_empty() {
+                            optgroup label="A copy of a job" {
+                                @for name in names.iter().take(SHOWN) { option value={ "job:" (name) } { (name) } }
+                            }
+                            optgroup label="A second saddle or nut for the same instrument" {
+                                @for name in names.iter().take(SHOWN) { option value={ "again:" (name) } { (name) ", once more" } }
+                            }
+                        }
+                        optgroup label="An invented example, to look around" {
+                            @for (name, _) in examples::EXAMPLES { option value={ "example:" (name) } { (name) } }
                         }
                     }
                 }
+                p {
+                    label for="new-name" { "Name of its file" }
+                    input id="new-name" name="name" maxlength="60" autocomplete="off" autocapitalize="none" spellcheck="false" aria-describedby="new-name-how";
+                    span.how id="new-name-how" { "May be left empty. " (JobName::RULE) }
+                }
             }
             p { button { "Begin" } }
+        }
+    }
+}
+
+/// What a job is begun with: the key of the question, and the name of the field.
+const BEGUN_WITH: [(&str, &str); 3] = [("ask.kind", "kind"), ("ask.part", "part"), ("unit", "unit")];
+
+/// A choice of the survey's on the first page.
+fn begun_with(key: &str, name: &str) -> Markup {
+    let question = ::survey::questions().find(|question| question.key == key);
+    let Some((question, Kind::Choice(choices))) = question.map(|question| (question, question.kind)) else {
+        return html! {};
+    };
+    let id = format!("new-{name}");
+    let first = choices.first().map(|(value, _)| *value);
+    html! {
+        p {
+            label for=(id) { (question.title) }
+            select id=(id) name=(name) {
+                @for (value, meaning) in choices {
+                    option value=(value) selected[first == Some(*value)] { (value) @if !meaning.is_empty() { ": " (meaning) } }
+                }
+            }
         }
     }
 }
@@ -185,44 +215,80 @@ pub fn begin(bench: &Bench, ask: &Ask) -> Reply {
         );
     };
     let desk = bench.desk();
-    let from = ask.fields.get("from").unwrap_or("empty");
+    let from = ask.fields.get("from").unwrap_or("kind");
     let (kind, which) = from.split_once(':').unwrap_or((from, ""));
+    let of_job = |again: bool| match JobName::parse(which).map(|other| desk.store.read(&other)) {
+        Some(Ok(text)) => copied(&text, &title, again),
+        _ => Err("There is no job of this name to copy."),
+    };
+    let mut beside = Beside::default();
     let text = match kind {
-        "empty" => Ok(desk.fresh(&title, None)),
-        "set" if desk.profiles.string_set(which).is_some() => Ok(desk.fresh(&title, Some(which))),
-        "example" => titled(examples::text(which), &title),
-        "job" => match JobName::parse(which).map(|other| desk.store.read(&other)) {
-            Some(Ok(text)) => titled(Some(&text), &title),
-            _ => Err("There is no job of this name to copy."),
-        },
+        "kind" => {
+            let mut given = vec![("title", title.as_str())];
+            given.extend(
+                BEGUN_WITH
+                    .iter()
+                    .filter_map(|(key, name)| Some((*key, offered(key, ask.fields.text(name))?))),
+            );
+            let carried: Vec<(&str, &str)> = CARRIED
+                .iter()
+                .flat_map(|(name, keys)| {
+                    keys.iter()
+                        .map(move |(key, as_is)| (*key, as_is.unwrap_or(ask.fields.text(name)), ask.fields.text(name)))
+                })
+                .filter(|(.., typed)| !typed.trim().is_empty())
+                .map(|(key, text, _)| (key, text))
+                .collect();
+            let (text, kept) = desk.fresh(&given, &carried);
+            beside = kept;
+            Ok(text)
+        }
+        "example" => examples::text(which).map_or(Err("There is no example of this name."), |text| {
+            copied(text, &title, false)
+        }),
+        "job" => of_job(false),
+        "again" => of_job(true),
         _ => Err("There is nothing of this kind to start from."),
     };
     let text = match text {
         Ok(text) => text,
         Err(why) => return trouble(bench, ask, 422, why, "/"),
     };
-    match desk.store.create(&name, &text) {
-        Ok(()) => Reply::See(to(
-            &name,
-            if matches!(kind, "example" | "job") {
-                "plan"
-            } else {
-                "ask"
-            },
-        )),
+    let begun = desk
+        .store
+        .create(&name, &text)
+        .and_then(|()| desk.store.change_beside(&name, &|_| beside.text()));
+    match begun {
+        Ok(()) => Reply::See(match kind {
+            "example" | "job" => to(&name, "plan"),
+            // What is wanted is looked at once, whatever is usual.
+            _ => format!("{}?at={}", to(&name, "ask"), Station::Wanted.key()),
+        }),
         Err(error) => store_trouble(bench, ask, &error, "/"),
     }
 }
 
-/// A text with another title.
-fn titled(text: Option<&str>, title: &str) -> Result<String, &'static str> {
-    let text = text.ok_or("There is no example of this name.")?;
-    let retitled = || {
+/// The choice of a question, if it is one of those offered.
+fn offered<'t>(key: &str, text: &'t str) -> Option<&'t str> {
+    let question = ::survey::questions().find(|question| question.key == key)?;
+    let Kind::Choice(choices) = question.kind else {
+        return None;
+    };
+    choices.iter().any(|(value, _)| *value == text).then_some(text)
+}
+
+/// A job's text with another title; `again` leaves out what was read after stringing up and what is filed, which is of the part that was made.
+fn copied(text: &str, title: &str, again: bool) -> Result<String, &'static str> {
+    let copied = || {
         let mut edit = Edit::of(text)?;
         edit.set("title", title)?;
+        if again {
+            edit.remove("strung");
+            edit.remove("filing");
+        }
         Ok(edit.text())
     };
-    retitled().map_err(|_: EditError| "That job cannot be read, so it cannot be copied.")
+    copied().map_err(|_: EditError| "That job cannot be read, so it cannot be copied.")
 }
 
 /// Whether a name is one of these; names that differ in capitals alone are the same.

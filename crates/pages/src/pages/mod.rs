@@ -1,5 +1,6 @@
 //! The pages.
 
+mod field;
 pub mod filing;
 pub mod home;
 pub mod live;
@@ -9,6 +10,8 @@ pub mod plan;
 pub mod programs;
 pub mod sheets;
 mod short;
+pub mod station;
+mod station_form;
 pub mod strung;
 pub mod survey;
 pub mod text;
@@ -100,6 +103,7 @@ pub fn frame(bench: &Bench, title: &str, job: Option<(&Opened, Tab)>, main: &Mar
                 (head(&format!("{title} – bonewright")))
                 meta name="token" content=(bench.token());
                 script src="/bench.js" defer {}
+                script src="/keys.js" defer {}
             }
             body data-job=[job.map(|(opened, _)| opened.name.as_str())]
                 data-version=[job.map(|(opened, _)| opened.version.as_str())] {

@@ -5,13 +5,25 @@ use work::ShortTyped;
 
 use crate::talk::Ask;
 
+/// The question that asks for no figure but the reading's own.
+const LENGTH: &str = "length";
+
+/// What of a short question is a job's too: the field's name, and the keys of the survey with what they are given. `None` is what was typed.
+pub const CARRIED: [(&str, &[(&str, Option<&str>)]); 4] = [
+    ("lean", &[("slot.lean", None)]),
+    ("scale", &[("ask.scale", Some("scale")), ("instrument.scale", None)]),
+    ("joint", &[("instrument.joint_fret", None)]),
+    ("action", &[("present.action_12.bass", None)]),
+];
+
 /// The questions, each with its words and an example of its figure.
-const QUESTIONS: [(&str, &str, &str); 5] = [
+const QUESTIONS: [(&str, &str, &str); 6] = [
     ("filed", "A contact is filed forward by", "1/32 in"),
     ("sharp", "Fret 12 is sharp, in cents, by", "4"),
     ("action", "The action is to come down by", "1/64 in"),
     ("gap", "The gap over fret 1 is too high by", "4 thou"),
     ("relief", "The relief becomes more by", "5 thou"),
+    (LENGTH, "A reading in all other units", "5/64 in"),
 ];
 
 /// The form, and the answer where something was asked.
@@ -53,12 +65,33 @@ pub fn short(ask: &Ask) -> Markup {
                 p { button { "Ask" } }
             }
             div role="status" { @if asked.is_some() { (answer(ask)) } }
+            @if CARRIED.iter().any(|(name, _)| !field(name).is_empty()) {
+                p { a.button.quiet href="#new" { "Make this a job" } " What you gave of the instrument goes with it." }
+            }
+        }
+    }
+}
+
+/// What a job is begun with of what was typed here, in fields that are not seen.
+pub fn carried(ask: &Ask) -> Markup {
+    html! {
+        @for (name, _) in CARRIED {
+            @let typed = ask.fields.text(name).trim();
+            @if !typed.is_empty() { input type="hidden" name=(name) value=(typed); }
         }
     }
 }
 
 fn answer(ask: &Ask) -> Markup {
     let field = |name: &str| ask.fields.text(name);
+    if field("ask").trim() == LENGTH {
+        return match work::length_with_unit(field("by")) {
+            Ok(mm) => html! { p.answer { @for line in report::in_all_units(mm).lines() { strong { (line) } br; } } },
+            Err(why) => {
+                html! { @for line in report::short_unread(&[("by", why)]) { p.say.refused { span.mark aria-hidden="true" { "\u{2715}" } " " (line) } } }
+            }
+        };
+    }
     let typed = ShortTyped {
         question: field("ask").trim(),
         by: field("by"),
@@ -105,6 +138,19 @@ mod tests {
             script: false,
         };
         short(&ask).into_string()
+    }
+
+    #[test]
+    fn a_reading_is_told_in_all_units() {
+        let page = said("ask=length&by=5/64+in");
+        assert!(
+            page.contains("1.984 mm") && page.contains("78.1 thou") && page.contains("exactly"),
+            "{page}"
+        );
+        assert!(said("ask=length&by=5").contains("say the unit too"));
+        assert!(
+            !page.contains("Make this a job") && said("ask=filed&by=1/32+in&lean=9+deg").contains("Make this a job")
+        );
     }
 
     #[test]

@@ -3,6 +3,7 @@
 pub mod deviation;
 pub mod hand;
 mod how;
+mod map;
 pub mod nut;
 mod pen;
 pub mod read;
@@ -10,3 +11,4 @@ pub mod section;
 pub mod views;
 
 pub use how::how;
+pub use map::map;

@@ -73,13 +73,6 @@ impl Pen {
         );
     }
 
-    /// A dimension between two points: a thin line with open arrow heads inside.
-    pub fn measure(&mut self, from: [f64; 2], to: [f64; 2]) {
-        self.line("dim", from, to);
-        self.head(to, from);
-        self.head(from, to);
-    }
-
     /// An arrow head at `tip`, coming from `tail`.
     pub fn head(&mut self, tip: [f64; 2], tail: [f64; 2]) {
         const LONG: f64 = 6.0;
@@ -94,6 +87,11 @@ impl Pen {
             [back[0] + WIDE * dy, back[1] - WIDE * dx],
         ];
         self.path("head", sides, true);
+    }
+
+    /// Words by themselves, within a tag.
+    pub fn plain(&mut self, text: &str) {
+        self.out.push_str(&escaped(text));
     }
 
     pub fn open(&mut self, tag: &str) {

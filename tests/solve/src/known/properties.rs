@@ -132,6 +132,7 @@ proptest! {
         let readings = Readings {
             taken: vec![relief; times],
             struck: vec![(Of::Relief, At::Whole)],
+            assumed: Vec::new(),
             between: Between::default(),
         };
         let evidence = Evidence::of(survey.instrument(), Some(survey.slot_seen()), readings, Uncertainty::default()).unwrap();

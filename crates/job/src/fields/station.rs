@@ -1,0 +1,131 @@
+//! The stations of the survey: what one hand reads with one tool, one after the other.
+
+/// A station of the survey, in the order in which they come: strings on first, then off.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum Station {
+    /// The job, its units and its paper.
+    Job,
+    /// The strings and what is wanted of them.
+    Wanted,
+    /// Each string, where no set has it.
+    Each,
+    /// Lengths along and across the neck, by rule.
+    Along,
+    /// Gaps over the frets, by feelers.
+    Frets,
+    /// The board at the nut, where a nut is made.
+    Board,
+    /// The bridge against a straightedge.
+    Bridge,
+    /// The old saddle as it stands over the bridge.
+    Over,
+    /// Fretted notes, by a tuner.
+    Tuner,
+    /// Whether a saddle is the remedy at all.
+    Remedy,
+    /// The slot, strings off.
+    Slot,
+    /// The old saddle out of its slot.
+    Old,
+    /// Where the nut stood, strings off.
+    Seat,
+    /// The nut to make.
+    NutBlank,
+    /// The saddle to make.
+    Blank,
+    /// What the survey does not ask.
+    Unasked,
+}
+
+impl Station {
+    /// All that are asked, in their order.
+    pub const ALL: [Self; 15] = [
+        Self::Job,
+        Self::Wanted,
+        Self::Each,
+        Self::Along,
+        Self::Frets,
+        Self::Board,
+        Self::Bridge,
+        Self::Over,
+        Self::Tuner,
+        Self::Remedy,
+        Self::Slot,
+        Self::Old,
+        Self::Seat,
+        Self::NutBlank,
+        Self::Blank,
+    ];
+
+    /// A word for addresses; the same in every release.
+    #[must_use]
+    pub fn key(self) -> &'static str {
+        match self {
+            Self::Job => "job",
+            Self::Wanted => "wanted",
+            Self::Each => "strings",
+            Self::Along => "along",
+            Self::Frets => "frets",
+            Self::Board => "board",
+            Self::Bridge => "bridge",
+            Self::Over => "over",
+            Self::Tuner => "tuner",
+            Self::Remedy => "remedy",
+            Self::Slot => "slot",
+            Self::Old => "old",
+            Self::Seat => "seat",
+            Self::NutBlank => "nut-blank",
+            Self::Blank => "blank",
+            Self::Unasked => "",
+        }
+    }
+
+    /// Its heading.
+    #[must_use]
+    pub fn title(self) -> &'static str {
+        match self {
+            Self::Job => "The job",
+            Self::Wanted => "Strings and wishes",
+            Self::Each => "Each string",
+            Self::Along => "Along the neck",
+            Self::Frets => "Over the frets",
+            Self::Board => "The board at the nut",
+            Self::Bridge => "The bridge",
+            Self::Over => "Old saddle in place",
+            Self::Tuner => "By tuner",
+            Self::Remedy => "Bridge, neck and air",
+            Self::Slot => "The slot",
+            Self::Old => "Old saddle in hand",
+            Self::Seat => "The nut's seat",
+            Self::NutBlank => "The new nut",
+            Self::Blank => "The new saddle",
+            Self::Unasked => "",
+        }
+    }
+
+    /// What to have in hand, and what to know before the first reading; lines of at most 79 characters.
+    #[must_use]
+    pub fn intro(self) -> &'static [&'static str] {
+        match self {
+            Self::Job => &["What it is, and the units that your tools have."],
+            Self::Wanted => &["Nothing to measure here. String 1 is the treble-most."],
+            Self::Each => &["From the packet, or by micrometer."],
+            Self::Along => &["In hand: a long steel rule. Strings on, at pitch; check the tuning first."],
+            Self::Frets => &["In hand: feelers, and a short rule on edge. Strings on, at pitch."],
+            Self::Board => &["In hand: caliper, bevel gauge and rule. Strings on."],
+            Self::Bridge => &[
+                "In hand: a straightedge from the frets to the bridge, feelers, a bevel gauge.",
+                "Strings on, at pitch.",
+            ],
+            Self::Over => &["In hand: a depth rod. Strings on, at pitch, on the saddle that is there now."],
+            Self::Tuner => &["In hand: a tuner. Strings at pitch, on the saddle that is there now."],
+            Self::Remedy => &["For the question whether a saddle is the remedy. Skip what you cannot read."],
+            Self::Slot => &["In hand: a depth rod and a caliper. Strings off, saddle out."],
+            Self::Old => &["In hand: a caliper, and the saddle that came out."],
+            Self::Seat => &["In hand: a short straightedge, feelers, a depth rod. Strings off, nut out."],
+            Self::NutBlank => &["In hand: a caliper, and the piece you will make the nut from."],
+            Self::Blank => &["In hand: a caliper, and the piece you will make the saddle from."],
+            Self::Unasked => &[],
+        }
+    }
+}

@@ -1,0 +1,295 @@
+//! One answer of the survey on the page: its input, what it offers to take, and what was said of it.
+
+use ::survey::{AnswerCheck, Interview, Kind, Spread, Step, ValueAt};
+use maud::{Markup, html};
+
+use super::picture;
+use crate::answers::is_choice;
+use crate::pictures::how;
+
+/// Choices up to this many are shown side by side, more as a list to pull down.
+const SIDE_BY_SIDE: usize = 4;
+/// What stands in a list for a string that was not read.
+const NOT_READ: &str = "-";
+
+/// What is said of an answer, and how.
+#[derive(Debug, Clone)]
+pub(super) enum Said {
+    Nothing,
+    Kept,
+    Doubt(String),
+    Refused(String),
+}
+
+impl Said {
+    pub(super) fn of(verdict: &AnswerCheck) -> Self {
+        match verdict {
+            AnswerCheck::Keep(_) => Self::Kept,
+            AnswerCheck::Doubt { why, .. } => Self::Doubt(why.clone()),
+            AnswerCheck::Refuse(why) => Self::Refused(why.clone()),
+        }
+    }
+
+    pub(super) fn state(&self) -> &'static str {
+        match self {
+            Self::Nothing => "",
+            Self::Kept => "kept",
+            Self::Doubt(_) => "doubt",
+            Self::Refused(_) => "refused",
+        }
+    }
+
+    /// In words; `key` is that of the answer.
+    pub(super) fn html(&self, key: &str) -> Markup {
+        html! {
+            @match self {
+                Self::Nothing => {}
+                Self::Kept => { span.mark aria-hidden="true" { "✓" } " Kept." }
+                Self::Doubt(why) => {
+                    span.mark aria-hidden="true" { "?" } " Doubtful, not kept yet: " (why) " "
+                    button.sure name={ "sure." (key) } value="yes" { "Keep it all the same" }
+                }
+                Self::Refused(why) => { span.mark aria-hidden="true" { "✕" } " Not kept: " (why) }
+            }
+        }
+    }
+}
+
+/// What was typed and what is said of it, by the key of the step.
+pub(super) type Told = Vec<(String, String, Said)>;
+
+/// How the answers of a page are shown.
+pub(super) struct Shown<'a> {
+    pub(super) interview: &'a Interview,
+    /// What was typed and not kept, or has just been.
+    pub(super) told: &'a Told,
+    /// The question of which every string is shown, besides those that are so already.
+    pub(super) each: Option<&'a str>,
+    /// Whether what usually goes there stands in the fields, to be kept with the rest.
+    pub(super) prefilled: bool,
+}
+
+/// Steps that stand in one block: one question with both its ends.
+pub(super) fn blocks(steps: &[Step]) -> Vec<Vec<Step>> {
+    let together = |a: &Step, b: &Step| a.question.key == b.question.key && b.part == ValueAt::Treble;
+    steps.chunk_by(together).map(<[Step]>::to_vec).collect()
+}
+
+/// Key of the first step of the block that a step stands in.
+pub(super) fn block_key(step: &Step) -> String {
+    let part = match step.part {
+        ValueAt::Treble => ValueAt::Bass,
+        part => part,
+    };
+    Step { part, ..*step }.key()
+}
+
+/// The label of one of two ends.
+fn end(step: &Step) -> &'static str {
+    match (step.part, step.question.spread) {
+        (ValueAt::Bass, Spread::Strings | Spread::Listed) => "Bass string",
+        (ValueAt::Treble, Spread::Strings | Spread::Listed) => "Treble string",
+        (ValueAt::Bass, _) => "Bass end",
+        _ => "Treble end",
+    }
+}
+
+impl Shown<'_> {
+    /// A question with its words, its drawing and its fields.
+    pub(super) fn question(&self, block: &[Step]) -> Markup {
+        let Some(first) = block.first() else {
+            return html! {};
+        };
+        let asked = first.question;
+        let (key, pair) = (first.key(), block.len() > 1);
+        let title = if pair { asked.title.to_owned() } else { first.title() };
+        let strings = self.list_of(first);
+        let group = pair || strings.is_some() || is_choice(asked.kind);
+        html! {
+            div.ask id={ "b-" (key) } {
+                div.ask-words {
+                    @if group { h3 id={ "l-" (key) } { (title) } } @else { h3 { label for={ "f-" (key) } { (title) } } }
+                    p.how id={ "how-" (key) } { (asked.how) }
+                    @match &strings {
+                        Some(texts) => { (self.list(first, texts)) }
+                        None => {
+                            div.ends[pair] { @for step in block { (self.field(step, pair)) } }
+                            @if self.may_be_list(first) { button.quiet.each name="each" value=(asked.key) { "Each string by itself" } }
+                        }
+                    }
+                    @if !asked.help.is_empty() { details { summary { "More" } p { (asked.help) } } }
+                }
+                @if let Some(svg) = how(asked, self.interview) { (picture(svg)) }
+            }
+        }
+    }
+
+    /// What was typed of a key, and what is said of it.
+    fn said(&self, key: &str) -> (Option<&str>, Said) {
+        let told = self.told.iter().find(|(of, ..)| of == key);
+        told.map_or((None, Said::Nothing), |(_, typed, said)| (Some(typed), said.clone()))
+    }
+
+    /// What stands in a step's field.
+    fn now(&self, step: &Step) -> String {
+        let key = step.key();
+        if let (Some(typed), _) = self.said(&key) {
+            return typed.to_owned();
+        }
+        let given = self
+            .interview
+            .answers
+            .get(&key)
+            .map(|text| step.question.today(text).to_owned());
+        let usual = || self.interview.enter(step).filter(|_| self.prefilled);
+        given.or_else(usual).unwrap_or_default()
+    }
+
+    /// Whether every string could have a field of its own.
+    fn may_be_list(&self, step: &Step) -> bool {
+        let strings = matches!(step.question.spread, Spread::Strings | Spread::Listed);
+        strings && step.part != ValueAt::Treble && self.strings() > 2
+    }
+
+    fn strings(&self) -> usize {
+        self.interview
+            .string_count()
+            .and_then(|count| usize::try_from(count).ok())
+            .unwrap_or(0)
+    }
+
+    /// The texts of every string, bass to treble, where each is shown.
+    fn list_of(&self, step: &Step) -> Option<Vec<String>> {
+        if !self.may_be_list(step) {
+            return None;
+        }
+        let now = self.now(step);
+        let cents = step.question.kind == Kind::Cents;
+        let typed: Vec<&str> = if cents {
+            now.split_whitespace().collect()
+        } else {
+            now.split(';').map(str::trim).collect()
+        };
+        let listed = typed.len() == self.strings();
+        let wanted = listed
+            || self.each == Some(step.question.key)
+            || step.question.spread == Spread::Listed && (now.is_empty() || cents);
+        wanted.then(|| {
+            let text = |i: usize| typed.get(i).filter(|_| listed).filter(|text| **text != NOT_READ);
+            (0..self.strings())
+                .map(|i| text(i).map_or_else(String::new, |text| (*text).to_owned()))
+                .collect()
+        })
+    }
+
+    /// A field for every string.
+    fn list(&self, step: &Step, texts: &[String]) -> Markup {
+        let key = step.key();
+        let (_, said) = self.said(&key);
+        let separator = if step.question.kind == Kind::Cents { " " } else { "; " };
+        let blank = if step.question.spread == Spread::Listed {
+            NOT_READ
+        } else {
+            ""
+        };
+        html! {
+            div.field data-key=(key) data-state=(said.state()) data-join=(separator) data-blank=(blank) {
+                div.each-string role="group" aria-labelledby={ "l-" (key) } {
+                    @for (i, text) in texts.iter().enumerate() {
+                        @let number = texts.len() - i;
+                        label { span { (number) } (self.input(step, &format!("f-{key}-{number}"), &format!("l.{key}"), text, None, &said)) }
+                    }
+                }
+                p.say.(said.state()) id={ "say-" (key) } role="status" aria-live="polite" { (said.html(&key)) }
+            }
+        }
+    }
+
+    /// One field with what it offers and what was said of it.
+    pub(super) fn field(&self, step: &Step, pair: bool) -> Markup {
+        let key = step.key();
+        let (_, said) = self.said(&key);
+        html! {
+            div.field data-key=(key) data-state=(said.state()) {
+                input type="hidden" name="shown" value=(key);
+                (self.inside(step, pair, &format!("v.{key}")))
+            }
+        }
+    }
+
+    /// What stands in a field's frame; `name` is what it is sent under.
+    pub(super) fn inside(&self, step: &Step, pair: bool, name: &str) -> Markup {
+        let key = step.key();
+        let now = self.now(step);
+        let (_, said) = self.said(&key);
+        let usual = self.interview.enter(step).filter(|_| now.is_empty());
+        let assumed = self.interview.is_assumed(step);
+        let may_be_assumed = step.question.assumed.filter(|_| now.is_empty());
+        html! {
+            div.entry {
+                @if pair { label for={ "f-" (key) } { (end(step)) } }
+                (self.control(step, name, &now, &said))
+                @if assumed {
+                    span.tag { "assumed" }
+                    button.quiet.take name={ "read." (key) } value="yes" { "I have read it" }
+                }
+                @if let Some(usual) = usual {
+                    button.quiet.take name={ "take." (key) } value=(usual) { "Take " (usual) }
+                }
+                @if let Some((_, usual)) = may_be_assumed {
+                    button.quiet.take name={ "assume." (key) } value="yes" { "Assume " (usual) }
+                }
+            }
+            p.say.(said.state()) id={ "say-" (key) } role="status" aria-live="polite" { (said.html(&key)) }
+        }
+    }
+
+    /// The input itself.
+    fn control(&self, step: &Step, name: &str, now: &str, said: &Said) -> Markup {
+        let key = step.key();
+        let choices = self.interview.choices(step);
+        let described = format!("how-{} say-{key}", block_key(step));
+        let usual = self.interview.enter(step).filter(|_| now.is_empty());
+        html! {
+            @if choices.is_empty() {
+                (self.input(step, &format!("f-{key}"), name, now, usual.as_deref(), said))
+            } @else if choices.len() <= SIDE_BY_SIDE {
+                fieldset.choices aria-labelledby={ "l-" (key) } aria-describedby=(described) {
+                    @for (i, (value, meaning)) in choices.iter().enumerate() {
+                        label {
+                            input type="radio" id={ "f-" (key) @if i > 0 { "-" (i) } } name=(name) value=(value) checked[now == value];
+                            span { (value) @if !meaning.is_empty() { span.meaning { (meaning) } } }
+                        }
+                    }
+                }
+            } @else {
+                select id={ "f-" (key) } name=(name) aria-labelledby={ "l-" (key) } aria-describedby=(described) {
+                    @if now.is_empty() { option value="" selected { "choose" } }
+                    @for (value, meaning) in &choices {
+                        option value=(value) selected[now == value] { (value) @if !meaning.is_empty() { " (" (meaning) ")" } }
+                    }
+                }
+            }
+        }
+    }
+
+    /// A line to type in. A length opens the page's own keys on a touch screen.
+    fn input(&self, step: &Step, id: &str, name: &str, now: &str, usual: Option<&str>, said: &Said) -> Markup {
+        let key = step.key();
+        let of_string = name.starts_with("l.");
+        let labelled = of_string.then(|| format!("l-{key} {id}"));
+        let keys = match step.question.kind {
+            Kind::Length | Kind::Angle | Kind::Cents => Some("length"),
+            Kind::Whole | Kind::Number(_) => Some("number"),
+            _ => None,
+        };
+        let unit = self.interview.unit().name();
+        html! {
+            input id=(id) name=(name) value=(now) placeholder=[usual] data-keys=[keys] data-unit=[keys.map(|_| unit)]
+                autocomplete="off" autocapitalize="none" spellcheck="false" enterkeyhint="next"
+                inputmode=[(keys == Some("number")).then_some("decimal")]
+                aria-labelledby=[labelled]
+                aria-describedby={ "how-" (block_key(step)) " say-" (key) } aria-invalid=[matches!(said, Said::Refused(_)).then_some("true")];
+        }
+    }
+}
