@@ -111,7 +111,7 @@ fn the_string(stretches: &Stretches, loudness: &Loudness, begins: f64, expected:
         cents: cents(pitch, expected),
     };
     let Some(own) = own.filter(out) else {
-        return Err(instead(&peaks, any, [expected / wide, expected * wide], out).unwrap_or_else(|pitch| other(pitch)));
+        return Err(instead(&peaks, any, [expected / wide, expected * wide], out).unwrap_or_else(other));
     };
     if own.every > 1 {
         return Err(other(f64::from(own.every) * own.pitch));

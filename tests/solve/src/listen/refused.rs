@@ -13,9 +13,12 @@ fn heard(samples: &[f64], expected: f64) -> Result<(), Unheard> {
         .map(drop)
 }
 
+/// Samples by string and seed.
+type Plucks = BTreeMap<(usize, u64), Arc<Vec<f64>>>;
+
 /// A pluck; each is made once, for they take longest.
 fn string(which: usize, seed: u64) -> Arc<Vec<f64>> {
-    static MADE: Mutex<BTreeMap<(usize, u64), Arc<Vec<f64>>>> = Mutex::new(BTreeMap::new());
+    static MADE: Mutex<Plucks> = Mutex::new(BTreeMap::new());
     let known = MADE.lock().unwrap().get(&(which, seed)).cloned();
     known.unwrap_or_else(|| {
         let made = Arc::new(plucked(which, RATE, seed).samples);

@@ -27,6 +27,7 @@ fn heard(of: &Plucked, expected: f64) -> Heard {
     listened(&sound, expected).unwrap_or_else(|why| panic!("{}: {why:?}", of.string.note))
 }
 
+#[allow(clippy::print_stdout)] // the figures of a pool are told
 /// Share of the cases for which it is so; whether it is enough is asked of a pool alone.
 fn share<T>(what: &str, cases: &[T], least: f64, is: impl Fn(&T) -> bool) {
     let share = cases.iter().filter(|case| is(case)).count() as f64 / cases.len() as f64;
