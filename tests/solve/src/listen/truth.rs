@@ -11,7 +11,7 @@ const RATE: f64 = 48_000.0;
 /// Draws of each string in the usual run.
 const FEW: u64 = 4;
 /// From here on the draws are fresh.
-const FRESH: u64 = 41_000_000;
+const FRESH: u64 = 51_000_000;
 /// As many of a pool as make its shares worth telling.
 const POOL: usize = 200;
 
