@@ -12,6 +12,7 @@ mod failure;
 mod files;
 mod filing;
 mod fit;
+mod hear;
 mod measure;
 mod new;
 mod part;
@@ -51,6 +52,7 @@ enum Command {
     Fit(fit::FitArgs),
     Tolerance(tolerance::ToleranceArgs),
     Measure(measure::MeasureArgs),
+    Hear(hear::HearArgs),
     Steps(steps::StepsArgs),
     Profiles(profiles::ListProfiles),
     Bench(bench::BenchPage),
@@ -71,6 +73,7 @@ fn main() -> ExitCode {
         Command::Fit(args) => fit::run(&args),
         Command::Tolerance(args) => tolerance::run(&args),
         Command::Measure(args) => measure::run(&args),
+        Command::Hear(args) => hear::run(&args),
         Command::Steps(args) => steps::run(&args),
         Command::Profiles(args) => profiles::run(&args),
         Command::Bench(args) => bench::run(&args),

@@ -10,6 +10,7 @@ mod dxf;
 mod error;
 mod figures;
 mod hatch;
+mod heard;
 mod ink;
 mod mesh;
 mod names;
@@ -41,6 +42,7 @@ pub use canvas::{Anchor, Fill, Item, Lettering, LineKind, PartZero, Point, Shape
 pub use colour::{Raster, colour_png};
 pub use cut_files::cut_files;
 pub use error::DrawingError;
+pub use heard::heard_sheet;
 pub use names::{job_stem, part_stem, program_name};
 pub use owner::{handed_back_sheets, owner_sheets};
 pub use part_files::{part_file, part_files};

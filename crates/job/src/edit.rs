@@ -94,6 +94,33 @@ impl Edit {
         self.made(&steps(name)).map(drop)
     }
 
+    /// Adds a table at the end of a list of tables that have no numbers, as `readings` is, with these values in their order.
+    ///
+    /// # Errors
+    /// [`EditError::NoTable`] where something else stands; then nothing is changed.
+    pub fn append(
+        &mut self,
+        name: &str,
+        values: impl IntoIterator<Item = (&'static str, Value)>,
+    ) -> Result<(), EditError> {
+        let mut table: Table = values
+            .into_iter()
+            .map(|(key, value)| (Key::new(key), Item::Value(value)))
+            .collect();
+        let place = self.place(name);
+        match self.document.get_mut(name) {
+            None => {
+                table.set_position(place);
+                let list = ArrayOfTables::from_iter([table]);
+                self.document.insert(name, Item::ArrayOfTables(list));
+            }
+            Some(Item::ArrayOfTables(list)) => list.push(table),
+            Some(Item::Value(Value::Array(list))) => list.push(table.into_inline_table()),
+            Some(_) => return Err(EditError::NoTable(name.to_owned())),
+        }
+        Ok(())
+    }
+
     /// Takes out a value or a table, with the remark above it. Whether it was there.
     pub fn remove(&mut self, field: &str) -> bool {
         let mut path = steps(field);

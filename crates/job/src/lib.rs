@@ -12,6 +12,7 @@ mod edit;
 mod fields;
 mod format_table;
 mod head;
+mod heard_round;
 mod job;
 mod judged;
 mod layout;
@@ -52,6 +53,7 @@ pub use fields::{
 };
 pub use format_table::format_table;
 pub use head::FORMAT;
+pub use heard_round::{HeardKey, with_heard};
 pub use job::{Checked, FilingSetup, Job, NutJob, Paper, SaddleJob, StringExit, StrungReadings, ToleranceSetup};
 pub use judged::judged;
 pub use layout::{Layout, Slip};

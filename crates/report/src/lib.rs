@@ -18,6 +18,7 @@ mod fit;
 mod fixture;
 mod grid;
 mod headline;
+mod heard;
 mod held;
 mod json;
 mod measure;
@@ -51,6 +52,7 @@ pub use filing::{
 };
 pub use fit::{fit_json, fit_page, left_words, weighed_words, whole_short, whole_words};
 pub use headline::headline;
+pub use heard::{heard_headline, heard_json, heard_page, unheard_words};
 pub use json::json;
 pub use measure::{measure_json, measure_page, next_steps, now_words};
 pub use notes::{Note, NoteTopic, notes};

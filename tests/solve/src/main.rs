@@ -5,6 +5,12 @@
 mod assess;
 mod instrument;
 mod known;
+mod listen {
+    mod refused;
+    mod truth;
+    mod wav;
+    mod yielding;
+}
 mod nut {
     mod gap;
     mod published;

@@ -19,6 +19,7 @@ mod faults;
 mod filing;
 mod fit;
 mod headlines;
+mod hear;
 mod jobs;
 mod measure;
 mod new_survey;

@@ -1,0 +1,215 @@
+//! What was heard of a string, and what that makes of the string that the job describes.
+
+use crate::Planned;
+use known::Figure;
+use listen::{Heard, HeardAtTwelve, Sure};
+use serde::Serialize;
+
+/// Beyond so many standard deviations B is not that of the string that the job describes.
+const NOT_IT: f64 = 2.5;
+
+/// What was heard of a string.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct HeardString {
+    /// The note that it should give, as it was written.
+    pub note: String,
+    /// Its frequency, Hz; of a fretted string that of the fretted note.
+    pub expected: f64,
+    /// The fret at which it was held; 0 open.
+    pub fret: u32,
+    /// What was heard.
+    pub heard: Heard,
+    /// Cents off the note, sharp positive.
+    pub off: Sure,
+    /// Cents that its lowest partial alone is off the note; `None` where that was not heard.
+    pub one_peak_off: Option<f64>,
+    /// The same string fretted at 12, where that was recorded too.
+    pub at_12: Option<HeardAtTwelve>,
+    /// What B makes of the string's stretch; `None` without a job, and where no core is heard.
+    pub stretch: Option<StretchHeard>,
+}
+
+impl HeardString {
+    /// A string of which nothing but its note is known.
+    #[must_use]
+    pub fn of(note: String, expected: f64, fret: u32, heard: Heard) -> Self {
+        Self {
+            off: heard.off(expected),
+            one_peak_off: heard.single_peak().map(|peak| listen::cents(peak, expected)),
+            note,
+            expected,
+            fret,
+            heard,
+            at_12: None,
+            stretch: None,
+        }
+    }
+}
+
+/// What B makes of a string's stretch stiffness E A, by all that is known of the instrument. Uncertainties are shares.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+pub struct StretchHeard {
+    /// B of the string as the job describes it.
+    pub described: f64,
+    /// How sure that is, a share of it.
+    pub described_sure_to: f64,
+    /// B as it was heard over that.
+    pub over_described: f64,
+    /// How sure E A was before, a share of it.
+    pub before: f64,
+    /// And is with B.
+    pub after: f64,
+    /// E A with B over what the job's description makes.
+    pub factor: f64,
+    /// B is not that of the string that the job describes.
+    pub not_it: bool,
+}
+
+impl StretchHeard {
+    /// Of a string by its number, of a job without and with what was heard. `None` where the job does not tell an instrument, or has no
+    /// doubt of this string's stretch.
+    #[must_use]
+    pub fn of(before: &Planned, after: &Planned, number: u32, b: Sure) -> Option<Self> {
+        let (was, described, unsure) = known(before, number)?;
+        let (is, ..) = known(after, number)?;
+        let ratio = b.value / described;
+        let apart = ratio.ln().abs() / unsure.hypot(b.share());
+        Some(Self {
+            described,
+            described_sure_to: unsure,
+            over_described: ratio,
+            before: was.1,
+            after: is.1,
+            factor: is.0.exp(),
+            not_it: apart > NOT_IT,
+        })
+    }
+
+    /// Share of the variance of the string's stretch that listening takes away, 0 to 1.
+    #[must_use]
+    pub fn taken_away(&self) -> f64 {
+        1.0 - (self.after / self.before).powi(2)
+    }
+}
+
+/// Of a string by its number: by how much the logarithm of E A is off the description, and how sure; B as described, and how sure, a share.
+fn known(done: &Planned, number: u32) -> Option<((f64, f64), f64, f64)> {
+    done.surveyed().into_iter().find_map(|one| {
+        let evidence = one.evidence.as_ref()?;
+        let strings = &evidence.instrument.strings;
+        let at = strings.iter().position(|s| s.number == number)?;
+        let string = strings.get(at)?;
+        let (known, covariance) = (&evidence.known, &evidence.known.estimate.covariance);
+        let axial = known.at(Figure::Axial(at))?;
+        let (bending, mass) = (known.at(Figure::Bending(at))?, known.at(Figure::Mass(at))?);
+        let scale = evidence.instrument.board.scale(&string.run);
+        let reach = string.model.clamped_length(scale, string.frequency) / scale;
+        let of_b = covariance[(bending, bending)] + covariance[(mass, mass)] - 2.0 * covariance[(bending, mass)];
+        Some((
+            (known.off(Figure::Axial(at)), covariance[(axial, axial)].sqrt()),
+            (std::f64::consts::PI * reach).powi(2),
+            of_b.sqrt(),
+        ))
+    })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::planned;
+    use instrument::Reading;
+    use job::{HeardKey, Profiles, read, with_heard};
+    use saddle::tolerance::Sampling;
+
+    const PARLOUR: &str = include_str!("../../../examples/parlour.toml");
+
+    fn done(text: &str) -> Planned {
+        planned(read(text, &Profiles::built_in()).unwrap().job)
+    }
+
+    /// B as the job describes each string, bass to treble.
+    fn described(done: &Planned) -> Vec<(u32, f64)> {
+        let strings = &done.job.instrument.strings;
+        strings
+            .iter()
+            .map(|s| (s.number, known(done, s.number).unwrap().1))
+            .collect()
+    }
+
+    /// The parlour with B of every string, as surely as a recording tells it.
+    fn with_all(text: &str) -> String {
+        let strings = described(&done(text));
+        let each = strings.iter().enumerate();
+        each.fold(text.to_owned(), |text, (at, (_, b))| {
+            with_heard(&text, HeardKey::Inharmonicity, at, strings.len(), *b, 0.01 * b).unwrap()
+        })
+    }
+
+    /// Variances of cents at fret 12 of all strings together, and what of them stretch and what was heard make.
+    fn cents(text: &str) -> [f64; 3] {
+        let done = done(text);
+        let saddle = done.saddle().unwrap();
+        let sampling = Sampling {
+            samples: 2_000,
+            ..saddle.job.tolerance.sampling
+        };
+        let first = saddle.sureness(sampling, &|_| {}).unwrap().tolerance.first_order;
+        let of = |reading: Reading| -> f64 {
+            let share = first.shares.iter().find(|share| share.reading == reading);
+            let share = share.map_or(&[][..], |share| &share.of_cents[..]);
+            share
+                .iter()
+                .zip(&first.cents)
+                .map(|(share, cents)| share * cents * cents)
+                .sum()
+        };
+        let all = first.cents.iter().map(|cents| cents * cents).sum();
+        [all, of(Reading::Stretch), of(Reading::Inharmonicity)]
+    }
+
+    /// The parlour's strings, but for one, are of a set's name. What is left is mostly where contacts come to lie, and the ends of the
+    /// strings, of which sound says nothing.
+    #[test]
+    fn listening_takes_most_of_the_doubt_of_the_stretch_away() {
+        let by_name = PARLOUR.replace("core = \"17.5 thou\"", "");
+        assert_ne!(by_name, PARLOUR);
+        let ends_held = |text: &str| format!("{text}\n[uncertainty]\nends = 0\n");
+        for (text, spread) in [
+            (PARLOUR.to_owned(), 0.13),
+            (ends_held(PARLOUR), 0.24),
+            (by_name.clone(), 0.20),
+            (ends_held(&by_name), 0.34),
+        ] {
+            let ([all, stretch, _], [all_with, stretch_with, heard]) = (cents(&text), cents(&with_all(&text)));
+            assert!(
+                stretch_with + heard < 0.1 * stretch,
+                "{stretch_with} and {heard} of {stretch}"
+            );
+            let falls = 1.0 - (all_with / all).sqrt();
+            assert!(falls > spread, "{falls}");
+        }
+    }
+
+    #[test]
+    fn what_is_heard_is_held_against_the_description() {
+        let before = done(PARLOUR);
+        let (number, b) = described(&before)[1];
+        for (times, not_it) in [(1.0, false), (1.3, false), (3.5, true), (0.3, true)] {
+            let heard = Sure {
+                value: times * b,
+                sure_to: 0.01 * times * b,
+            };
+            let text = with_heard(PARLOUR, HeardKey::Inharmonicity, 1, 6, heard.value, heard.sure_to).unwrap();
+            let told = StretchHeard::of(&before, &done(&text), number, heard).unwrap();
+            assert_eq!(told.not_it, not_it, "{told:?}");
+            assert!((told.over_described / times - 1.0).abs() < 1e-9);
+            assert!(told.after < 0.5 * told.before && told.taken_away() > 0.75, "{told:?}");
+            // A core goes about as the root of B where its size is what is wrong.
+            assert!(
+                (told.factor.ln() - 0.5 * times.ln()).abs() < 0.1 + 0.1 * times.ln().abs(),
+                "{told:?}"
+            );
+        }
+        assert!(StretchHeard::of(&before, &before, 9, Sure { value: b, sure_to: b }).is_none());
+    }
+}
