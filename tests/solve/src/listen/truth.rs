@@ -30,11 +30,11 @@ fn heard(of: &Plucked, expected: f64) -> Heard {
 #[allow(clippy::print_stdout)] // the figures of a pool are told
 /// Share of the cases for which it is so; whether it is enough is asked of a pool alone.
 fn share<T>(what: &str, cases: &[T], least: f64, is: impl Fn(&T) -> bool) {
-    let share = cases.iter().filter(|case| is(case)).count() as f64 / cases.len() as f64;
-    println!("{what}: {:.1} % of {}", 100.0 * share, cases.len());
-    // Of a few one may lie outside.
-    let asked = if cases.len() >= POOL { least } else { least - 0.1 };
-    assert!(share >= asked, "{what}: {share} of {}", cases.len());
+    let (inside, all) = (cases.iter().filter(|case| is(case)).count() as f64, cases.len() as f64);
+    println!("{what}: {:.1} % of {all}", 100.0 * inside / all);
+    // Of a few one more may lie outside.
+    let more = if cases.len() >= POOL { 0.0 } else { 1.0 };
+    assert!(inside + more >= least * all, "{what}: {inside} of {all}");
 }
 
 /// A fresh draw with what is heard of it.
