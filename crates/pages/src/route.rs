@@ -227,6 +227,36 @@ mod tests {
         assert!(!survey("nut-only").contains("How sure it is"));
     }
 
+    /// Of a sound job nothing is said to be missing, whoever wrote its file; of one that is begun it is.
+    #[test]
+    fn the_stations_say_what_is_missing() {
+        let bench = bench();
+        for (stem, _) in EXAMPLES {
+            let (_, page) = page(get(&bench, &format!("/job/{stem}/survey")));
+            let labels = page
+                .match_indices("aria-label=\"")
+                .filter_map(|(at, found)| page[at + found.len()..].split('"').next());
+            let missing: Vec<&str> = labels.filter(|label| label.contains(" missing")).collect();
+            assert!(
+                page.contains("class=\"stations\"") && missing.is_empty(),
+                "{stem}: {missing:?}"
+            );
+        }
+        let (text, _) = bench
+            .desk()
+            .fresh(&[("title", "A"), ("ask.part", "saddle"), ("unit", "mm")], &[]);
+        bench
+            .desk()
+            .store
+            .create(&JobName::parse("begun").unwrap(), &text)
+            .unwrap();
+        let (_, page) = page(get(&bench, "/job/begun/survey"));
+        assert!(
+            page.contains("The slot: 2 missing") || page.contains("The slot: 1 missing"),
+            "{page}"
+        );
+    }
+
     /// The picture of what was read stands beside the survey of every job, and its sheets are there under the names that the page has.
     #[test]
     fn what_was_read_stands_beside_the_survey() {

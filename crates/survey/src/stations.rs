@@ -10,8 +10,10 @@ pub struct Visit {
     pub station: Station,
     /// What is asked, in order, folded or not.
     pub steps: Vec<Step>,
-    /// Steps that wait for an answer.
+    /// Steps that wait for an answer, or to be left out.
     pub waiting: usize,
+    /// Those of them without which there is no plan.
+    pub missing: usize,
     /// Steps that have one.
     pub given: usize,
 }
@@ -41,6 +43,10 @@ impl Interview {
                 station,
                 steps: steps.to_vec(),
                 waiting: steps.iter().filter(|step| self.waits(step)).count(),
+                missing: steps
+                    .iter()
+                    .filter(|step| self.waits(step) && self.is_missed(step))
+                    .count(),
                 given: steps
                     .iter()
                     .filter(|step| self.answers.given(&step.key()).is_some())
@@ -51,6 +57,12 @@ impl Interview {
             .chunk_by(|a, b| a.question.station == b.question.station)
             .filter_map(of)
             .collect()
+    }
+
+    /// Whether the job is none without an answer: it may not be left out, and the file has nothing in its place.
+    fn is_missed(&self, step: &Step) -> bool {
+        let row = step.question;
+        !self.may_skip(step) && row.default.is_empty() && row.otherwise.is_empty()
     }
 
     /// The station to go to after one, or from the start: the next on the way at which something waits. `None` when nothing does.

@@ -41,6 +41,7 @@ impl Standing {
         match self {
             Self::Settled => "all there".to_owned(),
             Self::Doubted => "something is doubtful".to_owned(),
+            Self::Waiting(0) => "not read yet".to_owned(),
             Self::Waiting(1) => "1 missing".to_owned(),
             Self::Waiting(count) => format!("{count} missing"),
         }
@@ -81,10 +82,17 @@ pub fn map(opened: &Opened, interview: &Interview, here: Option<Station>) -> Mar
         pen.circle("dot", on, 2.0);
     }
     for (i, visit) in shown.iter().enumerate() {
-        let standing = match visit.waiting {
-            0 if doubted.contains(&visit.station) => Standing::Doubted,
-            0 => Standing::Settled,
-            count => Standing::Waiting(count),
+        // Of a job that is planned nothing is missing: what is not here stands elsewhere in its file, as of several saddles.
+        let missing = if opened.judged.planned().is_some() && opened.judged.errors() == 0 {
+            0
+        } else {
+            visit.missing
+        };
+        let standing = match (missing, visit.given) {
+            (0, 0) if visit.waiting > 0 => Standing::Waiting(0),
+            (0, _) if doubted.contains(&visit.station) => Standing::Doubted,
+            (0, _) => Standing::Settled,
+            (missing, _) => Standing::Waiting(missing),
         };
         mark(
             &mut pen,
