@@ -13,7 +13,7 @@ use crate::{Kind, List, Start};
 pub const SAME: &str = "same";
 
 /// Stands in a list for a string that was not read.
-pub(crate) const NOT_READ: &str = "-";
+pub const NOT_READ: &str = "-";
 
 /// What is said to "don't know" where the job cannot be made without an answer.
 const NEEDED: &str = "This is needed, so the question stays open. Leave the survey and come back when you have it: what you have answered \

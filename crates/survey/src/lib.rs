@@ -17,7 +17,7 @@ mod values;
 mod write;
 
 pub use answers::{Answers, DraftError};
-pub use check::{AnswerCheck, SAME};
+pub use check::{AnswerCheck, NOT_READ, SAME};
 pub use flow::{Interview, Step, ValueAt};
 pub use instrument::{INSTRUMENTS, Instrument};
 pub use lists::{Lists, SetName};

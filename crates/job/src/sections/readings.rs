@@ -45,13 +45,7 @@ fn one(table: &Table, parts: &Parts, unsure: &Uncertainty, profiles: &Profiles) 
     let tool = table.may(f!("readings.with"), |n| n.named(tools, |name| profiles.tool(name)));
     let visit = table.may(f!("readings.visit"), Node::whole).or(1);
     let doubted = table.yes(f!("readings.doubt"));
-    let mut round = RoundRead {
-        table,
-        parts,
-        found: Vec::new(),
-        keys: 0,
-        sound: true,
-    };
+    let mut round = RoundRead::of(table, parts);
     round.read();
     if round.keys == 0 {
         // A misspelt key is told already.
@@ -84,13 +78,7 @@ pub(crate) fn of_old_saddle(parts: &Parts, unsure: &Uncertainty) -> Option<Vec<T
     let Some(table) = &parts.present.table else {
         return Some(Vec::new());
     };
-    let mut round = RoundRead {
-        table,
-        parts,
-        found: Vec::new(),
-        keys: 0,
-        sound: true,
-    };
+    let mut round = RoundRead::of(table, parts);
     round.strings(f!("present.exposure"), Of::Exposure);
     round.strings(f!("present.over_bridge"), Of::OverBridge);
     round.strings(f!("present.saddle_height"), Of::SaddleHeight);
@@ -182,7 +170,17 @@ struct RoundRead<'t, 'a> {
     sound: bool,
 }
 
-impl<'a> RoundRead<'_, 'a> {
+impl<'t, 'a> RoundRead<'t, 'a> {
+    fn of(table: &'t Table<'a>, parts: &'t Parts<'a>) -> Self {
+        Self {
+            table,
+            parts,
+            found: Vec::new(),
+            keys: 0,
+            sound: true,
+        }
+    }
+
     fn read(&mut self) {
         self.whole(f!("readings.nut_to_12"), Of::NutTo12);
         self.relief();

@@ -1,6 +1,6 @@
 //! One answer of the survey on the page: its input, what it offers to take, and what was said of it.
 
-use ::survey::{AnswerCheck, Interview, Kind, Spread, Step, ValueAt};
+use ::survey::{AnswerCheck, Interview, Kind, NOT_READ, Question, Spread, Step, ValueAt};
 use maud::{Markup, html};
 
 use super::picture;
@@ -9,8 +9,6 @@ use crate::pictures::how;
 
 /// Choices up to this many are shown side by side, more as a list to pull down.
 const SIDE_BY_SIDE: usize = 4;
-/// What stands in a list for a string that was not read.
-const NOT_READ: &str = "-";
 
 /// What is said of an answer, and how.
 #[derive(Debug, Clone)]
@@ -82,6 +80,17 @@ pub(super) fn block_key(step: &Step) -> String {
         part => part,
     };
     Step { part, ..*step }.key()
+}
+
+/// What stands between the strings' texts in a list of them, and for a string that was not read.
+pub(super) fn list_form(question: &Question) -> (&'static str, &'static str) {
+    let between = if question.kind == Kind::Cents { " " } else { "; " };
+    let unread = if question.spread == Spread::Listed {
+        NOT_READ
+    } else {
+        ""
+    };
+    (between, unread)
 }
 
 /// The label of one of two ends.
@@ -195,12 +204,7 @@ impl Shown<'_> {
     fn list(&self, step: &Step, texts: &[String]) -> Markup {
         let key = step.key();
         let (_, said) = self.said(&key);
-        let separator = if step.question.kind == Kind::Cents { " " } else { "; " };
-        let blank = if step.question.spread == Spread::Listed {
-            NOT_READ
-        } else {
-            ""
-        };
+        let (separator, blank) = list_form(step.question);
         html! {
             div.field data-key=(key) data-state=(said.state()) data-join=(separator) data-blank=(blank) {
                 div.each-string role="group" aria-labelledby={ "l-" (key) } {

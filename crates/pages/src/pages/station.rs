@@ -2,10 +2,10 @@
 
 use std::collections::BTreeSet;
 
-use ::survey::{AnswerCheck, Interview, Kind, Spread, Station, Step, Visit};
+use ::survey::{AnswerCheck, Interview, Station, Step, Visit};
 use maud::html;
 
-use super::field::{Said, Told};
+use super::field::{Said, Told, list_form};
 use super::station_form::{form, several};
 use super::{Tab, frame, live, opened, steps, store_trouble, to, trouble, unchanged};
 use crate::bench::Bench;
@@ -132,12 +132,7 @@ fn typed(step: &Step, fields: &Fields) -> Option<String> {
     if each.iter().all(|text| text.is_empty()) {
         return Some(String::new());
     }
-    let blank = if step.question.spread == Spread::Listed {
-        "-"
-    } else {
-        ""
-    };
-    let separator = if step.question.kind == Kind::Cents { " " } else { "; " };
+    let (separator, blank) = list_form(step.question);
     let each: Vec<&str> = each
         .iter()
         .map(|text| if text.is_empty() { blank } else { text })
