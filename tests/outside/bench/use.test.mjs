@@ -196,8 +196,8 @@ test('two tabs: the later one is told and loses nothing', { timeout: 60_000 }, a
   await b.locator('#toast', { hasText: 'changed elsewhere' }).waitFor();
   assert.match(text(jobs, 'tabs'), /land = "15 thou"/);
   await b.getByRole('link', { name: 'Load the page again' }).click();
-  await b.waitForLoadState('load');
   // What was typed here is still there, beside what it became there; nothing is kept over it unasked.
+  await b.locator('[id="say-blank.land"]', { hasText: 'meanwhile it became' }).waitFor();
   assert.equal(await b.locator('[data-key="blank.land"] input:not([type=hidden])').inputValue(), '16 thou');
   assert.match(await b.locator('[id="say-blank.land"]').textContent(), /meanwhile it became 15 thou/);
   assert.match(text(jobs, 'tabs'), /land = "15 thou"/);
