@@ -4,6 +4,7 @@ use ::survey::{AnswerCheck, BETWEEN, Interview, Kind, NOT_READ, Question, Spread
 use maud::{Markup, html};
 
 use super::picture;
+use super::readings::block_key;
 use crate::answers::is_choice;
 use crate::pictures::how;
 use crate::plain::plain;
@@ -74,15 +75,6 @@ pub(super) fn blocks(steps: &[Step]) -> Vec<Vec<Step>> {
     steps.chunk_by(together).map(<[Step]>::to_vec).collect()
 }
 
-/// Key of the first step of the block that a step stands in.
-pub(super) fn block_key(step: &Step) -> String {
-    let part = match step.part {
-        ValueAt::Treble => ValueAt::Bass,
-        part => part,
-    };
-    Step { part, ..*step }.key()
-}
-
 /// What stands between the strings' texts in a list of them, and for a string that was not read.
 pub(super) fn list_form(question: &Question) -> (&'static str, &'static str) {
     let between = if question.kind == Kind::Cents { " " } else { BETWEEN };
@@ -119,7 +111,7 @@ impl Shown<'_> {
             div.ask id={ "b-" (key) } {
                 div.ask-words {
                     (self.heading(&key, &title, group))
-                    p.how id={ "how-" (key) } { (asked.how) @if let Some(usual) = self.left_empty(asked) { " Left empty: " (usual) "." } }
+                    p.how id={ "how-" (key) } { (plain(asked.how)) @if let Some(usual) = self.left_empty(asked) { " Left empty: " (usual) "." } }
                     @match &strings {
                         Some(texts) => { (self.list(first, texts)) }
                         None => {
@@ -127,7 +119,7 @@ impl Shown<'_> {
                             @if self.may_be_list(first) { button.quiet.each name="each" value=(asked.key) { "Each string by itself" } }
                         }
                     }
-                    @if !asked.help.is_empty() { details { summary { "More" } p { (asked.help) } } }
+                    @if !asked.help.is_empty() { details { summary { "More" } p { (plain(asked.help)) } } }
                 }
                 @if let Some(svg) = how(asked, self.interview) { (picture(svg)) }
             }

@@ -15,7 +15,8 @@ use maud::{Markup, html};
 
 use self::part::OfPart;
 use super::station::setting_link;
-use super::{Tab, frame, live, no_plan, opened, refusals, to};
+use super::told::no_plan;
+use super::{Tab, frame, live, opened, refusals, to};
 use crate::bench::Bench;
 use crate::desk::{Judged, Opened};
 use crate::kept::Kept;

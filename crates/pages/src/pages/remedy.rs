@@ -7,7 +7,8 @@ use report::{Assessed, FindingWords, assess_page, assess_pages};
 use work::{Planned, SaddleWork};
 
 use super::station::setting_link;
-use super::{Tab, download, frame, hidden, live, no_plan, opened, refusals, to, trouble, unchanged};
+use super::told::no_plan;
+use super::{Tab, download, frame, hidden, live, opened, refusals, to, trouble, unchanged};
 use crate::bench::Bench;
 use crate::desk::Opened;
 use crate::name::JobName;

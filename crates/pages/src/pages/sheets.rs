@@ -5,7 +5,8 @@ use machining::PartKind;
 use maud::{Markup, html};
 
 use super::programs::Busy;
-use super::{Tab, address, download, frame, live, no_plan, opened, stops, trouble};
+use super::told::no_plan;
+use super::{Tab, address, download, frame, live, opened, stops, trouble};
 use crate::bench::Bench;
 use crate::desk::Opened;
 use crate::talk::{Ask, Reply};

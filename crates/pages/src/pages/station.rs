@@ -96,7 +96,7 @@ fn screen(
                 @if first_off { p.say.doubt { span.mark aria-hidden="true" { "!" } " " (interview.strings_off()) } }
                 (form(bench, opened, visit, "ask", told, each))
             }
-            aside id="live" tabindex="0" data-part="brief" aria-label="What follows" { (live::brief(bench, opened)) }
+            aside id="live" tabindex="0" data-part="brief" aria-label="What follows" { (live::brief(bench, opened, None)) }
         }
     };
     Reply::Page(

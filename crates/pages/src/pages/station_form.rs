@@ -109,7 +109,7 @@ pub(super) fn several(opened: &Opened) -> Markup {
         @if !names.is_empty() {
             p.say.doubt {
                 span.mark aria-hidden="true" { "!" } " Several saddles carry the strings: " (names.join(", ")) ". What is asked here of slot, bridge, blank and crown is what they have in common; what is one saddle's own stands in the "
-                a href=(to(&opened.name, "text")) { "file" } " under " code { "[[saddle]]" } ", and takes the place of what stands here."
+                a href=(to(&opened.name, "text")) { "file" } " under “saddle”, and takes the place of what stands here."
             }
         }
     }
