@@ -516,6 +516,46 @@ if (live) {
   }
 }
 
+// Programs: how far the check is, and a word to stop it.
+const make = document.getElementById('make');
+if (make) {
+  const box = document.getElementById('checking');
+  const [words, bar, halt] = box.children;
+  let under = false;
+  make.addEventListener('submit', async (event) => {
+    event.preventDefault();
+    if (under) return;
+    under = true;
+    box.hidden = bar.hidden = halt.hidden = false;
+    bar.removeAttribute('value');
+    words.textContent = 'Checking.';
+    let stopped = false;
+    halt.onclick = async () => { stopped = true; words.textContent = 'Stopping.'; await ask('stop', {}); };
+    const alarm = setInterval(async () => {
+      try {
+        const said = await (await fetch(`/job/${job}/checking`, { headers: { 'X-Bench': '1' } })).json();
+        if (stopped || !said.of) return;
+        bar.max = said.of;
+        bar.value = said.before;
+        if (words.textContent !== said.say) words.textContent = said.say;
+      } catch { /* the answer itself says so */ }
+    }, 250);
+    const there = `${make.getAttribute('action')}?make=yes`;
+    try {
+      const reply = await fetch(there);
+      const text = await reply.text();
+      if (stopped && !text.includes('class="verdict')) words.textContent = 'Stopped: no program was made.';
+      else location.assign(there);
+    } catch {
+      words.textContent = '';
+      tell('bonewright does not answer. Start it again, then make the programs again.');
+    }
+    clearInterval(alarm);
+    under = false;
+    bar.hidden = halt.hidden = stopped;
+  });
+}
+
 // Readings after stringing up: what is left follows while they are typed.
 const readings = document.getElementById('strung-form');
 if (readings) {

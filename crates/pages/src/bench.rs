@@ -4,6 +4,7 @@ use std::sync::Mutex;
 
 use job::Profiles;
 
+use crate::checking::Checking;
 use crate::desk::Desk;
 use crate::jobs::Jobs;
 use crate::kept::Kept;
@@ -17,6 +18,7 @@ pub struct Bench {
     /// Its home lists there which devices it lets in.
     devices: Option<&'static str>,
     pub(crate) programs: Mutex<Option<Kept>>,
+    pub(crate) checking: Checking,
     pub(crate) sampled: Sampled,
 }
 
@@ -30,6 +32,7 @@ impl Bench {
             token,
             devices: None,
             programs: Mutex::new(None),
+            checking: Checking::default(),
             sampled: Sampled::default(),
         }
     }

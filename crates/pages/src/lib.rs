@@ -8,6 +8,7 @@
 mod answers;
 mod bench;
 mod beside;
+mod checking;
 #[cfg(test)]
 mod contract;
 mod desk;

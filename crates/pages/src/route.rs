@@ -61,6 +61,8 @@ fn of_job(page: &str) -> Option<Route> {
         "plan" => get(plan::page),
         "sheets" => get(sheets::page),
         "programs" => get(programs::page),
+        "checking" => get(programs::state),
+        "stop" => post(programs::stop),
         "filing" => get(filing::page),
         "remedy" => get(remedy::page),
         "sureness" => get(sureness::page),

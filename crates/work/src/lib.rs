@@ -39,7 +39,7 @@ mod worth;
 
 pub use after::{Ending, Fitted, Left, StaysUntuned, StringLeft, Strung, Untunable, Whole};
 pub use borne::Borne;
-pub use cutting::{CutError, Made, Tried, Way, outlined, setups, tried, unprepared};
+pub use cutting::{CutError, Made, Tried, Way, outlined, setups, tried, tried_while, unprepared};
 pub use doubted::{Charge, Doubted, Place, ReadAt, SlipOfKind, Wrong};
 pub use filed::{
     FiledString, Filing, FilingAsk, FilingRefusal, FilingTerms, FilingVerdict, QUARTER_MM, SIXTY_FOURTH, STEPS,

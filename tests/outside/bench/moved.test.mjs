@@ -217,3 +217,19 @@ test('remedy and sureness tell the command\'s own figures', { timeout: 60_000 },
     await p.close();
   }
 });
+
+test('a check of programs says how far it is, and stops', { timeout: 120_000 }, async () => {
+  example(jobs, 'parlour-both', 'checked');
+  const p = await page(chromium);
+  await p.goto(`${server.base}/job/checked/programs`);
+  const go = p.getByRole('button', { name: /Make and check/ });
+  await go.click();
+  await p.locator('#checking', { hasText: /Checking setup \d of \d: the (saddle|nut)/ }).waitFor();
+  await p.locator('#checking').getByRole('button', { name: 'Stop' }).click();
+  await p.locator('#checking', { hasText: 'Stopped: no program was made.' }).waitFor({ timeout: 30_000 });
+  assert.equal(await p.locator('.files a').count(), 0);
+  await go.click();
+  await p.locator('.verdict').first().waitFor({ timeout: 60_000 });
+  assert.ok(await p.locator('.files a').count() > 2);
+  assert.deepEqual(p.troubles, []);
+});
