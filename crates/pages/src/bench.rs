@@ -7,7 +7,9 @@ use job::Profiles;
 use crate::desk::Desk;
 use crate::jobs::Jobs;
 use crate::kept::Kept;
+use crate::notice::Notices;
 use crate::sampled::Sampled;
+use crate::summary::Summaries;
 
 /// What every page works with.
 pub struct Bench {
@@ -18,6 +20,8 @@ pub struct Bench {
     devices: Option<&'static str>,
     pub(crate) programs: Mutex<Option<Kept>>,
     pub(crate) sampled: Sampled,
+    pub(crate) summaries: Summaries,
+    pub(crate) notices: Notices,
 }
 
 impl Bench {
@@ -31,6 +35,8 @@ impl Bench {
             devices: None,
             programs: Mutex::new(None),
             sampled: Sampled::default(),
+            summaries: Summaries::default(),
+            notices: Notices::default(),
         }
     }
 
@@ -40,6 +46,13 @@ impl Bench {
         Self {
             devices: Some(address),
             ..self
+        }
+    }
+
+    /// Looks how every job stands, so that the first page has it at hand. It takes its time; where it is stopped, nothing is lost.
+    pub fn look_round(&self) {
+        for name in self.desk.store.names() {
+            let _ = self.summaries.of(&self.desk, &name);
         }
     }
 

@@ -1,7 +1,7 @@
 //! The pages at the door: the one that lets a device in, and the list of those that are in.
 
 use maud::{DOCTYPE, Markup, html};
-use pages::Bench;
+use pages::{Bench, ago};
 
 use crate::guard::Listed;
 
@@ -62,35 +62,4 @@ pub fn devices(bench: &Bench, token: &str, listed: &[Listed]) -> Markup {
         p { a href="/" { "Jobs" } }
     };
     pages::own(bench, "Devices", &main)
-}
-
-/// A time that has passed, in words; needs no clock of the reader's own place.
-fn ago(seconds: u64) -> String {
-    let (minutes, hours, days) = (seconds / 60, seconds / 3600, seconds / 86_400);
-    match (days, hours, minutes) {
-        (0, 0, 0) => "just now".to_owned(),
-        (0, 0, n) => format!("{n} min ago"),
-        (0, h, n) => format!("{h} h {} min ago", n % 60),
-        (1, ..) => "1 day ago".to_owned(),
-        (n, ..) => format!("{n} days ago"),
-    }
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn times_in_words() {
-        for (seconds, told) in [
-            (0, "just now"),
-            (61, "1 min ago"),
-            (3599, "59 min ago"),
-            (3600 * 5 + 120, "5 h 2 min ago"),
-            (86_400, "1 day ago"),
-            (86_400 * 29, "29 days ago"),
-        ] {
-            assert_eq!(ago(seconds), told);
-        }
-    }
 }

@@ -98,6 +98,9 @@ pub fn serve(options: Options, ready: impl Fn(&str) + Send + Sync + 'static) -> 
         });
         let stop = stop_signal().map_err(ServeError::Broke)?;
         served.tell_address();
+        // So that the first page finds at hand how every job stands. Nobody waits for it, to begin or to end.
+        let looks = Arc::clone(&served);
+        std::thread::spawn(move || looks.bench.look_round());
         let limits = served.limits;
         let app = front::router(served);
         tokio::select! {
