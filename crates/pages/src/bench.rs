@@ -11,6 +11,16 @@ use crate::notice::Notices;
 use crate::sampled::Sampled;
 use crate::summary::Summaries;
 
+/// The way for a phone to come in.
+pub enum Phone {
+    /// There is no telling.
+    Unknown,
+    /// This machine alone is answered.
+    Alone,
+    /// The address to open on it, as it is now: each lets in one.
+    At(Box<dyn Fn() -> String + Send + Sync>),
+}
+
 /// What every page works with.
 pub struct Bench {
     pub(crate) desk: Desk,
@@ -18,6 +28,7 @@ pub struct Bench {
     token: String,
     /// Its home lists there which devices it lets in.
     devices: Option<&'static str>,
+    phone: Phone,
     pub(crate) programs: Mutex<Option<Kept>>,
     pub(crate) sampled: Sampled,
     pub(crate) summaries: Summaries,
@@ -33,6 +44,7 @@ impl Bench {
             desk: Desk { store, profiles },
             token,
             devices: None,
+            phone: Phone::Unknown,
             programs: Mutex::new(None),
             sampled: Sampled::default(),
             summaries: Summaries::default(),
@@ -47,6 +59,18 @@ impl Bench {
             devices: Some(address),
             ..self
         }
+    }
+
+    /// The same bench, whose first page says how a phone comes in.
+    #[must_use]
+    pub fn with_phone(self, phone: Phone) -> Self {
+        Self { phone, ..self }
+    }
+
+    /// How a phone comes in.
+    #[must_use]
+    pub fn phone(&self) -> &Phone {
+        &self.phone
     }
 
     /// Looks how every job stands, so that the first page has it at hand. It takes its time; where it is stopped, nothing is lost.

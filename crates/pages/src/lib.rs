@@ -9,6 +9,7 @@ mod ago;
 mod answers;
 mod bench;
 mod beside;
+mod code;
 #[cfg(test)]
 mod contract;
 mod desk;
@@ -32,10 +33,11 @@ mod summary;
 mod talk;
 
 pub use ago::ago;
-pub use bench::Bench;
+pub use bench::{Bench, Phone};
+pub use code::{code_lines, code_picture};
 pub use jobs::{Binned, Jobs, KEPT, LeftOut, MOST_BYTES, Old, OldVersion, Stamp, StoreError, Version, WhyNot};
 pub use memory::MemoryJobs;
 pub use name::JobName;
-pub use pages::{head, own};
+pub use pages::{head, own, phone};
 pub use route::{methods, reply};
 pub use talk::{Fields, Method, Reply};

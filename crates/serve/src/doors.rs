@@ -1,7 +1,7 @@
 //! The pages at the door: the one that lets a device in, and the list of those that are in.
 
 use maud::{DOCTYPE, Markup, html};
-use pages::{Bench, ago};
+use pages::{Bench, Phone, ago};
 
 use crate::guard::Listed;
 
@@ -44,13 +44,13 @@ pub fn is_plain_asset(path: &str) -> bool {
 pub fn devices(bench: &Bench, token: &str, listed: &[Listed]) -> Markup {
     let main = html! {
         h1 { "Devices" }
-        p { "Each of these gave a key once, and may see and change the jobs of this folder. A key for another one stands where bonewright was started." }
-        ul.jobs {
+        p { "Each of these gave a key once, and may see and change the jobs of this folder." }
+        ul.jobs.list {
             @for device in listed {
                 li {
                     span { (device.what) @if device.asks { ", this one" } }
-                    span.small { "Came in " (ago(device.since)) }
-                    form method="post" action=(DEVICES) {
+                    span.small { "Last here " (ago(device.seen)) ", came in " (ago(device.since)) }
+                    form.more method="post" action=(DEVICES) {
                         input type="hidden" name="token" value=(token);
                         input type="hidden" name="device" value=(device.id);
                         button.quiet aria-label={ "Shut out: " (device.what) ", came in " (ago(device.since)) } { "Shut out" }
@@ -58,6 +58,9 @@ pub fn devices(bench: &Bench, token: &str, listed: &[Listed]) -> Markup {
                 }
             }
         }
+        h2 { "Let one more in" }
+        (pages::phone(bench))
+        @if matches!(bench.phone(), Phone::Alone) { p { "A key for another browser of this machine stands where bonewright was started." } }
         p.small { "Whoever has been in for 30 days gives a key again." }
         p { a href="/" { "Jobs" } }
     };

@@ -6,8 +6,8 @@ use maud::{Markup, html};
 
 use super::list::{by_time, list};
 use super::short::{CARRIED, carried, short};
-use super::{frame, hidden, store_trouble, to};
-use crate::bench::Bench;
+use super::{frame, hidden, phone, store_trouble, to};
+use crate::bench::{Bench, Phone};
 use crate::beside::Beside;
 use crate::examples;
 use crate::jobs::{LeftOut, StoreError, WhyNot};
@@ -39,6 +39,7 @@ pub fn page(bench: &Bench, ask: &Ask) -> Reply {
             h2 id="new" { "Begin a job" }
             (new_form(bench, typed, why))
         }
+        @if !matches!(bench.phone(), Phone::Unknown) { details.fold { summary { "Open it on a phone" } (phone(bench)) } }
         p.small { "Folder: " code { (bench.desk().store.place()) } ". The same files serve the command line. Old versions are kept beside them." }
         @if let Some(devices) = bench.devices() { p.small { a href=(devices) { "Devices that may in here" } } }
     };

@@ -25,7 +25,8 @@ use job::{Problem, Severity};
 use machining::PartKind;
 use maud::{DOCTYPE, Markup, PreEscaped, html};
 
-use crate::bench::Bench;
+use crate::bench::{Bench, Phone};
+use crate::code::code_picture;
 use crate::desk::{Judged, Opened};
 use crate::differs;
 use crate::jobs::{Old, StoreError};
@@ -153,6 +154,26 @@ pub fn frame(bench: &Bench, title: &str, job: Option<(&Opened, Tab)>, main: &Mar
 #[must_use]
 pub fn own(bench: &Bench, title: &str, main: &Markup) -> Markup {
     frame(bench, title, None, main)
+}
+
+/// How a phone is let in: the code for its camera, and the address.
+#[must_use]
+pub fn phone(bench: &Bench) -> Markup {
+    match bench.phone() {
+        Phone::Unknown => html! {},
+        Phone::Alone => html! {
+            p { "This bench answers this machine alone. Begun with " code { "bonewright bench --listen" } " and the address that this machine has in the shop's network, it lets in a phone, and the code for its camera stands here." }
+        },
+        Phone::At(address) => {
+            let address = address();
+            html! {
+                p { "Point the phone's camera at this, or type the address there, and press the button. It lets in one device, once; then load this page again for the next." }
+                @if let Some(picture) = code_picture(&address) { (picture) }
+                p { code { (address) } }
+                p.how { "It is plain HTTP: for the shop's own network alone." }
+            }
+        }
+    }
 }
 
 /// What every form carries.
