@@ -22,6 +22,7 @@ mod nut_flags;
 mod other_end;
 mod owner;
 mod planned;
+mod progress;
 mod remark;
 mod remarks;
 mod rounds;
@@ -55,6 +56,7 @@ pub use next::{LEAST_WORTH, MOST_KINDS, MOST_SINGLES, Next, NextAsk, NextStep, S
 pub use nut_flags::flag_severity;
 pub use owner::{Complaint, FELT, Feel, Instead, OwnerString, Proposed, Stood};
 pub use planned::{NutWork, Planned, Refusal, SaddleWork, planned};
+pub use progress::Progress;
 pub use remark::{Remark, Severity};
 pub use rounds::{Belief, Lane, Mark, Round, Rounds, TAKES_UP};
 pub use short::{Short, ShortAnswer, ShortAsk, ShortRefusal, USUAL};

@@ -8,18 +8,10 @@ use super::readings::block_key;
 use crate::answers::is_choice;
 use crate::pictures::how;
 use crate::plain::plain;
+use crate::said::{Said, Told};
 
 /// Choices up to this many are shown side by side, more as a list to pull down.
 const SIDE_BY_SIDE: usize = 4;
-
-/// What is said of an answer, and how.
-#[derive(Debug, Clone)]
-pub(super) enum Said {
-    Nothing,
-    Kept,
-    Doubt(String),
-    Refused(String),
-}
 
 impl Said {
     pub(super) fn of(verdict: &AnswerCheck) -> Self {
@@ -54,9 +46,6 @@ impl Said {
         }
     }
 }
-
-/// What was typed and what is said of it, by the key of the step.
-pub(super) type Told = Vec<(String, String, Said)>;
 
 /// How the answers of a page are shown.
 pub(super) struct Shown<'a> {

@@ -3,11 +3,12 @@
 use ::survey::{Interview, Kind, Step, Visit};
 use maud::{Markup, html};
 
-use super::field::{Shown, Told, blocks};
+use super::field::{Shown, blocks};
 use super::{hidden, to};
 use crate::bench::Bench;
 use crate::desk::Opened;
 use crate::last_blank::LastBlank;
+use crate::said::Told;
 
 /// The form of a station: what is asked open, and folded what is as usual.
 pub(super) fn form(

@@ -4,33 +4,40 @@ use ::survey::{AnswerCheck, Interview, Kind, Step, Visit};
 use maud::{Markup, html};
 use serde_json::json;
 
-use super::field::{Said, Shown, Told};
+use super::field::Shown;
 use super::readings::block_key;
 use super::station_form::{form, several};
 use super::{Tab, frame, hidden, live, opened, steps, store_trouble, to, trouble, unchanged};
 use crate::answers::is_choice;
 use crate::bench::Bench;
 use crate::desk::{Judged, Opened};
+use crate::notice::Notice;
 use crate::pictures::map;
 use crate::plain::plain;
-use crate::talk::{Ask, Reply};
+use crate::said::{Said, Told};
+use crate::talk::{Ask, Fields, Reply};
 use work::SaddleWork;
 
 /// All readings on one page.
 #[must_use]
 pub fn page(bench: &Bench, ask: &Ask) -> Reply {
     match opened(bench, ask) {
-        Ok(opened) => all(bench, &opened, 200, &Vec::new(), ask.fields.get("each")),
+        Ok(opened) => all(
+            bench,
+            &opened,
+            &super::refused(bench, ask, &opened),
+            ask.fields.get("each"),
+        ),
         Err(reply) => reply,
     }
 }
 
 /// The page of a job, whether its file can be read or not.
 pub(super) fn page_of(bench: &Bench, opened: &Opened) -> Reply {
-    all(bench, opened, 200, &Vec::new(), None)
+    all(bench, opened, &Vec::new(), None)
 }
 
-pub(super) fn all(bench: &Bench, opened: &Opened, status: u16, told: &Told, each: Option<&str>) -> Reply {
+pub(super) fn all(bench: &Bench, opened: &Opened, told: &Told, each: Option<&str>) -> Reply {
     let main = match &opened.interview {
         None => html! { h1 { "Survey" } (super::text::broken(opened)) },
         Some(interview) => html! {
@@ -47,10 +54,7 @@ pub(super) fn all(bench: &Bench, opened: &Opened, status: u16, told: &Told, each
             }
         },
     };
-    Reply::Page(
-        status,
-        frame(bench, &opened.title(), Some((opened, Tab::Survey)), &main),
-    )
+    Reply::Page(200, frame(bench, &opened.title(), Some((opened, Tab::Survey)), &main))
 }
 
 fn list(bench: &Bench, opened: &Opened, told: &Told, each: Option<&str>) -> Markup {
@@ -154,7 +158,18 @@ pub fn answer(bench: &Bench, ask: &Ask) -> Reply {
     match bench.desk().open(&opened.name) {
         Ok(now) if ask.script => told(bench, ask, &now, &opened.judged, &attempt.step, &said),
         Ok(_) if matches!(said, Said::Kept) => Reply::See(format!("{}?key={key}", to(&opened.name, "plan"))),
-        Ok(now) => all(bench, &now, 422, &vec![(key.to_owned(), typed.to_owned(), said)], None),
+        Ok(now) => {
+            let notice = Notice::Refused {
+                fields: Fields::default(),
+                why: String::new(),
+                told: vec![(key.to_owned(), typed.to_owned(), said)],
+                of: Some((now.name.clone(), now.version)),
+            };
+            let mark = attempt.step.question.station.key();
+            bench
+                .notices
+                .see(&format!("{}#s-{mark}", to(&now.name, "survey")), notice)
+        }
         Err(error) => store_trouble(bench, ask, &error, "/"),
     }
 }
