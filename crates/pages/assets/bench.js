@@ -517,7 +517,7 @@ if (live) {
 }
 
 // Programs: how far the check is, and a word to stop it.
-const make = document.getElementById('make');
+const make = document.getElementById('make-programs');
 if (make) {
   const box = document.getElementById('checking');
   const [words, bar, halt] = box.children;

@@ -72,7 +72,7 @@ fn whole(bench: &Bench, opened: &Opened, parts: &[OfPart], wanted: bool) -> Mark
         }
         @for station in [Station::Cutting, Station::CuttingNut] { (setting_link(opened, station)) }
         (refusals(&opened.judged))
-        form id="make" method="get" action=(to(&opened.name, "programs")) {
+        form id="make-programs" method="get" action=(to(&opened.name, "programs")) {
             input type="hidden" name="make" value="yes";
             p { button { (if wanted { "Make and check again" } else { "Make and check" }) } }
             p.how { "It takes some seconds." }
