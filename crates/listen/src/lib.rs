@@ -9,7 +9,9 @@
 
 mod comb;
 mod heard;
+mod lanes;
 mod listened;
+mod narrow;
 mod onset;
 mod rest;
 mod series;

@@ -6,7 +6,7 @@ use crate::onset::{Loudness, cut_tops};
 use crate::rest::at_rest;
 use crate::series::{Agreed, stiff};
 use crate::sound::PITCHES;
-use crate::track::{FROM, HIGHEST, NEEDED, Seen, Stretches};
+use crate::track::{FROM, HIGHEST, NEEDED, Seen, Stretches, told_below};
 use crate::{Heard, HeardPartial, Sound, Sure, Unheard};
 
 /// A string farther off the pitch that is expected is another one, cents.
@@ -78,7 +78,7 @@ pub fn listened(sound: &Sound, expected: f64) -> Result<Heard, Unheard> {
     if loudness.is_knock(begins) {
         return Err(Unheard::Clicks);
     }
-    let stretches = Stretches::of(sound, begins);
+    let mut stretches = Stretches::of(sound, begins, expected);
     let string = the_string(&stretches, &loudness, begins, expected)?;
     let (seen, all) = stretches.follow(string.pitch, string.b).ok_or(Unheard::NoString)?;
     told(&stretches, &seen, &all, string.pitch, begins)
@@ -86,8 +86,8 @@ pub fn listened(sound: &Sound, expected: f64) -> Result<Heard, Unheard> {
 
 /// The string, roughly, if it rings alone.
 fn the_string(stretches: &Stretches, loudness: &Loudness, begins: f64, expected: f64) -> Result<Comb, Unheard> {
-    let first = stretches.first().ok_or(Unheard::NoString)?;
-    let top = (11.0 * expected).max(3_000.0).min(0.95 * first.top());
+    let first = stretches.first();
+    let top = told_below(expected).min(0.95 * first.top());
     let peaks = Peaks::of(&first.peaks(30.0, top, OVER), first.width);
     if peaks.is_empty() {
         return Err(Unheard::NoString);
