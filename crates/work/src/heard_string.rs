@@ -1,12 +1,10 @@
 //! What was heard of a string, and what that makes of the string that the job describes.
 
 use crate::Planned;
+use crate::not_it::{NOT_IT, apart, described};
 use known::Figure;
 use listen::{Heard, HeardAtTwelve, Sure};
 use serde::Serialize;
-
-/// Beyond so many standard deviations B is not that of the string that the job describes.
-const NOT_IT: f64 = 2.5;
 
 /// What was heard of a string.
 #[derive(Debug, Clone, PartialEq, Serialize)]
@@ -73,7 +71,6 @@ impl StretchHeard {
         let (was, described, unsure) = known(before, number)?;
         let (is, ..) = known(after, number)?;
         let ratio = b.value / described;
-        let apart = ratio.ln().abs() / unsure.hypot(b.share());
         Some(Self {
             described,
             described_sure_to: unsure,
@@ -81,7 +78,7 @@ impl StretchHeard {
             before: was.1,
             after: is.1,
             factor: is.0.exp(),
-            not_it: apart > NOT_IT,
+            not_it: apart(ratio, b.share(), unsure) > NOT_IT,
         })
     }
 
@@ -98,17 +95,13 @@ fn known(done: &Planned, number: u32) -> Option<((f64, f64), f64, f64)> {
         let evidence = one.evidence.as_ref()?;
         let strings = &evidence.instrument.strings;
         let at = strings.iter().position(|s| s.number == number)?;
-        let string = strings.get(at)?;
         let (known, covariance) = (&evidence.known, &evidence.known.estimate.covariance);
         let axial = known.at(Figure::Axial(at))?;
-        let (bending, mass) = (known.at(Figure::Bending(at))?, known.at(Figure::Mass(at))?);
-        let scale = evidence.instrument.board.scale(&string.run);
-        let reach = string.model.clamped_length(scale, string.frequency) / scale;
-        let of_b = covariance[(bending, bending)] + covariance[(mass, mass)] - 2.0 * covariance[(bending, mass)];
+        let (b, unsure) = described(evidence, at)?;
         Some((
             (known.off(Figure::Axial(at)), covariance[(axial, axial)].sqrt()),
-            (std::f64::consts::PI * reach).powi(2),
-            of_b.sqrt(),
+            b,
+            unsure,
         ))
     })
 }
