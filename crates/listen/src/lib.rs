@@ -7,6 +7,7 @@
 //!
 //! Knows nothing of files, threads or microphones. Frequencies in Hz, times in seconds, differences of pitch in cents.
 
+mod beside;
 mod comb;
 mod heard;
 mod lanes;

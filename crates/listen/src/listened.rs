@@ -1,5 +1,6 @@
 //! From samples to what is heard, or why nothing is.
 
+use crate::beside::beside;
 use crate::comb::{Comb, Peaks};
 use crate::heard::cents;
 use crate::onset::{Loudness, cut_tops};
@@ -81,6 +82,9 @@ pub fn listened(sound: &Sound, expected: f64) -> Result<Heard, Unheard> {
     let mut stretches = Stretches::of(sound, begins, expected);
     let string = the_string(&stretches, &loudness, begins, expected)?;
     let (seen, all) = stretches.follow(string.pitch, string.b).ok_or(Unheard::NoString)?;
+    if let Some(other) = beside(stretches.first(), &seen, &all, string.pitch) {
+        return Err(Unheard::TwoStrings { other });
+    }
     told(&stretches, &seen, &all, string.pitch, begins)
 }
 
