@@ -22,7 +22,8 @@ pub(super) fn form(
         return html! {};
     };
     let visits = interview.visits();
-    let way_back = |other: &&Visit| view == "ask" && other.station < visit.station && other.is_on_the_way();
+    let setting = visit.station.is_setting();
+    let way_back = |other: &&Visit| view == "ask" && !setting && other.station < visit.station && other.is_on_the_way();
     let before = visits.iter().rev().find(way_back);
     let shown = Shown {
         interview,
@@ -38,7 +39,7 @@ pub(super) fn form(
         .into_iter()
         .partition(|block| block.iter().all(is_folded));
     html! {
-        form.station method="post" action=(to(&opened.name, "station")) data-station=(visit.station.key()) {
+        form.station method="post" action=(to(&opened.name, "station")) data-station=(visit.station.key()) data-setting[setting] {
             (hidden(bench, Some(opened)))
             input type="hidden" name="at" value=(visit.station.key());
             input type="hidden" name="view" value=(view);
@@ -56,7 +57,7 @@ pub(super) fn form(
                 }
             }
             div.go {
-                button.main name="go" value="yes" { @if view == "ask" { "Keep and go on" } @else { "Keep" } }
+                button.main name="go" value="yes" { @if view == "ask" && !setting { "Keep and go on" } @else { "Keep" } }
                 @if let Some(before) = before { a.button.quiet href={ (to(&opened.name, "ask")) "?at=" (before.station.key()) } { "Back: " (before.station.title()) } }
             }
         }

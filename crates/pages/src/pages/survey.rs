@@ -11,6 +11,7 @@ use crate::answers::is_choice;
 use crate::bench::Bench;
 use crate::desk::Opened;
 use crate::pictures::map;
+use crate::plain::plain;
 use crate::talk::{Ask, Reply};
 use work::SaddleWork;
 
@@ -237,7 +238,7 @@ pub fn attempt(bench: &Bench, ask: &Ask) -> Reply {
     };
     let words = match &said {
         Said::Kept => html! {},
-        Said::Doubt(why) => html! { span.mark aria-hidden="true" { "?" } " Doubtful: " (why) },
+        Said::Doubt(why) => html! { span.mark aria-hidden="true" { "?" } " Doubtful: " (plain(why)) },
         other => other.html(ask.fields.text("key")),
     };
     let drawn = attempt.made.map(|made| {
