@@ -346,6 +346,32 @@ mod tests {
     }
 
     #[test]
+    fn a_string_that_is_not_the_one_described_is_told_with_what_it_sounds_like() {
+        let one = |number, over_described, like| NotTheString {
+            number,
+            over_described,
+            like,
+        };
+        let note = not_it_note(&[one(5, 2.6, SoundsLike::Another), one(3, 5.03, SoundsLike::Plain)]);
+        assert_eq!(note.severity, Severity::Mind);
+        assert!(note.is_first());
+        assert_eq!(
+            note.text,
+            "String 5 does not sound like the string that the job describes: its B as heard is 2.60 times that one's. String 3 does not sound \
+             like the string that the job describes: its B as heard is 5.03 times that one's. It sounds like a plain wire, and the job has a \
+             wound string. Look at its gauge and its set, or hear it again, before you cut: the plan stretches it as it was heard."
+        );
+        let wound = not_it_note(&[one(2, 0.3, SoundsLike::Wound)]);
+        assert!(
+            wound
+                .text
+                .contains("like a wound string, and the job has a plain wire."),
+            "{}",
+            wound.text
+        );
+    }
+
+    #[test]
     fn a_core_that_is_not_heard_is_told_so() {
         let mut floss = low_e();
         floss.stretch = None;
