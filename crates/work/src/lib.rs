@@ -23,6 +23,7 @@ mod nut_flags;
 mod other_end;
 mod owner;
 mod planned;
+mod progress;
 mod remark;
 mod remarks;
 mod rounds;
@@ -40,7 +41,7 @@ mod worth;
 
 pub use after::{Ending, Fitted, Left, StaysUntuned, StringLeft, Strung, Untunable, Whole};
 pub use borne::Borne;
-pub use cutting::{CutError, Made, Tried, Way, outlined, setups, tried, unprepared};
+pub use cutting::{CutError, Made, Tried, Way, outlined, setups, tried, tried_while, unprepared};
 pub use doubted::{Charge, Doubted, Place, ReadAt, SlipOfKind, Wrong};
 pub use filed::{
     FiledString, Filing, FilingAsk, FilingRefusal, FilingTerms, FilingVerdict, QUARTER_MM, SIXTY_FOURTH, STEPS,
@@ -57,6 +58,7 @@ pub use not_it::{NotTheString, SoundsLike};
 pub use nut_flags::flag_severity;
 pub use owner::{Complaint, FELT, Feel, Instead, OwnerString, Proposed, Stood};
 pub use planned::{NutWork, Planned, Refusal, SaddleWork, planned};
+pub use progress::Progress;
 pub use remark::{Remark, Severity};
 pub use rounds::{Belief, Lane, Mark, Round, Rounds, TAKES_UP};
 pub use short::{Short, ShortAnswer, ShortAsk, ShortRefusal, USUAL};
