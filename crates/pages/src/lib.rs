@@ -21,14 +21,16 @@ mod name;
 mod pages;
 mod patch;
 mod pictures;
+mod plucks;
 mod route;
 mod sampled;
 mod talk;
 
+pub use ::work::microphone::MOST_SOUND;
 pub use bench::Bench;
 pub use jobs::{Jobs, KEPT, LeftOut, MOST_BYTES, StoreError, Version, WhyNot};
 pub use memory::MemoryJobs;
 pub use name::JobName;
 pub use pages::{head, own};
-pub use route::{methods, reply};
+pub use route::{listens, methods, reply, reply_to_sound, takes_sound};
 pub use talk::{Fields, Method, Reply};

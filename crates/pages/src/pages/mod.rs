@@ -2,6 +2,7 @@
 
 mod field;
 pub mod filing;
+pub mod hear;
 pub mod home;
 pub mod live;
 mod notes;
@@ -303,6 +304,7 @@ pub fn step(bench: &Bench, ask: &Ask, undo: bool) -> Reply {
     let back = Tab::ALL
         .iter()
         .map(|tab| tab.1)
+        .chain(["hear"])
         .find(|page| *page == ask.fields.text("back"));
     let back = back.unwrap_or("survey");
     let opened = match unchanged(bench, ask, back) {

@@ -35,6 +35,7 @@ pub(super) fn all(bench: &Bench, opened: &Opened, status: u16, told: &Told, each
             div.title-row {
                 h1 { "Survey" }
                 p { a.button href=(to(&opened.name, "ask")) { "Station by station" } }
+                p { a.button.quiet href=(to(&opened.name, "hear")) { "Listen to the strings" } }
                 (steps(bench, opened, "survey"))
             }
             div id="map" { (map(opened, interview, None)) }
