@@ -238,7 +238,7 @@ pub fn attempt(bench: &Bench, ask: &Ask) -> Reply {
         offer(bench, &opened, &at, &plucks, to_keep, stretched(&told))
     });
     let told = html! {
-        figure { (picture(partials(&told.heard, &at.name()))) figcaption { "Ticks: where each partial stands. Straight line: where a limp string's would. Thin line: what they agree on." } }
+        figure { (picture(partials(&told.heard, &at.name()))) figcaption { "Ticks: where each partial stands. Straight line: where a limp string's would. Thin line: what they agree on. Short ticks do not count." } }
         details { summary { "Every figure of this pluck, as the command prints it" } pre tabindex="0" { (report::heard_page(&told)) } }
     };
     Reply::Json(

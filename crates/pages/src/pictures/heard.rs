@@ -11,9 +11,9 @@ const WIDE: f64 = 360.0;
 const LEFT: f64 = 30.0;
 const HEAD: f64 = 20.0;
 const FOOT: f64 = 40.0;
-/// From row to row, and half of a tick that counts in full.
+/// From row to row, and half of a tick that counts and of one that does not.
 const ROW: f64 = 9.0;
-const TICK: f64 = 3.6;
+const TICK: (f64, f64) = (3.6, 1.8);
 /// No partial above this one is drawn: those above say the same.
 const ROWS: u32 = 30;
 /// Every so many rows have their number.
@@ -38,7 +38,7 @@ pub fn heard(heard: &Heard, name: &str) -> String {
     let x = |cents: f64| LEFT + (WIDE - LEFT - 10.0) * (cents - least) / (most - least);
     let y = |number: u32| HEAD + ROW * (f64::from(number) - 0.5);
     let end = HEAD + ROW * f64::from(highest);
-    let last = each().last().map_or_else(String::new, |(partial, off)| {
+    let last = each().next_back().map_or_else(String::new, |(partial, off)| {
         format!(": number {} stands {} cents over it", partial.number, fixed(off, 1))
     });
     let title = format!("Partials of {name} against the straight scale of a limp string{last}");
@@ -62,12 +62,8 @@ pub fn heard(heard: &Heard, name: &str) -> String {
     pen.path("series", series, false);
     for (partial, off) in each() {
         let (at, middle) = (x(off), y(partial.number));
-        let class = if partial.counts < 0.5 {
-            "partial less"
-        } else {
-            "partial"
-        };
-        pen.line(class, [at, middle - TICK], [at, middle + TICK]);
+        let half = if partial.counts < 0.5 { TICK.1 } else { TICK.0 };
+        pen.line("partial", [at, middle - half], [at, middle + half]);
     }
     for number in (1..=highest).filter(|number| *number == 1 || number % NUMBERED == 0) {
         pen.text("t end", [LEFT - 10.0, y(number) + 4.0], &number.to_string());
