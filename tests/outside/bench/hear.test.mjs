@@ -87,6 +87,7 @@ test('a string is listened to until it agrees, kept, and taken back', { timeout:
     await audit(p);
     await p.locator('#listen').focus();
     await p.keyboard.press('Enter');
+    await p.locator('#level-word', { hasText: 'good' }).waitFor();
     await answered(p, 'Pluck it again');
     assert.equal(await p.locator('#offered').count(), 0, 'one pluck is not offered');
     await shot(p, 'hear-once');
@@ -164,6 +165,12 @@ test('a microphone that is not given is told, and what to do', { timeout: 60_000
     await p.evaluate(() => { navigator.mediaDevices.getUserMedia = async () => { throw new DOMException('none', 'NotFoundError'); }; });
     await p.getByRole('button', { name: 'Listen', exact: true }).click();
     await answered(p, 'No microphone is found');
+    // One that is there and gives nothing.
+    await p.evaluate(() => { navigator.mediaDevices.getUserMedia = async () => new AudioContext().createMediaStreamDestination().stream; });
+    await p.getByRole('button', { name: 'Listen', exact: true }).click();
+    await answered(p, 'it is muted. Look for its switch');
+    assert.equal(await p.locator('#level-word').textContent(), 'nothing yet');
+    await p.getByRole('button', { name: 'Stop listening' }).click();
     await p.addInitScript(() => { Object.defineProperty(navigator, 'mediaDevices', { value: undefined }); });
     await p.reload();
     await answered(p, 'gives the microphone only to a page of this computer');
