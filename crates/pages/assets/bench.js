@@ -109,12 +109,15 @@ const LYING = 'What you typed is kept in this browser until bonewright answers a
 // How often it is tried again, seconds.
 const AGAIN = 3;
 
+// Stands between several choices of one field.
+const BETWEEN = '; ';
 const controls = (field) => [...field.querySelectorAll('input:not([type=hidden]), select')];
-const lines = (field) => controls(field).filter((input) => input.tagName === 'INPUT' && input.type !== 'radio');
+const lines = (field) => controls(field).filter((input) => input.tagName === 'INPUT' && !['radio', 'checkbox'].includes(input.type));
 
 // What stands in a field: one text, whether it is a line, a choice, or a line for every string.
 function textOf(field) {
   const all = controls(field);
+  if (all[0] && all[0].type === 'checkbox') return all.filter((input) => input.checked).map((input) => input.value).join(BETWEEN);
   const radio = all.find((input) => input.type === 'radio');
   if (radio) { const on = all.find((input) => input.checked); return on ? on.value : ''; }
   const join = field.dataset.join;
@@ -126,6 +129,7 @@ function textOf(field) {
 // What stood in it when it was drawn, or was kept last.
 function drawn(field) {
   const all = controls(field);
+  if (all[0] && all[0].type === 'checkbox') return all.filter((input) => input.defaultChecked).map((input) => input.value).join(BETWEEN);
   if (all[0] && all[0].type === 'radio') { const on = all.find((input) => input.defaultChecked); return on ? on.value : ''; }
   if (all[0] && all[0].tagName === 'SELECT') { const on = [...all[0].options].find((option) => option.defaultSelected); return on ? on.value : ''; }
   const texts = all.map((input) => input.defaultValue.trim());
@@ -135,7 +139,7 @@ function drawn(field) {
 
 function settle(field) {
   for (const input of controls(field)) {
-    if (input.type === 'radio') input.defaultChecked = input.checked;
+    if (['radio', 'checkbox'].includes(input.type)) input.defaultChecked = input.checked;
     else if (input.tagName === 'SELECT') for (const option of input.options) option.defaultSelected = option.selected;
     else input.defaultValue = input.value;
   }
@@ -147,6 +151,9 @@ function fill(field, text) {
   if (join !== undefined) {
     const texts = text ? text.split(join.trim() || /\s+/) : [];
     all.forEach((input, i) => { input.value = (texts[i] || '').trim().replace(/^-$/, ''); });
+  } else if (all[0] && all[0].type === 'checkbox') {
+    const on = text.split(BETWEEN.trim()).map((one) => one.trim());
+    for (const input of all) input.checked = on.includes(input.value);
   } else if (all[0] && all[0].type === 'radio') {
     for (const input of all) input.checked = input.value === text;
   } else if (all[0]) {
@@ -300,7 +307,7 @@ document.addEventListener('change', (event) => {
   const field = fieldOf(event.target);
   if (event.target.id === 'lever-key') { event.target.form.requestSubmit(); return; }
   if (!field || !viewOf(field)) return;
-  const chosen = event.target.type === 'radio' || event.target.tagName === 'SELECT';
+  const chosen = ['radio', 'checkbox'].includes(event.target.type) || event.target.tagName === 'SELECT';
   if (!chosen && event.target.value === event.target.defaultValue) { shelf.drop(field.dataset.key); return; }
   keep(field);
 });
@@ -408,7 +415,7 @@ async function overtaken(field, was) {
 }
 
 {
-  const form = document.querySelector('[data-view=ask] form[data-station]');
+  const form = document.querySelector('[data-view=ask] form[data-station]:not([data-setting])');
   const open = form ? [...form.querySelectorAll('.field[data-key]')].filter((field) => !field.closest('details.usual:not([open])')) : [];
   const empty = open.filter((field) => !textOf(field)).map((field) => controls(field)[0])[0];
   if (empty && !location.hash) empty.focus({ preventScroll: true });

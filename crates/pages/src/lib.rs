@@ -21,6 +21,7 @@ mod name;
 mod pages;
 mod patch;
 mod pictures;
+mod plain;
 mod plucks;
 mod route;
 mod sampled;

@@ -3,7 +3,9 @@
 use percent_encoding::percent_decode_str;
 
 use crate::bench::Bench;
-use crate::pages::{self, filing, hear, home, plan, programs, sheets, station, strung, survey, text, work};
+use crate::pages::{
+    self, filing, hear, home, plan, programs, remedy, sheets, station, strung, sureness, survey, text, work,
+};
 use crate::talk::{Ask, Fields, Method, Reply};
 
 type Page = fn(&Bench, &Ask) -> Reply;
@@ -66,6 +68,9 @@ fn of_job(page: &str) -> Option<Route> {
         "programs" => get(programs::page),
         "filing" => get(filing::page),
         "hear" => both(hear::page, hear::keep),
+        "remedy" => get(remedy::page),
+        "sureness" => get(sureness::page),
+        "after-neck" => post(remedy::begin_after_neck),
         "strung" => both(strung::page, |b, a| strung::post(b, a, false)),
         "work" => get(work::page),
         "text" => both(text::page, text::post),

@@ -33,6 +33,16 @@ pub enum Station {
     NutBlank,
     /// The saddle to make.
     Blank,
+    /// A setting: how a saddle is cut.
+    Cutting,
+    /// A setting: how a nut is cut.
+    CuttingNut,
+    /// A setting: the crown as it stands before the file.
+    Crown,
+    /// A setting: what counts as good.
+    Good,
+    /// A setting: limits of what a repair may leave.
+    Limits,
     /// What the survey does not ask.
     Unasked,
 }
@@ -57,6 +67,15 @@ impl Station {
         Self::Blank,
     ];
 
+    /// Those that hold settings: nothing is read there, and all of it may stay as it is.
+    pub const SETTINGS: [Self; 5] = [Self::Cutting, Self::CuttingNut, Self::Crown, Self::Good, Self::Limits];
+
+    /// Whether it holds settings, which the survey does not ask.
+    #[must_use]
+    pub fn is_setting(self) -> bool {
+        Self::SETTINGS.contains(&self)
+    }
+
     /// A word for addresses; the same in every release.
     #[must_use]
     pub fn key(self) -> &'static str {
@@ -76,6 +95,11 @@ impl Station {
             Self::Seat => "seat",
             Self::NutBlank => "nut-blank",
             Self::Blank => "blank",
+            Self::Cutting => "cutting",
+            Self::CuttingNut => "cutting-nut",
+            Self::Crown => "crown",
+            Self::Good => "good",
+            Self::Limits => "limits",
             Self::Unasked => "",
         }
     }
@@ -99,6 +123,11 @@ impl Station {
             Self::Seat => "The nut's seat",
             Self::NutBlank => "The new nut",
             Self::Blank => "The new saddle",
+            Self::Cutting => "Cutting the saddle",
+            Self::CuttingNut => "Cutting the nut",
+            Self::Crown => "The crown as it stands",
+            Self::Good => "What counts as good",
+            Self::Limits => "Limits of the repair",
             Self::Unasked => "",
         }
     }
@@ -125,6 +154,12 @@ impl Station {
             Self::Seat => &["In hand: a short straightedge, feelers, a depth rod. Strings off, nut out."],
             Self::NutBlank => &["In hand: a caliper, and the piece you will make the nut from."],
             Self::Blank => &["In hand: a caliper, and the piece you will make the saddle from."],
+            Self::Cutting | Self::CuttingNut => {
+                &["For a small router or mill. What is left empty is as usual; measure stock and jaws."]
+            }
+            Self::Crown => &["For the saddle in hand, before the file touches it. Left empty: as planned."],
+            Self::Good => &["How near is near enough on this job. What is left empty is as usual."],
+            Self::Limits => &["What this job may go to. What is left empty is as usual."],
             Self::Unasked => &[],
         }
     }

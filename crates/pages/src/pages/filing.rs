@@ -1,5 +1,6 @@
 //! The filing question answered by hand: a contact dragged on the section, with what that costs.
 
+use ::survey::Station;
 use job::Job;
 use maud::{Markup, html};
 use saddle::filing::{Limit, Move, Standing};
@@ -8,6 +9,7 @@ use serde_json::json;
 use units::BenchUnit;
 use work::{FiledString, FilingVerdict, SaddleWork, usual_step};
 
+use super::station::setting_link;
 use super::{Tab, frame, live, no_plan, nut, opened, picture, to};
 use crate::bench::Bench;
 use crate::figures::{both, cents, length};
@@ -108,6 +110,7 @@ pub fn page(bench: &Bench, ask: &Ask) -> Reply {
         }
         p.spoken id="spoken" role="status" aria-live="polite" { @if let Ok(found) = &found { (spoken(job.bench, found)) } }
         div id="filed" data-string=(string.number) { (result) }
+        (setting_link(&opened, Station::Crown))
         @if let Some(nut) = opened.judged.nut() { section aria-labelledby="slots" { h2 id="slots" { "The nut's slots" } (nut::filing(&nut)) } }
         (live::closing(&opened.judged))
     };

@@ -318,7 +318,7 @@ fn plain(c: char) -> &'static str {
 }
 
 /// A name made from a title, which none has yet.
-fn free_name(taken: &[JobName], title: &str) -> Option<JobName> {
+pub(super) fn free_name(taken: &[JobName], title: &str) -> Option<JobName> {
     /// Most characters, so that a number may follow.
     const MOST: usize = 40;
     let mut stem = String::new();

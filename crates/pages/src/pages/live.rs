@@ -15,6 +15,7 @@ use super::{download, nut, picture, refusals, stops, why_no_plan};
 use crate::bench::Bench;
 use crate::desk::{Judged, Opened};
 use crate::figures::{both, cents, heads, heads_and_action, maybe};
+use crate::name::JobName;
 use crate::pictures::{read, section::section, views};
 
 /// The whole plan: of the saddle, the nut, or both; `heights` gives what stands beside those of a saddle. `None` if nothing can be planned.
@@ -89,7 +90,7 @@ pub fn brief(bench: &Bench, opened: &Opened) -> Markup {
             (drawn(views::above(plan, job.bench), "From above"))
             (short_table(job, plan))
             (held(&notes))
-            (next(saddle, &bench.desk.profiles))
+            (next(&opened.name, saddle, &bench.desk().profiles))
         }
         (what_was_read(opened))
         (refusals(judged))
@@ -149,7 +150,7 @@ fn waiting(opened: &Opened) -> Markup {
 const NEXT: usize = 3;
 
 /// How sure it is as read, and what to read next with the usual tools.
-fn next(saddle: &SaddleWork, profiles: &Profiles) -> Markup {
+fn next(name: &JobName, saddle: &SaddleWork, profiles: &Profiles) -> Markup {
     let ask = NextAsk {
         kinds: NEXT,
         singles: 0,
@@ -168,7 +169,7 @@ fn next(saddle: &SaddleWork, profiles: &Profiles) -> Markup {
             @if !list.is_empty() {
                 p { "What to read next, with the chance after it:" }
                 ol { @for (chance, what) in report::next_steps(list, &numbers, job.bench) { li { (what) ": " b { (chance) } } } }
-                p.how { "All of it: " code { "bonewright measure" } "." }
+                p.how { a href={ (super::to(name, "sureness")) } { "All of it" } }
             }
         }
     }

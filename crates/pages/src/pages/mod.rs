@@ -9,11 +9,13 @@ mod notes;
 pub mod nut;
 pub mod plan;
 pub mod programs;
+pub mod remedy;
 pub mod sheets;
 mod short;
 pub mod station;
 mod station_form;
 pub mod strung;
+pub mod sureness;
 pub mod survey;
 pub mod text;
 mod wishes;
@@ -27,6 +29,7 @@ use crate::bench::Bench;
 use crate::desk::{Judged, Opened};
 use crate::jobs::StoreError;
 use crate::name::JobName;
+use crate::plain::plain;
 use crate::talk::{Ask, Reply};
 
 /// The pages of a job, in the order of the work.
@@ -42,6 +45,8 @@ pub enum Tab {
     Programs,
     /// What filing costs.
     Filing,
+    /// Whether a saddle is the remedy at all.
+    Remedy,
     /// Readings after stringing up.
     Strung,
     /// What to do, in order.
@@ -51,8 +56,9 @@ pub enum Tab {
 }
 
 impl Tab {
-    const ALL: [(Self, &'static str, &'static str); 8] = [
+    const ALL: [(Self, &'static str, &'static str); 9] = [
         (Self::Survey, "survey", "Survey"),
+        (Self::Remedy, "remedy", "Remedy"),
         (Self::Plan, "plan", "Plan"),
         (Self::Sheets, "sheets", "Sheets"),
         (Self::Programs, "programs", "Programs"),
@@ -190,6 +196,47 @@ pub fn problems(list: &[Problem]) -> Markup {
     }
 }
 
+/// Problems as they stand on the page: each names what was asked and leads there.
+#[must_use]
+pub fn told(opened: &Opened, list: &[Problem]) -> Markup {
+    let (list, more) = job::shown(list);
+    html! {
+        ul.problems {
+            @for problem in list {
+                li.(problem.severity.name()) {
+                    strong { (if problem.severity == Severity::Error { "Must be mended" } else { "Doubtful" }) }
+                    @match field_of(opened, problem) {
+                        Some((title, Some(there))) => { ": " a href=(there) { (title) } }
+                        Some((title, None)) => { ": " (title) }
+                        None => {}
+                    }
+                    @if let Some(read) = &problem.read { ": read “" (read) "”" }
+                    ": " (plain(&problem.what()))
+                }
+            }
+            @if more > 0 { li { (more) " more are not shown. Mend these first." } }
+        }
+    }
+}
+
+/// What a problem's field is called, and where on the pages it stands; `None` where it has no name there.
+fn field_of(opened: &Opened, problem: &Problem) -> Option<(String, Option<String>)> {
+    let step = opened
+        .interview
+        .as_ref()
+        .and_then(|interview| interview.step_of(&problem.field));
+    if let Some(step) = step {
+        let there = format!(
+            "{}?key={}#b-{}",
+            to(&opened.name, "ask"),
+            step.key(),
+            field::block_key(&step)
+        );
+        return Some((step.title(), Some(there)));
+    }
+    strung::name_of(&problem.field).map(|title| (title, None))
+}
+
 /// A page that says why something was not done.
 #[must_use]
 pub fn trouble(bench: &Bench, ask: &Ask, status: u16, why: &str, back: &str) -> Reply {
@@ -267,7 +314,7 @@ pub fn why_no_plan(opened: &Opened) -> Markup {
     let judged = &opened.judged;
     html! {
         p { "The plan comes when every reading that it needs is there. " (judged.errors()) " to go:" }
-        (problems(&judged.problems))
+        (told(opened, &judged.problems))
         (refusals(judged))
     }
 }
@@ -293,7 +340,7 @@ pub fn refusals(judged: &Judged) -> Markup {
     let all = judged.refusals();
     html! {
         @if !all.is_empty() {
-            ul.problems { @for error in &all { li.error { strong { "Must be mended" } ": " (error) } } }
+            ul.problems { @for error in &all { li.error { strong { "Must be mended" } ": " (plain(error)) } } }
         }
     }
 }

@@ -3,7 +3,7 @@
 use maud::html;
 
 use super::live::{closing, whole};
-use super::{Tab, frame, no_plan, opened, steps, survey};
+use super::{Tab, frame, no_plan, opened, steps, survey, to};
 use crate::bench::Bench;
 use crate::talk::{Ask, Reply};
 
@@ -20,6 +20,7 @@ pub fn page(bench: &Bench, ask: &Ask) -> Reply {
             div.title-row { h1 { "Plan" } (steps(bench, &opened, "plan")) }
             (survey::lever(bench, &opened, ask.fields.get("key")))
             div id="live" data-part="whole" { (whole) }
+            p.setting { a.button.quiet href=(to(&opened.name, "sureness")) { "How sure it is, and what to read next" } }
             (closing(&opened.judged))
         },
     };

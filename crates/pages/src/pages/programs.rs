@@ -9,10 +9,12 @@ use std::sync::{MutexGuard, TryLockError};
 use std::thread;
 use std::time::Duration;
 
+use ::survey::Station;
 use machining::{Part, Program};
 use maud::{Markup, html};
 
 use self::part::OfPart;
+use super::station::setting_link;
 use super::{Tab, frame, live, no_plan, opened, refusals, to};
 use crate::bench::Bench;
 use crate::desk::{Judged, Opened};
@@ -64,9 +66,9 @@ fn whole(bench: &Bench, opened: &Opened, parts: &[OfPart], wanted: bool) -> Mark
     html! {
         h1 { "Programs" }
         p.how {
-            "For a small router or mill. Each program is read back from its own text and simulated against the plan; one that is not in order is not handed out. Stock, holding and tools stand in the "
-            a href=(to(&opened.name, "text")) { "file" } ", under the table that each part names here."
+            "For a small router or mill. Each program is read back from its own text and simulated against the plan; one that is not in order is not handed out."
         }
+        @for station in [Station::Cutting, Station::CuttingNut] { (setting_link(opened, station)) }
         (refusals(&opened.judged))
         form method="get" action=(to(&opened.name, "programs")) {
             input type="hidden" name="make" value="yes";

@@ -148,6 +148,24 @@ pub fn file(bench: &Bench, ask: &Ask) -> Reply {
             Some(Err(error)) => return trouble(bench, ask, 422, &format!("This cannot be drawn: {error}."), &back),
         }
     }
+    for saddle in opened.judged.saddles() {
+        let stem = drawing::job_stem(name, saddle.job);
+        let unit = saddle.job.bench;
+        let owner = || drawing::owner_sheets_of(&saddle, &saddle.assess(), unit);
+        let after = || {
+            let read = saddle.job.strung.clone().ok_or(DrawingError::NoSheets)?;
+            let after = saddle.handed_back(&read).map_err(|_| DrawingError::NoSheets)?;
+            drawing::handed_back_sheets_of(&saddle, &after, unit)
+        };
+        let found = SheetSet::Owner
+            .file(&stem, &ask.file, owner)
+            .or_else(|| SheetSet::HandedBack.file(&stem, &ask.file, after));
+        match found {
+            None => {}
+            Some(Ok((kind, content))) => return saved(ask, media(kind), content),
+            Some(Err(error)) => return trouble(bench, ask, 422, &format!("This cannot be drawn: {error}."), &back),
+        }
+    }
     let Some(done) = opened.judged.planned() else {
         let why = "This job has no plan yet, so there is nothing to draw.";
         return trouble(bench, ask, 404, why, &back);

@@ -22,7 +22,8 @@ pub(super) fn form(
         return html! {};
     };
     let visits = interview.visits();
-    let way_back = |other: &&Visit| view == "ask" && other.station < visit.station && other.is_on_the_way();
+    let setting = visit.station.is_setting();
+    let way_back = |other: &&Visit| view == "ask" && !setting && other.station < visit.station && other.is_on_the_way();
     let before = visits.iter().rev().find(way_back);
     let shown = Shown {
         interview,
@@ -38,12 +39,12 @@ pub(super) fn form(
         .into_iter()
         .partition(|block| block.iter().all(is_folded));
     html! {
-        form.station method="post" action=(to(&opened.name, "station")) data-station=(visit.station.key()) {
+        form.station method="post" action=(to(&opened.name, "station")) data-station=(visit.station.key()) data-setting[setting] {
             (hidden(bench, Some(opened)))
             input type="hidden" name="at" value=(visit.station.key());
             input type="hidden" name="view" value=(view);
             p.how { (visit.station.intro().join(" ")) }
-            @if matches!(visit.station, Station::Wanted | Station::Tuner) { p { a.button.quiet href=(to(&opened.name, "hear")) { "Listen to the strings" } } }
+            @if opened.judged.done.is_some() && matches!(visit.station, Station::Wanted | Station::Tuner) { p { a.button.quiet href=(to(&opened.name, "hear")) { "Listen to the strings" } } }
             // Enter goes on, whatever else may be pressed before.
             button.unseen tabindex="-1" aria-hidden="true" name="go" value="yes" { "Keep and go on" }
             @if let Some(last) = LastBlank::of(bench.desk(), opened, interview, visit.station) {
@@ -57,7 +58,7 @@ pub(super) fn form(
                 }
             }
             div.go {
-                button.main name="go" value="yes" { @if view == "ask" { "Keep and go on" } @else { "Keep" } }
+                button.main name="go" value="yes" { @if view == "ask" && !setting { "Keep and go on" } @else { "Keep" } }
                 @if let Some(before) = before { a.button.quiet href={ (to(&opened.name, "ask")) "?at=" (before.station.key()) } { "Back: " (before.station.title()) } }
             }
         }

@@ -8,7 +8,7 @@ use serde_json::json;
 use units::{BenchUnit, LengthUnit, parse_cents};
 use work::{Left, Planned, SaddleWork, StringLeft, Whole};
 
-use super::{Tab, frame, hidden, live, no_plan, nut, opened, problems, steps, store_trouble, to, unchanged};
+use super::{Tab, frame, hidden, live, no_plan, nut, opened, steps, store_trouble, to, told, unchanged};
 use crate::bench::Bench;
 use crate::desk::{Judged, Opened};
 use crate::figures::{cents, length};
@@ -24,6 +24,15 @@ const KINDS: [(&str, &str, &str); 3] = [
     ("first_fret_clearance", "g", "Gap at fret 1"),
     ("cents_12", "c", "Cents at 12"),
 ];
+
+/// What a field of the readings is called here, with its string where it is of one.
+pub(super) fn name_of(field: &str) -> Option<String> {
+    let name = field.strip_prefix("strung.")?;
+    KINDS
+        .iter()
+        .find(|(key, ..)| name.starts_with(key))
+        .map(|(_, _, title)| (*title).to_owned())
+}
 
 /// The page.
 #[must_use]
@@ -60,7 +69,7 @@ fn form(bench: &Bench, opened: &Opened, done: &Planned, typed: Option<&Fields>, 
             p.how { "As before: underside of the open string over the crowns. Outer strings at least, for the action. A number without a unit is in " (unit) ". Leave empty what was not read." }
             form.readings id="strung-form" method="post" action=(to(&opened.name, "strung")) {
                 (hidden(bench, Some(opened)))
-                div.say id="strung-say" role="status" aria-live="polite" { @if !found.is_empty() { (problems(found)) } }
+                div.say id="strung-say" role="status" aria-live="polite" { @if !found.is_empty() { (told(opened, found)) } }
                 table {
                     thead { tr { th scope="col" { "String" } @for (_, _, head) in KINDS { th scope="col" { (head) } } } }
                     tbody { @for (i, (number, note)) in done.strings().enumerate() { tr {
@@ -182,7 +191,7 @@ pub fn post(bench: &Bench, ask: &Ask, attempt: bool) -> Reply {
             200,
             json!({
                 "state": if refused { "refused" } else if attempt { "" } else { "kept" },
-                "say": if about.is_empty() { String::new() } else { problems(&about).into_string() },
+                "say": if about.is_empty() { String::new() } else { told(&opened, &about).into_string() },
                 "version": version.as_str(),
                 "live": (!refused).then(|| left(&judged).into_string()),
             }),

@@ -11,6 +11,7 @@ use crate::answers::is_choice;
 use crate::bench::Bench;
 use crate::desk::Opened;
 use crate::pictures::map;
+use crate::plain::plain;
 use crate::talk::{Ask, Reply};
 use work::SaddleWork;
 
@@ -35,7 +36,7 @@ pub(super) fn all(bench: &Bench, opened: &Opened, status: u16, told: &Told, each
             div.title-row {
                 h1 { "Survey" }
                 p { a.button href=(to(&opened.name, "ask")) { "Station by station" } }
-                p { a.button.quiet href=(to(&opened.name, "hear")) { "Listen to the strings" } }
+                @if opened.judged.done.is_some() { p { a.button.quiet href=(to(&opened.name, "hear")) { "Listen to the strings" } } }
                 (steps(bench, opened, "survey"))
             }
             div id="map" { (map(opened, interview, None)) }
@@ -238,7 +239,7 @@ pub fn attempt(bench: &Bench, ask: &Ask) -> Reply {
     };
     let words = match &said {
         Said::Kept => html! {},
-        Said::Doubt(why) => html! { span.mark aria-hidden="true" { "?" } " Doubtful: " (why) },
+        Said::Doubt(why) => html! { span.mark aria-hidden="true" { "?" } " Doubtful: " (plain(why)) },
         other => other.html(ask.fields.text("key")),
     };
     let drawn = attempt.made.map(|made| {
