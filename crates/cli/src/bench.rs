@@ -7,6 +7,7 @@ use anyhow::anyhow;
 use clap::Args;
 use files::{Bench, Presence};
 use serve::{Options, ServeError};
+use std::io::IsTerminal;
 use std::net::{Ipv4Addr, SocketAddr};
 use std::path::{Path, PathBuf};
 use std::process::{Command, Stdio};
@@ -74,9 +75,12 @@ pub fn run(args: &BenchPage) -> Result<(), Failure> {
         key: args.key,
         profiles,
     };
+    // For the camera of a phone, where one may come in and somebody looks at a terminal.
+    let coded = !listen.ip().is_loopback() && std::io::stdout().is_terminal();
     let ready = move |address: &str| {
+        let code = serve::code_lines(address).filter(|_| coded).unwrap_or_default();
         // Should no one read it, the page works all the same.
-        let _ = speak::result(&format!("The page is at {address}\nStop it with Ctrl-C.\n"));
+        let _ = speak::result(&format!("The page is at {address}\n{code}Stop it with Ctrl-C.\n"));
         if open && !opened(address) {
             speak::error("The browser could not be opened: open that address yourself.");
         }

@@ -9,6 +9,7 @@
 
 mod disk;
 mod lock;
+mod moving;
 mod one;
 mod presence;
 mod replace;
@@ -23,4 +24,4 @@ pub use one::write_file;
 pub use presence::{Bench, Presence};
 pub use replace::Replace;
 pub use set::{NewFile, SetError, recover, write_set};
-pub use versions::{HIDDEN, Still, VersionError, Versions, change_file};
+pub use versions::{Binned, HIDDEN, Kept, KeptVersion, Still, VersionError, Versions, change_file};

@@ -1,16 +1,19 @@
 //! Text files of one folder with the versions before them, changed by one at a time and only if they still stand as they were read.
 //!
 //! `FOLDER/.bonewright/STEM/` holds what came before of `FOLDER/STEM.toml` (`old-000001.toml` and on), what was undone
-//! (`undone-...`), and `beside.toml`.
+//! (`undone-...`), what was undone and then not done again (`aside-...`), and `beside.toml`. What is binned lies in
+//! `FOLDER/.bonewright/_bin/NUMBER/`, the file with all that is kept of it.
 
-use crate::disk::{names_in, standing};
+use crate::disk::{names_in, same_file, standing};
 use crate::lock::{FolderLock, LockError, lock_folder};
+use crate::moving::{Moving, NOTE, moved};
 use crate::one::{is_old, is_unfinished, write_file};
 use crate::set::recover_locked;
 use crate::{Disk, Replace};
 use std::fs::{self, File};
 use std::io::{self, Read};
 use std::path::{Path, PathBuf};
+use std::time::SystemTime;
 use thiserror::Error;
 
 /// Folder for what is kept beside the files.
@@ -21,6 +24,54 @@ const UNFINISHED_ONCE: &str = ".unfinished-";
 const BESIDE: &str = "beside.toml";
 /// Ending of the files.
 const ENDING: &str = ".toml";
+/// Folder for what is binned, among what is kept beside the files; no file's stem begins so.
+const BIN: &str = "_bin";
+/// What was kept of a file, in the bin.
+const BINNED_BESIDE: &str = "kept";
+
+/// What a version that is kept is.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Kept {
+    /// What came before.
+    Before,
+    /// What was undone, and can be done again.
+    Undone,
+    /// What was undone before something else was saved.
+    Aside,
+}
+
+impl Kept {
+    /// Beginning of the names of its files.
+    const fn prefix(self) -> &'static str {
+        match self {
+            Self::Before => "old-",
+            Self::Undone => "undone-",
+            Self::Aside => "aside-",
+        }
+    }
+}
+
+/// A version that is kept.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct KeptVersion {
+    /// What it is.
+    pub kind: Kept,
+    /// Its number among those of its kind; a later one has a higher number.
+    pub number: u64,
+    /// When it was put away: when the one that took its place was saved, or when it was undone.
+    pub when: Option<SystemTime>,
+}
+
+/// A file in the bin.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Binned {
+    /// What the bin calls it by.
+    pub number: u64,
+    /// Its stem when it was binned.
+    pub stem: String,
+    /// When that was.
+    pub when: Option<SystemTime>,
+}
 
 /// Why a file was not read or changed.
 #[derive(Debug, Error)]
@@ -84,9 +135,9 @@ impl Versions {
     ///
     /// # Errors
     /// If the folder cannot be locked, or the disk refuses.
-    pub fn tidy(&self) -> io::Result<()> {
+    pub fn tidy(&self) -> Result<(), VersionError> {
         let _lock = self.lock()?;
-        self.tidy_locked()
+        Ok(self.tidy_locked()?)
     }
 
     fn tidy_locked(&self) -> io::Result<()> {
@@ -96,7 +147,10 @@ impl Versions {
             return Ok(());
         }
         for stem in names_in(&hidden)? {
-            let beside = hidden.join(stem);
+            let beside = hidden.join(&stem);
+            if is_unfinished(&stem.to_string_lossy(), &beside) {
+                self.disk.remove(&beside)?;
+            }
             if !is_folder(&beside).unwrap_or(false) {
                 continue;
             }
@@ -151,14 +205,25 @@ impl Versions {
         self.keep(stem, "old-", old)?;
         self.write(&self.path(stem), text)?;
         // The change stands. What cannot be cleared away now, the next one clears away.
-        for (_, undone) in self.numbered(stem, "undone-").unwrap_or_default() {
-            let _ = self.disk.remove(&undone);
+        for (_, undone) in self.numbered(stem, Kept::Undone.prefix()).unwrap_or_default() {
+            let _ = self.put_aside(stem, &undone);
         }
-        let old = self.numbered(stem, "old-").unwrap_or_default();
-        for (_, path) in old.iter().take(old.len().saturating_sub(self.kept)) {
-            let _ = self.disk.remove(path);
+        for kind in [Kept::Before, Kept::Aside] {
+            let all = self.numbered(stem, kind.prefix()).unwrap_or_default();
+            for (_, path) in all.iter().take(all.len().saturating_sub(self.kept)) {
+                let _ = self.disk.remove(path);
+            }
         }
         Ok(())
+    }
+
+    /// What was undone cannot be done again, and is kept all the same.
+    fn put_aside(&self, stem: &str, undone: &Path) -> Result<(), VersionError> {
+        let prefix = Kept::Aside.prefix();
+        let last = self.numbered(stem, prefix)?.pop();
+        let next = last.map_or(1, |(number, _)| number.saturating_add(1));
+        let aside = self.numbered_path(&self.beside(stem)?, prefix, next);
+        Ok(self.disk.place(undone, &aside)?)
     }
 
     /// Goes back to the version before.
@@ -224,8 +289,248 @@ impl Versions {
         self.write(&self.made_beside(stem)?.join(BESIDE), &new)
     }
 
-    fn lock(&self) -> Result<FolderLock, LockError> {
-        lock_folder(&self.folder)
+    /// The folder's lock; what another left half moved is moved first.
+    fn lock(&self) -> Result<FolderLock, VersionError> {
+        let lock = lock_folder(&self.folder)?;
+        self.settle_locked()?;
+        Ok(lock)
+    }
+
+    /// Moves what was left half moved, if something was.
+    ///
+    /// # Errors
+    /// The lock, or the disk.
+    pub fn settle(&self) -> Result<(), VersionError> {
+        if standing(&self.folder.join(HIDDEN).join(NOTE))?.is_some() {
+            self.lock()?;
+        }
+        Ok(())
+    }
+
+    fn settle_locked(&self) -> Result<(), VersionError> {
+        let hidden = self.folder.join(HIDDEN);
+        let note = hidden.join(NOTE);
+        let is_there =
+            standing(&hidden)?.is_some_and(|data| data.is_dir()) && standing(&note)?.is_some_and(|data| data.is_file());
+        if !is_there {
+            return Ok(());
+        }
+        let read = fs::read(&note)?;
+        if let Some(moving) = str::from_utf8(&read).ok().and_then(Moving::read) {
+            self.carry_out(&moving)?;
+        }
+        Ok(self.disk.remove(&note)?)
+    }
+
+    /// Does what is left to do of a move.
+    fn carry_out(&self, moving: &Moving) -> Result<(), VersionError> {
+        let is_moved = match moving.moves.first() {
+            // What stands there under the old name now is another's.
+            Some((from, to)) => {
+                standing(&self.folder.join(to))?.is_some()
+                    && !same_file(&self.folder.join(from), &self.folder.join(to))?
+            }
+            None => true,
+        };
+        if let Some((stem, text)) = moving.text.as_ref().filter(|_| !is_moved) {
+            match self.read(stem) {
+                Ok(now) if now != *text => self.replace(stem, &now, text)?,
+                // It is done, or has its new name already.
+                Ok(_) | Err(VersionError::Missing) => {}
+                Err(error) => return Err(error),
+            }
+        }
+        for (from, to) in &moving.moves {
+            moved(&*self.disk, &self.folder, from, to)?;
+        }
+        Ok(())
+    }
+
+    /// Writes down what is to be done, and does it.
+    fn move_all(&self, moving: &Moving) -> Result<(), VersionError> {
+        let hidden = self.folder.join(HIDDEN);
+        if !is_folder(&hidden)? {
+            self.disk.make_folder(&hidden)?;
+        }
+        let note = hidden.join(NOTE);
+        if let Err(error) = write_file(&*self.disk, &note, moving.note().as_bytes(), Replace::No) {
+            // It may be there all the same; then nothing of it is to be done.
+            let _ = self.disk.remove(&note);
+            return Err(error.into());
+        }
+        self.settle_locked()
+    }
+
+    /// Whether a name is another's than `stem`'s, or something is kept under it.
+    fn is_taken(&self, name: &str, stem: &str) -> Result<bool, VersionError> {
+        let file = format!("{name}{ENDING}");
+        let own = format!("{stem}{ENDING}");
+        let is = |wanted: &str, own: &str, there: &PathBuf| {
+            let there = there.to_string_lossy();
+            there.eq_ignore_ascii_case(wanted) && there != own
+        };
+        Ok(names_in(&self.folder)?.iter().any(|there| is(&file, &own, there))
+            || is_folder(&self.folder.join(HIDDEN))?
+                && names_in(&self.folder.join(HIDDEN))?
+                    .iter()
+                    .any(|there| is(name, stem, there)))
+    }
+
+    /// Gives a file that still stands as it was read another name and another text, both or neither; what is kept of it goes along. Names
+    /// that differ in capitals alone are the same, but a file's own name may get others.
+    ///
+    /// # Errors
+    /// [`VersionError`].
+    pub fn rename(&self, stem: &str, still: Still<'_>, to: &str, text: &str) -> Result<(), VersionError> {
+        let _lock = self.lock()?;
+        let old = self.unchanged(stem, still)?;
+        self.fits(text)?;
+        if to == stem {
+            return if old == text {
+                Ok(())
+            } else {
+                self.replace(stem, &old, text)
+            };
+        }
+        if self.is_taken(to, stem)? {
+            return Err(VersionError::Exists);
+        }
+        let hidden = Path::new(HIDDEN);
+        self.move_all(&Moving {
+            text: (old != text).then(|| (stem.to_owned(), text.to_owned())),
+            moves: vec![
+                (format!("{stem}{ENDING}").into(), format!("{to}{ENDING}").into()),
+                (hidden.join(stem), hidden.join(to)),
+            ],
+        })
+    }
+
+    /// Puts a file with all that is kept of it into the bin: the number that it has there.
+    ///
+    /// # Errors
+    /// [`VersionError`].
+    pub fn bin(&self, stem: &str) -> Result<u64, VersionError> {
+        let _lock = self.lock()?;
+        if !standing(&self.path(stem))?.is_some_and(|data| data.is_file()) {
+            return Err(VersionError::Missing);
+        }
+        self.beside(stem)?;
+        let bin = self.folder.join(HIDDEN).join(BIN);
+        for folder in [&self.folder.join(HIDDEN), &bin] {
+            if !is_folder(folder)? {
+                self.disk.make_folder(folder)?;
+            }
+        }
+        let last = names_in(&bin)?
+            .iter()
+            .filter_map(|name| name.to_str()?.parse().ok())
+            .max();
+        let number: u64 = last.map_or(1, |last: u64| last.saturating_add(1));
+        self.disk.make_folder(&bin.join(format!("{number:06}")))?;
+        let there = binned_at(number);
+        self.move_all(&Moving {
+            text: None,
+            moves: vec![
+                (format!("{stem}{ENDING}").into(), there.join(format!("{stem}{ENDING}"))),
+                (Path::new(HIDDEN).join(stem), there.join(BINNED_BESIDE)),
+            ],
+        })?;
+        Ok(number)
+    }
+
+    /// What is in the bin, the last first.
+    ///
+    /// # Errors
+    /// The disk.
+    pub fn binned(&self) -> Result<Vec<Binned>, VersionError> {
+        let hidden = self.folder.join(HIDDEN);
+        let bin = hidden.join(BIN);
+        if !is_folder(&hidden)? || !is_folder(&bin)? {
+            return Ok(Vec::new());
+        }
+        let mut found = Vec::new();
+        for name in names_in(&bin)? {
+            let Some(number) = name.to_str().and_then(|name| name.parse().ok()) else {
+                continue;
+            };
+            if let Some(stem) = self.binned_stem(number)? {
+                let when = standing(&bin.join(&name))?.and_then(|data| data.modified().ok());
+                found.push(Binned { number, stem, when });
+            }
+        }
+        found.sort_by_key(|binned| std::cmp::Reverse(binned.number));
+        Ok(found)
+    }
+
+    /// The stem of the file that has a number in the bin.
+    fn binned_stem(&self, number: u64) -> Result<Option<String>, VersionError> {
+        let there = self.folder.join(binned_at(number));
+        if !is_folder(&there)? {
+            return Ok(None);
+        }
+        let stem = |name: &PathBuf| name.to_str()?.strip_suffix(ENDING).map(str::to_owned);
+        Ok(names_in(&there)?.iter().find_map(stem))
+    }
+
+    /// The text of a file in the bin.
+    ///
+    /// # Errors
+    /// [`VersionError::Missing`], [`VersionError::NoText`], or the disk.
+    pub fn read_binned(&self, number: u64) -> Result<String, VersionError> {
+        let stem = self.binned_stem(number)?.ok_or(VersionError::Missing)?;
+        self.text(&self.folder.join(binned_at(number)).join(format!("{stem}{ENDING}")))
+    }
+
+    /// Takes a file with all that was kept of it out of the bin, under a name that is free.
+    ///
+    /// # Errors
+    /// [`VersionError`].
+    pub fn unbin(&self, number: u64, to: &str) -> Result<(), VersionError> {
+        let _lock = self.lock()?;
+        let stem = self.binned_stem(number)?.ok_or(VersionError::Missing)?;
+        if self.is_taken(to, "")? {
+            return Err(VersionError::Exists);
+        }
+        let there = binned_at(number);
+        self.move_all(&Moving {
+            text: None,
+            moves: vec![
+                (there.join(format!("{stem}{ENDING}")), format!("{to}{ENDING}").into()),
+                (there.join(BINNED_BESIDE), Path::new(HIDDEN).join(to)),
+            ],
+        })?;
+        let there = self.folder.join(there);
+        if names_in(&there).is_ok_and(|names| names.is_empty()) {
+            let _ = self.disk.remove_folder(&there); // an empty one is no file's
+        }
+        Ok(())
+    }
+
+    /// The versions that are kept of a file: of each kind the last first.
+    ///
+    /// # Errors
+    /// The disk.
+    pub fn kept(&self, stem: &str) -> Result<Vec<KeptVersion>, VersionError> {
+        let mut kept = Vec::new();
+        for kind in [Kept::Undone, Kept::Before, Kept::Aside] {
+            for (number, path) in self.numbered(stem, kind.prefix())?.into_iter().rev() {
+                let when = standing(&path)?.and_then(|data| data.modified().ok());
+                kept.push(KeptVersion { kind, number, when });
+            }
+        }
+        Ok(kept)
+    }
+
+    /// The text of a version that is kept.
+    ///
+    /// # Errors
+    /// [`VersionError::Missing`], [`VersionError::NoText`], or the disk.
+    pub fn read_kept(&self, stem: &str, kind: Kept, number: u64) -> Result<String, VersionError> {
+        self.text(&self.numbered_path(&self.beside(stem)?, kind.prefix(), number))
+    }
+
+    fn numbered_path(&self, beside: &Path, prefix: &str, number: u64) -> PathBuf {
+        beside.join(format!("{prefix}{number:06}{ENDING}"))
     }
 
     fn path(&self, stem: &str) -> PathBuf {
@@ -302,8 +607,15 @@ impl Versions {
     fn keep(&self, stem: &str, prefix: &str, text: &str) -> Result<(), VersionError> {
         let beside = self.made_beside(stem)?;
         let last = self.numbered(stem, prefix)?.pop();
+        // Left by one that was ended between keeping and replacing.
+        if last
+            .as_ref()
+            .is_some_and(|(_, path)| self.text(path).is_ok_and(|last| last == text))
+        {
+            return Ok(());
+        }
         let next = last.map_or(1, |(number, _)| number.saturating_add(1));
-        let path = beside.join(format!("{prefix}{next:06}{ENDING}"));
+        let path = self.numbered_path(&beside, prefix, next);
         Ok(write_file(&*self.disk, &path, text.as_bytes(), Replace::No)?)
     }
 
@@ -359,6 +671,11 @@ pub fn change_file(disk: Box<dyn Disk>, path: &Path, was: Option<&[u8]>, text: &
         (Some(stem), Ok(was)) if versions.is_kept(stem)? => versions.replace(stem, was, text),
         _ => versions.write(path, text),
     }
+}
+
+/// Where the bin has what has this number, within the folder.
+fn binned_at(number: u64) -> PathBuf {
+    Path::new(HIDDEN).join(BIN).join(format!("{number:06}"))
 }
 
 /// Whether a folder is there.

@@ -4,10 +4,23 @@ use std::sync::Mutex;
 
 use job::Profiles;
 
+use crate::checking::Checking;
 use crate::desk::Desk;
 use crate::jobs::Jobs;
 use crate::kept::Kept;
+use crate::notice::Notices;
 use crate::sampled::Sampled;
+use crate::summary::Summaries;
+
+/// The way for a phone to come in.
+pub enum Phone {
+    /// There is no telling.
+    Unknown,
+    /// This machine alone is answered.
+    Alone,
+    /// The address to open on it, as it is now: each lets in one.
+    At(Box<dyn Fn() -> String + Send + Sync>),
+}
 
 /// What every page works with.
 pub struct Bench {
@@ -16,8 +29,12 @@ pub struct Bench {
     token: String,
     /// Its home lists there which devices it lets in.
     devices: Option<&'static str>,
+    phone: Phone,
     pub(crate) programs: Mutex<Option<Kept>>,
+    pub(crate) checking: Checking,
     pub(crate) sampled: Sampled,
+    pub(crate) summaries: Summaries,
+    pub(crate) notices: Notices,
 }
 
 impl Bench {
@@ -29,8 +46,12 @@ impl Bench {
             desk: Desk { store, profiles },
             token,
             devices: None,
+            phone: Phone::Unknown,
             programs: Mutex::new(None),
+            checking: Checking::default(),
             sampled: Sampled::default(),
+            summaries: Summaries::default(),
+            notices: Notices::default(),
         }
     }
 
@@ -40,6 +61,25 @@ impl Bench {
         Self {
             devices: Some(address),
             ..self
+        }
+    }
+
+    /// The same bench, whose first page says how a phone comes in.
+    #[must_use]
+    pub fn with_phone(self, phone: Phone) -> Self {
+        Self { phone, ..self }
+    }
+
+    /// How a phone comes in.
+    #[must_use]
+    pub fn phone(&self) -> &Phone {
+        &self.phone
+    }
+
+    /// Looks how every job stands, so that the first page has it at hand. It takes its time; where it is stopped, nothing is lost.
+    pub fn look_round(&self) {
+        for name in self.desk.store.names() {
+            let _ = self.summaries.of(&self.desk, &name);
         }
     }
 

@@ -16,6 +16,8 @@ pub struct Beside {
     pub skipped: BTreeSet<String>,
     /// Lines of the work list that are ticked.
     pub ticked: BTreeSet<String>,
+    /// Whether the job is put away: still there, and not in the list.
+    pub put_away: bool,
 }
 
 impl Beside {
@@ -39,6 +41,7 @@ impl Beside {
                 .collect(),
             skipped: words("skipped"),
             ticked: words("ticked"),
+            put_away: table.get("put_away").and_then(Value::as_bool).unwrap_or(false),
         }
     }
 
@@ -51,6 +54,9 @@ impl Beside {
         let mut table = Table::new();
         table.insert("skipped".to_owned(), list(&self.skipped));
         table.insert("ticked".to_owned(), list(&self.ticked));
+        if self.put_away {
+            table.insert("put_away".to_owned(), Value::Boolean(true));
+        }
         let steering = self.steering.iter().map(|(k, v)| (k.clone(), Value::String(v.clone())));
         table.insert("steering".to_owned(), Value::Table(steering.collect()));
         format!("# Kept by the bench page beside the job: ticks, and answers that only steer the survey.\n{table}")
@@ -67,6 +73,8 @@ mod tests {
         beside.steering.insert("ask.nut".into(), "new".into());
         beside.skipped.insert("notes".into());
         beside.ticked.insert("make:fit \"it\"".into());
+        assert_eq!(Beside::read(&beside.text()), beside);
+        beside.put_away = true;
         assert_eq!(Beside::read(&beside.text()), beside);
         assert_eq!(Beside::read("= nonsense"), Beside::default());
     }

@@ -274,9 +274,10 @@ impl Desk {
     pub fn save_of(&self, name: &JobName, from: &Version, made: &Made) -> Result<Version, StoreError> {
         let version = self.store.save(name, from, &made.text)?;
         self.store.change_beside(name, &|now| {
-            let ticked = Beside::read(now).ticked;
+            let now = Beside::read(now);
             Beside {
-                ticked,
+                ticked: now.ticked,
+                put_away: now.put_away,
                 ..made.beside.clone()
             }
             .text()

@@ -77,6 +77,66 @@ pub struct LeftOut {
     pub why: WhyNot,
 }
 
+/// What tells cheaply that neither a job nor what is kept beside it has changed since.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Stamp(pub String);
+
+/// What an old version of a job is.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Old {
+    /// What came before.
+    Before,
+    /// What was undone, and can be done again.
+    Undone,
+    /// What was undone before something else was saved.
+    Aside,
+}
+
+/// An old version of a job.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct OldVersion {
+    /// What it is.
+    pub kind: Old,
+    /// Its number among those of its kind; a later one has a higher number.
+    pub number: u64,
+    /// When it was put away: when the one that took its place was saved, or when it was undone.
+    pub when: Option<SystemTime>,
+}
+
+impl Old {
+    const ALL: [(Self, &'static str); 3] = [
+        (Self::Before, "before"),
+        (Self::Undone, "undone"),
+        (Self::Aside, "aside"),
+    ];
+
+    /// As addresses have it.
+    #[must_use]
+    pub fn key(self) -> &'static str {
+        Self::ALL
+            .iter()
+            .find(|(kind, _)| *kind == self)
+            .map_or("", |(_, key)| key)
+    }
+
+    /// From an address.
+    #[must_use]
+    pub fn of(key: &str) -> Option<Self> {
+        Self::ALL.iter().find(|(_, own)| *own == key).map(|(kind, _)| *kind)
+    }
+}
+
+/// A job in the bin.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Binned {
+    /// What the bin calls it by.
+    pub number: u64,
+    /// Its name when it was binned.
+    pub name: JobName,
+    /// When that was.
+    pub when: Option<SystemTime>,
+}
+
 /// A home of jobs. Each change is made whole or not at all, one at a time, and what a page shows is replaced only if it still
 /// stands: two tabs never overwrite each other. `src/contract.rs` of this crate holds as tests what every home must keep to.
 pub trait Jobs: fmt::Debug + Send + Sync {
@@ -88,6 +148,12 @@ pub trait Jobs: fmt::Debug + Send + Sync {
 
     /// When a job was changed last, where that is known.
     fn touched(&self, name: &JobName) -> Option<SystemTime> {
+        let _ = name;
+        None
+    }
+
+    /// What tells that a job has not changed since; `None` where only reading it tells.
+    fn stamp(&self, name: &JobName) -> Option<Stamp> {
         let _ = name;
         None
     }
@@ -129,6 +195,43 @@ pub trait Jobs: fmt::Debug + Send + Sync {
 
     /// Whether there is something to undo, and something to do again.
     fn steps(&self, name: &JobName) -> (bool, bool);
+
+    /// Gives a job that is still of the version given another name and another text, both or neither; all that is kept of it goes along.
+    /// Names that differ in capitals alone are the same, but a job's own name may get others.
+    ///
+    /// # Errors
+    /// As [`Jobs::save`], or [`StoreError::Exists`].
+    fn rename(&self, name: &JobName, from: &Version, to: &JobName, text: &str) -> Result<Version, StoreError>;
+
+    /// Puts a job with all that is kept of it into the bin, whence it comes back whole: its number there.
+    ///
+    /// # Errors
+    /// [`StoreError::Missing`], or the disk.
+    fn bin(&self, name: &JobName) -> Result<u64, StoreError>;
+
+    /// What is in the bin, the last first.
+    fn binned(&self) -> Vec<Binned>;
+
+    /// The text of a job in the bin.
+    ///
+    /// # Errors
+    /// As [`Jobs::read`].
+    fn read_binned(&self, number: u64) -> Result<String, StoreError>;
+
+    /// Takes a job with all that was kept of it out of the bin.
+    ///
+    /// # Errors
+    /// [`StoreError::Missing`], [`StoreError::Exists`] where the name is taken, or the disk.
+    fn unbin(&self, number: u64, to: &JobName) -> Result<(), StoreError>;
+
+    /// The old versions of a job: what can be done again, what came before, what was put aside; of each the last first.
+    fn versions(&self, name: &JobName) -> Vec<OldVersion>;
+
+    /// The text of an old version.
+    ///
+    /// # Errors
+    /// As [`Jobs::read`].
+    fn read_version(&self, name: &JobName, kind: Old, number: u64) -> Result<String, StoreError>;
 
     /// What is kept beside a job, no part of it: empty if there is nothing yet, or nothing readable.
     fn read_beside(&self, name: &JobName) -> String;

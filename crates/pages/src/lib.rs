@@ -5,12 +5,16 @@
 //! may ask is for the server to know. Pages are plain HTML made here; a small script redraws while a value changes. No formula
 //! lives in this crate or in its script: figures come from the libraries, and pictures only scale what the plan holds.
 
+mod ago;
 mod answers;
 mod bench;
 mod beside;
+mod checking;
+mod code;
 #[cfg(test)]
 mod contract;
 mod desk;
+mod differs;
 mod examples;
 mod figures;
 mod jobs;
@@ -18,20 +22,26 @@ mod kept;
 mod last_blank;
 mod memory;
 mod name;
+mod naming;
+mod notice;
 mod pages;
 mod patch;
 mod pictures;
 mod plain;
 mod plucks;
 mod route;
+mod said;
 mod sampled;
+mod summary;
 mod talk;
 
 pub use ::work::microphone::MOST_SOUND;
-pub use bench::Bench;
-pub use jobs::{Jobs, KEPT, LeftOut, MOST_BYTES, StoreError, Version, WhyNot};
+pub use ago::ago;
+pub use bench::{Bench, Phone};
+pub use code::{code_lines, code_picture};
+pub use jobs::{Binned, Jobs, KEPT, LeftOut, MOST_BYTES, Old, OldVersion, Stamp, StoreError, Version, WhyNot};
 pub use memory::MemoryJobs;
 pub use name::JobName;
-pub use pages::{head, own};
+pub use pages::{head, own, phone};
 pub use route::{listens, methods, reply, reply_to_sound, takes_sound};
 pub use talk::{Fields, Method, Reply};

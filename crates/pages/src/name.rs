@@ -33,6 +33,11 @@ impl JobName {
         sound.then(|| Self(text.to_owned()))
     }
 
+    /// The name of what has no other.
+    pub(crate) fn fallback() -> Self {
+        Self("job".to_owned())
+    }
+
     /// The name without an ending.
     #[must_use]
     pub fn as_str(&self) -> &str {

@@ -37,7 +37,8 @@ fn words(text: &str) -> String {
             for place in places {
                 text = text.replace(place.as_str(), "");
             }
-            text = text.replace(table.as_str(), table.trim_matches(['[', ']']));
+            let name = table.trim_matches(['[', ']']);
+            text = text.replace(&format!("[{table}]"), name).replace(table.as_str(), name);
         }
     }
     let key = |c: char| c.is_ascii_alphanumeric() || c == '_';
@@ -55,6 +56,35 @@ fn words(text: &str) -> String {
         rest = behind;
     }
     out + rest
+}
+
+/// Commands that texts name, and what does the same here.
+const COMMANDS: [(&str, &str); 11] = [
+    ("assess", "Remedy"),
+    ("check", "Survey"),
+    ("cut", "Programs"),
+    ("draw", "Sheets"),
+    ("filing", "Filing"),
+    ("fit --part nut", "Strung up"),
+    ("fit", "Strung up"),
+    ("hear", "Hear"),
+    ("measure", "How sure it is"),
+    ("plan", "Plan"),
+    ("tolerance", "How sure it is"),
+];
+
+/// A text of the command's as it stands on a page: what it calls by a command is called by the page that does it.
+#[must_use]
+pub fn on_page(text: &str) -> String {
+    let mut text = text.to_owned();
+    if text.contains("bonewright") {
+        for (command, page) in COMMANDS {
+            let page = format!("“{page}”");
+            text = text.replace(&format!("run \"bonewright {command}\""), &format!("enter it at {page}"));
+            text = text.replace(&format!("\"bonewright {command}\""), &page);
+        }
+    }
+    plain(&text)
 }
 
 /// The text with each key in code marks by the title of its field, and every other text in code marks in quotes.
@@ -78,6 +108,20 @@ pub fn plain(text: &str) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn commands_are_called_by_their_pages() {
+        for (said, shown) in [
+            ("See \"bonewright assess\" first.", "See “Remedy” first."),
+            (
+                "Read again, run \"bonewright fit\", and file.",
+                "Read again, enter it at “Strung up”, and file.",
+            ),
+            ("(\"bonewright fit --part nut\")", "(“Strung up”)"),
+        ] {
+            assert_eq!(on_page(said), shown);
+        }
+    }
 
     #[test]
     fn keys_are_called_by_what_is_asked() {

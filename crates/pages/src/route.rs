@@ -1,10 +1,15 @@
 //! Every address, and the page that answers there.
 
+use maud::PreEscaped;
 use percent_encoding::percent_decode_str;
 
 use crate::bench::Bench;
+use crate::jobs::Version;
+use crate::name::JobName;
+use crate::notice::{Notice, with_words};
 use crate::pages::{
-    self, filing, hear, home, plan, programs, remedy, sheets, station, strung, sureness, survey, text, work,
+    self, about, filing, hear, home, plan, programs, remedy, sheets, station, strung, sureness, survey, text, versions,
+    work,
 };
 use crate::talk::{Ask, Fields, Method, Reply};
 
@@ -44,11 +49,14 @@ fn find(path: &str) -> Option<(Route, &str, &str)> {
     Some(match parts[..] {
         [""] => (get(home::page), "", ""),
         ["new"] => (post(home::begin), "", ""),
+        ["unbin"] => (post(about::unbin), "", ""),
+        ["said"] => (get(said), "", ""),
         ["bench.css"] => (get(css), "", ""),
         ["bench.js"] => (get(js), "", ""),
         ["keys.js"] => (get(keys), "", ""),
         ["hear.js"] => (get(hear_js), "", ""),
         ["sampler.js"] => (get(sampler), "", ""),
+        ["jobs.js"] => (get(jobs), "", ""),
         ["icon.svg"] => (get(icon), "", ""),
         ["job", name, "strung", "try"] => (post(|b, a| strung::post(b, a, true)), name, ""),
         ["job", name, "hear", "try"] => (post(hear::attempt), name, ""),
@@ -66,6 +74,8 @@ fn of_job(page: &str) -> Option<Route> {
         "plan" => get(plan::page),
         "sheets" => get(sheets::page),
         "programs" => get(programs::page),
+        "checking" => get(programs::state),
+        "stop" => post(programs::stop),
         "filing" => get(filing::page),
         "hear" => both(hear::page, hear::keep),
         "remedy" => get(remedy::page),
@@ -79,6 +89,13 @@ fn of_job(page: &str) -> Option<Route> {
         "tick" => post(work::tick),
         "undo" => post(|b, a| pages::step(b, a, true)),
         "redo" => post(|b, a| pages::step(b, a, false)),
+        "about" => get(about::page),
+        "rename" => post(about::rename),
+        "away" => post(about::away),
+        "bin" => post(about::bin),
+        "versions" => get(versions::page),
+        "version" => get(versions::one),
+        "back" => post(versions::back),
         _ => return None,
     })
 }
@@ -101,6 +118,15 @@ fn hear_js(_: &Bench, _: &Ask) -> Reply {
 
 fn sampler(_: &Bench, _: &Ask) -> Reply {
     asset("text/javascript; charset=utf-8", include_str!("../assets/sampler.js"))
+}
+
+fn jobs(_: &Bench, _: &Ask) -> Reply {
+    asset("text/javascript; charset=utf-8", include_str!("../assets/jobs.js"))
+}
+
+/// Where a post was refused that has no page of its own: why stands in the place of this, as long as it is known.
+fn said(_: &Bench, _: &Ask) -> Reply {
+    Reply::See("/".to_owned())
 }
 
 fn icon(_: &Bench, _: &Ask) -> Reply {
@@ -178,9 +204,60 @@ fn answered(bench: &Bench, method: Method, path: &str, ask: Ask) -> Reply {
         Method::Post => route.post,
     };
     match page {
-        Some(page) => page(bench, &ask),
+        Some(page) => settled(bench, method, path, &ask, page(bench, &ask)),
         None => pages::trouble(bench, &ask, 405, "This address is not asked in this way.", "/"),
     }
+}
+
+/// A page that says what it was asked to say; and of a post that was refused, the page that says so, which can be loaded again and then
+/// sends nothing.
+fn settled(bench: &Bench, method: Method, path: &str, ask: &Ask, reply: Reply) -> Reply {
+    let notice = bench.notices.of(ask);
+    match (method, reply) {
+        (Method::Post, Reply::Page(status @ 400..=499, page)) if !ask.script => {
+            let there = if methods(path).contains(&Method::Get) {
+                path
+            } else {
+                "/said"
+            };
+            let text = ask.fields.text("version").to_owned();
+            bench.notices.see(
+                there,
+                Notice::Page {
+                    status,
+                    page: page.into_string(),
+                    path: path.to_owned(),
+                    version: text,
+                },
+            )
+        }
+        (Method::Get, reply) => match (notice.as_deref(), reply) {
+            (
+                Some(Notice::Page {
+                    status,
+                    page,
+                    path: of,
+                    version,
+                }),
+                reply,
+            ) if path == "/said" || path == of && (*status == 409 || still(bench, ask, version)) => {
+                drop(reply);
+                Reply::Page(*status, PreEscaped(page.clone()))
+            }
+            (Some(Notice::Done { words, back }), Reply::Page(status, page)) => {
+                Reply::Page(status, with_words(page, bench.token(), words, back.as_ref()))
+            }
+            (_, reply) => reply,
+        },
+        (_, reply) => reply,
+    }
+}
+
+/// Whether the job of a page is as it was when this version was told.
+fn still(bench: &Bench, ask: &Ask, version: &str) -> bool {
+    let name = JobName::parse(&ask.name);
+    let text = name.and_then(|name| bench.desk().store.read(&name).ok());
+    text.is_some_and(|text| Version::of(&text).as_str() == version)
 }
 
 /// The methods that an address takes; none if there is no page.
@@ -201,7 +278,6 @@ mod tests {
     use crate::examples::EXAMPLES;
     use crate::jobs::Jobs;
     use crate::memory::MemoryJobs;
-    use crate::name::JobName;
 
     fn bench() -> Bench {
         let jobs = MemoryJobs::default();
@@ -361,6 +437,7 @@ mod tests {
             ("/keys.js", "text/javascript; charset=utf-8"),
             ("/hear.js", "text/javascript; charset=utf-8"),
             ("/sampler.js", "text/javascript; charset=utf-8"),
+            ("/jobs.js", "text/javascript; charset=utf-8"),
             ("/icon.svg", "image/svg+xml"),
         ] {
             let Reply::File {

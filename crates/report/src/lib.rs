@@ -28,6 +28,7 @@ mod nut;
 mod owner;
 mod page;
 mod plan;
+mod progress;
 mod read;
 #[cfg(test)]
 mod reference;
@@ -67,6 +68,7 @@ pub use page::Page;
 pub use plan::{
     first_words, nut_page, nut_sheet_notes, nut_work_notes, plan_json, plan_page, saddle_notes, stop_words,
 };
+pub use progress::progress_words;
 pub use read::{ReadWords, read_words};
 pub use short::{in_all_units, short_doubts, short_json, short_lines, short_page, short_refusal, short_unread};
 pub use split::{documents, fits_headline, fits_words, pages_of, split_headline};

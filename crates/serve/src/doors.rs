@@ -1,7 +1,7 @@
 //! The pages at the door: the one that lets a device in, and the list of those that are in.
 
 use maud::{DOCTYPE, Markup, html};
-use pages::Bench;
+use pages::{Bench, Phone, ago};
 
 use crate::guard::Listed;
 
@@ -44,13 +44,13 @@ pub fn is_plain_asset(path: &str) -> bool {
 pub fn devices(bench: &Bench, token: &str, listed: &[Listed]) -> Markup {
     let main = html! {
         h1 { "Devices" }
-        p { "Each of these gave a key once, and may see and change the jobs of this folder. A key for another one stands where bonewright was started." }
-        ul.jobs {
+        p { "Each of these gave a key once, and may see and change the jobs of this folder." }
+        ul.jobs.list {
             @for device in listed {
                 li {
                     span { (device.what) @if device.asks { ", this one" } }
-                    span.small { "Came in " (ago(device.since)) }
-                    form method="post" action=(DEVICES) {
+                    span.small { "Last here " (ago(device.seen)) ", came in " (ago(device.since)) }
+                    form.more method="post" action=(DEVICES) {
                         input type="hidden" name="token" value=(token);
                         input type="hidden" name="device" value=(device.id);
                         button.quiet aria-label={ "Shut out: " (device.what) ", came in " (ago(device.since)) } { "Shut out" }
@@ -58,39 +58,11 @@ pub fn devices(bench: &Bench, token: &str, listed: &[Listed]) -> Markup {
                 }
             }
         }
+        h2 { "Let one more in" }
+        (pages::phone(bench))
+        @if matches!(bench.phone(), Phone::Alone) { p { "A key for another browser of this machine stands where bonewright was started." } }
         p.small { "Whoever has been in for 30 days gives a key again." }
         p { a href="/" { "Jobs" } }
     };
     pages::own(bench, "Devices", &main)
-}
-
-/// A time that has passed, in words; needs no clock of the reader's own place.
-fn ago(seconds: u64) -> String {
-    let (minutes, hours, days) = (seconds / 60, seconds / 3600, seconds / 86_400);
-    match (days, hours, minutes) {
-        (0, 0, 0) => "just now".to_owned(),
-        (0, 0, n) => format!("{n} min ago"),
-        (0, h, n) => format!("{h} h {} min ago", n % 60),
-        (1, ..) => "1 day ago".to_owned(),
-        (n, ..) => format!("{n} days ago"),
-    }
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn times_in_words() {
-        for (seconds, told) in [
-            (0, "just now"),
-            (61, "1 min ago"),
-            (3599, "59 min ago"),
-            (3600 * 5 + 120, "5 h 2 min ago"),
-            (86_400, "1 day ago"),
-            (86_400 * 29, "29 days ago"),
-        ] {
-            assert_eq!(ago(seconds), told);
-        }
-    }
 }

@@ -1,15 +1,18 @@
 //! The jobs of one folder on disk: read, saved whole or not at all, old versions kept.
 //!
 //! `FOLDER/NAME.toml` is the job, the same file that the command line reads. What came before and what is kept beside lies in
-//! `FOLDER/.bonewright/NAME/` (`files::Versions`). Another bench, and the command, may change the same folder at the same time.
+//! `FOLDER/.bonewright/NAME/`, what is binned in `FOLDER/.bonewright/_bin/` (`files::Versions`). Another bench, and the command, may change the same folder at the same time.
 
 use std::fs;
 use std::io;
 use std::path::Path;
-use std::time::SystemTime;
+use std::time::{Duration, SystemTime};
 
-use files::{RealDisk, VersionError, Versions};
-use pages::{JobName, Jobs, KEPT, LeftOut, MOST_BYTES, StoreError, Version, WhyNot};
+use files::{HIDDEN, Kept, RealDisk, VersionError, Versions};
+use pages::{Binned, JobName, Jobs, KEPT, LeftOut, MOST_BYTES, Old, OldVersion, Stamp, StoreError, Version, WhyNot};
+
+/// A file that was changed since may be changed again within the same tick of the disk's clock, which is two seconds on a memory card.
+const SETTLES: Duration = Duration::from_secs(3);
 
 /// The folder of jobs.
 #[derive(Debug)]
@@ -37,8 +40,16 @@ impl Folder {
 
 /// What the page tells of a job's file; of a refusal of the disk, also which file it is.
 fn told(name: &JobName, error: VersionError) -> StoreError {
-    let of_disk =
-        |error: io::Error| StoreError::Disk(io::Error::new(error.kind(), format!("{}: {error}", name.file())));
+    told_of(&name.file(), error)
+}
+
+/// The same of a file in the bin.
+fn of_the_bin(error: VersionError) -> StoreError {
+    told_of("the bin", error)
+}
+
+fn told_of(file: &str, error: VersionError) -> StoreError {
+    let of_disk = |error: io::Error| StoreError::Disk(io::Error::new(error.kind(), format!("{file}: {error}")));
     match error {
         VersionError::Missing => StoreError::Missing,
         VersionError::Exists => StoreError::Exists,
@@ -57,6 +68,8 @@ impl Jobs for Folder {
 
     /// Files whose names are no job names are left out.
     fn names(&self) -> Vec<JobName> {
+        // What was left half moved; where that cannot be, both halves are shown as they lie.
+        let _ = self.0.settle();
         let entries = fs::read_dir(self.0.folder()).into_iter().flatten().flatten();
         let mut names: Vec<JobName> = entries
             .filter(|entry| entry.file_type().is_ok_and(|kind| kind.is_file()))
@@ -69,6 +82,18 @@ impl Jobs for Folder {
     fn touched(&self, name: &JobName) -> Option<SystemTime> {
         let file = fs::symlink_metadata(self.0.folder().join(name.file())).ok()?;
         file.modified().ok()
+    }
+
+    fn stamp(&self, name: &JobName) -> Option<Stamp> {
+        let folder = self.0.folder();
+        let job = mark(&folder.join(name.file()))?;
+        // There need be nothing beside it.
+        let kept = folder.join(HIDDEN).join(name.as_str()).join("beside.toml");
+        let beside = match kept.symlink_metadata() {
+            Ok(_) => mark(&kept)?,
+            Err(_) => String::new(),
+        };
+        Some(Stamp(format!("{job} {beside}")))
     }
 
     /// Hidden files are left out without a word.
@@ -110,6 +135,61 @@ impl Jobs for Folder {
         self.0.steps(name.as_str())
     }
 
+    fn rename(&self, name: &JobName, from: &Version, to: &JobName, text: &str) -> Result<Version, StoreError> {
+        self.0
+            .rename(name.as_str(), &still(from), to.as_str(), text)
+            .map_err(|error| told(name, error))?;
+        Ok(Version::of(text))
+    }
+
+    fn bin(&self, name: &JobName) -> Result<u64, StoreError> {
+        self.0.bin(name.as_str()).map_err(|error| told(name, error))
+    }
+
+    fn binned(&self) -> Vec<Binned> {
+        let binned = self.0.binned().unwrap_or_default().into_iter();
+        let of = |binned: files::Binned| {
+            Some(Binned {
+                number: binned.number,
+                name: JobName::parse(&binned.stem)?,
+                when: binned.when,
+            })
+        };
+        binned.filter_map(of).collect()
+    }
+
+    fn read_binned(&self, number: u64) -> Result<String, StoreError> {
+        self.0.read_binned(number).map_err(of_the_bin)
+    }
+
+    fn unbin(&self, number: u64, to: &JobName) -> Result<(), StoreError> {
+        self.0.unbin(number, to.as_str()).map_err(|error| told(to, error))
+    }
+
+    fn versions(&self, name: &JobName) -> Vec<OldVersion> {
+        let kept = self.0.kept(name.as_str()).unwrap_or_default().into_iter();
+        let of = |kept: files::KeptVersion| OldVersion {
+            kind: match kept.kind {
+                Kept::Before => Old::Before,
+                Kept::Undone => Old::Undone,
+                Kept::Aside => Old::Aside,
+            },
+            number: kept.number,
+            when: kept.when,
+        };
+        kept.map(of).collect()
+    }
+
+    fn read_version(&self, name: &JobName, kind: Old, number: u64) -> Result<String, StoreError> {
+        let kind = match kind {
+            Old::Before => Kept::Before,
+            Old::Undone => Kept::Undone,
+            Old::Aside => Kept::Aside,
+        };
+        let read = self.0.read_kept(name.as_str(), kind, number);
+        read.map_err(|error| told(name, error))
+    }
+
     fn read_beside(&self, name: &JobName) -> String {
         self.0.read_beside(name.as_str())
     }
@@ -138,6 +218,23 @@ fn left_out(entry: &fs::DirEntry) -> Option<LeftOut> {
         return None;
     };
     Some(LeftOut { file, why })
+}
+
+/// What tells that a file is still the same: its time, its length and, where the system tells it, which file it is. `None` while it is too young
+/// for that.
+fn mark(file: &Path) -> Option<String> {
+    let about = file.symlink_metadata().ok()?;
+    let changed = about.modified().ok()?;
+    let age = SystemTime::now().duration_since(changed).ok()?;
+    let since = changed.duration_since(SystemTime::UNIX_EPOCH).ok()?;
+    #[cfg(unix)]
+    let which = {
+        use std::os::unix::fs::MetadataExt;
+        (about.ino(), about.ctime(), about.ctime_nsec())
+    };
+    #[cfg(not(unix))]
+    let which = ();
+    (age > SETTLES).then(|| format!("{} {} {which:?}", since.as_nanos(), about.len()))
 }
 
 /// Whether a text is of this version.

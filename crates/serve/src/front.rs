@@ -54,6 +54,7 @@ async fn answer(State(served): State<Arc<Served>>, request: Request) -> Response
     };
     let path = parts.uri.path().to_owned();
     let work = move || {
+        served.guard.is_here(looked_at(&parts.headers));
         if served.guard.keyed() && path == doors::DEVICES {
             return devices(&served, method, &fields, &parts.headers);
         }
@@ -319,7 +320,7 @@ fn respond(reply: Reply) -> Response<Body> {
 mod tests {
     use super::*;
     use job::Profiles;
-    use pages::Bench;
+    use pages::{Bench, Phone};
     use tower_service::Service;
 
     use crate::folder::Folder;
@@ -364,8 +365,11 @@ mod tests {
             let jobs = Folder::open(folder.path()).unwrap();
             let guard = Guard::new(vec![HOST.to_owned()], true, StateFile::new(jobs.path().to_owned())).unwrap();
             let bench = Bench::new(Box::new(jobs), Profiles::built_in(), guard.token().to_owned());
+            let guard = Arc::new(guard);
+            let door = Arc::clone(&guard);
+            let way_in = Phone::At(Box::new(move || door.way_in(&format!("http://{HOST}/"))));
             let served = Served {
-                bench: bench.with_devices(doors::DEVICES),
+                bench: bench.with_devices(doors::DEVICES).with_phone(way_in),
                 guard,
                 limits: Limits {
                     body: Duration::from_millis(100),
@@ -536,6 +540,33 @@ mod tests {
             assert_eq!(pages::listens(path), may, "{path}");
         }
         assert!(LISTENS.contains("microphone=(self)") && NO_DEVICES.contains("microphone=()"));
+    }
+
+    /// The code on the page lets a phone in, once; then another one stands there. To the devices that are in alone.
+    #[test]
+    fn the_code_on_the_page_lets_one_phone_in() {
+        let shop = Shop::new();
+        let key = shop.served.guard.key().unwrap();
+        let first = shop.ask(Verb::POST, "/open", "", format!("key={key}")).1.unwrap();
+        for page in ["/", "/devices"] {
+            let (_, _, shown) = shop.ask(Verb::GET, page, &first, "");
+            let key = shop.served.guard.key().unwrap();
+            let address = format!("http://{HOST}/?key={key}");
+            let picture = pages::code_picture(&address).unwrap().into_string();
+            assert!(shown.contains(&picture) && shown.contains(&address), "{page}");
+            assert_eq!(shop.ask(Verb::GET, &format!("/?key={key}"), "", "").0, 200);
+            let (status, cookie, _) = shop.ask(Verb::POST, "/open", "", format!("key={key}"));
+            assert!(status == 303 && cookie.is_some());
+            let (_, _, shown) = shop.ask(Verb::GET, page, &first, "");
+            assert!(!shown.contains(&key) && shown.contains(&shop.served.guard.key().unwrap()));
+            assert_eq!(
+                shop.ask(Verb::POST, "/open", "", format!("key={key}")).0,
+                403,
+                "no second phone"
+            );
+        }
+        let (_, _, list) = shop.ask(Verb::GET, "/devices", &first, "");
+        assert_eq!(list.matches("Last here just now").count(), 3, "{list}");
     }
 
     /// A body that never comes.

@@ -14,6 +14,8 @@ const BYTES: usize = 16;
 const STAYS: u64 = 30 * 24 * 3600;
 /// Most devices that are in at a time; the one that came in first makes way.
 const MOST_DEVICES: usize = 64;
+/// How far what is kept of when a device was here may lag behind, seconds.
+const LAGS: u64 = 600;
 /// Longest word that names a device, characters.
 const WORD: usize = 20;
 
@@ -116,6 +118,8 @@ pub struct Listed {
     pub what: String,
     /// How long ago it came in, seconds.
     pub since: u64,
+    /// How long ago it was last here, seconds.
+    pub seen: u64,
     /// It is the one that asks.
     pub asks: bool,
 }
@@ -183,6 +187,15 @@ impl Guard {
         Some(keys.key.lock().unwrap_or_else(PoisonError::into_inner).clone())
     }
 
+    /// The address to open, with the key that works now if one is needed.
+    #[must_use]
+    pub fn way_in(&self, address: &str) -> String {
+        match self.key() {
+            Some(key) => format!("{address}?key={key}"),
+            None => address.to_owned(),
+        }
+    }
+
     /// Whether the request comes from a page of ours or from the user's own hand.
     ///
     /// # Errors
@@ -239,6 +252,7 @@ impl Guard {
             id,
             pass,
             came: now(),
+            seen: now(),
             what: word(agent),
         };
         // Where the disk refuses, it is let in for as long as the program lasts.
@@ -259,9 +273,29 @@ impl Guard {
             id: device.id.clone(),
             what: device.what.clone(),
             since: now.saturating_sub(device.came),
+            seen: now.saturating_sub(device.seen.max(device.came)),
             asks: asks.as_ref() == Some(&device.id),
         };
         self.devices().iter().map(listed).collect()
+    }
+
+    /// Keeps that the device that asks was here.
+    pub fn is_here(&self, headers: Headers) {
+        let Some(id) = self.device(headers) else { return };
+        let now = now();
+        let mut lagged = false;
+        for device in self.devices().iter_mut().filter(|device| device.id == id) {
+            lagged = now.saturating_sub(device.seen) > LAGS;
+            device.seen = now.max(device.seen);
+        }
+        if lagged {
+            // Where the disk refuses, it is known for as long as the program lasts.
+            let _ = self.change(|devices| {
+                for device in devices.iter_mut().filter(|device| device.id == id) {
+                    device.seen = now.max(device.seen);
+                }
+            });
+        }
     }
 
     /// Shuts a device out, at once.
@@ -408,6 +442,7 @@ mod tests {
             id: "1".into(),
             pass: "ab".repeat(BYTES),
             came,
+            seen: 0,
             what: "Old".into(),
         };
         let guard = |came| {

@@ -13,4 +13,5 @@ mod served;
 mod server;
 mod state;
 
+pub use pages::code_lines;
 pub use server::{Options, ServeError, serve};

@@ -1,5 +1,7 @@
 //! What is served, and who may ask for it.
 
+use std::sync::Arc;
+
 use pages::Bench;
 
 use crate::guard::Guard;
@@ -8,7 +10,7 @@ use crate::limits::Limits;
 /// What is served, and who may ask for it.
 pub(crate) struct Served {
     pub(crate) bench: Bench,
-    pub(crate) guard: Guard,
+    pub(crate) guard: Arc<Guard>,
     pub(crate) limits: Limits,
     pub(crate) address: String,
     pub(crate) tell: Box<dyn Fn(&str) + Send + Sync>,
@@ -17,9 +19,6 @@ pub(crate) struct Served {
 impl Served {
     /// Tells the address to open, with the key that works now if one is needed.
     pub(crate) fn tell_address(&self) {
-        match self.guard.key() {
-            Some(key) => (self.tell)(&format!("{}?key={key}", self.address)),
-            None => (self.tell)(&self.address),
-        }
+        (self.tell)(&self.guard.way_in(&self.address));
     }
 }

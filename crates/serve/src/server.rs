@@ -6,7 +6,7 @@ use std::sync::Arc;
 use std::time::Duration;
 
 use job::Profiles;
-use pages::Bench;
+use pages::{Bench, Phone};
 use thiserror::Error;
 use tokio::net::TcpListener;
 use tokio::sync::watch;
@@ -85,6 +85,15 @@ pub fn serve(options: Options, ready: impl Fn(&str) + Send + Sync + 'static) -> 
         let folder = Folder::open(&options.folder).map_err(|e| ServeError::Folder(options.folder, e))?;
         let guard = Guard::new(hosts, keyed, StateFile::new(folder.path().to_owned())).map_err(ServeError::Random)?;
         let bench = Bench::new(Box::new(folder), options.profiles, guard.token().to_owned());
+        let guard = Arc::new(guard);
+        let page = format!("http://{address}/");
+        let phone = if address.ip().is_loopback() {
+            Phone::Alone
+        } else {
+            let (door, page) = (Arc::clone(&guard), page.clone());
+            Phone::At(Box::new(move || door.way_in(&page)))
+        };
+        let bench = bench.with_phone(phone);
         let served = Arc::new(Served {
             bench: if keyed {
                 bench.with_devices(doors::DEVICES)
@@ -93,11 +102,14 @@ pub fn serve(options: Options, ready: impl Fn(&str) + Send + Sync + 'static) -> 
             },
             guard,
             limits: Limits::default(),
-            address: format!("http://{address}/"),
+            address: page,
             tell: Box::new(ready),
         });
         let stop = stop_signal().map_err(ServeError::Broke)?;
         served.tell_address();
+        // So that the first page finds at hand how every job stands. Nobody waits for it, to begin or to end.
+        let looks = Arc::clone(&served);
+        std::thread::spawn(move || looks.bench.look_round());
         let limits = served.limits;
         let app = front::router(served);
         tokio::select! {

@@ -30,6 +30,9 @@ pub struct Device {
     pub pass: String,
     /// When it came in, seconds since 1970.
     pub came: u64,
+    /// When it was last here, seconds since 1970, to some minutes; 0 where that was not kept.
+    #[serde(default)]
+    pub seen: u64,
     /// A word from its browser that tells what it is.
     pub what: String,
 }
@@ -113,6 +116,7 @@ mod tests {
             id: "1".into(),
             pass: "2".into(),
             came: 3,
+            seen: 4,
             what: "Four".into(),
         };
         let kept = Kept {

@@ -24,6 +24,7 @@ mod nut_flags;
 mod other_end;
 mod owner;
 mod planned;
+mod progress;
 mod remark;
 mod remarks;
 mod rounds;
@@ -42,7 +43,7 @@ mod worth;
 pub use after::{Ending, Fitted, Left, StaysUntuned, StringLeft, Strung, Untunable, Whole};
 pub use agreed::{Agreement, HeardPluck, MOST_PLUCKS, agreed, cents_at_12};
 pub use borne::Borne;
-pub use cutting::{CutError, Made, Tried, Way, outlined, setups, tried, unprepared};
+pub use cutting::{CutError, Made, Tried, Way, outlined, setups, tried, tried_while, unprepared};
 pub use doubted::{Charge, Doubted, Place, ReadAt, SlipOfKind, Wrong};
 pub use filed::{
     FiledString, Filing, FilingAsk, FilingRefusal, FilingTerms, FilingVerdict, QUARTER_MM, SIXTY_FOURTH, STEPS,
@@ -58,6 +59,7 @@ pub use next::{LEAST_WORTH, MOST_KINDS, MOST_SINGLES, Next, NextAsk, NextStep, S
 pub use nut_flags::flag_severity;
 pub use owner::{Complaint, FELT, Feel, Instead, OwnerString, Proposed, Stood};
 pub use planned::{NutWork, Planned, Refusal, SaddleWork, planned};
+pub use progress::Progress;
 pub use remark::{Remark, Severity};
 pub use rounds::{Belief, Lane, Mark, Round, Rounds, TAKES_UP};
 pub use short::{Short, ShortAnswer, ShortAsk, ShortRefusal, USUAL};

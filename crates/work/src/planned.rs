@@ -5,7 +5,7 @@ use job::{Job, NutJob, SaddleJob};
 use known::Evidence;
 use machining::{Part, PartKind};
 use nut::{Joined, NutError, NutPlan};
-use saddle::{Plan, PlanError, SaddleSurvey, Wishes};
+use saddle::{Plan, PlanError, SaddleSurvey, Way, Wishes};
 use thiserror::Error;
 
 use crate::doubted::{Doubted, doubted};
@@ -214,6 +214,26 @@ impl Planned {
         })
     }
 
+    /// The same with a way out of the saddle's plan taken for a trial; see [`saddle::tried`]. `None` for several saddles, and where
+    /// nothing can be planned so.
+    #[must_use]
+    pub fn tried(&self, way: Way) -> Option<Self> {
+        let (survey, plan) = self.saddle.as_ref()?;
+        let mut done = self.clone();
+        if let Some(made) = &mut done.job.saddle {
+            made.survey = saddle::tried(&made.survey, plan, way)?;
+        }
+        done.likeliest = match &self.likeliest {
+            Some(likeliest) => Some(saddle::tried(likeliest, plan, way)?),
+            None => None,
+        };
+        let survey = saddle::tried(survey, plan, way)?;
+        done.saddle = None;
+        // The shift of a nut beside it is in the survey already.
+        done.saddle_alone(survey);
+        done.saddle.is_some().then_some(done)
+    }
+
     /// The nut, if one is made and could be planned.
     #[must_use]
     pub fn nut(&self) -> Option<NutWork<'_>> {
@@ -272,6 +292,13 @@ pub struct SaddleWork<'a> {
 }
 
 impl SaddleWork<'_> {
+    /// Ways out of its plan that [`Planned::tried`] can take for a trial; none for one of several saddles.
+    #[must_use]
+    pub fn tries(&self) -> Vec<Way> {
+        let can = |way: &Way| self.job.name.is_none() && saddle::tried(self.survey, self.plan, *way).is_some();
+        [Way::Thicker, Way::Slot].into_iter().filter(can).collect()
+    }
+
     /// What becomes of wishes that share a line or a contact; `None` where none do.
     #[must_use]
     pub fn wishes(&self) -> Option<Wishes> {

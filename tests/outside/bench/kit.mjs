@@ -86,7 +86,7 @@ export async function page(from, options = {}) {
   context.setDefaultTimeout(15_000);
   const made = await context.newPage();
   // While one works on script and styles: BENCH_ASSETS is the folder that they are served from, without building.
-  if (process.env.BENCH_ASSETS) await made.route(/\/(bench|keys|hear|sampler)\.(js|css)$/, (route) => route.fulfill({ path: join(process.env.BENCH_ASSETS, new URL(route.request().url()).pathname) }));
+  if (process.env.BENCH_ASSETS) await made.route(/\/(bench|keys|jobs|hear|sampler)\.(js|css)$/, (route) => route.fulfill({ path: join(process.env.BENCH_ASSETS, new URL(route.request().url()).pathname) }));
   made.troubles = [];
   made.on('pageerror', (error) => made.troubles.push(error.message));
   made.on('console', (message) => {

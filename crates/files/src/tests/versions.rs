@@ -1,7 +1,9 @@
 //! Versions on disks that fail, from several threads, and from two processes.
 
 use super::{FailingDisk, Way, age, hidden, tempdir};
-use crate::{Disk, HIDDEN, Presence, RealDisk, Replace, VersionError, Versions, change_file, lock_folder, write_file};
+use crate::{
+    Disk, HIDDEN, Kept, Presence, RealDisk, Replace, VersionError, Versions, change_file, lock_folder, write_file,
+};
 use std::fs;
 use std::io;
 use std::path::Path;
@@ -153,6 +155,139 @@ fn a_failure_at_any_call_loses_nothing() {
             }
         }
     }
+}
+
+/// A file that is moved, into the bin and out of it, on a disk that refuses or dies at every call: all of it is in one place or all in
+/// the other, once somebody opens the folder again.
+#[test]
+fn a_failure_at_any_call_moves_the_whole_or_nothing() {
+    let moves: [(&str, Change); 5] = [
+        ("rename", |store| store.rename("a", &|now| now == "two", "b", "two")),
+        ("retitle", |store| store.rename("a", &|now| now == "two", "b", "three")),
+        ("capitals", |store| store.rename("a", &|now| now == "two", "A", "two")),
+        ("bin", |store| store.bin("a").map(drop)),
+        ("unbin", |store| store.unbin(1, "b")),
+    ];
+    for (name, change) in moves {
+        for (way, dead) in [Way::Refused, Way::Half, Way::DoneAndRefused]
+            .into_iter()
+            .flat_map(|way| [(way, false), (way, true)])
+        {
+            for at in 0.. {
+                let folder = tempdir();
+                let path = folder.path();
+                let store = versions(path);
+                store.create("a", "one").unwrap();
+                store.save("a", &|now| now == "one", "two").unwrap();
+                store.change_beside("a", &|_| "ticks".to_owned()).unwrap();
+                if name == "unbin" {
+                    store.bin("a").unwrap();
+                }
+                let before = everything(path);
+                let disk = std::sync::Arc::new(FailingDisk::new(at, way, dead));
+                let done = change(&with(path, Box::new(disk.clone())));
+                let reached = disk.calls.load(Ordering::Relaxed) > at;
+                for place in [path.to_owned(), path.join(HIDDEN), path.join(HIDDEN).join("a")] {
+                    if place.is_dir() {
+                        age(&place);
+                    }
+                }
+                versions(path).tidy().unwrap();
+                let after = everything(path);
+                let told = format!("{name}, {way:?} at call {at}, dead {dead}: {done:?}\n{before:?}\n{after:?}");
+                let is = |stem: &str, text: &str, old: &[&str]| {
+                    let text = (format!("{stem}.toml"), text.to_owned());
+                    let old = old
+                        .iter()
+                        .enumerate()
+                        .map(|(i, old)| (format!("{HIDDEN}/{stem}/old-{:06}.toml", i + 1), (*old).to_owned()));
+                    let all = [text, (format!("{HIDDEN}/{stem}/beside.toml"), "ticks".to_owned())];
+                    let all: std::collections::BTreeMap<_, _> = all.into_iter().chain(old).collect();
+                    after == all
+                };
+                let in_bin = |stem: &str| {
+                    after.keys().all(|file| file.contains("_bin/000001/"))
+                        && after.len() == 3
+                        && after.contains_key(&format!("{HIDDEN}/_bin/000001/{stem}.toml"))
+                };
+                let whole = match name {
+                    "rename" => is("b", "two", &["one"]),
+                    "retitle" => is("b", "three", &["one", "two"]),
+                    "capitals" => is("A", "two", &["one"]),
+                    "bin" => in_bin("a"),
+                    _ => is("b", "two", &["one"]),
+                };
+                assert!(whole || !done.is_ok() && after == before, "{told}");
+                if !reached {
+                    assert!(done.is_ok(), "{told}");
+                    break;
+                }
+            }
+        }
+    }
+}
+
+/// Every file of a folder with what it holds, by its path within.
+fn everything(folder: &Path) -> std::collections::BTreeMap<String, String> {
+    let mut found = std::collections::BTreeMap::new();
+    let mut folders = vec![folder.to_owned()];
+    while let Some(inner) = folders.pop() {
+        for path in fs::read_dir(inner).unwrap().map(|entry| entry.unwrap().path()) {
+            if path.is_dir() {
+                folders.push(path);
+            } else {
+                let name = path.strip_prefix(folder).unwrap().to_str().unwrap().to_owned();
+                found.insert(name, fs::read_to_string(path).unwrap());
+            }
+        }
+    }
+    found
+}
+
+#[test]
+fn what_was_undone_is_kept_when_something_else_is_saved() {
+    let folder = tempdir();
+    let store = versions(folder.path());
+    store.create("a", "one").unwrap();
+    for (now, next) in [("one", "two"), ("two", "three")] {
+        store.save("a", &|there| there == now, next).unwrap();
+    }
+    store.undo("a", &|_| true).unwrap();
+    store.undo("a", &|_| true).unwrap();
+    store.save("a", &|now| now == "one", "four").unwrap();
+    let kept: Vec<(Kept, String)> = store
+        .kept("a")
+        .unwrap()
+        .iter()
+        .map(|kept| (kept.kind, store.read_kept("a", kept.kind, kept.number).unwrap()))
+        .collect();
+    let wanted = [(Kept::Before, "one"), (Kept::Aside, "two"), (Kept::Aside, "three")];
+    assert_eq!(kept, wanted.map(|(kind, text)| (kind, text.to_owned())));
+}
+
+#[test]
+fn a_name_that_is_taken_is_refused() {
+    let folder = tempdir();
+    let store = versions(folder.path());
+    store.create("a", "one").unwrap();
+    store.create("b", "two").unwrap();
+    for to in ["b", "B"] {
+        assert!(matches!(
+            store.rename("a", &|_| true, to, "one"),
+            Err(VersionError::Exists)
+        ));
+    }
+    assert!(matches!(
+        store.rename("a", &|_| false, "c", "one"),
+        Err(VersionError::Changed)
+    ));
+    assert!(matches!(store.bin("c"), Err(VersionError::Missing)));
+    let number = store.bin("a").unwrap();
+    assert!(matches!(store.unbin(number, "B"), Err(VersionError::Exists)));
+    assert!(matches!(store.unbin(number + 1, "a"), Err(VersionError::Missing)));
+    assert_eq!(store.read_binned(number).unwrap(), "one");
+    store.unbin(number, "a").unwrap();
+    assert!(store.binned().unwrap().is_empty() && store.read("a").unwrap() == "one");
 }
 
 fn names(folder: &Path) -> Vec<String> {

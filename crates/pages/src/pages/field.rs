@@ -4,21 +4,14 @@ use ::survey::{AnswerCheck, BETWEEN, Interview, Kind, NOT_READ, Question, Spread
 use maud::{Markup, html};
 
 use super::picture;
+use super::readings::block_key;
 use crate::answers::is_choice;
 use crate::pictures::how;
 use crate::plain::plain;
+use crate::said::{Said, Told};
 
 /// Choices up to this many are shown side by side, more as a list to pull down.
 const SIDE_BY_SIDE: usize = 4;
-
-/// What is said of an answer, and how.
-#[derive(Debug, Clone)]
-pub(super) enum Said {
-    Nothing,
-    Kept,
-    Doubt(String),
-    Refused(String),
-}
 
 impl Said {
     pub(super) fn of(verdict: &AnswerCheck) -> Self {
@@ -54,9 +47,6 @@ impl Said {
     }
 }
 
-/// What was typed and what is said of it, by the key of the step.
-pub(super) type Told = Vec<(String, String, Said)>;
-
 /// How the answers of a page are shown.
 pub(super) struct Shown<'a> {
     pub(super) interview: &'a Interview,
@@ -72,15 +62,6 @@ pub(super) struct Shown<'a> {
 pub(super) fn blocks(steps: &[Step]) -> Vec<Vec<Step>> {
     let together = |a: &Step, b: &Step| a.question.key == b.question.key && b.part == ValueAt::Treble;
     steps.chunk_by(together).map(<[Step]>::to_vec).collect()
-}
-
-/// Key of the first step of the block that a step stands in.
-pub(super) fn block_key(step: &Step) -> String {
-    let part = match step.part {
-        ValueAt::Treble => ValueAt::Bass,
-        part => part,
-    };
-    Step { part, ..*step }.key()
 }
 
 /// What stands between the strings' texts in a list of them, and for a string that was not read.
@@ -119,7 +100,7 @@ impl Shown<'_> {
             div.ask id={ "b-" (key) } {
                 div.ask-words {
                     (self.heading(&key, &title, group))
-                    p.how id={ "how-" (key) } { (asked.how) @if let Some(usual) = self.left_empty(asked) { " Left empty: " (usual) "." } }
+                    p.how id={ "how-" (key) } { (plain(asked.how)) @if let Some(usual) = self.left_empty(asked) { " Left empty: " (usual) "." } }
                     @match &strings {
                         Some(texts) => { (self.list(first, texts)) }
                         None => {
@@ -127,7 +108,7 @@ impl Shown<'_> {
                             @if self.may_be_list(first) { button.quiet.each name="each" value=(asked.key) { "Each string by itself" } }
                         }
                     }
-                    @if !asked.help.is_empty() { details { summary { "More" } p { (asked.help) } } }
+                    @if !asked.help.is_empty() { details { summary { "More" } p { (plain(asked.help)) } } }
                 }
                 @if let Some(svg) = how(asked, self.interview) { (picture(svg)) }
             }

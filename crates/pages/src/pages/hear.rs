@@ -9,7 +9,8 @@ use listen::{Heard, Sure, recording};
 use maud::{Markup, html};
 use serde_json::json;
 
-use super::{Tab, frame, hidden, opened, picture, steps, store_trouble, to, trouble, unchanged, why_no_plan};
+use super::told::why_no_plan;
+use super::{Tab, frame, hidden, opened, picture, steps, store_trouble, to, trouble, unchanged};
 use crate::bench::Bench;
 use crate::desk::{Judged, Opened};
 use crate::patch::refused;
@@ -499,7 +500,10 @@ mod tests {
         for _ in 0..2 {
             let undo = format!("version={}&back=hear", version(&bench));
             let undone = reply(&bench, Method::Post, "/job/a/undo", fields(&undo), false);
-            assert!(matches!(&undone, Reply::See(to) if to == "/job/a/hear"), "{undone:?}");
+            assert!(
+                matches!(&undone, Reply::See(to) if to.starts_with("/job/a/hear")),
+                "{undone:?}"
+            );
         }
         assert_eq!(text(&bench), PARLOUR);
     }

@@ -4,65 +4,46 @@ use ::survey::Station;
 use job::{Edit, EditError, Kind};
 use maud::{Markup, html};
 
+use super::list::{by_time, list};
 use super::short::{CARRIED, carried, short};
-use super::{frame, hidden, store_trouble, to, trouble};
-use crate::bench::Bench;
+use super::{frame, hidden, phone, store_trouble, to};
+use crate::bench::{Bench, Phone};
 use crate::beside::Beside;
 use crate::examples;
-use crate::jobs::{LeftOut, WhyNot};
+use crate::jobs::{LeftOut, StoreError, WhyNot};
 use crate::name::JobName;
-use crate::talk::{Ask, Reply};
+use crate::naming::{TITLE, free, has, made, of_title, title_of};
+use crate::notice::Notice;
+use crate::talk::{Ask, Fields, Reply};
 
-/// Most jobs that are opened to say how they stand.
-const SHOWN: usize = 200;
-/// Most characters of a title.
-const TITLE: usize = 120;
+/// Most files that are no jobs that are told, and most jobs that are offered to begin from.
+const SHOWN: usize = 60;
 
 /// The page.
 #[must_use]
 pub fn page(bench: &Bench, ask: &Ask) -> Reply {
+    let notice = bench.notices.of(ask);
+    let (typed, why) = match notice.as_deref() {
+        Some(Notice::Refused { fields, why, .. }) => (fields, why.as_str()),
+        _ => (&ask.fields, ""),
+    };
     let main = html! {
         h1 { "At the bench" }
         (short(ask))
         section aria-labelledby="jobs" {
             h2 id="jobs" { "Jobs" }
-            (jobs(bench))
+            (list(bench, ask))
         }
         (left_out(bench))
         section aria-labelledby="new" {
             h2 id="new" { "Begin a job" }
-            (new_form(bench, ask))
+            (new_form(bench, typed, why))
         }
+        @if !matches!(bench.phone(), Phone::Unknown) { details.fold { summary { "Open it on a phone" } (phone(bench)) } }
         p.small { "Folder: " code { (bench.desk().store.place()) } ". The same files serve the command line. Old versions are kept beside them." }
         @if let Some(devices) = bench.devices() { p.small { a href=(devices) { "Devices that may in here" } } }
     };
     Reply::Page(200, frame(bench, "Jobs", None, &main))
-}
-
-fn jobs(bench: &Bench) -> Markup {
-    let desk = bench.desk();
-    let names = desk.store.names();
-    html! {
-        @if names.is_empty() {
-            p { "There is no job here yet. Begin one below: a few stations, one tool at each, every reading with a drawing of how it is taken." }
-        } @else {
-            ul.jobs {
-                @for name in names.iter().take(SHOWN) {
-                    li {
-                        @match desk.open(name) {
-                            Ok(opened) => {
-                                @let errors = opened.judged.errors();
-                                a href=(to(name, if errors == 0 { "plan" } else { "survey" })) { (opened.title()) }
-                                span.small { (name) ".toml, " (if errors == 0 { "can be planned".to_owned() } else { format!("{errors} to go") }) }
-                            }
-                            Err(error) => { span { (name) } span.small { (error) } }
-                        }
-                    }
-                }
-            }
-            @if names.len() > SHOWN { p { "And " (names.len() - SHOWN) " more." } }
-        }
-    }
 }
 
 /// Files that are no jobs as they are, each with what to do.
@@ -102,7 +83,7 @@ fn what_to_do(file: &str, why: WhyNot, taken: &mut Vec<JobName>) -> String {
                 .collect();
             let name = JobName::parse(&stem)
                 .filter(|name| !has(taken, name))
-                .or_else(|| free_name(taken, &stem));
+                .or_else(|| made(taken, &stem));
             name.map_or_else(
                 || JobName::RULE.to_owned(),
                 |name| {
@@ -119,42 +100,45 @@ fn what_to_do(file: &str, why: WhyNot, taken: &mut Vec<JobName>) -> String {
     }
 }
 
-fn new_form(bench: &Bench, ask: &Ask) -> Markup {
-    let desk = bench.desk();
-    let names = desk.store.names();
+fn new_form(bench: &Bench, typed: &Fields, why: &str) -> Markup {
+    let jobs = by_time(bench);
+    let jobs = || jobs.iter().map(|(_, name)| name).take(SHOWN);
+    let from = typed.get("from").unwrap_or("kind");
+    let option = |value: String, label: &str| html! { option value=(value) selected[value == from] { (label) } };
     html! {
         form.stack method="post" action="/new" {
             (hidden(bench, None))
-            (carried(ask))
+            (carried(typed))
+            @if !why.is_empty() { p.say.refused role="alert" { span.mark aria-hidden="true" { "\u{2715}" } " " (why) } }
             p {
                 label for="new-title" { "What is it?" }
-                input id="new-title" name="title" maxlength=(TITLE) required autocomplete="off" aria-describedby="new-title-how";
+                input id="new-title" name="title" value=(typed.text("title")) maxlength=(TITLE) required autocomplete="off" aria-describedby="new-title-how";
                 span.how id="new-title-how" { "A few words for the sheets, such as: Parlour guitar, new bone saddle." }
             }
-            @for (key, name) in BEGUN_WITH { (begun_with(key, name)) }
-            details {
+            @for (key, name) in BEGUN_WITH { (begun_with(key, name, typed.get(name))) }
+            details open[from != "kind" || !typed.text("name").is_empty()] {
                 summary { "Begin from another job, or name its file" }
                 p {
                     label for="new-from" { "Start from" }
                     select id="new-from" name="from" {
-                        option value="kind" { "What is usual on this kind of instrument" }
-                        @if !names.is_empty() {
+                        (option("kind".to_owned(), "What is usual on this kind of instrument"))
+                        @if jobs().next().is_some() {
                             optgroup label="A copy of a job" {
-                                @for name in names.iter().take(SHOWN) { option value={ "job:" (name) } { (name) } }
+                                @for name in jobs() { (option(format!("job:{name}"), name.as_str())) }
                             }
                             optgroup label="A second saddle or nut for the same instrument" {
-                                @for name in names.iter().take(SHOWN) { option value={ "again:" (name) } { (name) ", once more" } }
+                                @for name in jobs() { (option(format!("again:{name}"), &format!("{name}, once more"))) }
                             }
                         }
                         optgroup label="An invented example, to look around" {
-                            @for (name, _) in examples::EXAMPLES { option value={ "example:" (name) } { (name) } }
+                            @for (name, _) in examples::EXAMPLES { (option(format!("example:{name}"), name)) }
                         }
                     }
                 }
                 p {
                     label for="new-name" { "Name of its file" }
-                    input id="new-name" name="name" maxlength="60" autocomplete="off" autocapitalize="none" spellcheck="false" aria-describedby="new-name-how";
-                    span.how id="new-name-how" { "May be left empty. " (JobName::RULE) }
+                    input id="new-name" name="name" value=(typed.text("name")) maxlength="200" autocomplete="off" autocapitalize="none" spellcheck="false" aria-describedby="new-name-how";
+                    span.how id="new-name-how" { "May be left empty. Any name: the file's is made from it." }
                 }
             }
             p { button { "Begin" } }
@@ -166,13 +150,13 @@ fn new_form(bench: &Bench, ask: &Ask) -> Markup {
 const BEGUN_WITH: [(&str, &str); 3] = [("ask.kind", "kind"), ("ask.part", "part"), ("unit", "unit")];
 
 /// A choice of the survey's on the first page.
-fn begun_with(key: &str, name: &str) -> Markup {
+fn begun_with(key: &str, name: &str, typed: Option<&str>) -> Markup {
     let question = ::survey::questions().find(|question| question.key == key);
     let Some((question, Kind::Choice(choices))) = question.map(|question| (question, question.kind)) else {
         return html! {};
     };
     let id = format!("new-{name}");
-    let first = choices.first().map(|(value, _)| *value);
+    let first = typed.or_else(|| choices.first().map(|(value, _)| *value));
     html! {
         p {
             label for=(id) { (question.title) }
@@ -185,35 +169,14 @@ fn begun_with(key: &str, name: &str) -> Markup {
     }
 }
 
-/// Begins a job.
+/// Begins a job: under any title, and in a file of any name, from which its own is made.
 #[must_use]
 pub fn begin(bench: &Bench, ask: &Ask) -> Reply {
-    let title: String = ask
-        .fields
-        .text("title")
-        .trim()
-        .chars()
-        .filter(|c| !c.is_control())
-        .take(TITLE)
-        .collect();
+    let title = title_of(ask.fields.text("title"));
     if title.is_empty() {
-        return trouble(bench, ask, 422, "A job needs a few words that say what it is.", "/");
+        return refused(bench, ask, "A job needs a few words that say what it is.");
     }
-    let given = ask.fields.text("name").trim();
-    let name = if given.is_empty() {
-        free_name(&bench.desk().store.names(), &title)
-    } else {
-        JobName::parse(given)
-    };
-    let Some(name) = name else {
-        return trouble(
-            bench,
-            ask,
-            422,
-            &format!("read `{given}`: that cannot be a file's name. {}", JobName::RULE),
-            "/",
-        );
-    };
+    let given = ask.fields.text("name").trim().trim_end_matches(".toml");
     let desk = bench.desk();
     let from = ask.fields.get("from").unwrap_or("kind");
     let (kind, which) = from.split_once(':').unwrap_or((from, ""));
@@ -250,13 +213,22 @@ pub fn begin(bench: &Bench, ask: &Ask) -> Reply {
     };
     let text = match text {
         Ok(text) => text,
-        Err(why) => return trouble(bench, ask, 422, why, "/"),
+        Err(why) => return refused(bench, ask, why),
     };
-    let begun = desk
-        .store
-        .create(&name, &text)
-        .and_then(|()| desk.store.change_beside(&name, &|_| beside.text()));
-    match begun {
+    let mut taken = desk.store.names();
+    let (name, begun) = loop {
+        let name = if given.is_empty() {
+            of_title(&taken, &title)
+        } else {
+            free(&taken, given)
+        };
+        match desk.store.create(&name, &text) {
+            // Somebody was quicker.
+            Err(StoreError::Exists) if !taken.contains(&name) => taken.push(name),
+            begun => break (name, begun),
+        }
+    };
+    match begun.and_then(|()| desk.store.change_beside(&name, &|_| beside.text())) {
         Ok(()) => Reply::See(match kind {
             "example" | "job" => to(&name, "plan"),
             // What is wanted is looked at once, whatever is usual.
@@ -264,6 +236,17 @@ pub fn begin(bench: &Bench, ask: &Ask) -> Reply {
         }),
         Err(error) => store_trouble(bench, ask, &error, "/"),
     }
+}
+
+/// The first page again, with what was sent and why it was refused.
+fn refused(bench: &Bench, ask: &Ask, why: &str) -> Reply {
+    let notice = Notice::Refused {
+        fields: ask.fields.clone(),
+        why: why.to_owned(),
+        told: Vec::new(),
+        of: None,
+    };
+    bench.notices.see("/#new", notice)
 }
 
 /// The choice of a question, if it is one of those offered.
@@ -287,58 +270,6 @@ fn copied(text: &str, title: &str, again: bool) -> Result<String, &'static str> 
         Ok(edit.text())
     };
     copied().map_err(|_: EditError| "That job cannot be read, so it cannot be copied.")
-}
-
-/// Whether a name is one of these; names that differ in capitals alone are the same.
-fn has(taken: &[JobName], name: &JobName) -> bool {
-    taken
-        .iter()
-        .any(|other| other.as_str().eq_ignore_ascii_case(name.as_str()))
-}
-
-/// How a letter outside a to z is written in a file's name: two letters where that is common practice, else without its mark, which
-/// may also follow the letter as a sign of its own. Common practice of German and its neighbours, from memory.
-fn plain(c: char) -> &'static str {
-    match c {
-        'ä' | 'æ' => "ae",
-        'ö' | 'ø' | 'œ' => "oe",
-        'ü' => "ue",
-        'ß' => "ss",
-        'å' | 'á' | 'à' | 'â' | 'ã' => "a",
-        'é' | 'è' | 'ê' | 'ë' => "e",
-        'í' | 'ì' | 'î' | 'ï' => "i",
-        'ó' | 'ò' | 'ô' | 'õ' => "o",
-        'ú' | 'ù' | 'û' => "u",
-        'ç' => "c",
-        'ñ' => "n",
-        // Marks that follow their letter.
-        '\u{300}'..='\u{36f}' => "",
-        _ => "-",
-    }
-}
-
-/// A name made from a title, which none has yet.
-pub(super) fn free_name(taken: &[JobName], title: &str) -> Option<JobName> {
-    /// Most characters, so that a number may follow.
-    const MOST: usize = 40;
-    let mut stem = String::new();
-    for c in title.chars().flat_map(char::to_lowercase).take(MOST) {
-        if c.is_ascii_alphanumeric() {
-            stem.push(c);
-            continue;
-        }
-        match plain(c) {
-            "-" if stem.is_empty() || stem.ends_with('-') => {}
-            written => stem.push_str(written),
-        }
-    }
-    stem.truncate(MOST);
-    let stem = stem.trim_end_matches('-');
-    let stem = if JobName::parse(stem).is_some() { stem } else { "job" };
-    (1..10_000)
-        .map(|n| if n == 1 { stem.to_owned() } else { format!("{stem}-{n}") })
-        .filter_map(|name| JobName::parse(&name))
-        .find(|name| !has(taken, name))
 }
 
 #[cfg(test)]

@@ -1,14 +1,17 @@
 //! The pages.
 
+pub mod about;
 mod field;
 pub mod filing;
 pub mod hear;
 pub mod home;
+mod list;
 pub mod live;
 mod notes;
 pub mod nut;
 pub mod plan;
 pub mod programs;
+mod readings;
 pub mod remedy;
 pub mod sheets;
 mod short;
@@ -18,6 +21,8 @@ pub mod strung;
 pub mod sureness;
 pub mod survey;
 pub mod text;
+mod told;
+pub mod versions;
 mod wishes;
 pub mod work;
 
@@ -25,11 +30,15 @@ use job::{Problem, Severity};
 use machining::PartKind;
 use maud::{DOCTYPE, Markup, PreEscaped, html};
 
-use crate::bench::Bench;
+use crate::bench::{Bench, Phone};
+use crate::code::code_picture;
 use crate::desk::{Judged, Opened};
-use crate::jobs::StoreError;
+use crate::differs;
+use crate::jobs::{Old, StoreError};
 use crate::name::JobName;
+use crate::notice::{Notice, TOAST};
 use crate::plain::plain;
+use crate::said::Told;
 use crate::talk::{Ask, Reply};
 
 /// The pages of a job, in the order of the work.
@@ -53,6 +62,8 @@ pub enum Tab {
     Work,
     /// The file as text.
     Text,
+    /// A page that no tab leads to.
+    Other,
 }
 
 impl Tab {
@@ -100,17 +111,29 @@ pub fn head(title: &str) -> Markup {
     }
 }
 
-/// A whole page.
+/// A whole page. Of a job it is titled by what it is and whose.
 #[must_use]
 pub fn frame(bench: &Bench, title: &str, job: Option<(&Opened, Tab)>, main: &Markup) -> Markup {
+    let titled = match job {
+        None => title.to_owned(),
+        Some((opened, tab)) => {
+            let label = Tab::ALL
+                .iter()
+                .find(|(other, ..)| *other == tab)
+                .map_or("", |(_, _, label)| label);
+            let own = opened.title();
+            format!("{} – {own}", if title == own { label } else { title })
+        }
+    };
     html! {
         (DOCTYPE)
         html lang="en" {
             head {
-                (head(&format!("{title} – bonewright")))
+                (head(&format!("{titled} – bonewright")))
                 meta name="token" content=(bench.token());
                 script src="/bench.js" defer {}
                 script src="/keys.js" defer {}
+                script src="/jobs.js" defer {}
             }
             body data-job=[job.map(|(opened, _)| opened.name.as_str())]
                 data-version=[job.map(|(opened, _)| opened.version.as_str())] {
@@ -118,7 +141,7 @@ pub fn frame(bench: &Bench, title: &str, job: Option<(&Opened, Tab)>, main: &Mar
                 header.top {
                     p.home { a href="/" { "bonewright" } }
                     @if let Some((opened, tab)) = job {
-                        p.job { (opened.title()) }
+                        a.job href=(to(&opened.name, "about")) { (opened.title()) }
                         nav aria-label="Pages of this job" {
                             ul {
                                 @for (other, page, label) in Tab::ALL {
@@ -129,7 +152,8 @@ pub fn frame(bench: &Bench, title: &str, job: Option<(&Opened, Tab)>, main: &Mar
                     }
                 }
                 main id="main" tabindex="-1" { (main) }
-                p.toast id="toast" role="status" aria-live="polite" {}
+                (PreEscaped(TOAST))
+                p.unseen id="moved" role="status" aria-live="polite" {}
             }
         }
     }
@@ -140,6 +164,26 @@ pub fn frame(bench: &Bench, title: &str, job: Option<(&Opened, Tab)>, main: &Mar
 #[must_use]
 pub fn own(bench: &Bench, title: &str, main: &Markup) -> Markup {
     frame(bench, title, None, main)
+}
+
+/// How a phone is let in: the code for its camera, and the address.
+#[must_use]
+pub fn phone(bench: &Bench) -> Markup {
+    match bench.phone() {
+        Phone::Unknown => html! {},
+        Phone::Alone => html! {
+            p { "This bench answers this machine alone. Begun with " code { "bonewright bench --listen" } " and the address that this machine has in the shop's network, it lets in a phone, and the code for its camera stands here." }
+        },
+        Phone::At(address) => {
+            let address = address();
+            html! {
+                p { "Point the phone's camera at this, or type the address there, and press the button. It lets in one device, once; then load this page again for the next." }
+                @if let Some(picture) = code_picture(&address) { (picture) }
+                p { code { (address) } }
+                p.how { "It is plain HTTP: for the shop's own network alone." }
+            }
+        }
+    }
 }
 
 /// What every form carries.
@@ -153,21 +197,37 @@ pub fn hidden(bench: &Bench, opened: Option<&Opened>) -> Markup {
     }
 }
 
-/// Undo and redo.
+/// Undo and redo, each with what it takes back, and the way to the old versions.
 #[must_use]
 pub fn steps(bench: &Bench, opened: &Opened, tab: &str) -> Markup {
     let (undo, redo) = opened.steps;
     html! {
         div.steps id="steps" {
-            @for (on, page, label) in [(undo, "undo", "Undo"), (redo, "redo", "Do again")] {
-                form method="post" action=(to(&opened.name, page)) {
-                    (hidden(bench, Some(opened)))
-                    input type="hidden" name="back" value=(tab);
-                    button.quiet disabled[!on] { (label) }
+            @for (on, kind, page, label) in [(undo, Old::Before, "undo", "Undo"), (redo, Old::Undone, "redo", "Do again")] {
+                @let takes = on.then(|| takes_back(bench, opened, kind)).flatten();
+                @let words = takes.map_or_else(|| label.to_owned(), |takes| format!("{label}: {takes}"));
+                // What cannot be done again takes no room.
+                @if on || kind == Old::Before {
+                    form method="post" action=(to(&opened.name, page)) {
+                        (hidden(bench, Some(opened)))
+                        input type="hidden" name="back" value=(tab);
+                        button.quiet id=(page) disabled[!on] title=(words) aria-label=(words) { (label) }
+                    }
                 }
             }
+            @if undo || redo { a.button.quiet href=(to(&opened.name, "versions")) aria-label="Old versions" title="Old versions" { "Old" } }
         }
     }
+}
+
+/// What undo, or redo, would change, in words.
+fn takes_back(bench: &Bench, opened: &Opened, kind: Old) -> Option<String> {
+    let store = &bench.desk().store;
+    let kept = store.versions(&opened.name).into_iter().filter(|old| old.kind == kind);
+    let mut texts = kept.filter_map(|old| store.read_version(&opened.name, old.kind, old.number).ok());
+    // A crash may have left one as it is now.
+    let next = texts.find(|text| *text != opened.text)?;
+    Some(differs::told(&differs::differences(&opened.text, &next)))
 }
 
 /// SVG that this program wrote.
@@ -194,47 +254,6 @@ pub fn problems(list: &[Problem]) -> Markup {
             @if more > 0 { li { (more) " more are not shown. Mend these first." } }
         }
     }
-}
-
-/// Problems as they stand on the page: each names what was asked and leads there.
-#[must_use]
-pub fn told(opened: &Opened, list: &[Problem]) -> Markup {
-    let (list, more) = job::shown(list);
-    html! {
-        ul.problems {
-            @for problem in list {
-                li.(problem.severity.name()) {
-                    strong { (if problem.severity == Severity::Error { "Must be mended" } else { "Doubtful" }) }
-                    @match field_of(opened, problem) {
-                        Some((title, Some(there))) => { ": " a href=(there) { (title) } }
-                        Some((title, None)) => { ": " (title) }
-                        None => {}
-                    }
-                    @if let Some(read) = &problem.read { ": read “" (read) "”" }
-                    ": " (plain(&problem.what()))
-                }
-            }
-            @if more > 0 { li { (more) " more are not shown. Mend these first." } }
-        }
-    }
-}
-
-/// What a problem's field is called, and where on the pages it stands; `None` where it has no name there.
-fn field_of(opened: &Opened, problem: &Problem) -> Option<(String, Option<String>)> {
-    let step = opened
-        .interview
-        .as_ref()
-        .and_then(|interview| interview.step_of(&problem.field));
-    if let Some(step) = step {
-        let there = format!(
-            "{}?key={}#b-{}",
-            to(&opened.name, "ask"),
-            step.key(),
-            field::block_key(&step)
-        );
-        return Some((step.title(), Some(there)));
-    }
-    strung::name_of(&problem.field).map(|title| (title, None))
 }
 
 /// A page that says why something was not done.
@@ -298,27 +317,6 @@ pub fn unchanged(bench: &Bench, ask: &Ask, back: &str) -> Result<Opened, Reply> 
     }
 }
 
-/// A page for a job that has no plan yet: what is missing.
-#[must_use]
-pub fn no_plan(opened: &Opened) -> Markup {
-    html! {
-        h1 { "No plan yet" }
-        (why_no_plan(opened))
-        p { a.button href=(to(&opened.name, "ask")) { "Go on with the survey" } }
-    }
-}
-
-/// What stands between the survey and a plan.
-#[must_use]
-pub fn why_no_plan(opened: &Opened) -> Markup {
-    let judged = &opened.judged;
-    html! {
-        p { "The plan comes when every reading that it needs is there. " (judged.errors()) " to go:" }
-        (told(opened, &judged.problems))
-        (refusals(judged))
-    }
-}
-
 /// Why what is planned of these parts is not to be made, if it is not.
 #[must_use]
 pub fn stops(judged: &Judged, parts: &[PartKind]) -> Option<Markup> {
@@ -345,27 +343,59 @@ pub fn refusals(judged: &Judged) -> Markup {
     }
 }
 
-/// Undo or redo of a whole job.
+/// The fields that were refused on a page, if it is loaded to show them and the job is still as it was then.
+fn refused(bench: &Bench, ask: &Ask, opened: &Opened) -> Told {
+    match bench.notices.of(ask).as_deref() {
+        Some(Notice::Refused {
+            told,
+            of: Some((name, version)),
+            ..
+        }) if *name == opened.name && *version == opened.version => told.clone(),
+        _ => Told::new(),
+    }
+}
+
+/// The page of a job that a form was sent from, as it says itself: one of its own, with what its address asked.
+fn back_to(ask: &Ask) -> &str {
+    /// Most characters of what an address asks.
+    const MOST: usize = 200;
+    let back = ask.fields.text("back");
+    let (page, query) = back.split_once('?').unwrap_or((back, ""));
+    let known =
+        Tab::ALL.iter().any(|tab| tab.1 == page) || matches!(page, "ask" | "hear" | "versions" | "about" | "sureness");
+    let plain = |c: char| c.is_ascii_alphanumeric() || "&=._-+%~:".contains(c);
+    if known && query.len() <= MOST && query.chars().all(plain) {
+        back
+    } else {
+        "survey"
+    }
+}
+
+/// Undo or redo of a whole job: back to the page that it was asked on.
 #[must_use]
 pub fn step(bench: &Bench, ask: &Ask, undo: bool) -> Reply {
-    let back = Tab::ALL
-        .iter()
-        .map(|tab| tab.1)
-        .chain(["hear"])
-        .find(|page| *page == ask.fields.text("back"));
-    let back = back.unwrap_or("survey");
+    let back = back_to(ask);
     let opened = match unchanged(bench, ask, back) {
         Ok(opened) => opened,
         Err(reply) => return reply,
     };
     let store = &bench.desk().store;
+    let (kind, label) = if undo {
+        (Old::Before, "Undone")
+    } else {
+        (Old::Undone, "Done again")
+    };
+    let takes = takes_back(bench, &opened, kind);
     let done = if undo {
         store.undo(&opened.name, &opened.version)
     } else {
         store.redo(&opened.name, &opened.version)
     };
+    let words = takes.map_or_else(|| format!("{label}."), |takes| format!("{label}: {takes}"));
     match done {
-        Ok(()) => Reply::See(to(&opened.name, back)),
+        Ok(()) => bench
+            .notices
+            .see(&to(&opened.name, back), Notice::Done { words, back: None }),
         Err(error) => store_trouble(bench, ask, &error, &to(&opened.name, back)),
     }
 }

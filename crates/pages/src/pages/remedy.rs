@@ -7,10 +7,11 @@ use report::{Assessed, FindingWords, assess_page, assess_pages};
 use work::{Planned, SaddleWork};
 
 use super::station::setting_link;
-use super::{Tab, download, frame, hidden, live, no_plan, opened, refusals, to, trouble, unchanged};
+use super::told::no_plan;
+use super::{Tab, download, frame, hidden, live, opened, refusals, to, trouble, unchanged};
 use crate::bench::Bench;
 use crate::desk::Opened;
-use crate::name::JobName;
+use crate::naming;
 use crate::talk::{Ask, Reply};
 
 /// The page.
@@ -209,10 +210,7 @@ pub fn begin_after_neck(bench: &Bench, ask: &Ask) -> Reply {
         ));
     }
     let store = &bench.desk().store;
-    let name = super::home::free_name(&store.names(), &format!("{} after neck", opened.name));
-    let Some(name): Option<JobName> = name else {
-        return refused("There are too many jobs of this name.");
-    };
+    let name = naming::of_title(&store.names(), &format!("{} after neck", opened.name));
     match store.create(&name, &text) {
         Ok(()) => Reply::See(to(&name, "survey")),
         Err(error) => super::store_trouble(bench, ask, &error, &back),
@@ -227,6 +225,7 @@ mod tests {
     use crate::examples;
     use crate::jobs::Version;
     use crate::memory::MemoryJobs;
+    use crate::name::JobName;
     use crate::route::reply;
     use crate::talk::{Fields, Method};
 

@@ -4,8 +4,8 @@ use drawing::{DrawingError, FileKind, PICTURE_DPI, PartWork, SheetOptions, Sheet
 use machining::PartKind;
 use maud::{Markup, html};
 
-use super::programs::Busy;
-use super::{Tab, address, download, frame, live, no_plan, opened, stops, trouble};
+use super::told::no_plan;
+use super::{Tab, address, download, frame, live, opened, stops, trouble};
 use crate::bench::Bench;
 use crate::desk::Opened;
 use crate::talk::{Ask, Reply};
@@ -201,7 +201,7 @@ pub fn file(bench: &Bench, ask: &Ask) -> Reply {
     let found = match super::programs::file(bench, &opened, &ask.file) {
         Ok(Some(found)) => found,
         Ok(None) => return trouble(bench, ask, 404, "There is no file of this name.", &back),
-        Err(Busy) => return trouble(bench, ask, 503, Busy::WORDS, &back),
+        Err(why) => return trouble(bench, ask, 503, why.words(), &back),
     };
     // A page or a sheet that was made before the job was changed.
     if let (Some(asked), Some(mark)) = (ask.fields.get("mark"), &found.mark)

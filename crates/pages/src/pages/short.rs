@@ -3,7 +3,7 @@
 use maud::{Markup, html};
 use work::ShortTyped;
 
-use crate::talk::Ask;
+use crate::talk::{Ask, Fields};
 
 /// The question that asks for no figure but the reading's own.
 const LENGTH: &str = "length";
@@ -73,10 +73,10 @@ pub fn short(ask: &Ask) -> Markup {
 }
 
 /// What a job is begun with of what was typed here, in fields that are not seen.
-pub fn carried(ask: &Ask) -> Markup {
+pub fn carried(typed: &Fields) -> Markup {
     html! {
         @for (name, _) in CARRIED {
-            @let typed = ask.fields.text(name).trim();
+            @let typed = typed.text(name).trim();
             @if !typed.is_empty() { input type="hidden" name=(name) value=(typed); }
         }
     }
@@ -128,7 +128,6 @@ fn answer(ask: &Ask) -> Markup {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::talk::Fields;
 
     fn said(query: &str) -> String {
         let ask = Ask {

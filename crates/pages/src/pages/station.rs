@@ -5,13 +5,16 @@ use std::collections::BTreeSet;
 use ::survey::{AnswerCheck, BETWEEN, Interview, Kind, Station, Step, Visit};
 use maud::{Markup, html};
 
-use super::field::{Said, Told, list_form};
+use super::field::list_form;
 use super::station_form::{form, several};
 use super::{Tab, frame, live, opened, steps, store_trouble, to, trouble, unchanged};
 use crate::bench::Bench;
 use crate::desk::{Made, Opened};
+use crate::jobs::Version;
 use crate::last_blank::LastBlank;
+use crate::notice::Notice;
 use crate::pictures::map;
+use crate::said::{Said, Told};
 use crate::talk::{Ask, Fields, Reply};
 
 /// The station that a request is at: by its word, by the key of a step, or the next that waits.
@@ -50,20 +53,14 @@ pub fn page(bench: &Bench, ask: &Ask) -> Reply {
                 .interview
                 .as_ref()
                 .and_then(|interview| at(interview, &ask.fields));
-            screen(bench, &opened, station, 200, &Vec::new(), ask.fields.get("each"))
+            let told = super::refused(bench, ask, &opened);
+            screen(bench, &opened, station, &told, ask.fields.get("each"))
         }
         Err(reply) => reply,
     }
 }
 
-fn screen(
-    bench: &Bench,
-    opened: &Opened,
-    station: Option<Station>,
-    status: u16,
-    told: &Told,
-    each: Option<&str>,
-) -> Reply {
+fn screen(bench: &Bench, opened: &Opened, station: Option<Station>, told: &Told, each: Option<&str>) -> Reply {
     let Some(interview) = &opened.interview else {
         return super::survey::page_of(bench, opened);
     };
@@ -71,7 +68,7 @@ fn screen(
         return Reply::See(to(&opened.name, "plan"));
     };
     if station.is_setting() {
-        return setting(bench, opened, interview, station, status, told, each);
+        return setting(bench, opened, interview, station, told, each);
     }
     let visits = interview.visits();
     let Some(visit) = visits.iter().find(|visit| visit.station == station) else {
@@ -86,7 +83,7 @@ fn screen(
         div.title-row.tight {
             p.where { (station_place(&visits, station)) }
             p { a.button.quiet href={ (to(&opened.name, "survey")) "#s-" (station.key()) } aria-label="All on one page" { "All" } }
-            (steps(bench, opened, "ask"))
+            (steps(bench, opened, &format!("ask?at={}", station.key())))
         }
         div id="map" { (map(opened, interview, Some(station))) }
         (several(opened))
@@ -96,13 +93,10 @@ fn screen(
                 @if first_off { p.say.doubt { span.mark aria-hidden="true" { "!" } " " (interview.strings_off()) } }
                 (form(bench, opened, visit, "ask", told, each))
             }
-            aside id="live" tabindex="0" data-part="brief" aria-label="What follows" { (live::brief(bench, opened)) }
+            aside id="live" tabindex="0" data-part="brief" aria-label="What follows" { (live::brief(bench, opened, None)) }
         }
     };
-    Reply::Page(
-        status,
-        frame(bench, station.title(), Some((opened, Tab::Survey)), &main),
-    )
+    Reply::Page(200, frame(bench, station.title(), Some((opened, Tab::Survey)), &main))
 }
 
 /// The screen of a setting. It is beside the way: one comes from a page, and goes back there.
@@ -111,7 +105,6 @@ fn setting(
     opened: &Opened,
     interview: &Interview,
     station: Station,
-    status: u16,
     told: &Told,
     each: Option<&str>,
 ) -> Reply {
@@ -123,7 +116,7 @@ fn setting(
     let main = html! {
         div.title-row.tight {
             p.where { a href=(to(&opened.name, page)) { "To “" (label) "”" } }
-            (steps(bench, opened, "ask"))
+            (steps(bench, opened, &format!("ask?at={}", station.key())))
         }
         (several(opened))
         div id="survey" data-view="ask" {
@@ -131,7 +124,7 @@ fn setting(
             (form(bench, opened, visit, "ask", told, each))
         }
     };
-    Reply::Page(status, frame(bench, station.title(), Some((opened, tab)), &main))
+    Reply::Page(200, frame(bench, station.title(), Some((opened, tab)), &main))
 }
 
 /// The page that a setting belongs to, its tab and what it is called.
@@ -268,7 +261,7 @@ pub fn post(bench: &Bench, ask: &Ask) -> Reply {
     };
     let before = match unchanged(bench, ask, view) {
         Ok(opened) => opened,
-        Err(reply) => return reply,
+        Err(reply) => return overtaken(bench, ask, view).unwrap_or(reply),
     };
     let Some(station) = before
         .interview
@@ -328,11 +321,50 @@ pub fn post(bench: &Bench, ask: &Ask) -> Reply {
         }
         return Reply::See(there);
     }
-    match bench.desk().open(&name) {
-        Ok(now) if view == "survey" => super::survey::all(bench, &now, 422, &told, each),
-        Ok(now) => screen(bench, &now, Some(station), 422, &told, each),
-        Err(error) => store_trouble(bench, ask, &error, "/"),
+    let each = each.map_or_else(String::new, |each| format!("&each={each}"));
+    let there = match view {
+        "survey" => format!("{}?at={key}{each}#s-{key}", to(&name, "survey"), key = station.key()),
+        _ => format!("{}?at={}{each}", to(&name, "ask"), station.key()),
+    };
+    let version = Version::of(&now.text);
+    let notice = Notice::Refused {
+        fields: Fields::default(),
+        why: String::new(),
+        told,
+        of: Some((name, version)),
+    };
+    bench.notices.see(&there, notice)
+}
+
+/// A station that was filled in over a job that was changed elsewhere meanwhile: what was typed otherwise than the job has it now stands in its
+/// fields, and is not kept.
+fn overtaken(bench: &Bench, ask: &Ask, view: &str) -> Option<Reply> {
+    if ask.script {
+        return None;
     }
+    let now = opened(bench, ask).ok()?;
+    let interview = now.interview.as_ref()?;
+    let station = at(interview, &ask.fields)?;
+    let steps = interview
+        .steps()
+        .into_iter()
+        .filter(|step| step.question.station == station);
+    let told = steps.filter_map(|step| {
+        let (key, text) = (step.key(), typed(&step, &ask.fields)?);
+        let answer = interview.answers.get(&key).unwrap_or_default();
+        let is_other = answer != text && step.question.today(answer) != text;
+        let why = "the job was changed elsewhere after this page was opened. Look at it, and keep it again.".to_owned();
+        is_other.then_some((key, text, Said::Refused(why)))
+    });
+    let told: Told = told.collect();
+    let notice = Notice::Refused {
+        fields: Fields::default(),
+        why: String::new(),
+        told,
+        of: Some((now.name.clone(), now.version.clone())),
+    };
+    let there = format!("{}?at={}", to(&now.name, view), station.key());
+    Some(bench.notices.see(&there, notice))
 }
 
 /// What this station alone still waits for.
@@ -351,7 +383,6 @@ mod tests {
     use job::Profiles;
 
     use super::*;
-    use crate::jobs::Version;
     use crate::memory::MemoryJobs;
     use crate::name::JobName;
     use crate::route::reply;
@@ -386,9 +417,14 @@ mod tests {
         )
     }
 
-    fn page(reply: Reply) -> String {
-        match reply {
-            Reply::Page(422, page) => page.into_string(),
+    /// What is refused is told on a page that may be loaded again.
+    fn page(bench: &Bench, refused: Reply) -> String {
+        let Reply::See(there) = refused else {
+            panic!("{refused:?}")
+        };
+        let (path, query) = there.split_once('?').unwrap();
+        match reply(bench, Method::Get, path, Fields::parse(query.as_bytes()), false) {
+            Reply::Page(200, page) => page.into_string(),
             other => panic!("{other:?}"),
         }
     }
@@ -416,10 +452,13 @@ mod tests {
         );
         assert!(matches!(&back, Reply::See(to) if to == "/job/a/programs"), "{back:?}");
         assert_eq!(text(&bench), before);
-        let told = page(keep(
+        let told = page(
             &bench,
-            "at=cutting&view=ask&go=yes&v.cut.vise.jaw_height=3/8&v.cut.stock.height=900+mm&v.cut.setup=both",
-        ));
+            keep(
+                &bench,
+                "at=cutting&view=ask&go=yes&v.cut.vise.jaw_height=3/8&v.cut.stock.height=900+mm&v.cut.setup=both",
+            ),
+        );
         assert!(
             told.contains("value=\"900 mm\"") && told.contains("Not kept: "),
             "{told}"
@@ -511,10 +550,13 @@ mod tests {
     #[test]
     fn a_station_keeps_what_is_sound_and_tells_the_rest() {
         let bench = begun();
-        let told = page(keep(
+        let told = page(
             &bench,
-            "at=frets&view=ask&go=yes&v.instrument.relief%3Agap=8+thou&v.nut.held_at_3.bass=abc&v.nut.held_at_3.treble=4+thou",
-        ));
+            keep(
+                &bench,
+                "at=frets&view=ask&go=yes&v.instrument.relief%3Agap=8+thou&v.nut.held_at_3.bass=abc&v.nut.held_at_3.treble=4+thou",
+            ),
+        );
         assert!(
             told.contains("Not kept: read “abc”") && told.contains("value=\"abc\""),
             "{told}"
@@ -527,10 +569,10 @@ mod tests {
         );
         assert!(matches!(&on, Reply::See(to) if to == "/job/a/ask?at=bridge"), "{on:?}");
         // A doubtful one is kept on a second word.
-        let doubt = page(keep(
+        let doubt = page(
             &bench,
-            "at=frets&view=ask&go=yes&v.instrument.relief%3Agap=0.9+mm",
-        ));
+            keep(&bench, "at=frets&view=ask&go=yes&v.instrument.relief%3Agap=0.9+mm"),
+        );
         assert!(
             doubt.contains("Doubtful, not kept yet") && !text(&bench).contains("0.9 mm"),
             "{doubt}"

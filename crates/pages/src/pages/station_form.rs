@@ -3,11 +3,12 @@
 use ::survey::{Interview, Kind, Station, Step, Visit};
 use maud::{Markup, html};
 
-use super::field::{Shown, Told, blocks};
+use super::field::{Shown, blocks};
 use super::{hidden, to};
 use crate::bench::Bench;
 use crate::desk::Opened;
 use crate::last_blank::LastBlank;
+use crate::said::Told;
 
 /// The form of a station: what is asked open, and folded what is as usual.
 pub(super) fn form(
@@ -110,7 +111,7 @@ pub(super) fn several(opened: &Opened) -> Markup {
         @if !names.is_empty() {
             p.say.doubt {
                 span.mark aria-hidden="true" { "!" } " Several saddles carry the strings: " (names.join(", ")) ". What is asked here of slot, bridge, blank and crown is what they have in common; what is one saddle's own stands in the "
-                a href=(to(&opened.name, "text")) { "file" } " under " code { "[[saddle]]" } ", and takes the place of what stands here."
+                a href=(to(&opened.name, "text")) { "file" } " under “saddle”, and takes the place of what stands here."
             }
         }
     }

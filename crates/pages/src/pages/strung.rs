@@ -8,31 +8,21 @@ use serde_json::json;
 use units::{BenchUnit, LengthUnit, parse_cents};
 use work::{Left, Planned, SaddleWork, StringLeft, Whole};
 
-use super::{Tab, frame, hidden, live, no_plan, nut, opened, steps, store_trouble, to, told, unchanged};
+use super::readings::KINDS;
+use super::told::no_plan;
+use super::told::told;
+use super::{Tab, frame, hidden, live, nut, opened, steps, store_trouble, to, unchanged};
 use crate::bench::Bench;
 use crate::desk::{Judged, Opened};
 use crate::figures::{cents, length};
 use crate::patch::refused;
+use crate::plain::on_page;
 use crate::talk::{Ask, Fields, Reply};
 
+/// Name of the field of humidity.
+const HUMIDITY: &str = "humidity";
 /// Most characters of one reading.
 const LONG: usize = 60;
-
-/// The readings that are taken on each string: key in the file, name in the form, heading.
-const KINDS: [(&str, &str, &str); 3] = [
-    ("action_12", "a", "Action at 12"),
-    ("first_fret_clearance", "g", "Gap at fret 1"),
-    ("cents_12", "c", "Cents at 12"),
-];
-
-/// What a field of the readings is called here, with its string where it is of one.
-pub(super) fn name_of(field: &str) -> Option<String> {
-    let name = field.strip_prefix("strung.")?;
-    KINDS
-        .iter()
-        .find(|(key, ..)| name.starts_with(key))
-        .map(|(_, _, title)| (*title).to_owned())
-}
 
 /// The page.
 #[must_use]
@@ -81,6 +71,12 @@ fn form(bench: &Bench, opened: &Opened, done: &Planned, typed: Option<&Fields>, 
                         }
                     } } }
                 }
+                p.entry {
+                    label for="strung-humidity" { "Humidity, per cent" }
+                    @let value = typed.map_or_else(|| humidity(opened), |typed| typed.text(HUMIDITY).to_owned());
+                    input id="strung-humidity" name=(HUMIDITY) value=(value) autocomplete="off" inputmode="decimal" aria-describedby="strung-humidity-how";
+                    span.how id="strung-humidity-how" { "Hygrometer where it lay; the owner's sheet has it. May be left empty." }
+                }
                 p { button { "Keep these readings" } }
             }
         }
@@ -109,6 +105,17 @@ fn kept(opened: &Opened, count: usize) -> Vec<Vec<String>> {
     lists.collect()
 }
 
+/// The humidity in the file as text.
+fn humidity(opened: &Opened) -> String {
+    let table: Option<toml::Table> = opened.text.parse().ok();
+    let value = table.as_ref().and_then(|table| table.get("strung")?.get("humidity"));
+    match value {
+        Some(toml::Value::String(text)) => text.clone(),
+        Some(other) => other.to_string(),
+        None => String::new(),
+    }
+}
+
 /// The file with these readings in it.
 fn with(opened: &Opened, done: &Planned, fields: &Fields) -> Result<String, EditError> {
     let mut edit = Edit::of(&opened.text)?;
@@ -124,6 +131,12 @@ fn with(opened: &Opened, done: &Planned, fields: &Fields) -> Result<String, Edit
         }
         any = true;
         edit.set(&field, Value::from_iter(texts.iter().map(|text| one(key, text))))?;
+    }
+    let humidity: String = fields.text(HUMIDITY).trim().chars().take(LONG).collect();
+    match (humidity.is_empty(), humidity.parse::<f64>()) {
+        (true, _) => drop(edit.remove("strung.humidity")),
+        (false, Ok(number)) if number.is_finite() => edit.set("strung.humidity", number)?,
+        (false, _) => edit.set("strung.humidity", humidity)?,
     }
     if !any {
         edit.remove("strung");
@@ -234,7 +247,7 @@ fn all_saddles(saddles: &[(SaddleWork, &[StrungString])]) -> Markup {
         .collect();
     let fits = fits.unwrap_or_default();
     let each: Vec<_> = fits.iter().map(|(job, fitted)| (*job, fitted)).collect();
-    html! { @if each.len() > 1 { p { strong { (report::fits_words(&each)) } } } }
+    html! { @if each.len() > 1 { p { strong { (on_page(&report::fits_words(&each))) } } } }
 }
 
 fn left_of_saddle(saddle: &SaddleWork, read: &[StrungString]) -> Markup {
@@ -249,9 +262,9 @@ fn left_of_saddle(saddle: &SaddleWork, read: &[StrungString]) -> Markup {
                 .zip(&fitted.fit.strings)
                 .zip(&saddle.plan.strings);
             html! {
-                p.verdict.(state) { span.mark aria-hidden="true" { (sign) } " " (report::whole_short(&fitted, bench)) }
-                @if let Some(weighed) = report::weighed_words(&fitted, bench) { p.say { (weighed) } }
-                @for doubt in report::doubts_after(&fitted, bench) { p.say.doubt { span.mark aria-hidden="true" { "!" } " " (doubt) } }
+                p.verdict.(state) { span.mark aria-hidden="true" { (sign) } " " (on_page(&report::whole_short(&fitted, bench))) }
+                @if let Some(weighed) = report::weighed_words(&fitted, bench) { p.say { (on_page(&weighed)) } }
+                @for doubt in report::doubts_after(&fitted, bench) { p.say.doubt { span.mark aria-hidden="true" { "!" } " " (on_page(&doubt)) } }
                 ul.left { @for ((left, s), made) in strings { (card(bench, left, s, &made.note)) } }
                 details { summary { "Every figure, as the command prints it" } pre tabindex="0" { (report::fit_page(&saddle.job.title, &fitted, saddle.hazards(), bench)) } }
             }
@@ -283,7 +296,7 @@ fn card(bench: BenchUnit, left: &StringLeft, s: &StringFit, note: &str) -> Marku
     let (state, sign) = left_sign(left.left);
     html! {
         li.card.(state) {
-            h3 { (left.number) " " (note) span.verdict-word { span.mark aria-hidden="true" { (sign) } " " (report::left_words(left, bench)) } }
+            h3 { (left.number) " " (note) span.verdict-word { span.mark aria-hidden="true" { (sign) } " " (on_page(&report::left_words(left, bench))) } }
             @match left.left {
                 Left::File => {
                     dl {

@@ -5,7 +5,8 @@ use maud::{Markup, html};
 use work::{NextAsk, NextStep, Planned, SaddleWork, Shop};
 
 use super::station::setting_link;
-use super::{Tab, frame, live, no_plan, opened, to};
+use super::told::no_plan;
+use super::{Tab, frame, live, opened, to};
 use crate::bench::Bench;
 use crate::desk::Opened;
 use crate::figures::{both, cents, heads};

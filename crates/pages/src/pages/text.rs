@@ -2,17 +2,28 @@
 
 use maud::{Markup, html};
 
-use super::{Tab, frame, hidden, opened, problems, steps, store_trouble, to, unchanged};
+use super::{Tab, frame, hidden, opened, problems, steps, store_trouble, to};
 use crate::bench::Bench;
 use crate::desk::{Judged, Opened};
-use crate::jobs::MOST_BYTES;
-use crate::talk::{Ask, Reply};
+use crate::jobs::{MOST_BYTES, StoreError};
+use crate::notice::Notice;
+use crate::talk::{Ask, Fields, Reply};
 
 /// The page.
 #[must_use]
 pub fn page(bench: &Bench, ask: &Ask) -> Reply {
     match opened(bench, ask) {
-        Ok(opened) => Reply::Page(200, whole(bench, &opened, &opened.text, &opened.judged, "")),
+        Ok(opened) => {
+            let notice = bench.notices.of(ask);
+            let main = match notice.as_deref() {
+                // As it was typed, with what there is to say of it.
+                Some(Notice::Refused { fields, why, .. }) => {
+                    whole(bench, &opened, &typed(&opened, fields), &opened.judged, why)
+                }
+                _ => whole(bench, &opened, &opened.text, &opened.judged, ""),
+            };
+            Reply::Page(200, main)
+        }
         Err(reply) => reply,
     }
 }
@@ -56,31 +67,42 @@ pub fn broken(opened: &Opened) -> Markup {
 /// Keeps a text, with its problems: a half-mended file is worth keeping.
 #[must_use]
 pub fn post(bench: &Bench, ask: &Ask) -> Reply {
-    let opened = match unchanged(bench, ask, "text") {
+    let opened = match opened(bench, ask) {
         Ok(opened) => opened,
         Err(reply) => return reply,
     };
-    // A form sends its lines with carriage returns.
-    let mut text = ask.fields.text("text").replace("\r\n", "\n");
-    if !text.ends_with('\n') {
-        text.push('\n');
-    }
-    text = job::TextForm::of(&opened.text).put(&text);
-    if text.len() > MOST_BYTES || text.contains('\0') {
-        let judged = bench.desk().judge("");
-        return Reply::Page(
-            422,
-            whole(
-                bench,
-                &opened,
-                &opened.text,
-                &judged,
-                "That is longer than 200 kB, or no text. It was not kept.",
-            ),
+    let refused = |why: &str| {
+        let notice = Notice::Refused {
+            fields: ask.fields.clone(),
+            why: why.to_owned(),
+            told: Vec::new(),
+            of: None,
+        };
+        bench.notices.see(&to(&opened.name, "text"), notice)
+    };
+    if opened.version.as_str() != ask.fields.text("version") {
+        if ask.script {
+            return store_trouble(bench, ask, &StoreError::Changed, &to(&opened.name, "text"));
+        }
+        return refused(
+            "This job was changed elsewhere, in another tab or by hand, after this page was opened. Nothing was saved. Below stands what you typed: keep it to put it in place of what the job is now.",
         );
+    }
+    let text = typed(&opened, &ask.fields);
+    if text.len() > MOST_BYTES || text.contains('\0') {
+        return refused("That is longer than 200 kB, or no text. It was not kept.");
     }
     match bench.desk().store.save(&opened.name, &opened.version, &text) {
         Ok(_) => Reply::See(to(&opened.name, "text")),
         Err(error) => store_trouble(bench, ask, &error, &to(&opened.name, "text")),
     }
+}
+
+/// The text as a form sent it: its lines come with carriage returns.
+fn typed(opened: &Opened, fields: &Fields) -> String {
+    let mut text = fields.text("text").replace("\r\n", "\n");
+    if !text.ends_with('\n') {
+        text.push('\n');
+    }
+    job::TextForm::of(&opened.text).put(&text)
 }

@@ -285,3 +285,26 @@ fn several_saddles_have_programs_and_sheets_each() {
         assert_eq!(over.file(name), Err(404), "{name}");
     }
 }
+
+#[test]
+fn a_check_can_be_stopped_and_made_again() {
+    let over = example("parlour-both", "");
+    let told = std::sync::Mutex::new(None);
+    let page = std::thread::scope(|scope| {
+        scope.spawn(|| {
+            while !over.bench.checking.stop("a") {
+                std::thread::sleep(Duration::from_millis(1));
+            }
+            *told.lock().unwrap() = over.bench.checking.of("a");
+        });
+        over.page("make=yes")
+    });
+    assert!(
+        page.contains("Stopped: no program was made.") && !page.contains(".ngc"),
+        "{page}"
+    );
+    let told = told.into_inner().unwrap().unwrap();
+    assert!(told.of > 2 && told.before < told.of, "{told:?}");
+    assert!(over.bench.checking.of("a").is_none() && over.bench.programs.lock().unwrap().is_none());
+    assert!(over.page("make=yes").contains(".ngc"));
+}
