@@ -19,9 +19,10 @@ let reached = true;
 let stale = false;
 
 // What the server says, or nothing once the user was told why not. It never throws: what waits behind it goes on.
-async function ask(path, fields, get) {
+// With `sound`, bytes, that is what is posted, and the fields stand in the address.
+async function ask(path, fields, get, sound) {
   const data = new URLSearchParams(fields);
-  if (!get) data.set('token', token);
+  if (!get && !sound) data.set('token', token);
   const address = `/job/${job}/${path}`;
   const kept = get || path.endsWith('try') ? '' : UNKNOWN;
   const hang = new AbortController();
@@ -30,7 +31,8 @@ async function ask(path, fields, get) {
   let text;
   try {
     const by = { headers: { 'X-Bench': '1' }, signal: hang.signal };
-    const reply = get
+    if (sound) Object.assign(by, { method: 'POST', body: sound, headers: { ...by.headers, 'X-Bench-Token': token, 'Content-Type': 'audio/wav' } });
+    const reply = get || sound
       ? await fetch(`${address}?${data}`, by)
       : await fetch(address, { ...by, method: 'POST', body: data });
     kind = reply.headers.get('content-type') || '';

@@ -28,12 +28,14 @@ mod pages;
 mod patch;
 mod pictures;
 mod plain;
+mod plucks;
 mod route;
 mod said;
 mod sampled;
 mod summary;
 mod talk;
 
+pub use ::work::microphone::MOST_SOUND;
 pub use ago::ago;
 pub use bench::{Bench, Phone};
 pub use code::{code_lines, code_picture};
@@ -41,5 +43,5 @@ pub use jobs::{Binned, Jobs, KEPT, LeftOut, MOST_BYTES, Old, OldVersion, Stamp, 
 pub use memory::MemoryJobs;
 pub use name::JobName;
 pub use pages::{head, own, phone};
-pub use route::{methods, reply};
+pub use route::{listens, methods, reply, reply_to_sound, takes_sound};
 pub use talk::{Fields, Method, Reply};

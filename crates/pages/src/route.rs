@@ -8,7 +8,8 @@ use crate::jobs::Version;
 use crate::name::JobName;
 use crate::notice::{Notice, with_words};
 use crate::pages::{
-    self, about, filing, home, plan, programs, remedy, sheets, station, strung, sureness, survey, text, versions, work,
+    self, about, filing, hear, home, plan, programs, remedy, sheets, station, strung, sureness, survey, text, versions,
+    work,
 };
 use crate::talk::{Ask, Fields, Method, Reply};
 
@@ -53,9 +54,12 @@ fn find(path: &str) -> Option<(Route, &str, &str)> {
         ["bench.css"] => (get(css), "", ""),
         ["bench.js"] => (get(js), "", ""),
         ["keys.js"] => (get(keys), "", ""),
+        ["hear.js"] => (get(hear_js), "", ""),
+        ["sampler.js"] => (get(sampler), "", ""),
         ["jobs.js"] => (get(jobs), "", ""),
         ["icon.svg"] => (get(icon), "", ""),
         ["job", name, "strung", "try"] => (post(|b, a| strung::post(b, a, true)), name, ""),
+        ["job", name, "hear", "try"] => (post(hear::attempt), name, ""),
         ["job", name, "out", file] if !file.is_empty() => (get(sheets::file), name, file),
         ["job", name, page] => (of_job(page)?, name, ""),
         _ => return None,
@@ -73,6 +77,7 @@ fn of_job(page: &str) -> Option<Route> {
         "checking" => get(programs::state),
         "stop" => post(programs::stop),
         "filing" => get(filing::page),
+        "hear" => both(hear::page, hear::keep),
         "remedy" => get(remedy::page),
         "sureness" => get(sureness::page),
         "after-neck" => post(remedy::begin_after_neck),
@@ -107,6 +112,14 @@ fn keys(_: &Bench, _: &Ask) -> Reply {
     asset("text/javascript; charset=utf-8", include_str!("../assets/keys.js"))
 }
 
+fn hear_js(_: &Bench, _: &Ask) -> Reply {
+    asset("text/javascript; charset=utf-8", include_str!("../assets/hear.js"))
+}
+
+fn sampler(_: &Bench, _: &Ask) -> Reply {
+    asset("text/javascript; charset=utf-8", include_str!("../assets/sampler.js"))
+}
+
 fn jobs(_: &Bench, _: &Ask) -> Reply {
     asset("text/javascript; charset=utf-8", include_str!("../assets/jobs.js"))
 }
@@ -133,12 +146,50 @@ fn asset(kind: &'static str, text: &str) -> Reply {
 /// that a post carries the token.
 #[must_use]
 pub fn reply(bench: &Bench, method: Method, path: &str, fields: Fields, script: bool) -> Reply {
+    let ask = Ask {
+        fields,
+        script,
+        ..Ask::default()
+    };
+    answered(bench, method, path, ask)
+}
+
+/// As [`reply`], to a post whose body is a sound: `fields` are those of the address.
+#[must_use]
+pub fn reply_to_sound(bench: &Bench, path: &str, fields: Fields, sound: Vec<u8>, script: bool) -> Reply {
+    let ask = Ask {
+        fields,
+        sound: Some(sound),
+        script,
+        ..Ask::default()
+    };
+    answered(bench, Method::Post, path, ask)
+}
+
+/// Whether a post there brings a sound, of at most [`MOST_SOUND`](crate::MOST_SOUND) bytes, and no form.
+#[must_use]
+pub fn takes_sound(path: &str) -> bool {
+    of_hearing(path) == Some(true)
+}
+
+/// Whether the page there asks for the microphone.
+#[must_use]
+pub fn listens(path: &str) -> bool {
+    of_hearing(path) == Some(false)
+}
+
+/// Of the two addresses of hearing a job's strings: whether it is the one that takes a sound.
+fn of_hearing(path: &str) -> Option<bool> {
+    let parts: Vec<&str> = path.split('/').collect();
+    match parts[..] {
+        ["", "job", _, "hear"] => Some(false),
+        ["", "job", _, "hear", "try"] => Some(true),
+        _ => None,
+    }
+}
+
+fn answered(bench: &Bench, method: Method, path: &str, ask: Ask) -> Reply {
     let Some((route, name, file)) = find(path) else {
-        let ask = Ask {
-            fields,
-            script,
-            ..Ask::default()
-        };
         return pages::trouble(bench, &ask, 404, "There is no page at this address.", "/");
     };
     // What is no UTF-8 names nothing here; the sign that stands for it is in no name.
@@ -146,8 +197,7 @@ pub fn reply(bench: &Bench, method: Method, path: &str, fields: Fields, script: 
     let ask = Ask {
         name: part(name),
         file: part(file),
-        fields,
-        script,
+        ..ask
     };
     let page = match method {
         Method::Get => route.get,
@@ -254,7 +304,7 @@ mod tests {
         let (status, home) = page(get(&bench, "/"));
         assert!(status == 200 && home.contains("href=\"/job/parlour/plan\"") && home.contains("token of the test"));
         for tab in [
-            "survey", "ask", "plan", "sheets", "programs", "filing", "strung", "work", "text",
+            "survey", "ask", "plan", "sheets", "programs", "filing", "strung", "work", "text", "hear",
         ] {
             let (status, text) = page(get(&bench, &format!("/job/parlour/{tab}")));
             assert!(
@@ -385,6 +435,8 @@ mod tests {
             ("/bench.css", "text/css; charset=utf-8"),
             ("/bench.js", "text/javascript; charset=utf-8"),
             ("/keys.js", "text/javascript; charset=utf-8"),
+            ("/hear.js", "text/javascript; charset=utf-8"),
+            ("/sampler.js", "text/javascript; charset=utf-8"),
             ("/jobs.js", "text/javascript; charset=utf-8"),
             ("/icon.svg", "image/svg+xml"),
         ] {
@@ -439,6 +491,8 @@ mod tests {
             ("/job/parlour/text", &[Method::Get, Method::Post]),
             ("/job/parlour/strung", &[Method::Get, Method::Post]),
             ("/job/parlour/strung/try", &[Method::Post]),
+            ("/job/parlour/hear", &[Method::Get, Method::Post]),
+            ("/job/parlour/hear/try", &[Method::Post]),
             ("/job/parlour/undo", &[Method::Post]),
             ("/job/parlour/out/parlour.pdf", &[Method::Get]),
         ] {

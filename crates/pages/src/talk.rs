@@ -60,6 +60,8 @@ pub struct Ask {
     pub file: String,
     /// Fields of the address or, in a post, of the body.
     pub fields: Fields,
+    /// The body of a post that is a sound, as sent.
+    pub sound: Option<Vec<u8>>,
     /// The script asks, and reads JSON.
     pub script: bool,
 }

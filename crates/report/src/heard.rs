@@ -45,7 +45,7 @@ pub fn heard_page(string: &HeardString) -> String {
         );
     }
     line("Stiff:", stiff(heard));
-    if let Some(stretch) = stretch(string) {
+    if let Some(stretch) = stretch_words(string) {
         line("Stretch:", stretch);
     }
     if heard.began_sharp >= 0.5 {
@@ -90,7 +90,7 @@ pub fn heard_headline(string: &HeardString) -> String {
     )
 }
 
-fn cents_off(cents: f64) -> String {
+pub(crate) fn cents_off(cents: f64) -> String {
     let size = fixed(cents.abs(), 1);
     match size.as_str() {
         "0.0" => "in tune".to_owned(),
@@ -99,16 +99,16 @@ fn cents_off(cents: f64) -> String {
     }
 }
 
-fn per_cent(share: f64) -> String {
+pub(crate) fn per_cent(share: f64) -> String {
     trimmed(100.0 * share, if share < 0.095 { 1 } else { 0 })
 }
 
-fn b_of(b: Sure) -> String {
+pub(crate) fn b_of(b: Sure) -> String {
     format!("B {}, sure to {} %", scientific(b.value), per_cent(b.share()))
 }
 
 /// B with three digits.
-fn scientific(b: f64) -> String {
+pub(crate) fn scientific(b: f64) -> String {
     let places = (2.0 - b.abs().log10().floor()).clamp(0.0, 12.0);
     #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)] // 0 to 12
     let places = places as usize;
@@ -149,7 +149,9 @@ pub(crate) fn not_it_note(strings: &[NotTheString]) -> Note {
     Note::new(NoteTopic::Reading, Severity::Mind, text)
 }
 
-fn stretch(string: &HeardString) -> Option<String> {
+/// What B makes of the string's stretch, as a sentence without its first letter large; `None` where nothing is made of it.
+#[must_use]
+pub fn stretch_words(string: &HeardString) -> Option<String> {
     let stretch = string.stretch?;
     let off = stretch.factor - 1.0;
     let side = if off < 0.0 { "less" } else { "more" };

@@ -5,6 +5,7 @@
 //! What filing costs, what is left after stringing up and how sure a plan is have a page and a JSON document each. What they
 //! say is decided in `work`; here it is put into words.
 
+mod agreed;
 mod assess;
 mod cautions;
 mod columns;
@@ -40,6 +41,7 @@ mod tolerance;
 mod wishes;
 mod wrap;
 
+pub use agreed::{agreement_words, at_12_words, pluck_words};
 pub use assess::{Assessed, FindingWords, SoundWords, assess_json, assess_page, assess_pages};
 pub use cautions::{accepted, cautions};
 pub use csv::csv;
@@ -53,7 +55,7 @@ pub use filing::{
 };
 pub use fit::{fit_json, fit_page, left_words, weighed_words, whole_short, whole_words};
 pub use headline::headline;
-pub use heard::{heard_headline, heard_json, heard_page, unheard_words};
+pub use heard::{heard_headline, heard_json, heard_page, stretch_words, unheard_words};
 pub use json::json;
 pub use measure::{measure_json, measure_page, next_steps, now_words};
 pub use notes::{Note, NoteTopic, notes};

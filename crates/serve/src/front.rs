@@ -8,7 +8,7 @@ use axum::body::{Body, Bytes, to_bytes};
 use axum::extract::{Request, State};
 use axum::http::{HeaderMap, HeaderName, HeaderValue, Method as Verb, Response, StatusCode, header};
 use axum::middleware::{self, Next};
-use pages::{Fields, Method, Reply};
+use pages::{Fields, MOST_SOUND, Method, Reply};
 
 use crate::doors;
 use crate::guard::Headers;
@@ -29,6 +29,12 @@ const POLICY: &str = "default-src 'none'; script-src 'self'; style-src 'self'; i
 const DRAWING_POLICY: &str =
     "default-src 'none'; style-src 'unsafe-inline'; font-src data:; sandbox; frame-ancestors 'none'";
 
+/// What no page may ask the browser for, and what the one that listens may.
+const NO_DEVICES: &str = "camera=(), geolocation=(), microphone=()";
+const LISTENS: &str = "camera=(), geolocation=(), microphone=(self)";
+/// What carries the token where a body is no form. A page of another site cannot send it.
+const TOKEN: HeaderName = HeaderName::from_static("x-bench-token");
+
 /// The pages behind the guard.
 pub fn router(served: Arc<Served>) -> Router {
     Router::new()
@@ -40,7 +46,7 @@ pub fn router(served: Arc<Served>) -> Router {
 /// The reply of the pages. It is made beside the server's own thread, because it reads files and draws.
 async fn answer(State(served): State<Arc<Served>>, request: Request) -> Response<Body> {
     let (mut parts, _) = request.into_parts();
-    let Taken { fields, script } = parts.extensions.remove().unwrap_or_default();
+    let Taken { fields, sound, script } = parts.extensions.remove().unwrap_or_default();
     let method = if parts.method == Verb::POST {
         Method::Post
     } else {
@@ -52,7 +58,10 @@ async fn answer(State(served): State<Arc<Served>>, request: Request) -> Response
         if served.guard.keyed() && path == doors::DEVICES {
             return devices(&served, method, &fields, &parts.headers);
         }
-        respond(pages::reply(&served.bench, method, &path, fields, script))
+        respond(match sound {
+            Some(sound) => pages::reply_to_sound(&served.bench, &path, fields, sound, script),
+            None => pages::reply(&served.bench, method, &path, fields, script),
+        })
     };
     let done = tokio::task::spawn_blocking(work).await;
     done.unwrap_or_else(|_| {
@@ -101,12 +110,18 @@ fn allow(asked: &Verb, path: &str, keyed: bool) -> Option<String> {
 #[derive(Debug, Clone, Default)]
 struct Taken {
     fields: Fields,
+    sound: Option<Vec<u8>>,
     script: bool,
 }
 
 /// Lets in what may in, reads the body within its limit, and puts the headers on every reply.
 async fn guarded(State(served): State<Arc<Served>>, request: Request, next: Next) -> Response<Body> {
     let allow = allow(request.method(), request.uri().path(), served.guard.keyed());
+    let devices = if pages::listens(request.uri().path()) {
+        LISTENS
+    } else {
+        NO_DEVICES
+    };
     let mut response = match admit(&served, request).await {
         Ok(request) => next.run(request).await,
         Err(refusal) => refusal,
@@ -127,11 +142,7 @@ async fn guarded(State(served): State<Arc<Served>>, request: Request, next: Next
         HeaderName::from_static("cross-origin-opener-policy"),
         "same-origin",
     );
-    set(
-        headers,
-        HeaderName::from_static("permissions-policy"),
-        "camera=(), geolocation=(), microphone=()",
-    );
+    set(headers, HeaderName::from_static("permissions-policy"), devices);
     set(headers, header::CACHE_CONTROL, "no-store");
     let drawn = headers
         .get(header::CONTENT_TYPE)
@@ -186,44 +197,52 @@ async fn admit(served: &Arc<Served>, request: Request) -> Result<Request, Respon
         });
     }
     let script = parts.headers.contains_key("x-bench");
-    let mut fields = query;
-    if post {
+    let stranger = || {
+        plain(
+            StatusCode::FORBIDDEN,
+            "This page was not made by the bonewright that runs at this address now. Nothing was done. Load the page again.",
+        )
+    };
+    let (mut fields, mut sound) = (query, None);
+    if post && pages::takes_sound(path) {
+        let token = parts.headers.get(TOKEN).and_then(|token| token.to_str().ok());
+        if !guard.has_token(token.unwrap_or_default()) {
+            return Err(stranger());
+        }
+        let body = whole(&parts.headers, body, MOST_SOUND, served.limits.body).await?;
+        sound = Some(body.into());
+    } else if post {
         fields = form(&parts.headers, body, served.limits.body).await?;
         if !guard.has_token(fields.text("token")) {
-            return Err(plain(
-                StatusCode::FORBIDDEN,
-                "This page was not made by the bonewright that runs at this address now. Nothing was done. Load the page again.",
-            ));
+            return Err(stranger());
         }
     }
-    parts.extensions.insert(Taken { fields, script });
+    parts.extensions.insert(Taken { fields, sound, script });
     Ok(Request::from_parts(parts, Body::empty()))
 }
 
 /// The fields of a form, within its limits.
 async fn form(headers: &HeaderMap, body: Body, most: Duration) -> Result<Fields, Response<Body>> {
-    let too_long = || {
-        plain(
-            StatusCode::PAYLOAD_TOO_LARGE,
-            "That is more than a form of this page sends.",
-        )
-    };
+    Ok(Fields::parse(&whole(headers, body, MOST_BODY, most).await?))
+}
+
+/// A body of so many bytes at most, in so much time.
+async fn whole(headers: &HeaderMap, body: Body, bytes: usize, most: Duration) -> Result<Bytes, Response<Body>> {
+    let too_long = || plain(StatusCode::PAYLOAD_TOO_LARGE, "That is more than this page sends.");
     let stated = headers
         .get(header::CONTENT_LENGTH)
         .and_then(|n| n.to_str().ok()?.parse::<usize>().ok());
-    if stated.is_some_and(|n| n > MOST_BODY) {
+    if stated.is_some_and(|n| n > bytes) {
         return Err(too_long());
     }
-    let body = tokio::time::timeout(most, to_bytes(body, MOST_BODY)).await;
-    let body: Bytes = body
-        .map_err(|_| {
-            plain(
-                StatusCode::REQUEST_TIMEOUT,
-                "The form did not come to an end. Nothing was done.",
-            )
-        })?
-        .map_err(|_| too_long())?;
-    Ok(Fields::parse(&body))
+    let body = tokio::time::timeout(most, to_bytes(body, bytes)).await;
+    body.map_err(|_| {
+        plain(
+            StatusCode::REQUEST_TIMEOUT,
+            "The form did not come to an end. Nothing was done.",
+        )
+    })?
+    .map_err(|_| too_long())
 }
 
 /// Lets the device in that gives the right key, and tells the next address.
@@ -375,6 +394,10 @@ mod tests {
                 .header(header::USER_AGENT, "Mozilla/5.0 (Tablet; One)")
                 .body(form.into())
                 .unwrap();
+            self.send(request)
+        }
+
+        fn send(&self, request: Request) -> (u16, Option<String>, String) {
             let runtime = tokio::runtime::Builder::new_current_thread()
                 .enable_all()
                 .build()
@@ -465,6 +488,58 @@ mod tests {
         );
         assert_eq!(shop.ask(Verb::GET, "/", &first, "").0, 403);
         assert_eq!(shop.ask(Verb::GET, "/", &second, "").0, 200);
+    }
+
+    /// A sound carries its token beside it, is longer than any form, and no longer than one pluck.
+    #[test]
+    fn a_sound_is_let_in_by_its_own_limit() {
+        let shop = Shop::new();
+        let key = shop.served.guard.key().unwrap();
+        let cookie = shop.ask(Verb::POST, "/open", "", format!("key={key}")).1.unwrap();
+        let send = |path: &str, token: &str, sound: Body| {
+            let request = axum::http::Request::builder()
+                .method(Verb::POST)
+                .uri(format!("{path}?string=1&token={}", shop.served.guard.token()))
+                .header(header::HOST, HOST)
+                .header(header::COOKIE, &cookie)
+                .header(TOKEN, token);
+            shop.send(request.body(sound).unwrap())
+        };
+        let token = shop.served.guard.token();
+        let of = |bytes: usize| Body::from(vec![0u8; bytes]);
+        let there = "/job/none/hear/try";
+        // A job that is not there: it has passed the guard.
+        assert_eq!(send(there, token, of(MOST_SOUND)).0, 404);
+        assert_eq!(send(there, token, of(MOST_SOUND + 1)).0, 413);
+        for wrong in ["", "0"] {
+            assert_eq!(send(there, wrong, of(10)).0, 403, "the address carries no token");
+        }
+        assert_eq!(send(there, token, Body::new(Never)).0, 408);
+        // Everywhere else a body is a form, and a form is short.
+        for path in [
+            "/job/none/hear",
+            "/job/none/try",
+            "/job/none/hear/try/",
+            "/job/hear/try",
+        ] {
+            assert_eq!(send(path, token, of(MOST_SOUND)).0, 413, "{path}");
+            assert_eq!(send(path, token, of(10)).0, 403, "{path}");
+        }
+    }
+
+    /// The page that listens alone may ask for the microphone.
+    #[test]
+    fn one_page_may_ask_for_the_microphone() {
+        for (path, may) in [
+            ("/job/a/hear", true),
+            ("/job/a/hear/try", false),
+            ("/job/hear", false),
+            ("/hear.js", false),
+            ("/", false),
+        ] {
+            assert_eq!(pages::listens(path), may, "{path}");
+        }
+        assert!(LISTENS.contains("microphone=(self)") && NO_DEVICES.contains("microphone=()"));
     }
 
     /// The code on the page lets a phone in, once; then another one stands there. To the devices that are in alone.

@@ -6,6 +6,7 @@
 //! Nothing here reads or writes a file, and nothing is put into words but errors.
 
 mod after;
+mod agreed;
 mod borne;
 mod cutting;
 mod doubted;
@@ -17,6 +18,7 @@ mod handed_back;
 mod hazards;
 mod heard_string;
 mod heights;
+pub mod microphone;
 mod next;
 mod not_it;
 mod nut_flags;
@@ -40,6 +42,7 @@ mod unread;
 mod worth;
 
 pub use after::{Ending, Fitted, Left, StaysUntuned, StringLeft, Strung, Untunable, Whole};
+pub use agreed::{Agreement, HeardPluck, MOST_PLUCKS, agreed, cents_at_12};
 pub use borne::Borne;
 pub use cutting::{CutError, Made, Tried, Way, outlined, setups, tried, tried_while, unprepared};
 pub use doubted::{Charge, Doubted, Place, ReadAt, SlipOfKind, Wrong};

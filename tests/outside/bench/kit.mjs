@@ -76,8 +76,8 @@ export class Server {
 }
 
 // A new browser with nothing in it.
-export async function browser() {
-  return chromium.launch({ executablePath: '/usr/bin/chromium', args: FLAGS });
+export async function browser(...more) {
+  return chromium.launch({ executablePath: '/usr/bin/chromium', args: [...FLAGS, ...more] });
 }
 
 // A page that fails the check on any error in the script or refusal by the policy.
@@ -86,7 +86,7 @@ export async function page(from, options = {}) {
   context.setDefaultTimeout(15_000);
   const made = await context.newPage();
   // While one works on script and styles: BENCH_ASSETS is the folder that they are served from, without building.
-  if (process.env.BENCH_ASSETS) await made.route(/\/(bench|keys|jobs)\.(js|css)$/, (route) => route.fulfill({ path: join(process.env.BENCH_ASSETS, new URL(route.request().url()).pathname) }));
+  if (process.env.BENCH_ASSETS) await made.route(/\/(bench|keys|jobs|hear|sampler)\.(js|css)$/, (route) => route.fulfill({ path: join(process.env.BENCH_ASSETS, new URL(route.request().url()).pathname) }));
   made.troubles = [];
   made.on('pageerror', (error) => made.troubles.push(error.message));
   made.on('console', (message) => {

@@ -3,6 +3,7 @@
 pub mod about;
 mod field;
 pub mod filing;
+pub mod hear;
 pub mod home;
 mod list;
 pub mod live;
@@ -360,7 +361,8 @@ fn back_to(ask: &Ask) -> &str {
     const MOST: usize = 200;
     let back = ask.fields.text("back");
     let (page, query) = back.split_once('?').unwrap_or((back, ""));
-    let known = Tab::ALL.iter().any(|tab| tab.1 == page) || matches!(page, "ask" | "versions" | "about" | "sureness");
+    let known =
+        Tab::ALL.iter().any(|tab| tab.1 == page) || matches!(page, "ask" | "hear" | "versions" | "about" | "sureness");
     let plain = |c: char| c.is_ascii_alphanumeric() || "&=._-+%~:".contains(c);
     if known && query.len() <= MOST && query.chars().all(plain) {
         back

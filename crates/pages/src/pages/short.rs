@@ -132,9 +132,7 @@ mod tests {
     fn said(query: &str) -> String {
         let ask = Ask {
             fields: Fields::parse(query.as_bytes()),
-            name: String::new(),
-            file: String::new(),
-            script: false,
+            ..Ask::default()
         };
         short(&ask).into_string()
     }

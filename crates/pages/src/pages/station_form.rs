@@ -1,6 +1,6 @@
 //! The form of one station: what is asked open there, and folded what is as usual.
 
-use ::survey::{Interview, Kind, Step, Visit};
+use ::survey::{Interview, Kind, Station, Step, Visit};
 use maud::{Markup, html};
 
 use super::field::{Shown, blocks};
@@ -45,6 +45,7 @@ pub(super) fn form(
             input type="hidden" name="at" value=(visit.station.key());
             input type="hidden" name="view" value=(view);
             p.how { (visit.station.intro().join(" ")) }
+            @if opened.judged.done.is_some() && matches!(visit.station, Station::Wanted | Station::Tuner) { p { a.button.quiet href=(to(&opened.name, "hear")) { "Listen to the strings" } } }
             // Enter goes on, whatever else may be pressed before.
             button.unseen tabindex="-1" aria-hidden="true" name="go" value="yes" { "Keep and go on" }
             @if let Some(last) = LastBlank::of(bench.desk(), opened, interview, visit.station) {

@@ -44,6 +44,7 @@ pub(super) fn all(bench: &Bench, opened: &Opened, told: &Told, each: Option<&str
             div.title-row {
                 h1 { "Survey" }
                 p { a.button href=(to(&opened.name, "ask")) { "Station by station" } }
+                @if opened.judged.done.is_some() { p { a.button.quiet href=(to(&opened.name, "hear")) { "Listen to the strings" } } }
                 (steps(bench, opened, "survey"))
             }
             div id="map" { (map(opened, interview, None)) }

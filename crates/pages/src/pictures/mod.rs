@@ -2,6 +2,7 @@
 
 pub mod deviation;
 pub mod hand;
+pub mod heard;
 mod how;
 mod map;
 pub mod nut;

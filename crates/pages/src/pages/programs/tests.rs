@@ -30,7 +30,7 @@ impl Over {
             name: "a".into(),
             file: file.into(),
             fields: Fields::parse(fields.as_bytes()),
-            script: false,
+            ..Ask::default()
         }
     }
 
