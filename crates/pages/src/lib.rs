@@ -43,5 +43,6 @@ pub use jobs::{Binned, Jobs, KEPT, LeftOut, MOST_BYTES, Old, OldVersion, Stamp, 
 pub use memory::MemoryJobs;
 pub use name::JobName;
 pub use pages::{head, own, phone};
+pub use plain::on_page;
 pub use route::{listens, methods, reply, reply_to_sound, takes_sound};
 pub use talk::{Fields, Method, Reply};

@@ -76,7 +76,8 @@ const COMMANDS: [(&str, &str); 11] = [
 /// A text of the command's as it stands on a page: what it calls by a command is called by the page that does it.
 #[must_use]
 pub fn on_page(text: &str) -> String {
-    let mut text = text.to_owned();
+    // A second saddle is begun on the first page.
+    let mut text = text.replace(", \"--write-job\",", "");
     if text.contains("bonewright") {
         for (command, page) in COMMANDS {
             let page = format!("“{page}”");

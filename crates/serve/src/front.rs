@@ -502,6 +502,7 @@ mod tests {
                 .uri(format!("{path}?string=1&token={}", shop.served.guard.token()))
                 .header(header::HOST, HOST)
                 .header(header::COOKIE, &cookie)
+                .header("x-bench", "1")
                 .header(TOKEN, token);
             shop.send(request.body(sound).unwrap())
         };

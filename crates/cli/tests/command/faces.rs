@@ -4,7 +4,7 @@
 use crate::binary::{bonewright, run, top};
 use instrument::StrungString;
 use job::{Job, Profiles};
-use pages::{Bench, Fields, JobName, Jobs, MemoryJobs, Method, Reply, reply};
+use pages::{Bench, Fields, JobName, Jobs, MemoryJobs, Method, Reply, on_page, reply};
 use serde_json::Value;
 use std::path::{Path, PathBuf};
 use units::LengthUnit;
@@ -214,7 +214,7 @@ fn remarks_and_limits_are_one() {
         let page = faces.page("plan", "");
         for note in &notes {
             assert!(has(&text, &note.text), "{name}: {}\n{text}", note.text);
-            assert!(has(&page, &note.text), "{name}: {}\n{page}", note.text);
+            assert!(has(&page, &on_page(&note.text)), "{name}: {}\n{page}", note.text);
         }
         // The findings of the assessment judge by the limits of the job, as the plan does.
         let limits = &saddle.made.assess.limits;
@@ -366,7 +366,11 @@ fn several_saddles_are_told_as_one_each() {
             "{name}"
         );
         for note in &notes {
-            assert!(has(&all, &note.text) && has(&page, &note.text), "{name}: {}", note.text);
+            assert!(
+                has(&all, &note.text) && has(&page, &on_page(&note.text)),
+                "{name}: {}",
+                note.text
+            );
         }
         told += notes.len();
         let filed = faces.json("filing", &["--forward", "0.2 mm", "--part", name]);
@@ -386,7 +390,9 @@ fn several_saddles_are_told_as_one_each() {
         }
     }
     assert!(
-        told > 3 && has(&page, &report::split_headline(&faces.done)) && has(&all, &report::split_headline(&faces.done))
+        told > 3
+            && has(&page, &on_page(&report::split_headline(&faces.done)))
+            && has(&all, &report::split_headline(&faces.done))
     );
 }
 
@@ -443,7 +449,7 @@ fn strokes_are_judged_once() {
                 let fields = format!("string={number}&by={}", by.replace(' ', "+").replace('/', "%2F"));
                 let page = faces.page("filing", &fields);
                 let sentence = report::verdict_sentence(filed, faces.job().bench);
-                assert!(has(&page, &sentence), "{}: {sentence}\n{page}", faces.name);
+                assert!(has(&page, &on_page(&sentence)), "{}: {sentence}\n{page}", faces.name);
             }
         }
     }
@@ -519,7 +525,10 @@ fn same_after_stringing(faces: &Faces, fitted: &Fitted) -> Vec<Left> {
     };
     assert_eq!(json["whole"]["say"], whole, "{name}");
     assert!(has(&text, &report::whole_words(fitted, bench)), "{name}: {text}");
-    assert!(has(&page, &report::whole_short(fitted, bench)), "{name}: {page}");
+    assert!(
+        has(&page, &on_page(&report::whole_short(fitted, bench))),
+        "{name}: {page}"
+    );
     for (out, left) in json["strings"].as_array().unwrap().iter().zip(fitted.strings()) {
         let say = match left.left {
             Left::Good => "good",

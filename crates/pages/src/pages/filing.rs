@@ -15,6 +15,7 @@ use super::{Tab, frame, live, nut, opened, picture, to};
 use crate::bench::Bench;
 use crate::figures::{both, cents, length};
 use crate::pictures::hand;
+use crate::plain::on_page;
 use crate::talk::{Ask, Reply};
 
 /// The slider sends no longer moves, mm: no blank is so thick.
@@ -132,7 +133,7 @@ fn work_out<'a>(saddle: &SaddleWork<'a>, string: &'a StringPlan, forward: f64) -
     let bench = saddle.job.bench;
     let filing = saddle
         .filing(&[string.number], Some(Move::Forward(forward)), usual_step(bench), false)
-        .map_err(|refusal| report::filing_refusal(&refusal, bench))?;
+        .map_err(|refusal| on_page(&report::filing_refusal(&refusal, bench)))?;
     let filed = filing.strings.into_iter().next().ok_or("This string has no plan.")?;
     let standing =
         Standing::new(saddle.plan, string, filed.ask.crown, filed.ask.start).map_err(|error| error.to_string())?;
@@ -152,7 +153,7 @@ fn verdict(bench: BenchUnit, filed: &FiledString) -> (&'static str, &'static str
         | FilingVerdict::OffBlank
         | FilingVerdict::OutOfReach => ("refused", "✕"),
     };
-    (state, sign, report::verdict_sentence(filed, bench))
+    (state, sign, on_page(&report::verdict_sentence(filed, bench)))
 }
 
 /// What a screen reader says after a move.

@@ -28,7 +28,7 @@ pub fn whole(judged: &Judged, heights: &dyn Fn(&SaddleWork) -> Heights, was: Opt
     judged.planned().map(|done| {
         html! {
             @if let Some(stops) = stops(judged, &PartKind::ALL) { (stops) }
-            @if done.is_split() { p { (report::split_headline(done)) } }
+            @if done.is_split() { p { (on_page(&report::split_headline(done))) } }
             @for saddle in &saddles { (of_saddle(saddle)) (whole_saddle(saddle, &heights(saddle), plan_before(was, saddle))) }
             (refusals(judged))
             @if let Some(nut) = nut { (nut::whole(&nut, !saddles.is_empty())) }
