@@ -5,6 +5,8 @@
 pub enum Station {
     /// The job, its units and its paper.
     Job,
+    /// What the bench's book has of the job.
+    Book,
     /// The strings and what is wanted of them.
     Wanted,
     /// Each string, where no set has it.
@@ -39,8 +41,9 @@ pub enum Station {
 
 impl Station {
     /// All that are asked, in their order.
-    pub const ALL: [Self; 15] = [
+    pub const ALL: [Self; 16] = [
         Self::Job,
+        Self::Book,
         Self::Wanted,
         Self::Each,
         Self::Along,
@@ -76,6 +79,7 @@ impl Station {
             Self::Seat => "seat",
             Self::NutBlank => "nut-blank",
             Self::Blank => "blank",
+            Self::Book => "book",
             Self::Unasked => "",
         }
     }
@@ -99,6 +103,7 @@ impl Station {
             Self::Seat => "The nut's seat",
             Self::NutBlank => "The new nut",
             Self::Blank => "The new saddle",
+            Self::Book => "The book",
             Self::Unasked => "",
         }
     }
@@ -125,6 +130,7 @@ impl Station {
             Self::Seat => &["In hand: a short straightedge, feelers, a depth rod. Strings off, nut out."],
             Self::NutBlank => &["In hand: a caliper, and the piece you will make the nut from."],
             Self::Blank => &["In hand: a caliper, and the piece you will make the saddle from."],
+            Self::Book => &["For the bench's book. No reading, and nothing that is made depends on it."],
             Self::Unasked => &[],
         }
     }
