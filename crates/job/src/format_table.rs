@@ -69,7 +69,7 @@ fn value(row: &Field) -> String {
         Kind::Note => "note name".to_owned(),
         Kind::Notes => "list of note names".to_owned(),
         Kind::Table => "table".to_owned(),
-        Kind::Courses | Kind::Contour | Kind::Other => String::new(),
+        Kind::Courses | Kind::Contour | Kind::Names(_) | Kind::Several(_) | Kind::Other => String::new(),
     };
     let all = match row.spread {
         Spread::Ends => format!("end, {one}"),

@@ -8,6 +8,7 @@ mod wire;
 use cutting::{CutterEntry, CuttingEntry, MachineEntry};
 use instrument::Of;
 use length::length;
+use machining::CutterShape as Shape;
 use serde::Deserialize;
 use strings::{CoreShape, Material, PitchError, frequency};
 use toml::Spanned;
@@ -22,7 +23,7 @@ use crate::parse::parse;
 use crate::problem::{ProblemKind, printable};
 use crate::source::SourceText;
 use crate::string_spec::{StringKind, StringSpec};
-use crate::{Problem, Severity};
+use crate::{List, Problem, Severity};
 
 /// Most characters of a profile's name.
 const MOST_NAME: usize = 80;
@@ -416,6 +417,21 @@ impl Profiles {
     #[must_use]
     pub fn cutters(&self) -> &[machining::Cutter] {
         &self.cutters
+    }
+
+    /// Names of the cutters that serve where this list is chosen from.
+    pub fn cutters_for(&self, list: List) -> impl Iterator<Item = &str> {
+        let serves = move |shape: Shape| match list {
+            List::Flats => matches!(shape, Shape::Flat | Shape::Corner { .. }),
+            List::Balls => matches!(shape, Shape::Ball | Shape::TaperedBall { .. }),
+            List::Groovers => matches!(shape, Shape::Ball | Shape::TaperedBall { .. } | Shape::Vee { .. }),
+            List::Saws => matches!(shape, Shape::Saw),
+            _ => false,
+        };
+        self.cutters()
+            .iter()
+            .filter(move |cutter| serves(cutter.shape))
+            .map(|cutter| cutter.name.as_str())
     }
 
     /// Machines.

@@ -47,10 +47,8 @@ const HIGHER: std::ops::RangeInclusive<u32> = 2..=4;
 pub(crate) struct Peaks {
     all: Vec<(Peak, f64)>,
     width: f64,
-}
-
-fn cents(a: f64, b: f64) -> f64 {
-    1200.0 * (a / b).log2()
+    /// [`OFF`] as factors.
+    off: (f64, f64),
 }
 
 impl Peaks {
@@ -62,6 +60,7 @@ impl Peaks {
         Self {
             all: all.filter(|(_, counts)| *counts > 0.0).collect(),
             width,
+            off: ((OFF.0 / 1200.0).exp2(), (OFF.1 / 1200.0).exp2()),
         }
     }
 
@@ -69,27 +68,46 @@ impl Peaks {
         self.all.is_empty()
     }
 
+    /// Where partial n of a series may stand, Hz.
+    fn room(&self, pitch: f64, b: f64, n: u32) -> (f64, f64) {
+        let place = f64::from(n) * pitch * (1.0 + b * f64::from(n).powi(2)).sqrt();
+        let off = if n <= LOWEST { self.off.0 } else { self.off.1 };
+        // Of a low partial the window tells less than so many cents.
+        let off = off.max(1.0 + self.width / place);
+        (place / off, place * off)
+    }
+
+    /// The number that a partial of so many times the pitch has, or had.
+    #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)] // held to a few
+    fn number(times: f64) -> u32 {
+        (times + 0.5).clamp(1.0, 1e6) as u32
+    }
+
     /// Partial of a series of this pitch that a peak may be.
     fn partial(&self, pitch: f64, b: f64, frequency: f64) -> Option<u32> {
-        #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)] // held to a few
-        let n = (frequency / pitch).round().clamp(1.0, 1e6) as u32;
-        let place = f64::from(n) * pitch * (1.0 + b * f64::from(n).powi(2)).sqrt();
-        let off = if n <= LOWEST { OFF.0 } else { OFF.1 };
-        // Of a low partial the window tells less than so many cents.
-        let off = off.max(cents(place + self.width, place));
-        (cents(frequency, place).abs() <= off).then_some(n)
+        let n = Self::number(frequency / pitch);
+        let (from, to) = self.room(pitch, b, n);
+        (from..=to).contains(&frequency).then_some(n)
     }
 
     fn comb(&self, pitch: f64, b: f64) -> Comb {
         let mut found = [(0.0, 0.0); PARTIALS as usize];
         let mut between = 0.0;
         let top = pitch * (f64::from(PARTIALS) + 0.5);
+        let per_pitch = pitch.recip();
+        let mut rooms = [(0.0, 0.0); PARTIALS as usize];
+        (1..)
+            .zip(&mut rooms)
+            .for_each(|(n, room)| *room = self.room(pitch, b, n));
         for (peak, counts) in &self.all {
             if peak.frequency > top {
                 break;
             }
-            let n = self.partial(pitch, b, peak.frequency);
-            let slot = n.and_then(|n| found.get_mut(n as usize - 1));
+            let at = Self::number(peak.frequency * per_pitch) as usize - 1;
+            let fits = rooms
+                .get(at)
+                .is_some_and(|(from, to)| (*from..=*to).contains(&peak.frequency));
+            let slot = if fits { found.get_mut(at) } else { None };
             match slot {
                 Some(slot) if slot.0 < *counts => *slot = (*counts, peak.level.powi(2)),
                 Some(_) => {}
@@ -126,7 +144,8 @@ impl Peaks {
 
     /// The series that stands out most between two pitches, Hz.
     pub(crate) fn best(&self, from: f64, to: f64) -> Option<Comb> {
-        let steps = std::iter::successors(Some(from), |pitch| Some(pitch * (STEP / 1200.0).exp2()));
+        let step = (STEP / 1200.0).exp2();
+        let steps = std::iter::successors(Some(from), |pitch| Some(pitch * step));
         let each = steps
             .take_while(|pitch| *pitch <= to)
             .flat_map(|pitch| USUAL.map(|b| self.comb(pitch, b)));
@@ -170,6 +189,7 @@ impl Peaks {
         Self {
             all: rest.copied().collect(),
             width: self.width,
+            off: self.off,
         }
     }
 }

@@ -7,9 +7,12 @@
 //!
 //! Knows nothing of files, threads or microphones. Frequencies in Hz, times in seconds, differences of pitch in cents.
 
+mod beside;
 mod comb;
 mod heard;
+mod lanes;
 mod listened;
+mod narrow;
 mod onset;
 mod rest;
 mod series;

@@ -1,12 +1,13 @@
 //! From samples to what is heard, or why nothing is.
 
+use crate::beside::beside;
 use crate::comb::{Comb, Peaks};
 use crate::heard::cents;
 use crate::onset::{Loudness, cut_tops};
 use crate::rest::at_rest;
 use crate::series::{Agreed, stiff};
 use crate::sound::PITCHES;
-use crate::track::{FROM, HIGHEST, NEEDED, Seen, Stretches};
+use crate::track::{FROM, HIGHEST, NEEDED, Seen, Stretches, told_below};
 use crate::{Heard, HeardPartial, Sound, Sure, Unheard};
 
 /// A string farther off the pitch that is expected is another one, cents.
@@ -78,16 +79,19 @@ pub fn listened(sound: &Sound, expected: f64) -> Result<Heard, Unheard> {
     if loudness.is_knock(begins) {
         return Err(Unheard::Clicks);
     }
-    let stretches = Stretches::of(sound, begins);
+    let mut stretches = Stretches::of(sound, begins, expected);
     let string = the_string(&stretches, &loudness, begins, expected)?;
     let (seen, all) = stretches.follow(string.pitch, string.b).ok_or(Unheard::NoString)?;
+    if let Some(other) = beside(stretches.first(), &seen, &all, string.pitch) {
+        return Err(Unheard::TwoStrings { other });
+    }
     told(&stretches, &seen, &all, string.pitch, begins)
 }
 
 /// The string, roughly, if it rings alone.
 fn the_string(stretches: &Stretches, loudness: &Loudness, begins: f64, expected: f64) -> Result<Comb, Unheard> {
-    let first = stretches.first().ok_or(Unheard::NoString)?;
-    let top = (11.0 * expected).max(3_000.0).min(0.95 * first.top());
+    let first = stretches.first();
+    let top = told_below(expected).min(0.95 * first.top());
     let peaks = Peaks::of(&first.peaks(30.0, top, OVER), first.width);
     if peaks.is_empty() {
         return Err(Unheard::NoString);

@@ -1,5 +1,6 @@
 //! How loud a sound is from moment to moment, where it begins, and whether it rings on.
 
+use crate::lanes::{ends, product};
 use crate::{Sound, Unheard};
 
 /// Length of a moment, seconds: two periods of a low string and more.
@@ -92,26 +93,33 @@ impl Loudness {
 
 #[allow(clippy::cast_precision_loss)] // a count
 fn root_mean_square(of: &[f64]) -> f64 {
-    (of.iter().map(|v| v * v).sum::<f64>() / of.len().max(1) as f64).sqrt()
+    (product(of, of) / of.len().max(1) as f64).sqrt()
 }
+
+/// Samples that are looked at together: most parts hold no top.
+const PART: usize = 64;
 
 /// Tops that are cut off.
 pub(crate) fn cut_tops(samples: &[f64]) -> Option<usize> {
-    let side = |sign: f64| {
-        let most = samples.iter().map(|v| sign * v).fold(0.0, f64::max);
+    let parts: Vec<(f64, f64)> = samples.chunks(PART).map(ends).collect();
+    let (low, high) = parts.iter().fold((0.0f64, 0.0f64), |(low, high), part| {
+        (low.min(part.0), high.max(part.1))
+    });
+    let side = |sign: f64, most: f64| {
         let level = most * (1.0 - FLAT.0);
-        let mut tops = 0;
-        let mut run = 0;
-        for sample in samples {
-            run = if most > 0.0 && sign * sample >= level {
-                run + 1
-            } else {
-                0
-            };
-            tops += usize::from(run == FLAT.1);
+        let (mut tops, mut run) = (0, 0);
+        for (part, (low, high)) in samples.chunks(PART).zip(&parts) {
+            if (sign * low).max(sign * high) < level {
+                run = 0;
+                continue;
+            }
+            for sample in part {
+                run = if sign * sample >= level { run + 1 } else { 0 };
+                tops += usize::from(run == FLAT.1);
+            }
         }
-        tops
+        if most > 0.0 { tops } else { 0 }
     };
-    let tops = side(1.0) + side(-1.0);
+    let tops = side(1.0, high) + side(-1.0, -low);
     (tops >= TOPS).then_some(tops)
 }

@@ -1,7 +1,7 @@
 //! Where a string comes to rest after it was plucked.
 
 use crate::Sure;
-use nalgebra::{DMatrix, DVector};
+use nalgebra::{DMatrix, DVector, Matrix2, Vector2};
 
 /// Stretches are not held to agree nearer than this, cents: the string swings to and fro between two ways of moving.
 const NEAREST: f64 = 0.05;
@@ -55,28 +55,45 @@ pub(crate) fn at_rest(
     let own = covariance + DMatrix::identity(count, count) * (NEAREST * NEAREST);
     let inverse = own.try_inverse()?;
     let heard = DVector::from_column_slice(stretches);
-    let fit = |rate: Option<f64>| {
-        let columns = 1 + usize::from(rate.is_some());
-        let falling = |i: usize| (-rate.unwrap_or(0.0) * middles.get(i).copied().unwrap_or(0.0)).exp();
-        let x = DMatrix::from_fn(count, columns, |i, j| if j == 0 { 1.0 } else { falling(i) });
-        let spread = (x.transpose() * &inverse * &x).try_inverse()?;
-        let found = &spread * x.transpose() * &inverse * &heard;
-        let left = &heard - &x * &found;
+    let times = DVector::from_fn(count, |i, _| middles.get(i).copied().unwrap_or(0.0));
+    let ones = DVector::from_element(count, 1.0);
+    // What all stretches say of a rest, and of what is heard.
+    let (by_ones, by_heard) = (&inverse * &ones, &inverse * &heard);
+    let still = || {
+        let weight = by_ones.sum();
+        let rest = by_heard.sum() / weight;
+        let left = &heard - &ones * rest;
+        (weight > 0.0).then(|| Way {
+            rest,
+            variance: weight.recip(),
+            began: 0.0,
+            rate: 1.0,
+            misfit: left.dot(&(&by_heard - &by_ones * rest)),
+        })
+    };
+    let glides = |rate: f64| {
+        let falls = times.map(|t| (-rate * t).exp());
+        let by_falls = &inverse * &falls;
+        let across = by_ones.dot(&falls);
+        let spread = Matrix2::new(by_ones.sum(), across, across, by_falls.dot(&falls)).try_inverse()?;
+        let found = spread * Vector2::new(by_heard.sum(), by_heard.dot(&falls));
+        let left = &heard - &ones * found[0] - &falls * found[1];
+        let by_left = &by_heard - &by_ones * found[0] - by_falls * found[1];
         Some(Way {
             rest: found[0],
             variance: spread[(0, 0)],
-            began: if columns > 1 { found[1] } else { 0.0 },
-            rate: rate.unwrap_or(1.0),
-            misfit: (left.transpose() * &inverse * &left)[(0, 0)],
+            began: found[1],
+            rate,
+            misfit: left.dot(&by_left),
         })
     };
     // Not gliding at all is one of the ways.
-    let mut ways = vec![fit(None)?];
+    let mut ways = vec![still()?];
     if count >= 3 {
         #[allow(clippy::cast_precision_loss)] // a few
         let rates = (0..TRIED).map(|i| falls.0 * (falls.1 / falls.0).powf(i as f64 / (TRIED as f64 - 1.0)));
         // No pluck makes a string flat.
-        ways.extend(rates.filter_map(|rate| fit(Some(rate))).filter(|way| way.began > 0.0));
+        ways.extend(rates.filter_map(glides).filter(|way| way.began > 0.0));
     }
     let best = ways.iter().map(|way| way.misfit).fold(f64::INFINITY, f64::min);
     // Misfits beyond what the stretches' covariance explains make all ways more alike.

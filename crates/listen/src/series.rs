@@ -1,6 +1,6 @@
 //! The series that partials agree on: pitch, B, and the body's mass, fitted together and robustly.
 
-use nalgebra::{DMatrix, DVector};
+use nalgebra::{DMatrix, DVector, Matrix3, Vector3};
 
 /// Cents per unit of B at n = 1 and small B, `600/ln 2`.
 const PER_B: f64 = 865.617_024_533_378_2;
@@ -100,22 +100,31 @@ pub(crate) fn median(mut of: Vec<f64>) -> f64 {
 
 /// The series through two partials that most others of one stretch agree with; B should be about `usual`.
 pub(crate) fn tried(all: &[Stands], usual: f64) -> Line {
-    let first: Vec<&Stands> = all.iter().filter(|stands| stands.n >= TRIED_FROM).collect();
+    // A partial with its number's square, and what it is passed by.
+    let first: Vec<(&Stands, f64, f64)> = all
+        .iter()
+        .filter(|stands| stands.n >= TRIED_FROM)
+        .map(|stands| (stands, f64::from(stands.n).powi(2), PASSES.hypot(stands.sure_to)))
+        .collect();
+    let most = count(&first);
     let mut best = (f64::NEG_INFINITY, Line::of(usual));
-    for (i, one) in first.iter().enumerate() {
-        for other in first.iter().skip(i + 1) {
-            let [n, m] = [one.n, other.n].map(|n| f64::from(n).powi(2));
+    for (i, (one, n, _)) in first.iter().enumerate() {
+        for (other, m, _) in first.iter().skip(i + 1) {
             let b = (other.cents - one.cents) / (PER_B * (m - n));
-            let line = Line::of(b);
             if !(0.0..=LARGEST).contains(&b) {
                 continue;
             }
+            let unlike = 0.5 * ((b - usual) / (UNLIKE * usual)).powi(2);
+            // Not even with all of them would it be the best.
+            if most - unlike <= best.0 {
+                continue;
+            }
+            let line = Line::of(b);
             let at = one.cents - line.place(f64::from(one.n));
-            let agrees = |stands: &&Stands| {
-                let off = (stands.cents - at - line.place(f64::from(stands.n))) / PASSES.hypot(stands.sure_to);
+            let agrees = |(stands, _, passes): &(&Stands, f64, f64)| {
+                let off = (stands.cents - at - line.place(f64::from(stands.n))) / passes;
                 (1.0 - off * off).max(0.0)
             };
-            let unlike = 0.5 * ((b - usual) / (UNLIKE * usual)).powi(2);
             let score = first.iter().map(agrees).sum::<f64>() - unlike;
             if score > best.0 {
                 best = (score, line);
@@ -125,51 +134,153 @@ pub(crate) fn tried(all: &[Stands], usual: f64) -> Line {
     best.1
 }
 
+/// What is the same of one partial in all stretches.
+struct Number {
+    n: u32,
+    /// Its square, and `1/n^2` and `1/n^4`.
+    square: f64,
+    pulled: [f64; 2],
+    /// In how many stretches it stands: what it has in all of them is not lessened by their number.
+    shared: f64,
+    /// How much it counts, 0 to 1.
+    counts: f64,
+    /// Where the line has it, cents, and what a millionth of B does to that.
+    place: f64,
+    by_b: f64,
+}
+
 /// All that is fitted, as it is reweighted.
 struct Fit<'a> {
     all: &'a [Stands],
-    numbers: Vec<u32>,
-    /// In how many stretches each partial stands: what it has in all of them is not lessened by their number.
-    shared: Vec<f64>,
-    counts: Vec<f64>,
+    numbers: Vec<Number>,
+    /// Which of the numbers each has.
+    which: Vec<usize>,
     scatter: f64,
     line: Line,
     stretches: Vec<f64>,
 }
 
-impl Fit<'_> {
-    fn of(&self, n: u32) -> usize {
-        self.numbers.binary_search(&n).unwrap_or(0)
+/// The normal equations: what all stretches share, and each stretch by itself, for no partial stands in two.
+struct Normal {
+    shared: Matrix3<f64>,
+    right: Vector3<f64>,
+    /// Of each stretch: its weight, its weight with what is shared, and its right side.
+    stretches: Vec<(f64, Vector3<f64>, f64)>,
+}
+
+impl Normal {
+    /// Covariance of what is shared.
+    fn inverse(&self) -> Option<Matrix3<f64>> {
+        let each = self
+            .stretches
+            .iter()
+            .map(|(own, with, _)| with * with.transpose() / *own);
+        (self.shared - each.sum::<Matrix3<f64>>()).try_inverse()
     }
 
-    /// What a change of each figure does to a partial, with the figure's place. B by the millionth, so that all are of one size.
-    fn row(&self, stands: &Stands) -> [(usize, f64); SHARED + 1] {
-        let n = f64::from(stands.n);
-        let by_b = PER_B * n * n / (1.0 + self.line.b * n * n).max(0.1);
-        [
-            (0, 1e-6 * by_b),
-            (1, n.powi(-2)),
-            (2, n.powi(-4)),
-            (SHARED + stands.stretch, 1.0),
-        ]
+    /// The step to the least squares, of what is shared and of each stretch.
+    fn solved(&self) -> Option<(Vector3<f64>, impl Iterator<Item = f64>)> {
+        let each = self.stretches.iter().map(|(own, with, right)| with * (*right / *own));
+        let by = self.inverse()? * (self.right - each.sum::<Vector3<f64>>());
+        let stretches = self.stretches.iter();
+        Some((
+            by,
+            stretches.map(move |(own, with, right)| (right - with.dot(&by)) / own),
+        ))
     }
 
-    fn left(&self, stands: &Stands) -> f64 {
-        stands.cents - self.line.place(f64::from(stands.n)) - self.stretches.get(stands.stretch).copied().unwrap_or(0.0)
+    /// Covariance of all.
+    fn whole(&self) -> Option<DMatrix<f64>> {
+        let shared = self.inverse()?;
+        let size = SHARED + self.stretches.len();
+        let mut whole = DMatrix::zeros(size, size);
+        whole.view_mut((0, 0), (SHARED, SHARED)).copy_from(&shared);
+        for (i, (own, with, _)) in self.stretches.iter().enumerate() {
+            let across = -shared * with / *own;
+            whole.view_mut((0, SHARED + i), (SHARED, 1)).copy_from(&across);
+            whole
+                .view_mut((SHARED + i, 0), (1, SHARED))
+                .copy_from(&across.transpose());
+            for (j, (other, with, _)) in self.stretches.iter().enumerate() {
+                let alone = if i == j { own.recip() } else { 0.0 };
+                whole[(SHARED + i, SHARED + j)] = alone - across.dot(with) / *other;
+            }
+        }
+        Some(whole)
+    }
+}
+
+impl<'a> Fit<'a> {
+    /// All partials count as one, on a line.
+    fn of(all: &'a [Stands], stretches: usize, line: Line) -> Self {
+        let mut numbers: Vec<u32> = all.iter().map(|stands| stands.n).collect();
+        numbers.sort_unstable();
+        numbers.dedup();
+        let which: Vec<usize> = all
+            .iter()
+            .map(|stands| numbers.binary_search(&stands.n).unwrap_or(0))
+            .collect();
+        let number = |(i, n): (usize, &u32)| {
+            let square = f64::from(*n).powi(2);
+            Number {
+                n: *n,
+                square,
+                pulled: [square.recip(), square.powi(-2)],
+                shared: count(which.iter().filter(|which| **which == i)),
+                counts: 1.0,
+                place: 0.0,
+                by_b: 0.0,
+            }
+        };
+        let mut fit = Self {
+            all,
+            numbers: numbers.iter().enumerate().map(number).collect(),
+            which,
+            scatter: PASSES,
+            line,
+            stretches: vec![0.0; stretches],
+        };
+        fit.place();
+        let mut own = vec![Vec::new(); stretches];
+        for (stands, number) in fit.each() {
+            if let Some(own) = own.get_mut(stands.stretch) {
+                own.push(stands.cents - number.place);
+            }
+        }
+        fit.stretches = own.into_iter().map(median).collect();
+        fit
     }
 
-    fn weight(&self, stands: &Stands) -> f64 {
-        let i = self.of(stands.n);
-        self.counts[i] / (stands.sure_to.powi(2) + self.shared[i] * self.scatter * self.scatter)
+    /// Each with its number.
+    fn each(&self) -> impl Iterator<Item = (&'a Stands, &Number)> {
+        self.all
+            .iter()
+            .zip(self.which.iter().map(|which| &self.numbers[*which]))
+    }
+
+    /// Places the partials on the line.
+    fn place(&mut self) {
+        for number in &mut self.numbers {
+            number.place = self.line.place(f64::from(number.n));
+            number.by_b = 1e-6 * PER_B * number.square / (1.0 + self.line.b * number.square).max(0.1);
+        }
+    }
+
+    fn left(&self, stands: &Stands, number: &Number) -> f64 {
+        stands.cents - number.place - self.stretches.get(stands.stretch).copied().unwrap_or(0.0)
+    }
+
+    fn weight(&self, stands: &Stands, number: &Number) -> f64 {
+        number.counts / (stands.sure_to.powi(2) + number.shared * self.scatter * self.scatter)
     }
 
     /// Each partial's own way off the series over all stretches, with its variance by noise.
     fn off(&self) -> Vec<(f64, f64)> {
         let mut off = vec![(0.0, 0.0); self.numbers.len()];
-        for stands in self.all {
+        for ((stands, number), which) in self.each().zip(&self.which) {
             let weight = stands.sure_to.powi(-2);
-            let (sum, total) = &mut off[self.of(stands.n)];
-            *sum += weight * self.left(stands);
+            let (sum, total) = &mut off[*which];
+            *sum += weight * self.left(stands, number);
             *total += weight;
         }
         off.into_iter()
@@ -177,45 +288,46 @@ impl Fit<'_> {
             .collect()
     }
 
-    /// One step to the least squares; the inverse of the normal matrix.
-    fn step(&mut self) -> Option<DMatrix<f64>> {
-        let size = SHARED + self.stretches.len();
-        let mut normal = DMatrix::<f64>::zeros(size, size);
-        let mut right = DVector::<f64>::zeros(size);
-        let before = [
-            (-1e6 * self.line.b, 1e6 * BEFORE),
-            (-self.line.pull[0], PULL[0]),
-            (-self.line.pull[1], PULL[1]),
-        ];
-        for (i, (off, sure_to)) in before.into_iter().enumerate() {
-            normal[(i, i)] += sure_to.powi(-2);
-            right[i] += off / (sure_to * sure_to);
-        }
-        for stands in self.all {
-            let (weight, left, row) = (self.weight(stands), self.left(stands), self.row(stands));
-            for (i, x) in row {
-                right[i] += weight * x * left;
-                for (j, y) in row {
-                    normal[(i, j)] += weight * x * y;
-                }
+    /// What all say of a change: of B by the millionth, so that all figures are of one size, of the body's pull, and of each stretch.
+    fn normal(&self) -> Normal {
+        let before = Vector3::new(1e6 * BEFORE, PULL[0], PULL[1]).map(|sure_to| sure_to.powi(-2));
+        let off = Vector3::new(-1e6 * self.line.b, -self.line.pull[0], -self.line.pull[1]);
+        let mut normal = Normal {
+            shared: Matrix3::from_diagonal(&before),
+            right: before.component_mul(&off),
+            stretches: vec![(0.0, Vector3::zeros(), 0.0); self.stretches.len()],
+        };
+        for (stands, number) in self.each() {
+            let (weight, left) = (self.weight(stands, number), self.left(stands, number));
+            let row = Vector3::new(number.by_b, number.pulled[0], number.pulled[1]);
+            let weighed = row * weight;
+            normal.shared += weighed * row.transpose();
+            normal.right += weighed * left;
+            if let Some((own, with, right)) = normal.stretches.get_mut(stands.stretch) {
+                *own += weight;
+                *with += weighed;
+                *right += weight * left;
             }
         }
         // A stretch without partials stays where it is.
-        for i in 0..size {
-            if normal[(i, i)] == 0.0 {
-                normal[(i, i)] = 1.0;
+        for (own, ..) in &mut normal.stretches {
+            if *own == 0.0 {
+                *own = 1.0;
             }
         }
-        let inverse = normal.try_inverse()?;
-        let by = &inverse * right;
+        normal
+    }
+
+    /// One step to the least squares.
+    fn step(&mut self) -> Option<()> {
+        let normal = self.normal();
+        let (by, stretches) = normal.solved()?;
         self.line.b = (self.line.b + 1e-6 * by[0]).clamp(-LARGEST, LARGEST);
         self.line.pull[0] += by[1];
         self.line.pull[1] += by[2];
-        self.stretches
-            .iter_mut()
-            .zip(by.iter().skip(SHARED))
-            .for_each(|(at, by)| *at += by);
-        Some(inverse)
+        self.stretches.iter_mut().zip(stretches).for_each(|(at, by)| *at += by);
+        self.place();
+        Some(())
     }
 
     /// Weighs the partials anew; whether that changed little.
@@ -224,79 +336,61 @@ impl Fit<'_> {
         let spread = median(off.iter().map(|(left, _)| left.abs()).collect()) / MEDIAN;
         let noise = median(off.iter().map(|(_, own)| *own).collect());
         self.scatter = scatter.unwrap_or_else(|| (spread * spread - noise).max(0.0).sqrt().max(NEAREST));
-        let next = off.iter().map(|(left, own)| {
+        let mut still = true;
+        for (number, (left, own)) in self.numbers.iter_mut().zip(off) {
             let z = left / (CUT * (self.scatter * self.scatter + own).sqrt());
-            if z.abs() < 1.0 { (1.0 - z * z).powi(2) } else { 0.0 }
-        });
-        let next: Vec<f64> = next.collect();
-        let still = next.iter().zip(&self.counts).all(|(a, b)| (a - b).abs() < 1e-4);
-        self.counts = next;
+            let counts = if z.abs() < 1.0 { (1.0 - z * z).powi(2) } else { 0.0 };
+            still &= (counts - number.counts).abs() < 1e-4;
+            number.counts = counts;
+        }
         still
     }
 
-    /// What the partials themselves say of how sure it is: each one's misfits belong together.
-    fn said(&self, inverse: &DMatrix<f64>) -> DMatrix<f64> {
-        let size = SHARED + self.stretches.len();
-        let mut meat = DMatrix::<f64>::zeros(size, size);
-        let mut scores = vec![DVector::<f64>::zeros(size); self.numbers.len()];
-        for stands in self.all {
-            let by = self.weight(stands) * self.left(stands);
-            let score = &mut scores[self.of(stands.n)];
-            for (i, x) in self.row(stands) {
-                score[i] += by * x;
-            }
+    /// What the partials themselves say of how sure each figure is, as variances: each one's misfits belong together.
+    fn said(&self, covariance: &DMatrix<f64>) -> DVector<f64> {
+        let size = covariance.nrows();
+        let mut scores = DMatrix::<f64>::zeros(size, self.numbers.len());
+        for ((stands, number), which) in self.each().zip(&self.which) {
+            let by = self.weight(stands, number) * self.left(stands, number);
+            let mut score = scores.column_mut(*which);
+            score[0] += by * number.by_b;
+            score[1] += by * number.pulled[0];
+            score[2] += by * number.pulled[1];
+            score[SHARED + stands.stretch] += by;
         }
-        for score in scores {
-            meat += &score * score.transpose();
+        let effective: f64 = self.numbers.iter().map(|number| number.counts).sum();
+        let mut said = DVector::zeros(size);
+        for score in scores.column_iter() {
+            let moves = covariance * score;
+            said += moves.component_mul(&moves);
         }
-        let effective: f64 = self.counts.iter().sum();
-        inverse * meat * inverse * (effective / (effective - 3.0).max(0.5))
+        said * (effective / (effective - 3.0).max(0.5))
     }
 }
 
 /// Fits pitch of each of so many stretches, B and the body's pull, robustly, beginning with a series. `None` with too few partials.
 pub(crate) fn agreed(all: &[Stands], stretches: usize, from: Line) -> Option<Agreed> {
-    let mut numbers: Vec<u32> = all.iter().map(|stands| stands.n).collect();
-    numbers.sort_unstable();
-    numbers.dedup();
-    if numbers.len() < FEWEST || stretches == 0 {
+    let mut fit = Fit::of(all, stretches, from);
+    if fit.numbers.len() < FEWEST || stretches == 0 {
         return None;
     }
-    let at = |stretch: usize| {
-        let own = all.iter().filter(|stands| stands.stretch == stretch);
-        median(
-            own.map(|stands| stands.cents - from.place(f64::from(stands.n)))
-                .collect(),
-        )
-    };
-    let mut fit = Fit {
-        all,
-        shared: numbers
-            .iter()
-            .map(|n| count(all.iter().filter(|stands| stands.n == *n)))
-            .collect(),
-        counts: vec![1.0; numbers.len()],
-        numbers,
-        scatter: PASSES,
-        line: from,
-        stretches: (0..stretches).map(at).collect(),
-    };
     // Where the series begins it is believed to PASSES.
     fit.reweigh(Some(PASSES));
-    let mut inverse = fit.step()?;
+    fit.step()?;
     for _ in 0..ROUNDS {
         let still = fit.reweigh(None);
-        inverse = fit.step()?;
+        fit.step()?;
         if still {
             break;
         }
     }
-    if fit.counts.iter().sum::<f64>() < LEAST_COUNT {
+    if fit.numbers.iter().map(|number| number.counts).sum::<f64>() < LEAST_COUNT {
         return None;
     }
+    let inverse = fit.normal().whole()?;
     let said = fit.said(&inverse);
     // Where few partials happen to lie well, the weights' own covariance is the surer word.
-    let wider = |i: usize| (said[(i, i)] / inverse[(i, i)]).max(1.0).sqrt();
+    let wider = |i: usize| (said[i] / inverse[(i, i)]).max(1.0).sqrt();
     let seen_in: Vec<usize> = (0..stretches)
         .filter(|at| all.iter().any(|stands| stands.stretch == *at))
         .collect();
@@ -309,13 +403,13 @@ pub(crate) fn agreed(all: &[Stands], stretches: usize, from: Line) -> Option<Agr
         b_sure_to: 1e-6 * inverse[(0, 0)].sqrt() * wider(0),
         covariance,
         scatter: fit.scatter,
-        partials: fit.numbers.iter().copied().zip(fit.counts).collect(),
+        partials: fit.numbers.iter().map(|number| (number.n, number.counts)).collect(),
         stretches: seen_in.iter().map(|at| fit.stretches[*at]).collect(),
         seen_in,
     })
 }
 
 #[allow(clippy::cast_precision_loss)] // a few
-fn count(of: impl Iterator) -> f64 {
-    of.count() as f64
+fn count(of: impl IntoIterator) -> f64 {
+    of.into_iter().count() as f64
 }

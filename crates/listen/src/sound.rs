@@ -25,10 +25,16 @@ impl<'a> Sound<'a> {
         if !(RATES.0..=RATES.1).contains(&rate) {
             return Err(Unheard::Rate { rate });
         }
-        if samples.iter().any(|sample| !sample.is_finite()) {
+        let number = |part: &[f64]| part.iter().fold(true, |all, sample| all & sample.is_finite());
+        if !samples.chunks(64).all(number) {
             return Err(Unheard::NoNumber);
         }
         Ok(Self { samples, rate })
+    }
+
+    /// Samples that were taken from a sound, at a rate that may be below [`RATES`].
+    pub(crate) fn within(samples: &'a [f64], rate: f64) -> Self {
+        Self { samples, rate }
     }
 
     /// Its samples.

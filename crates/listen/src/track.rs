@@ -1,9 +1,11 @@
 //! Partials followed through the stretches of a sound.
 
 use crate::heard::cents;
+use crate::narrow::narrowed;
 use crate::series::{Agreed, Line, Stands, agreed, median, tried};
 use crate::spectrum::{Listener, Peak, Spectrum};
 use crate::{Sound, Sure};
+use std::borrow::Cow;
 
 /// Highest partial that is looked for.
 pub(crate) const HIGHEST: u32 = 30;
@@ -39,6 +41,16 @@ const LASTS: usize = 2;
 const GAP: u32 = 4;
 /// A partial of this share of the stretches' highest frequency is cut by the recorder's filter.
 const TOP: f64 = 0.95;
+
+/// Of the sound is kept what lies up to the highest partial of a string so much sharper than it should be, as a factor: another string's
+/// bound, and half of that again for stiffness; and up to this, Hz, in which other strings are looked for.
+const SHARPER: f64 = 1.31;
+const OTHERS: f64 = 3_000.0;
+
+/// Highest frequency by which it is told which strings ring, Hz.
+pub(crate) fn told_below(expected: f64) -> f64 {
+    (11.0 * expected).max(OTHERS)
+}
 
 /// Seconds after the pluck that it takes: two stretches.
 pub(crate) const NEEDED: f64 = KNOCK + LONG.0 + LONG.1;
@@ -81,39 +93,93 @@ fn lasting(mut seen: Vec<Seen>) -> Vec<Seen> {
     seen
 }
 
+/// Partials up to one of them in the spectrum of one stretch, each near the place that it should have, `place` in cents over n times the
+/// pitch.
+fn partials(
+    (spectrum, stretch): (&Spectrum, usize),
+    pitch: f64,
+    most: u32,
+    off: f64,
+    place: impl Fn(f64) -> f64,
+    into: &mut Vec<Seen>,
+) {
+    let mut about = Vec::new();
+    for n in 1..=most {
+        let middle = f64::from(n) * pitch * (place(f64::from(n)) / 1200.0).exp2();
+        if middle > TOP * spectrum.top() {
+            break;
+        }
+        let off = if n <= LOWEST { LOW } else { off };
+        let within = (middle * ((off / 1200.0).exp2() - 1.0))
+            .max(NEAREST * spectrum.width)
+            .min(FARTHEST * pitch);
+        let found = spectrum
+            .near(middle, within, &mut about)
+            .filter(|peak| peak.over >= OVER);
+        into.extend(found.map(|peak| Seen {
+            n,
+            stretch,
+            peak,
+            width: spectrum.width,
+        }));
+    }
+}
+
 /// The stretches of a sound.
-pub(crate) struct Stretches {
-    /// The spectrum of each with its middle, seconds from the pluck: the long ones first.
-    each: Vec<(Spectrum, f64)>,
+pub(crate) struct Stretches<'a> {
+    samples: Cow<'a, [f64]>,
+    /// Samples a second.
+    rate: f64,
+    /// Highest frequency that they hold, Hz.
+    top: f64,
+    listener: Listener,
+    /// The spectrum of the first.
+    first: Spectrum,
+    /// Start and middle of each, seconds from the first's start and from the pluck: the long ones first.
+    each: Vec<(f64, f64)>,
     /// How many are long.
     long: usize,
     begins: f64,
 }
 
-impl Stretches {
-    /// From the pluck on, seconds.
+impl<'a> Stretches<'a> {
+    /// From the pluck on, seconds, of a string whose pitch should be about `expected` Hz.
     #[allow(clippy::cast_precision_loss)] // a few
-    pub(crate) fn of(sound: &Sound, begins: f64) -> Self {
-        let cut = |(length, step, most): (f64, f64, usize)| {
-            let listener = Listener::new(sound.count(length), sound.rate());
-            let starts = (0..most).map(move |i| KNOCK + step * i as f64);
-            let whole = starts.take_while(move |from| begins + from + length <= sound.seconds());
-            whole.map(move |from| {
-                (
-                    listener.spectrum(sound.part(begins + from, length)),
-                    from + 0.5 * length,
-                )
-            })
+    pub(crate) fn of(sound: &Sound<'a>, begins: f64, expected: f64) -> Self {
+        let keeps = told_below(expected).max(f64::from(HIGHEST) * SHARPER * expected) / TOP;
+        let from = begins + KNOCK;
+        let rings = sound.part(from, sound.seconds());
+        let (samples, rate, top) = match narrowed(rings, sound.rate(), keeps) {
+            Some((samples, rate)) => (Cow::Owned(samples), rate, keeps),
+            None => (Cow::Borrowed(rings), sound.rate(), 0.5 * sound.rate()),
         };
-        let mut each: Vec<_> = cut(LONG).collect();
+        let cut = |(length, step, most): (f64, f64, usize)| {
+            let starts = (0..most).map(move |i| step * i as f64);
+            let whole = starts.take_while(move |start| from + start + length <= sound.seconds());
+            whole.map(move |start| (start, KNOCK + start + 0.5 * length))
+        };
+        let mut each: Vec<(f64, f64)> = cut(LONG).collect();
         let long = each.len();
         each.extend(cut(SHORT));
-        Self { each, long, begins }
+        let all = Sound::within(&samples, rate);
+        let mut listener = Listener::new(all.count(LONG.0), rate, top);
+        let mut first = Spectrum::default();
+        listener.spectrum(all.part(0.0, LONG.0), &mut first);
+        Self {
+            samples,
+            rate,
+            top,
+            listener,
+            first,
+            each,
+            long,
+            begins,
+        }
     }
 
     /// The first of the long ones.
-    pub(crate) fn first(&self) -> Option<&Spectrum> {
-        self.each.first().map(|(spectrum, _)| spectrum)
+    pub(crate) fn first(&self) -> &Spectrum {
+        &self.first
     }
 
     /// Middle of a stretch, seconds from the pluck.
@@ -131,43 +197,8 @@ impl Stretches {
         self.begins + self.middle(last) + 0.5 * LONG.0
     }
 
-    /// Partials up to one of them in one stretch, each near the place that it should have, `place` in cents over n times the pitch.
-    fn partials(
-        &self,
-        stretch: usize,
-        pitch: f64,
-        most: u32,
-        off: f64,
-        place: impl Fn(f64) -> f64,
-        into: &mut Vec<Seen>,
-    ) {
-        let Some((spectrum, _)) = self.each.get(stretch) else {
-            return;
-        };
-        let mut about = Vec::new();
-        for n in 1..=most {
-            let middle = f64::from(n) * pitch * (place(f64::from(n)) / 1200.0).exp2();
-            if middle > TOP * spectrum.top() {
-                break;
-            }
-            let off = if n <= LOWEST { LOW } else { off };
-            let within = (middle * ((off / 1200.0).exp2() - 1.0))
-                .max(NEAREST * spectrum.width)
-                .min(FARTHEST * pitch);
-            let found = spectrum
-                .near(middle, within, &mut about)
-                .filter(|peak| peak.over >= OVER);
-            into.extend(found.map(|peak| Seen {
-                n,
-                stretch,
-                peak,
-                width: spectrum.width,
-            }));
-        }
-    }
-
     /// All partials of the series near a pitch, Hz, and a B, in all stretches, and what they agree on; cents are over the pitch.
-    pub(crate) fn follow(&self, pitch: f64, b: f64) -> Option<(Vec<Seen>, Agreed)> {
+    pub(crate) fn follow(&mut self, pitch: f64, b: f64) -> Option<(Vec<Seen>, Agreed)> {
         let stands = |seen: &[Seen], from: u32| -> Vec<Stands> {
             seen.iter()
                 .filter(|seen| seen.n >= from)
@@ -184,18 +215,27 @@ impl Stretches {
                     .map_or_else(|| Line::of(b).place(n), |m| m.line.place(n) + m.stretches[0])
             };
             let off = if model.is_some() { KNOWN } else { UNKNOWN };
-            self.partials(0, pitch, most, off, place, &mut seen);
+            partials((&self.first, 0), pitch, most, off, place, &mut seen);
             // The first counts as long as there are few.
             let from = if seen.len() > 6 { FROM } else { 1 };
             let all = stands(&seen, from);
             model = Some(agreed(&all, 1, tried(&all, b))?);
         }
         let first = model?;
-        for stretches in [1..self.long, self.long..self.each.len()] {
+        let all = Sound::within(&self.samples, self.rate);
+        let mut spectrum = Spectrum::default();
+        let mut here = Vec::new();
+        for (stretches, long) in [(1..self.long, LONG.0), (self.long..self.each.len(), SHORT.0)] {
+            if long < LONG.0 {
+                self.listener = Listener::new(all.count(long), self.rate, self.top);
+            }
             let mut off = first.stretches[0];
             for stretch in stretches {
-                let mut here = Vec::new();
-                self.partials(stretch, pitch, HIGHEST, KNOWN, |n| first.line.place(n) + off, &mut here);
+                let start = self.each.get(stretch).map_or(0.0, |(start, _)| *start);
+                self.listener.spectrum(all.part(start, long), &mut spectrum);
+                here.clear();
+                let place = |n| first.line.place(n) + off;
+                partials((&spectrum, stretch), pitch, HIGHEST, KNOWN, place, &mut here);
                 // Where it went since the stretch before, for the next.
                 let used = here.iter().filter(|seen| seen.n >= FROM);
                 let moved = used.map(|seen| seen.stands(pitch).cents - first.line.place(f64::from(seen.n)));
@@ -205,7 +245,7 @@ impl Stretches {
                     break;
                 }
                 off = median(moved);
-                seen.extend(here);
+                seen.extend_from_slice(&here);
             }
         }
         let seen = lasting(seen);

@@ -3,13 +3,16 @@
 use crate::Sound;
 use crate::sound::RATES;
 use hound::{SampleFormat, WavReader};
-use std::io::{BufReader, Read};
+use std::io::{BufReader, ErrorKind, Read};
 use thiserror::Error;
 
 /// No more of a recording is read than this, seconds: a pluck is over by then.
 pub const WAV_SECONDS: f64 = 20.0;
 /// Most channels that are read.
 const CHANNELS: u16 = 8;
+
+/// Frames, a sample of each channel, that are read at once.
+const FRAMES: usize = 8_192;
 
 /// Why a recording cannot be read.
 #[derive(Debug, Error)]
@@ -74,8 +77,10 @@ pub fn recording(bytes: &mut dyn Read) -> Result<Recording, Unread> {
     let most = (WAV_SECONDS * rate) as usize;
     let step = usize::from(spec.channels);
     let (samples, cut) = match (spec.sample_format, spec.bits_per_sample) {
-        (SampleFormat::Float, 32) => first(reader.samples::<f32>().map(|s| s.map(f64::from)), step, most),
-        (SampleFormat::Int, bits @ (8 | 16 | 24 | 32)) => {
+        // What most recorders write, of one width in the file: all at once is ten times as quick.
+        (SampleFormat::Float, 32) => whole(reader, step, most, |four| f64::from(f32::from_le_bytes(*four))),
+        (SampleFormat::Int, 16) => whole(reader, step, most, |two| f64::from(i16::from_le_bytes(*two)) / 32_768.0),
+        (SampleFormat::Int, bits @ (8 | 24 | 32)) => {
             let full = f64::from(bits - 1).exp2();
             first(
                 reader.samples::<i32>().map(|s| s.map(|s| f64::from(s) / full)),
@@ -91,6 +96,48 @@ pub fn recording(bytes: &mut dyn Read) -> Result<Recording, Unread> {
         channels: spec.channels,
         cut,
     })
+}
+
+/// The first of every `step` samples of `N` bytes, as many as `most`, and whether there are more. What cannot be read ends it.
+fn whole<const N: usize>(
+    reader: WavReader<BufReader<&mut dyn Read>>,
+    step: usize,
+    most: usize,
+    value: impl Fn(&[u8; N]) -> f64,
+) -> (Vec<f64>, bool) {
+    let frame = step * N;
+    let said = u64::from(reader.len()).saturating_mul(N as u64);
+    let mut bytes = reader.into_inner().take(said);
+    // Room for what the head says, of which no more than some seconds are read; what does not come is never touched.
+    let mut found = Vec::with_capacity(usize::try_from(said / frame as u64).unwrap_or(most).min(most));
+    let mut block = vec![0; FRAMES * frame];
+    loop {
+        let full = filled(&mut bytes, &mut block);
+        let (read, room) = (block.get(..full).unwrap_or_default(), most - found.len());
+        let frames = read.chunks_exact(frame);
+        // Of the last frame the first sample may be there alone.
+        let last = frames.remainder().first_chunk();
+        let all = full / frame + usize::from(last.is_some());
+        let each = frames.map_while(|all| all.first_chunk()).chain(last);
+        found.extend(each.take(room).map(&value));
+        if all > room || full < block.len() {
+            return (found, all > room);
+        }
+    }
+}
+
+/// Reads until a block is full, or nothing more comes; how much of it is.
+fn filled(bytes: &mut impl Read, block: &mut [u8]) -> usize {
+    let mut full = 0;
+    while let Some(rest) = block.get_mut(full..).filter(|rest| !rest.is_empty()) {
+        match bytes.read(rest) {
+            Ok(0) => break,
+            Ok(read) => full += read,
+            Err(error) if error.kind() == ErrorKind::Interrupted => {}
+            Err(_) => break,
+        }
+    }
+    full
 }
 
 /// Every `step`th sample, as many as `most`, and whether there are more. What cannot be read ends it.

@@ -62,6 +62,13 @@ async function ask(path, fields, get) {
   return said;
 }
 
+// What moved, for those who hear it, once the hand rests.
+let hearing = 0;
+function hear(words) {
+  clearTimeout(hearing);
+  hearing = setTimeout(() => { document.getElementById('moved').textContent = words || ''; }, 700);
+}
+
 // An answer that the page cannot show must not stand in the way of the next.
 function broke(error) {
   console.error(error);
@@ -99,7 +106,7 @@ function version(text) {
 // What is typed and not kept yet lies in the browser as well: it outlives a reload, a way back and a server that is gone.
 const shelf = {
   name: (key) => `bonewright ${job} ${key}`,
-  put(key, text, was) { try { localStorage.setItem(this.name(key), JSON.stringify({ text, was })); } catch { /* there is none: the page keeps it */ } },
+  put(key, text, was, sent) { try { localStorage.setItem(this.name(key), JSON.stringify({ text, was, sent })); } catch { /* there is none: the page keeps it */ } },
   get(key) { try { return JSON.parse(localStorage.getItem(this.name(key))); } catch { return null; } },
   drop(key) { try { localStorage.removeItem(this.name(key)); } catch { /* nothing lies there */ } },
 };
@@ -107,12 +114,15 @@ const LYING = 'What you typed is kept in this browser until bonewright answers a
 // How often it is tried again, seconds.
 const AGAIN = 3;
 
+// Stands between several choices of one field.
+const BETWEEN = '; ';
 const controls = (field) => [...field.querySelectorAll('input:not([type=hidden]), select')];
-const lines = (field) => controls(field).filter((input) => input.tagName === 'INPUT' && input.type !== 'radio');
+const lines = (field) => controls(field).filter((input) => input.tagName === 'INPUT' && !['radio', 'checkbox'].includes(input.type));
 
 // What stands in a field: one text, whether it is a line, a choice, or a line for every string.
 function textOf(field) {
   const all = controls(field);
+  if (all[0] && all[0].type === 'checkbox') return all.filter((input) => input.checked).map((input) => input.value).join(BETWEEN);
   const radio = all.find((input) => input.type === 'radio');
   if (radio) { const on = all.find((input) => input.checked); return on ? on.value : ''; }
   const join = field.dataset.join;
@@ -124,6 +134,7 @@ function textOf(field) {
 // What stood in it when it was drawn, or was kept last.
 function drawn(field) {
   const all = controls(field);
+  if (all[0] && all[0].type === 'checkbox') return all.filter((input) => input.defaultChecked).map((input) => input.value).join(BETWEEN);
   if (all[0] && all[0].type === 'radio') { const on = all.find((input) => input.defaultChecked); return on ? on.value : ''; }
   if (all[0] && all[0].tagName === 'SELECT') { const on = [...all[0].options].find((option) => option.defaultSelected); return on ? on.value : ''; }
   const texts = all.map((input) => input.defaultValue.trim());
@@ -133,7 +144,7 @@ function drawn(field) {
 
 function settle(field) {
   for (const input of controls(field)) {
-    if (input.type === 'radio') input.defaultChecked = input.checked;
+    if (['radio', 'checkbox'].includes(input.type)) input.defaultChecked = input.checked;
     else if (input.tagName === 'SELECT') for (const option of input.options) option.defaultSelected = option.selected;
     else input.defaultValue = input.value;
   }
@@ -145,6 +156,9 @@ function fill(field, text) {
   if (join !== undefined) {
     const texts = text ? text.split(join.trim() || /\s+/) : [];
     all.forEach((input, i) => { input.value = (texts[i] || '').trim().replace(/^-$/, ''); });
+  } else if (all[0] && all[0].type === 'checkbox') {
+    const on = text.split(BETWEEN.trim()).map((one) => one.trim());
+    for (const input of all) input.checked = on.includes(input.value);
   } else if (all[0] && all[0].type === 'radio') {
     for (const input of all) input.checked = input.value === text;
   } else if (all[0]) {
@@ -190,6 +204,7 @@ const attempt = newest(async (field) => {
   if (field.dataset.state !== 'kept' || field.dataset.kept !== fields.text) say(field, said);
   if (said.live && live) {
     live.innerHTML = said.live;
+    hear(said.moved);
     requestAnimationFrame(() => { body.dataset.redrawn = String(Number(body.dataset.redrawn || 0) + 1); });
   }
 });
@@ -253,7 +268,7 @@ function keep(field, pressed) {
     field.dataset.kept = fields.text;
     const steps = document.getElementById('steps');
     if (steps) steps.outerHTML = said.steps;
-    if (said.live && live) live.innerHTML = said.live;
+    if (said.live && live) { live.innerHTML = said.live; hear(said.moved); }
     const map = document.getElementById('map');
     if (map && said.map) map.innerHTML = said.map;
     const title = document.querySelector('.job');
@@ -291,14 +306,16 @@ const fieldOf = (target) => (target.closest ? target.closest('.field[data-key]')
 document.addEventListener('input', (event) => {
   const field = fieldOf(event.target);
   if (!field || !event.target.name) return;
-  if (viewOf(field)) shelf.put(field.dataset.key, textOf(field), drawn(field));
+  const view = viewOf(field);
+  // What is tried on the plan is no answer yet: it comes back there, and is not kept elsewhere.
+  if (view) shelf.put(view === 'plan' ? `try ${field.dataset.key}` : field.dataset.key, textOf(field), drawn(field));
   attempt(field);
 });
 document.addEventListener('change', (event) => {
   const field = fieldOf(event.target);
   if (event.target.id === 'lever-key') { event.target.form.requestSubmit(); return; }
-  if (!field || !viewOf(field)) return;
-  const chosen = event.target.type === 'radio' || event.target.tagName === 'SELECT';
+  if (!field || !viewOf(field) || viewOf(field) === 'plan') return;
+  const chosen = ['radio', 'checkbox'].includes(event.target.type) || event.target.tagName === 'SELECT';
   if (!chosen && event.target.value === event.target.defaultValue) { shelf.drop(field.dataset.key); return; }
   keep(field);
 });
@@ -405,8 +422,24 @@ async function overtaken(field, was) {
   else await keep(field);
 }
 
+// What is tried on the plan: it is back after a way elsewhere, and goes when it is kept or taken back.
+for (const field of document.querySelectorAll('form.field[data-view=plan]')) {
+  const name = `try ${field.dataset.key}`;
+  const back = document.createElement('button');
+  back.type = 'button';
+  back.className = 'quiet';
+  back.textContent = 'Back as it was';
+  field.append(back);
+  back.addEventListener('click', () => { fill(field, drawn(field)); shelf.drop(name); attempt(field); });
+  field.addEventListener('submit', () => shelf.drop(name));
+  const lies = shelf.get(name);
+  if (lies === null) continue;
+  if (lies.was !== drawn(field) || lies.text === textOf(field)) shelf.drop(name);
+  else { fill(field, lies.text); attempt(field); }
+}
+
 {
-  const form = document.querySelector('[data-view=ask] form[data-station]');
+  const form = document.querySelector('[data-view=ask] form[data-station]:not([data-setting])');
   const open = form ? [...form.querySelectorAll('.field[data-key]')].filter((field) => !field.closest('details.usual:not([open])')) : [];
   const empty = open.filter((field) => !textOf(field)).map((field) => controls(field)[0])[0];
   if (empty && !location.hash) empty.focus({ preventScroll: true });
@@ -454,6 +487,75 @@ if (filed) {
   for (const end of ['pointerup', 'pointercancel']) filed.addEventListener(end, () => { drag = null; });
 }
 
+// A contact dragged on the plan: what filing it there would cost stands below. Nothing is changed by it.
+if (live) {
+  let drag = null;
+  const cost = newest(async (at, string, mm) => {
+    const said = await ask('filing', { string, mm: String(mm) }, true);
+    if (!said || said.state === 'refused') return;
+    const place = at.closest('section').querySelector('.costs-of');
+    place.hidden = false;
+    place.firstElementChild.innerHTML = said.live;
+    place.lastElementChild.href = `/job/${job}/filing?string=${string}&by=${encodeURIComponent(said.by)}`;
+    if (drag && drag.grip === at) at.setAttribute('transform', `translate(${(-said.mm * drag.unit).toFixed(2)} 0)`);
+  });
+  live.addEventListener('pointerdown', (event) => {
+    const grip = event.target.closest('.cuts .grip');
+    if (!grip) return;
+    const svg = grip.ownerSVGElement;
+    const unit = Number(grip.dataset.unit);
+    drag = { grip, unit, x: event.clientX, pixels: unit * svg.getBoundingClientRect().width / svg.viewBox.baseVal.width };
+    live.setPointerCapture(event.pointerId);
+    event.preventDefault();
+  });
+  live.addEventListener('pointermove', (event) => {
+    if (drag) cost(drag.grip, drag.grip.dataset.string, (drag.x - event.clientX) / drag.pixels);
+  });
+  for (const end of ['pointerup', 'pointercancel']) {
+    live.addEventListener(end, () => { if (drag) drag.grip.removeAttribute('transform'); drag = null; });
+  }
+}
+
+// Programs: how far the check is, and a word to stop it.
+const make = document.getElementById('make-programs');
+if (make) {
+  const box = document.getElementById('checking');
+  const [words, bar, halt] = box.children;
+  let under = false;
+  make.addEventListener('submit', async (event) => {
+    event.preventDefault();
+    if (under) return;
+    under = true;
+    box.hidden = bar.hidden = halt.hidden = false;
+    bar.removeAttribute('value');
+    words.textContent = 'Checking.';
+    let stopped = false;
+    halt.onclick = async () => { stopped = true; words.textContent = 'Stopping.'; await ask('stop', {}); };
+    const alarm = setInterval(async () => {
+      try {
+        const said = await (await fetch(`/job/${job}/checking`, { headers: { 'X-Bench': '1' } })).json();
+        if (stopped || !said.of) return;
+        bar.max = said.of;
+        bar.value = said.before;
+        if (words.textContent !== said.say) words.textContent = said.say;
+      } catch { /* the answer itself says so */ }
+    }, 250);
+    const there = `${make.getAttribute('action')}?make=yes`;
+    try {
+      const reply = await fetch(there);
+      const text = await reply.text();
+      if (stopped && !text.includes('class="verdict')) words.textContent = 'Stopped: no program was made.';
+      else location.assign(there);
+    } catch {
+      words.textContent = '';
+      tell('bonewright does not answer. Start it again, then make the programs again.');
+    }
+    clearInterval(alarm);
+    under = false;
+    bar.hidden = halt.hidden = stopped;
+  });
+}
+
 // Readings after stringing up: what is left follows while they are typed.
 const readings = document.getElementById('strung-form');
 if (readings) {
@@ -465,7 +567,30 @@ if (readings) {
     words.innerHTML = said.say;
     if (said.live) left.innerHTML = said.live;
   });
-  readings.addEventListener('input', () => follow());
+  const lines = [...readings.querySelectorAll('input:not([type=hidden]), textarea')];
+  const texts = (of) => JSON.stringify(lines.map(of));
+  const was = texts((line) => line.defaultValue);
+  readings.addEventListener('input', () => {
+    shelf.put('strung', texts((line) => line.value), was);
+    follow();
+  });
+  readings.addEventListener('submit', () => shelf.put('strung', texts((line) => line.value), was, true));
+  // What was typed before and not kept is here again; the hand keeps it. What was sent and came in is not.
+  const lies = shelf.get('strung');
+  let old = [];
+  try { old = lies ? JSON.parse(lies.text) : []; } catch { /* nothing lies there */ }
+  if (lies && (lies.text === texts((line) => line.value) || lies.sent && lies.was !== was)) shelf.drop('strung');
+  else if (old.length === lines.length) {
+    lines.forEach((line, i) => { line.value = old[i]; });
+    const back = document.createElement('button');
+    back.type = 'button';
+    back.className = 'quiet';
+    back.textContent = 'Leave it';
+    back.addEventListener('click', () => { shelf.drop('strung'); location.reload(); });
+    toast.textContent = lies.was === was ? 'What you typed and did not keep is here again. ' : 'What you typed and did not keep is here again; other readings were kept meanwhile. ';
+    toast.append(back);
+    follow();
+  }
 }
 
 // Ticks.

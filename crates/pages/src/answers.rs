@@ -1,6 +1,8 @@
 //! A job file as the answers of the survey, so that a file written by hand can be gone through question by question.
 
-use survey::{AnswerCheck, Answers, Interview, Kind, Question, SAME, SPELLED_OUT, Spread, Station, questions};
+use survey::{
+    AnswerCheck, Answers, BETWEEN, Interview, Kind, Question, SAME, SPELLED_OUT, Spread, Station, questions, settings,
+};
 use toml::{Table, Value};
 
 use crate::beside::Beside;
@@ -15,7 +17,10 @@ pub fn from_job(job: &Table, beside: &Beside) -> Answers {
     for key in &beside.skipped {
         answers.set(key, "");
     }
-    for question in questions().filter(|q| q.is_written() && q.spread != Spread::EachString) {
+    for question in questions()
+        .chain(settings())
+        .filter(|q| q.is_written() && q.spread != Spread::EachString)
+    {
         if let Some(value) = located(job, question.key) {
             spread(&mut answers, question, value);
         }
@@ -33,7 +38,7 @@ pub fn from_job(job: &Table, beside: &Beside) -> Answers {
 #[must_use]
 pub fn settled(answers: Answers, profiles: job::Profiles) -> Interview {
     let mut interview = Interview::new(answers, profiles);
-    for step in interview.steps() {
+    for step in interview.everything() {
         let key = step.key();
         let Some(text) = interview.answers.given(&key).map(str::to_owned) else {
             continue;
@@ -95,9 +100,12 @@ fn spread(answers: &mut Answers, question: &Question, value: &Value) {
                 answers.set(&end("bass"), &text);
             }
         }
+        // One for each string, where the page asks for one for all: the file keeps them.
+        (_, Value::Array(_)) if matches!(question.kind, Kind::Choice(_)) => {}
         (_, Value::Array(list)) => {
             let texts: Vec<String> = list.iter().filter_map(plain).collect();
-            answers.set(key, &texts.join(" "));
+            let several = matches!(question.kind, Kind::Names(_) | Kind::Several(_));
+            answers.set(key, &texts.join(if several { BETWEEN } else { " " }));
         }
         (_, value) => {
             if let Some(text) = plain(value) {
@@ -233,7 +241,10 @@ fn steer(answers: &mut Answers, job: &Table) {
 /// Whether an answer is of a kind that a small list of choices shows.
 #[must_use]
 pub fn is_choice(kind: Kind) -> bool {
-    matches!(kind, Kind::Choice(_) | Kind::YesNo | Kind::Name(_))
+    matches!(
+        kind,
+        Kind::Choice(_) | Kind::YesNo | Kind::Name(_) | Kind::Names(_) | Kind::Several(_)
+    )
 }
 
 #[cfg(test)]

@@ -4,6 +4,7 @@ use std::sync::Mutex;
 
 use job::Profiles;
 
+use crate::checking::Checking;
 use crate::desk::Desk;
 use crate::jobs::Jobs;
 use crate::kept::Kept;
@@ -30,6 +31,7 @@ pub struct Bench {
     devices: Option<&'static str>,
     phone: Phone,
     pub(crate) programs: Mutex<Option<Kept>>,
+    pub(crate) checking: Checking,
     pub(crate) sampled: Sampled,
     pub(crate) summaries: Summaries,
     pub(crate) notices: Notices,
@@ -46,6 +48,7 @@ impl Bench {
             devices: None,
             phone: Phone::Unknown,
             programs: Mutex::new(None),
+            checking: Checking::default(),
             sampled: Sampled::default(),
             summaries: Summaries::default(),
             notices: Notices::default(),

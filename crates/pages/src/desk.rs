@@ -12,19 +12,7 @@ use crate::name::JobName;
 use crate::patch::patched;
 
 /// Tables whose bare numbers the survey does not ask for, so that the unit cannot be changed under them.
-const UNASKED: [&str; 11] = [
-    "string",
-    "saddle",
-    "filing",
-    "strung",
-    "readings",
-    "tolerance",
-    "uncertainty",
-    "cut",
-    "nut_cut",
-    "neck",
-    "assess",
-];
+const UNASKED: [&str; 6] = ["string", "saddle", "strung", "readings", "uncertainty", "cut"];
 
 /// The jobs and the profiles.
 #[derive(Debug)]
@@ -229,7 +217,7 @@ impl Desk {
     #[must_use]
     pub fn attempt(&self, opened: &Opened, key: &str, text: &str) -> Option<Attempt> {
         let before = opened.interview.as_ref()?;
-        let step = before.steps().into_iter().find(|step| step.key() == key)?;
+        let step = before.everything().into_iter().find(|step| step.key() == key)?;
         let verdict = match refused_unit(opened, key, text) {
             Some(why) => AnswerCheck::Refuse(why),
             None => before.check(&step, text),
@@ -259,7 +247,7 @@ impl Desk {
     #[must_use]
     pub fn assume(&self, opened: &Opened, key: &str) -> Option<Attempt> {
         let before = opened.interview.as_ref()?;
-        let step = before.steps().into_iter().find(|step| step.key() == key)?;
+        let step = before.everything().into_iter().find(|step| step.key() == key)?;
         let (_, usual) = step.question.assumed?;
         let made = make(opened, before, &step, |interview| {
             interview.assume(&step);
@@ -306,7 +294,7 @@ fn refused_unit(opened: &Opened, key: &str, text: &str) -> Option<String> {
     let there = UNASKED.iter().find(|name| table.contains_key(**name))?;
     other.then(|| {
         format!(
-            "This file also has `[{there}]`, whose numbers may count on the unit {now}. Change the unit in the text of the file, together with them."
+            "This file also has `{there}`, whose numbers may count on the unit {now}. Change the unit in the text of the file, together with them."
         )
     })
 }
@@ -334,7 +322,7 @@ fn make(opened: &Opened, before: &Interview, step: &Step, change: impl Fn(&mut I
 
 /// What the file does not hold of the answers.
 fn keep_beside(beside: &mut Beside, interview: &Interview) {
-    for step in interview.steps() {
+    for step in interview.everything() {
         let key = step.key();
         match interview.answers.get(&key) {
             Some("") => {
@@ -497,7 +485,7 @@ mod tests {
         let other = if more.contains("unit = \"mm\"") { "in" } else { "mm" };
         let verdict = answer(&desk, &b, "unit", other);
         assert!(
-            matches!(&verdict, AnswerCheck::Refuse(why) if why.contains("[readings]")),
+            matches!(&verdict, AnswerCheck::Refuse(why) if why.contains("`readings`")),
             "{verdict:?}"
         );
     }

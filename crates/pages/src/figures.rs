@@ -43,3 +43,19 @@ pub fn heads_and_action(bench: BenchUnit) -> String {
         format!("{}; action in {action}", heads(bench))
     }
 }
+
+/// A length as [`both`] shows it, with how far it moved from where it `was`, if that can be seen.
+#[must_use]
+pub fn moved(bench: BenchUnit, mm: f64, was: Option<f64>) -> Markup {
+    let by = was
+        .filter(|was| bench.number(*was) != bench.number(mm))
+        .map(|was| mm - was);
+    html! { (both(bench, mm)) @if let Some(by) = by { " " span.moved { (bench.signed(by)) } } }
+}
+
+/// Cents with how far they moved.
+#[must_use]
+pub fn moved_cents(value: f64, was: Option<f64>) -> Markup {
+    let by = was.filter(|was| cents(*was) != cents(value)).map(|was| value - was);
+    html! { span.n { (cents(value)) } @if let Some(by) = by { " " span.moved { (cents(by)) } } }
+}

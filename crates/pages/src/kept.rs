@@ -1,10 +1,12 @@
 //! Programs as made and checked, kept for the downloads that follow.
 
-use std::cell::OnceCell;
+use std::cell::{Cell, OnceCell};
 
 use drawing::{DrawingError, NamedFile};
 use machining::{PartKind, Program};
 use work::{Made, Planned, Tried};
+
+use crate::checking::{Checked, Checking};
 
 /// The programs of one version of one job, so that a download does not simulate again.
 #[derive(Debug)]
@@ -28,25 +30,45 @@ pub(crate) struct KeptJob {
 }
 
 impl Kept {
-    /// Makes what a job's setups cut.
-    pub(crate) fn made(job: &str, version: &str, done: Option<&Planned>) -> Self {
-        let each = done.into_iter().flat_map(|done| {
-            let apart = done.apart(&PartKind::ALL).into_iter();
-            apart.map(|(one, mut parts)| {
+    /// Makes what a job's setups cut, and tells how far it is; `None` if it was stopped.
+    pub(crate) fn made(job: &str, version: &str, done: Option<&Planned>, checking: &Checking) -> Option<Self> {
+        let each = done
+            .into_iter()
+            .flat_map(|done| done.apart(&PartKind::ALL).into_iter().map(move |one| (done, one)));
+        let each: Vec<_> = each
+            .map(|(done, (one, mut parts))| {
                 parts.retain(|part| !done.stops(&[*part]));
-                KeptJob {
-                    name: one.job.name.clone(),
-                    stem: drawing::job_stem(job, &one.job),
-                    setups: work::tried(one, &parts, None, None),
-                }
+                (one, parts)
+            })
+            .collect();
+        let count = |(one, parts): &(&Planned, Vec<PartKind>)| work::setups(one, parts, None, None).len();
+        let of = each.iter().map(count).sum();
+        checking.begin();
+        let before = Cell::new(0);
+        let go_on = |part, kind| {
+            let now = Checked {
+                job: job.to_owned(),
+                before: before.replace(before.get() + 1),
+                of,
+                now: (part, kind),
+            };
+            checking.next(now)
+        };
+        let jobs = each.iter().map(|(one, parts)| {
+            Some(KeptJob {
+                name: one.job.name.clone(),
+                stem: drawing::job_stem(job, &one.job),
+                setups: work::tried_while(one, parts, None, None, &go_on)?,
             })
         });
-        Self {
+        let jobs: Option<Vec<KeptJob>> = jobs.collect();
+        checking.end();
+        Some(Self {
             job: job.to_owned(),
             version: version.to_owned(),
-            jobs: each.collect(),
+            jobs: jobs?,
             files: OnceCell::new(),
-        }
+        })
     }
 
     /// What is cut of the saddle of this name, or of the whole job.

@@ -9,6 +9,7 @@ mod ago;
 mod answers;
 mod bench;
 mod beside;
+mod checking;
 mod code;
 #[cfg(test)]
 mod contract;
@@ -26,6 +27,7 @@ mod notice;
 mod pages;
 mod patch;
 mod pictures;
+mod plain;
 mod route;
 mod said;
 mod sampled;

@@ -7,7 +7,9 @@ use crate::bench::Bench;
 use crate::jobs::Version;
 use crate::name::JobName;
 use crate::notice::{Notice, with_words};
-use crate::pages::{self, about, filing, home, plan, programs, sheets, station, strung, survey, text, versions, work};
+use crate::pages::{
+    self, about, filing, home, plan, programs, remedy, sheets, station, strung, sureness, survey, text, versions, work,
+};
 use crate::talk::{Ask, Fields, Method, Reply};
 
 type Page = fn(&Bench, &Ask) -> Reply;
@@ -68,7 +70,12 @@ fn of_job(page: &str) -> Option<Route> {
         "plan" => get(plan::page),
         "sheets" => get(sheets::page),
         "programs" => get(programs::page),
+        "checking" => get(programs::state),
+        "stop" => post(programs::stop),
         "filing" => get(filing::page),
+        "remedy" => get(remedy::page),
+        "sureness" => get(sureness::page),
+        "after-neck" => post(remedy::begin_after_neck),
         "strung" => both(strung::page, |b, a| strung::post(b, a, false)),
         "work" => get(work::page),
         "text" => both(text::page, text::post),

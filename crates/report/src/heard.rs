@@ -1,11 +1,13 @@
 //! What was heard of a string: as text, as JSON, and why nothing was.
 
+use crate::figures::sentence;
 use crate::json::pretty;
 use crate::wrap::wrapped;
+use crate::{Note, NoteTopic};
 use listen::{Heard, Sure, Unheard};
 use numerics::{fixed, signed, trimmed};
 use serde::Serialize;
-use work::HeardString;
+use work::{HeardString, NotTheString, Severity, SoundsLike};
 
 /// Partials of the table: those above say the same.
 const ROWS: usize = 30;
@@ -122,6 +124,29 @@ fn stiff(heard: &Heard) -> String {
         "no core is heard: B is {} at most. A core of floss, or too few partials; its stretch cannot be told from sound.",
         scientific((b.value.max(0.0) + 2.0 * b.sure_to).max(1e-9))
     )
+}
+
+/// Strings that do not sound like those that the job describes.
+pub(crate) fn not_it_note(strings: &[NotTheString]) -> Note {
+    let each = strings.iter().map(|string| {
+        let like = match string.like {
+            SoundsLike::Plain => " It sounds like a plain wire, and the job has a wound string.",
+            SoundsLike::Wound => " It sounds like a wound string, and the job has a plain wire.",
+            SoundsLike::Another => "",
+        };
+        let heard = format!(
+            "string {} does not sound like the string that the job describes: its B as heard is {} times that one's.{like}",
+            string.number,
+            fixed(string.over_described, 2)
+        );
+        sentence(&heard)
+    });
+    let each: Vec<String> = each.collect();
+    let text = format!(
+        "{} Look at its gauge and its set, or hear it again, before you cut: the plan stretches it as it was heard.",
+        each.join(" ")
+    );
+    Note::new(NoteTopic::Reading, Severity::Mind, text)
 }
 
 fn stretch(string: &HeardString) -> Option<String> {
@@ -318,6 +343,32 @@ mod tests {
         let mut in_tune = low_e();
         (in_tune.off.value, in_tune.fret) = (0.02, 12);
         assert!(heard_page(&in_tune).starts_with("E2 fretted at 12 is in tune: "));
+    }
+
+    #[test]
+    fn a_string_that_is_not_the_one_described_is_told_with_what_it_sounds_like() {
+        let one = |number, over_described, like| NotTheString {
+            number,
+            over_described,
+            like,
+        };
+        let note = not_it_note(&[one(5, 2.6, SoundsLike::Another), one(3, 5.03, SoundsLike::Plain)]);
+        assert_eq!(note.severity, Severity::Mind);
+        assert!(note.is_first());
+        assert_eq!(
+            note.text,
+            "String 5 does not sound like the string that the job describes: its B as heard is 2.60 times that one's. String 3 does not sound \
+             like the string that the job describes: its B as heard is 5.03 times that one's. It sounds like a plain wire, and the job has a \
+             wound string. Look at its gauge and its set, or hear it again, before you cut: the plan stretches it as it was heard."
+        );
+        let wound = not_it_note(&[one(2, 0.3, SoundsLike::Wound)]);
+        assert!(
+            wound
+                .text
+                .contains("like a wound string, and the job has a plain wire."),
+            "{}",
+            wound.text
+        );
     }
 
     #[test]

@@ -40,7 +40,7 @@ mod tolerance;
 mod wishes;
 mod wrap;
 
-pub use assess::{Assessed, assess_json, assess_page, assess_pages};
+pub use assess::{Assessed, FindingWords, SoundWords, assess_json, assess_page, assess_pages};
 pub use cautions::{accepted, cautions};
 pub use csv::csv;
 pub use cutting::{
@@ -72,6 +72,6 @@ pub use short::{in_all_units, short_doubts, short_json, short_lines, short_page,
 pub use split::{documents, fits_headline, fits_words, pages_of, split_headline};
 pub use steps::{sheet_steps, stage_words, step_words, steps_page};
 pub use table::{beside_words, plan_heads, proud_words, table};
-pub use tolerance::{reading_words, sure_advice, tolerance_json, tolerance_page};
+pub use tolerance::{chance_words, percent, reading_words, sure_advice, tolerance_json, tolerance_page};
 pub use wishes::{ACTIONS_WORDS, TUNINGS_WORDS, tuning_head, weight, wish_lines};
 pub use wrap::{WIDTH, wrapped};

@@ -5,6 +5,7 @@ mod note;
 use crate::assess::fork_words;
 use crate::doubted::doubt_note;
 use crate::figures::{degrees, fixed, length, list, sentence, strings};
+use crate::heard::not_it_note;
 use crate::held::held;
 use assess::{Bound, Source};
 use instrument::Of;
@@ -59,6 +60,7 @@ fn note(remark: &Remark, plan: &Plan, bench: BenchUnit) -> Option<Note> {
     let (topic, text) = match remark {
         Remark::Held => return held(plan, bench),
         Remark::Doubted(doubted) => return Some(doubt_note(doubted, bench)),
+        Remark::NotTheString(strings) => return Some(not_it_note(strings)),
         Remark::Assumed(figures) => {
             let one_radius = !figures.iter().any(|(of, _)| *of == Of::RadiusAt12);
             let words = |(of, value): &(Of, f64)| match of {

@@ -1,6 +1,7 @@
 //! The plan of a job, of one part or of both: as the page that `bonewright plan` prints, and as JSON.
 
 use crate::doubted::doubt_note;
+use crate::heard::not_it_note;
 use crate::page::{begun, closing};
 use crate::split::{documents, split_headline};
 use crate::{Note, NoteTopic, NutPage, Page, both_page, json, notes, nut_json, nut_notes, wrapped};
@@ -22,7 +23,8 @@ pub fn nut_work_notes(nut: &NutWork, bench: BenchUnit) -> Vec<Note> {
     let mut notes = nut_notes(nut.plan, bench);
     let stops = notes.iter().take_while(|note| note.stops()).count();
     let doubts = nut.doubted.iter().map(|doubted| doubt_note(doubted, bench));
-    notes.splice(stops..stops, doubts);
+    let heard = (!nut.not_it.is_empty()).then(|| not_it_note(nut.not_it));
+    notes.splice(stops..stops, doubts.chain(heard));
     notes
 }
 

@@ -10,8 +10,8 @@ use units::BenchUnit;
 use work::Sureness;
 
 pub use json::tolerance_json;
-pub use page::tolerance_page;
-pub(crate) use words::percent;
+pub use page::{chance_words, tolerance_page};
+pub use words::percent;
 
 /// What to do about a plan's sureness, lengths in `bench`: advice, and what to do about the readings that matter most, in sentences.
 #[must_use]

@@ -6,8 +6,8 @@ use units::{BenchUnit, LengthUnit, ReadError, parse_angle, parse_cents, parse_le
 
 use crate::flow::{Interview, Step, ValueAt, key_of};
 use crate::question::{is_some, of_strings};
-use crate::values::{course_sizes, is_list, list, words};
-use crate::{Kind, List, Start};
+use crate::values::{BETWEEN, course_sizes, is_list, list, words};
+use crate::{Kind, List, Spread, Start};
 
 /// The answer at a treble step that stands for the bass answer.
 pub const SAME: &str = "same";
@@ -68,11 +68,16 @@ impl Interview {
             .unwrap_or(LengthUnit::Millimetre)
     }
 
-    /// What is said of a text that is no figure: what the job file would say of it.
-    fn refusal(&self, step: &Step, error: &ReadError) -> String {
+    /// How the bench measures; by its unit until that is answered.
+    #[must_use]
+    pub fn bench(&self) -> BenchUnit {
         let inches = self.unit() != LengthUnit::Millimetre;
         let usual = if inches { BenchUnit::THOU } else { BenchUnit::METRIC };
-        let bench = self.answers.given("bench").and_then(BenchUnit::parse).unwrap_or(usual);
+        self.answers.given("bench").and_then(BenchUnit::parse).unwrap_or(usual)
+    }
+
+    /// What is said of a text that is no figure: what the job file would say of it.
+    fn refusal(&self, step: &Step, error: &ReadError) -> String {
         let wanted = Wanted {
             field: step.question,
             one: true,
@@ -80,7 +85,7 @@ impl Interview {
         format!(
             "read `{}`: {}",
             error.read(),
-            unreadable(wanted, error, false).words(bench)
+            unreadable(wanted, error, false).words(self.bench())
         )
     }
 
@@ -164,6 +169,7 @@ impl Interview {
     pub fn waits(&self, step: &Step) -> bool {
         match self.answers.get(&step.key()) {
             Some(text) => !self.is_fine(step, text),
+            None if step.question.station.is_setting() => false,
             None => {
                 let does_without = || self.may_skip(step) || self.usual(step).is_some() && !step.question.needed;
                 !(step.question.folded && does_without())
@@ -185,6 +191,10 @@ impl Interview {
             Kind::Text | Kind::Table | Kind::Other => {}
             Kind::Contour => return contour(text, unit).map_err(said),
             Kind::YesNo | Kind::Choice(_) | Kind::Name(_) => return self.chosen(step, text),
+            Kind::Names(_) | Kind::Several(_) => {
+                let each: Result<Vec<String>, String> = list(text).map(|one| self.chosen(step, one)).collect();
+                return each.map(|each| each.join(BETWEEN));
+            }
             Kind::Length | Kind::Angle if let Some(dotted) = dotted(text, unit) => return self.kept(step, &dotted),
             Kind::Length if of_strings(step.question) && step.part == ValueAt::Bass && is_list(text) => {
                 self.counted(list(text).count(), "value")?;
@@ -198,7 +208,7 @@ impl Interview {
                         }
                     })
                     .collect();
-                return parts.map(|parts| parts.join("; "));
+                return parts.map(|parts| parts.join(BETWEEN));
             }
             Kind::Length => return length(text, unit).map_err(said),
             Kind::Angle => return angle(text, unit).map_err(said),
@@ -219,6 +229,7 @@ impl Interview {
                 words(text).try_for_each(|note| frequency(note, 440.0).map(drop).map_err(|e| e.to_string()))?;
             }
             Kind::Courses => return self.courses(text),
+            Kind::Cents if step.question.spread == Spread::One => drop(parse_cents(text).map_err(said)?),
             Kind::Cents => {
                 self.counted(words(text).count(), "number")?;
                 words(text)

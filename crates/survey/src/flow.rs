@@ -4,7 +4,7 @@ use job::Profiles;
 
 use crate::question::{is_some, of_strings};
 use crate::values::{has_pairs, is_list};
-use crate::{Answers, Kind, Lists, Question, SPELLED_OUT, SetName, Spread, When, questions};
+use crate::{Answers, Kind, Lists, Question, SPELLED_OUT, SetName, Spread, When, questions, settings};
 
 /// Which of a question's values a step asks for.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
@@ -128,6 +128,23 @@ impl Interview {
         steps
     }
 
+    /// The settings that go with the answers so far, in order; none of them waits.
+    #[must_use]
+    pub fn settings(&self) -> Vec<Step> {
+        settings()
+            .filter(|question| self.holds(question.when, ValueAt::Whole))
+            .flat_map(|question| self.parts(question).iter().map(move |&part| Step { question, part }))
+            .collect()
+    }
+
+    /// Everything that may be answered: what is asked, and the settings.
+    #[must_use]
+    pub fn everything(&self) -> Vec<Step> {
+        let mut steps = self.steps();
+        steps.extend(self.settings());
+        steps
+    }
+
     /// The values that a question asks for.
     fn parts(&self, question: &Question) -> &'static [ValueAt] {
         let list_given = || {
@@ -173,7 +190,7 @@ impl Interview {
 
     /// The answer to the question of this key, as long as that is asked: an answer on a branch that was left says nothing.
     fn live(&self, key: &str, part: ValueAt) -> Option<&str> {
-        let question = questions().find(|question| question.key == key)?;
+        let question = questions().chain(settings()).find(|question| question.key == key)?;
         let part = match (question.spread, part) {
             (Spread::EachString, part) => part,
             (Spread::Ends, _) => ValueAt::Bass,
@@ -235,12 +252,12 @@ impl Interview {
     #[must_use]
     pub fn choices(&self, step: &Step) -> Vec<(String, String)> {
         match step.question.kind {
-            Kind::Choice(choices) => choices
+            Kind::Choice(choices) | Kind::Several(choices) => choices
                 .iter()
                 .map(|(value, meaning)| ((*value).to_owned(), (*meaning).to_owned()))
                 .collect(),
             Kind::YesNo => vec![("yes".to_owned(), String::new()), ("no".to_owned(), String::new())],
-            Kind::Name(list) => self.lists.names(list),
+            Kind::Name(list) | Kind::Names(list) => self.lists.names(list),
             _ => Vec::new(),
         }
     }
@@ -258,7 +275,7 @@ impl Interview {
     #[must_use]
     pub fn step_of(&self, field: &str) -> Option<Step> {
         let field = self.plain_field(field);
-        let steps = self.steps();
+        let steps = self.everything();
         let mut at = field.as_str();
         loop {
             let from = |step: &&Step| {

@@ -21,5 +21,6 @@ pub use check::{AnswerCheck, NOT_READ, SAME};
 pub use flow::{Interview, Step, ValueAt};
 pub use instrument::{INSTRUMENTS, Instrument};
 pub use lists::{Lists, SetName};
-pub use question::{Kind, List, Question, SPELLED_OUT, Spread, Start, Station, When, questions};
+pub use question::{Kind, List, Question, SPELLED_OUT, Spread, Start, Station, When, questions, settings};
 pub use stations::Visit;
+pub use values::BETWEEN;

@@ -15,6 +15,9 @@ pub struct SetName {
     pub courses: Vec<usize>,
 }
 
+/// The lists of cutters.
+const CUTTERS: [List; 4] = [List::Flats, List::Balls, List::Groovers, List::Saws];
+
 /// The names to choose from.
 #[derive(Debug, Clone, PartialEq, Eq, Default)]
 pub struct Lists {
@@ -28,6 +31,12 @@ pub struct Lists {
     pub blanks: Vec<String>,
     /// Woods of bridges.
     pub woods: Vec<String>,
+    /// Machines.
+    pub machines: Vec<String>,
+    /// Cutters, by the list of which they serve.
+    pub cutters: Vec<(List, Vec<String>)>,
+    /// Materials whose cutting is known.
+    pub cutting: Vec<String>,
 }
 
 impl Lists {
@@ -48,6 +57,12 @@ impl Lists {
             wrap_metals: profiles.wraps().map(owned).collect(),
             blanks: profiles.materials().map(owned).collect(),
             woods: Profiles::woods().map(owned).collect(),
+            machines: profiles.machines().iter().map(|one| one.name.clone()).collect(),
+            cutters: CUTTERS
+                .into_iter()
+                .map(|list| (list, profiles.cutters_for(list).map(owned).collect()))
+                .collect(),
+            cutting: profiles.cutting().iter().map(|one| one.name.clone()).collect(),
         }
     }
 
@@ -65,7 +80,13 @@ impl Lists {
             List::WrapMetals => plain(&self.wrap_metals),
             List::Blanks => plain(&self.blanks),
             List::Woods => plain(&self.woods),
-            List::Tools | List::Machines | List::Cutters | List::Cutting => Vec::new(),
+            List::Machines => plain(&self.machines),
+            List::Flats | List::Balls | List::Groovers | List::Saws => {
+                let of = self.cutters.iter().find(|(of, _)| *of == list);
+                of.map_or_else(Vec::new, |(_, names)| plain(names))
+            }
+            List::Cutting => plain(&self.cutting),
+            List::Tools => Vec::new(),
         }
     }
 

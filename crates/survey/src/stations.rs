@@ -36,7 +36,16 @@ impl Interview {
     /// The stations at which something is asked now, in the order of the work.
     #[must_use]
     pub fn visits(&self) -> Vec<Visit> {
-        let steps = self.steps();
+        self.by_station(&self.steps())
+    }
+
+    /// The stations of the settings that go with the answers so far.
+    #[must_use]
+    pub fn settings_visits(&self) -> Vec<Visit> {
+        self.by_station(&self.settings())
+    }
+
+    fn by_station(&self, steps: &[Step]) -> Vec<Visit> {
         let of = |steps: &[Step]| {
             let station = steps.first()?.question.station;
             Some(Visit {

@@ -5,6 +5,9 @@ pub(crate) fn is_list(text: &str) -> bool {
     text.contains(';')
 }
 
+/// Stands between the values of a list where it is written.
+pub const BETWEEN: &str = "; ";
+
 /// The values of a list, bass to treble.
 pub(crate) fn list(text: &str) -> impl Iterator<Item = &str> {
     text.split(';').map(str::trim)

@@ -7,7 +7,7 @@ use crate::check::{NOT_READ, SAME};
 use crate::flow::{Interview, Step, ValueAt, key_of};
 use crate::question::{is_some, of_strings};
 use crate::values;
-use crate::{Kind, Question, SPELLED_OUT};
+use crate::{Kind, Question, SPELLED_OUT, Spread};
 
 /// Version of the job file's format.
 const FORMAT: i64 = 1;
@@ -85,7 +85,7 @@ impl Interview {
     fn entries(&self, ends: Ends) -> Vec<Entry> {
         let mut entries = Vec::new();
         let mut assumed: Vec<Entry> = Vec::new();
-        for step in self.steps() {
+        for step in self.everything() {
             if step.part == ValueAt::Treble {
                 continue; // written with the bass
             }
@@ -180,9 +180,13 @@ fn scalar(question: &Question, text: &str) -> Value {
         Kind::YesNo => (text == "yes").into(),
         Kind::Whole | Kind::Number(_) => as_typed(text),
         Kind::Notes => values::words(text).collect(),
+        Kind::Cents if question.spread == Spread::One => {
+            parse_cents(text).map_or_else(|_| text.into(), |cents| as_typed(&cents.to_string()))
+        }
         Kind::Cents => values::words(text)
             .map(|word| parse_cents(word).map_or_else(|_| word.into(), |cents| as_typed(&cents.to_string())))
             .collect(),
+        Kind::Names(_) | Kind::Several(_) => values::list(text).map(Value::from).collect(),
         Kind::Courses => match values::course_sizes(text) {
             Some(sizes) => sizes.into_iter().map(i64::from).collect(),
             None => text.into(),

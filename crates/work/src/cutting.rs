@@ -118,9 +118,23 @@ pub fn unprepared(part: Part, cut: &CutJob, kind: SetupKind, outlined: bool) -> 
 /// Makes and simulates the programs of every setup, in order; all are tried, so that all that is wrong is told at once.
 #[must_use]
 pub fn tried(done: &Planned, parts: &[PartKind], way: Option<Way>, machine: Option<&Machine>) -> Vec<Tried> {
-    let each = setups(done, parts, way, machine).into_iter();
-    each.filter_map(|(kind_of, kind, outlined, cut)| {
-        let part = done.part(kind_of)?;
+    tried_while(done, parts, way, machine, &|_, _| true).unwrap_or_default()
+}
+
+/// As [`tried`], as long as `go_on` says so, which is asked before each setup. `None` if it was stopped.
+pub fn tried_while(
+    done: &Planned,
+    parts: &[PartKind],
+    way: Option<Way>,
+    machine: Option<&Machine>,
+    go_on: &dyn Fn(PartKind, SetupKind) -> bool,
+) -> Option<Vec<Tried>> {
+    let mut all = Vec::new();
+    for (kind_of, kind, outlined, cut) in setups(done, parts, way, machine) {
+        if !go_on(kind_of, kind) {
+            return None;
+        }
+        let Some(part) = done.part(kind_of) else { continue };
         let mut left = None;
         let made =
             unprepared(part, &cut, kind, outlined).and_then(|setup| match prepare(part, &done.job.title, &setup) {
@@ -139,13 +153,13 @@ pub fn tried(done: &Planned, parts: &[PartKind], way: Option<Way>, machine: Opti
                     Err(CutError::Prepare(Box::new(error)))
                 }
             });
-        Some(Tried {
+        all.push(Tried {
             part: kind_of,
             kind,
             cut,
             made,
             left,
-        })
-    })
-    .collect()
+        });
+    }
+    Some(all)
 }

@@ -113,6 +113,15 @@ impl Doubted {
         self.of_made().any(|reading| reading.place == Place::String(string))
     }
 
+    /// Whether it may be that this string, by its number, is not what the job says.
+    pub(crate) fn is_of_kind(&self, string: u32) -> bool {
+        self.charges.iter().any(|charge| match &charge.what {
+            Wrong::NotTheSet(number) => *number == string,
+            Wrong::Reading(reading) => reading.of == Of::Inharmonicity && reading.place == Place::String(string),
+            _ => false,
+        })
+    }
+
     /// Whether the same is likeliest to be wrong.
     #[must_use]
     pub fn is_of_same(&self, other: &Self) -> bool {

@@ -18,6 +18,7 @@ mod hazards;
 mod heard_string;
 mod heights;
 mod next;
+mod not_it;
 mod nut_flags;
 mod other_end;
 mod owner;
@@ -40,7 +41,7 @@ mod worth;
 
 pub use after::{Ending, Fitted, Left, StaysUntuned, StringLeft, Strung, Untunable, Whole};
 pub use borne::Borne;
-pub use cutting::{CutError, Made, Tried, Way, outlined, setups, tried, unprepared};
+pub use cutting::{CutError, Made, Tried, Way, outlined, setups, tried, tried_while, unprepared};
 pub use doubted::{Charge, Doubted, Place, ReadAt, SlipOfKind, Wrong};
 pub use filed::{
     FiledString, Filing, FilingAsk, FilingRefusal, FilingTerms, FilingVerdict, QUARTER_MM, SIXTY_FOURTH, STEPS,
@@ -53,6 +54,7 @@ pub use hazards::Hazards;
 pub use heard_string::{HeardString, StretchHeard};
 pub use heights::{Heights, StringHeight};
 pub use next::{LEAST_WORTH, MOST_KINDS, MOST_SINGLES, Next, NextAsk, NextStep, Shop, WISHED};
+pub use not_it::{NotTheString, SoundsLike};
 pub use nut_flags::flag_severity;
 pub use owner::{Complaint, FELT, Feel, Instead, OwnerString, Proposed, Stood};
 pub use planned::{NutWork, Planned, Refusal, SaddleWork, planned};

@@ -5,10 +5,11 @@ use job::{Job, NutJob, SaddleJob};
 use known::Evidence;
 use machining::{Part, PartKind};
 use nut::{Joined, NutError, NutPlan};
-use saddle::{Plan, PlanError, SaddleSurvey, Wishes};
+use saddle::{Plan, PlanError, SaddleSurvey, Way, Wishes};
 use thiserror::Error;
 
 use crate::doubted::{Doubted, doubted};
+use crate::not_it::{NotTheString, not_it};
 use crate::unread::Unread;
 
 /// Why a part cannot be planned.
@@ -44,6 +45,9 @@ pub struct Planned {
     likeliest: Option<SaddleSurvey>,
     /// What of it does not fit, the furthest off first; of several saddles each has its own.
     pub doubted: Vec<Doubted>,
+    /// Strings that do not sound like those that the job describes, bass to treble; those are left out that are doubted
+    /// anyway, but for a plain wire in place of a wound one and the like.
+    pub not_it: Vec<NotTheString>,
     /// The survey of the saddle as planned, which is the job's own, by all that is known, with a nut's straight shift in it if there is
     /// one, and the plan.
     saddle: Option<(SaddleSurvey, Plan)>,
@@ -62,6 +66,7 @@ pub fn planned(job: Job) -> Planned {
         evidence: None,
         likeliest: None,
         doubted: Vec::new(),
+        not_it: Vec::new(),
         saddle: None,
         nut: None,
         split: Vec::new(),
@@ -103,6 +108,10 @@ pub fn planned(job: Job) -> Planned {
         },
     }
     done.doubted = doubted(&evidence);
+    done.not_it = not_it(&evidence, |string| {
+        let number = evidence.instrument.strings.get(string).map(|string| string.number);
+        number.is_some_and(|number| done.doubted.iter().any(|doubted| doubted.is_of_kind(number)))
+    });
     done.likeliest = done.job.saddle.as_ref().map(|made| made.survey.by(&evidence));
     done.evidence = Some(evidence);
     done
@@ -208,10 +217,31 @@ impl Planned {
             evidence: self.evidence.as_ref()?,
             likeliest: self.likeliest.as_ref()?,
             doubted: &self.doubted,
+            not_it: &self.not_it,
             survey,
             plan,
             nut: self.nut.as_ref(),
         })
+    }
+
+    /// The same with a way out of the saddle's plan taken for a trial; see [`saddle::tried`]. `None` for several saddles, and where
+    /// nothing can be planned so.
+    #[must_use]
+    pub fn tried(&self, way: Way) -> Option<Self> {
+        let (survey, plan) = self.saddle.as_ref()?;
+        let mut done = self.clone();
+        if let Some(made) = &mut done.job.saddle {
+            made.survey = saddle::tried(&made.survey, plan, way)?;
+        }
+        done.likeliest = match &self.likeliest {
+            Some(likeliest) => Some(saddle::tried(likeliest, plan, way)?),
+            None => None,
+        };
+        let survey = saddle::tried(survey, plan, way)?;
+        done.saddle = None;
+        // The shift of a nut beside it is in the survey already.
+        done.saddle_alone(survey);
+        done.saddle.is_some().then_some(done)
     }
 
     /// The nut, if one is made and could be planned.
@@ -222,6 +252,7 @@ impl Planned {
             made: self.job.nut.as_ref()?,
             // The saddle beside it tells of them.
             doubted: if self.job.saddle_stays() { &self.doubted } else { &[] },
+            not_it: if self.job.saddle_stays() { &self.not_it } else { &[] },
             plan: self.nut.as_ref()?,
         })
     }
@@ -263,6 +294,8 @@ pub struct SaddleWork<'a> {
     pub likeliest: &'a SaddleSurvey,
     /// What of it does not fit, the furthest off first.
     pub doubted: &'a [Doubted],
+    /// Strings that do not sound like those that the job describes.
+    pub not_it: &'a [NotTheString],
     /// Its survey as planned: the job's own by all that is known, with a nut's straight shift in it if there is one.
     pub survey: &'a SaddleSurvey,
     /// Its plan.
@@ -272,6 +305,13 @@ pub struct SaddleWork<'a> {
 }
 
 impl SaddleWork<'_> {
+    /// Ways out of its plan that [`Planned::tried`] can take for a trial; none for one of several saddles.
+    #[must_use]
+    pub fn tries(&self) -> Vec<Way> {
+        let can = |way: &Way| self.job.name.is_none() && saddle::tried(self.survey, self.plan, *way).is_some();
+        [Way::Thicker, Way::Slot].into_iter().filter(can).collect()
+    }
+
     /// What becomes of wishes that share a line or a contact; `None` where none do.
     #[must_use]
     pub fn wishes(&self) -> Option<Wishes> {
@@ -288,6 +328,8 @@ pub struct NutWork<'a> {
     pub made: &'a NutJob,
     /// What of the survey does not fit, the furthest off first; none where a saddle is made beside it, which has them.
     pub doubted: &'a [Doubted],
+    /// Strings that do not sound like those that the job describes; none where a saddle is made beside it.
+    pub not_it: &'a [NotTheString],
     /// Its plan.
     pub plan: &'a NutPlan,
 }

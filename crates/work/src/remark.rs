@@ -6,6 +6,7 @@ use serde::Serialize;
 
 use crate::doubted::Doubted;
 use crate::fork::Fork;
+use crate::not_it::NotTheString;
 
 /// How much a remark matters.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize)]
@@ -28,6 +29,8 @@ pub enum Remark {
     NotYet(Fork),
     /// A reading does not fit the others: it is taken again before anything is cut.
     Doubted(Doubted),
+    /// Strings that do not sound like those that the job describes.
+    NotTheString(Vec<NotTheString>),
     /// Figures that nobody read: what is usual stands in their place, in their own unit.
     Assumed(Vec<(Of, f64)>),
     /// The crown stands higher than the blank.
@@ -170,6 +173,7 @@ impl Remark {
             }
             Self::NotYet(_)
             | Self::Doubted(_)
+            | Self::NotTheString(_)
             | Self::BlankScant { .. }
             | Self::WingsStop(_)
             | Self::Held

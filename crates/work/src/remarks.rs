@@ -29,7 +29,8 @@ impl SaddleWork<'_> {
             }
         }
         let doubted = self.doubted.iter().cloned().map(Remark::Doubted);
-        all.splice(stops..stops, doubted);
+        let heard = (!self.not_it.is_empty()).then(|| Remark::NotTheString(self.not_it.to_vec()));
+        all.splice(stops..stops, doubted.chain(heard));
         all.extend(self.assumed());
         all
     }

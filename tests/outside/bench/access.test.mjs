@@ -7,11 +7,14 @@ import { SIZES, Server, axe, browser, clear, example, folder, page, shot } from 
 
 const PAGES = ['/', '/job/a/survey', '/job/a/ask?key=slot.lean', '/job/a/ask?at=frets', '/job/a/ask?at=wanted&each=target.action_12', '/job/c/ask?at=along', '/job/empty/ask?at=bridge', '/job/empty/ask?at=blank', '/job/a/plan', '/job/a/sheets', '/job/a/programs?make=yes', '/job/a/work',
   '/job/a/filing?string=2', '/job/a/strung', '/job/b/strung', '/job/c/plan', '/job/c/survey', '/job/a/text', '/job/d/plan', '/job/d/survey', '/job/d/sheets', '/job/d/work', '/job/d/filing', '/job/e/plan', '/job/e/survey', '/job/e/ask?key=nut_blank.seat',
-  '/job/d/programs?make=yes', '/job/e/sheets', '/job/e/programs', '/job/e/programs?make=yes', '/job/f/programs?make=yes', '/job/e/work', '/job/e/filing', '/job/e/strung', '/job/empty/survey', '/job/empty/plan', '/nowhere'];
+  '/job/d/programs?make=yes', '/job/e/sheets', '/job/e/programs', '/job/e/programs?make=yes', '/job/f/programs?make=yes', '/job/e/work', '/job/e/filing', '/job/e/strung', '/job/empty/survey', '/job/empty/plan', '/nowhere',
+  '/job/a/remedy', '/job/e/remedy', '/job/a/sureness', '/job/a/plan?way=thicker', '/job/a/versions', '/job/a/about', '/job/d/ask?at=cutting', '/job/d/ask?at=cutting-nut', '/job/a/ask?at=limits', '/job/a/ask?at=crown', '/job/a/ask?at=good'];
 
+// A screen of 1280 px at 200 % zoom has 640 px, each of two.
+const ZOOMED = { width: 640, height: 400 };
 for (const [colorScheme, forcedColors] of [['light', 'none'], ['dark', 'none'], ['dark', 'active']]) {
   const look = forcedColors === 'active' ? 'forced' : colorScheme;
-  for (const viewport of look === 'light' ? [...SIZES, { width: 360, height: 640 }] : look === 'dark' ? SIZES : SIZES.slice(0, 1)) {
+  for (const viewport of look === 'light' ? [...SIZES, { width: 320, height: 640 }, ZOOMED] : look === 'dark' ? SIZES : SIZES.slice(0, 1)) {
     test(`audit, ${look}, ${viewport.width} px`, { timeout: 120_000 }, async () => {
       const jobs = folder();
       example(jobs, 'parlour', 'a');
@@ -26,7 +29,7 @@ for (const [colorScheme, forcedColors] of [['light', 'none'], ['dark', 'none'], 
       const server = await Server.start(jobs);
       const chromium = await browser();
       try {
-        const p = await page(chromium, { viewport, colorScheme, forcedColors });
+        const p = await page(chromium, { viewport, colorScheme, forcedColors, deviceScaleFactor: viewport === ZOOMED ? 2 : 1 });
         await p.goto(server.base);
         await p.getByLabel('What is it?').fill('Empty');
         await p.getByRole('button', { name: 'Begin' }).click();

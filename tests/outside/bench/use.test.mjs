@@ -97,7 +97,7 @@ test('a contact dragged forward costs what the command says', { timeout: 60_000 
     assert.ok(Math.abs(parseFloat(cell) - stroke.action_12) < 0.00501, `${cell} should hold ${stroke.action_12} mm`);
     // And by the keyboard.
     await slide.focus();
-    await p.keyboard.press('ArrowRight');
+    await p.keyboard.press('ArrowLeft');
     await p.waitForFunction((was) => Number(document.getElementById('slide').value) > was, moved);
     await p.waitForTimeout(100);
     assert.match(await p.locator('#spoken').textContent(), /Forward .* Contact drops .* Action at 12/);

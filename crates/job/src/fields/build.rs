@@ -1,7 +1,7 @@
 //! How a row is written: a kind, then what else is to be said of the field.
 
 pub(super) use super::row::List::{
-    Blanks, Cutters, Cutting, Machines, Sets, StringMaterials, Tools, Woods, WrapMetals,
+    Balls, Blanks, Cutting, Flats, Groovers, Machines, Saws, Sets, StringMaterials, Tools, Woods, WrapMetals,
 };
 pub(super) use super::row::Range;
 pub(super) use super::row::Tool::{Caliper, DepthRod, Feeler, Fine, Micrometer, RadiusGauge, Rule};
@@ -194,6 +194,11 @@ impl Field {
             how,
             ..self
         }
+    }
+
+    /// A setting: the survey does not ask it, and it may always be left out.
+    pub(super) const fn set(self, station: Station, title: &'static str, how: &'static str) -> Self {
+        self.ask(station, title, how).optional()
     }
 
     pub(super) const fn help(self, help: &'static str) -> Self {

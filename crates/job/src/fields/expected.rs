@@ -69,6 +69,11 @@ impl Field {
                 one_of(&quoted)
             }
             (Kind::Name(_), _) => format!("the name of a {}", self.list_word()),
+            (Kind::Names(_), _) => format!("a list of names, each of a {}", self.list_word()),
+            (Kind::Several(words), _) => {
+                let quoted: Vec<String> = words.iter().map(|(word, _)| format!("\"{word}\"")).collect();
+                format!("a list, in brackets, of {}", one_of(&quoted))
+            }
             (Kind::Note, _) => "a note name with its octave, such as \"E2\"".to_owned(),
             (Kind::Notes, _) => {
                 "a list of note names from bass to treble, such as [\"E2\", \"A2\", \"D3\", \"G3\", \"B3\", \"E4\"]"

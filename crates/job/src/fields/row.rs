@@ -2,6 +2,8 @@
 
 use std::hash::{Hash, Hasher};
 
+use units::{BenchUnit, LengthUnit, parse_length};
+
 use super::station::Station;
 use crate::same_word;
 
@@ -76,6 +78,18 @@ impl Field {
         self.place.0 != "ask" && self.place.0 != "ask.string"
     }
 
+    /// The value taken where none is given, as the bench reads it.
+    #[must_use]
+    pub fn usual_words(&self, bench: BenchUnit) -> Option<String> {
+        let mm = parse_length(self.default, LengthUnit::Millimetre).ok();
+        match self.kind {
+            _ if self.default.is_empty() => None,
+            Kind::Length => mm.map(|mm| bench.show(mm)),
+            Kind::Angle => Some(self.default.replace("deg", "degrees")),
+            _ => Some(self.default.to_owned()),
+        }
+    }
+
     /// Its table, and its name in it: `("slot", "width")`, `("instrument.relief", "gap")`.
     #[must_use]
     pub fn place(&self) -> (&'static str, &'static str) {
@@ -117,6 +131,10 @@ pub enum Kind {
     Choice(&'static [(&'static str, &'static str)]),
     /// A name from the profiles.
     Name(List),
+    /// Any number of names from the profiles.
+    Names(List),
+    /// Any number of a few, each with what it means.
+    Several(&'static [(&'static str, &'static str)]),
     /// A length.
     Length,
     /// An angle.
@@ -220,8 +238,14 @@ pub enum List {
     Woods,
     /// Machines.
     Machines,
-    /// Cutters.
-    Cutters,
+    /// Cutters with a flat end.
+    Flats,
+    /// Balls and tapered balls.
+    Balls,
+    /// What cuts the slots of a nut from above: balls, tapered balls, points.
+    Groovers,
+    /// Slitting saws.
+    Saws,
     /// Materials whose cutting is known.
     Cutting,
 }

@@ -35,6 +35,16 @@ pub enum Station {
     NutBlank,
     /// The saddle to make.
     Blank,
+    /// A setting: how a saddle is cut.
+    Cutting,
+    /// A setting: how a nut is cut.
+    CuttingNut,
+    /// A setting: the crown as it stands before the file.
+    Crown,
+    /// A setting: what counts as good.
+    Good,
+    /// A setting: limits of what a repair may leave.
+    Limits,
     /// What the survey does not ask.
     Unasked,
 }
@@ -60,6 +70,15 @@ impl Station {
         Self::Blank,
     ];
 
+    /// Those that hold settings: nothing is read there, and all of it may stay as it is.
+    pub const SETTINGS: [Self; 5] = [Self::Cutting, Self::CuttingNut, Self::Crown, Self::Good, Self::Limits];
+
+    /// Whether it holds settings, which the survey does not ask.
+    #[must_use]
+    pub fn is_setting(self) -> bool {
+        Self::SETTINGS.contains(&self)
+    }
+
     /// A word for addresses; the same in every release.
     #[must_use]
     pub fn key(self) -> &'static str {
@@ -80,6 +99,11 @@ impl Station {
             Self::NutBlank => "nut-blank",
             Self::Blank => "blank",
             Self::Book => "book",
+            Self::Cutting => "cutting",
+            Self::CuttingNut => "cutting-nut",
+            Self::Crown => "crown",
+            Self::Good => "good",
+            Self::Limits => "limits",
             Self::Unasked => "",
         }
     }
@@ -104,6 +128,11 @@ impl Station {
             Self::NutBlank => "The new nut",
             Self::Blank => "The new saddle",
             Self::Book => "The book",
+            Self::Cutting => "Cutting the saddle",
+            Self::CuttingNut => "Cutting the nut",
+            Self::Crown => "The crown as it stands",
+            Self::Good => "What counts as good",
+            Self::Limits => "Limits of the repair",
             Self::Unasked => "",
         }
     }
@@ -131,6 +160,12 @@ impl Station {
             Self::NutBlank => &["In hand: a caliper, and the piece you will make the nut from."],
             Self::Blank => &["In hand: a caliper, and the piece you will make the saddle from."],
             Self::Book => &["For the bench's book. No reading, and nothing that is made depends on it."],
+            Self::Cutting | Self::CuttingNut => {
+                &["For a small router or mill. What is left empty is as usual; measure stock and jaws."]
+            }
+            Self::Crown => &["For the saddle in hand, before the file touches it. Left empty: as planned."],
+            Self::Good => &["How near is near enough on this job. What is left empty is as usual."],
+            Self::Limits => &["What this job may go to. What is left empty is as usual."],
             Self::Unasked => &[],
         }
     }

@@ -7,11 +7,14 @@ use super::shared::*;
 #[rustfmt::skip]
 pub(super) const ROWS: &[Field] = &[
     length("tolerance.action", Caliper).from(0.005, 2.0).usual(0.03, 0.5).hint("It is how far the action at fret 12 may lie from the target and still be good; {0.1 mm} is the default.")
-        .page("good within this of the target at fret 12").default("0.1 mm"),
+        .page("good within this of the target at fret 12").default("0.1 mm")
+        .set(At::Good, "Good within, action", "Of the wish, at fret 12."),
     cents("tolerance.cents").from(0.1, 50.0).usual(0.5, 10.0).hint("It is how far fret 12 may lie from the plan and still be good; 3 cents is the default.")
-        .page("good within this of the plan at fret 12; a string held at the land that is in tune at fret 12 within this asks for no way out").default("3"),
+        .page("good within this of the plan at fret 12; a string held at the land that is in tune at fret 12 within this asks for no way out").default("3")
+        .set(At::Good, "Good within, cents", "Of the plan, at fret 12."),
     number("tolerance.confidence", "").from(0.5, 0.9999).usual(0.8, 0.999).hint("Write 0.95 for 95 in 100; that is the default.")
-        .value("0.5 to 0.9999, for the height to leave proud").default("0.95"),
+        .value("0.5 to 0.9999, for the height to leave proud").default("0.95")
+        .set(At::Good, "Left proud by chance", "Share of pieces that shall not come out low: 0.95 is 95 in 100."),
     whole("tolerance.samples").from(100.0, 10_000_000.0).usual(1000.0, 2_000_000.0).hint("It is how many instruments are tried; 20000 is the default.")
         .value("how many instruments are tried, 100 to 10000000").default("20000"),
     whole("tolerance.seed").from(0.0, 4_294_967_295.0).hint("Any whole number from 0 up; the same one gives the same result.")

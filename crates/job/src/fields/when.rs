@@ -37,6 +37,9 @@ pub(super) const ON_NUT: When = Any(&[Is("ask.nut", "kept"), NEW]);
 pub(super) const OPEN: When = Any(&[Is("ask.nut_reading", "open"), Is("ask.zero_reading", "open")]);
 pub(super) const HELD: When = Any(&[Is("ask.nut_reading", "held at 3"), Is("ask.zero_reading", "held at 3")]);
 pub(super) const ASSESSED: When = Is("ask.assess", "yes");
+/// The crown to be filed is one plane, or a radius.
+pub(super) const FACET: When = All(&[SADDLE_MADE, Is("filing.crown", "facet")]);
+pub(super) const ROUNDED: When = All(&[SADDLE_MADE, Is("filing.crown", "rounded")]);
 pub(super) const TWO_SCALES: When = Is("ask.scale", "two scales");
 pub(super) const MARGIN: When = Is("ask.nut_places", "margin");
 pub(super) const POSTS: When = Is("ask.posts", "yes");

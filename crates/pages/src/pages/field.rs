@@ -1,11 +1,13 @@
 //! One answer of the survey on the page: its input, what it offers to take, and what was said of it.
 
-use ::survey::{AnswerCheck, Interview, Kind, NOT_READ, Question, Spread, Step, ValueAt};
+use ::survey::{AnswerCheck, BETWEEN, Interview, Kind, NOT_READ, Question, Spread, Step, ValueAt};
 use maud::{Markup, html};
 
 use super::picture;
+use super::readings::block_key;
 use crate::answers::is_choice;
 use crate::pictures::how;
+use crate::plain::plain;
 use crate::said::{Said, Told};
 
 /// Choices up to this many are shown side by side, more as a list to pull down.
@@ -36,10 +38,10 @@ impl Said {
                 Self::Nothing => {}
                 Self::Kept => { span.mark aria-hidden="true" { "✓" } " Kept." }
                 Self::Doubt(why) => {
-                    span.mark aria-hidden="true" { "?" } " Doubtful, not kept yet: " (why) " "
+                    span.mark aria-hidden="true" { "?" } " Doubtful, not kept yet: " (plain(why)) " "
                     button.sure name={ "sure." (key) } value="yes" { "Keep it all the same" }
                 }
-                Self::Refused(why) => { span.mark aria-hidden="true" { "✕" } " Not kept: " (why) }
+                Self::Refused(why) => { span.mark aria-hidden="true" { "✕" } " Not kept: " (plain(why)) }
             }
         }
     }
@@ -62,18 +64,9 @@ pub(super) fn blocks(steps: &[Step]) -> Vec<Vec<Step>> {
     steps.chunk_by(together).map(<[Step]>::to_vec).collect()
 }
 
-/// Key of the first step of the block that a step stands in.
-pub(super) fn block_key(step: &Step) -> String {
-    let part = match step.part {
-        ValueAt::Treble => ValueAt::Bass,
-        part => part,
-    };
-    Step { part, ..*step }.key()
-}
-
 /// What stands between the strings' texts in a list of them, and for a string that was not read.
 pub(super) fn list_form(question: &Question) -> (&'static str, &'static str) {
-    let between = if question.kind == Kind::Cents { " " } else { "; " };
+    let between = if question.kind == Kind::Cents { " " } else { BETWEEN };
     let unread = if question.spread == Spread::Listed {
         NOT_READ
     } else {
@@ -107,7 +100,7 @@ impl Shown<'_> {
             div.ask id={ "b-" (key) } {
                 div.ask-words {
                     (self.heading(&key, &title, group))
-                    p.how id={ "how-" (key) } { (asked.how) }
+                    p.how id={ "how-" (key) } { (plain(asked.how)) @if let Some(usual) = self.left_empty(asked) { " Left empty: " (usual) "." } }
                     @match &strings {
                         Some(texts) => { (self.list(first, texts)) }
                         None => {
@@ -115,11 +108,18 @@ impl Shown<'_> {
                             @if self.may_be_list(first) { button.quiet.each name="each" value=(asked.key) { "Each string by itself" } }
                         }
                     }
-                    @if !asked.help.is_empty() { details { summary { "More" } p { (asked.help) } } }
+                    @if !asked.help.is_empty() { details { summary { "More" } p { (plain(asked.help)) } } }
                 }
                 @if let Some(svg) = how(asked, self.interview) { (picture(svg)) }
             }
         }
+    }
+
+    /// What holds where a setting is left empty, in the bench's unit.
+    fn left_empty(&self, question: &Question) -> Option<String> {
+        let said = question.how.contains("Usual:") || question.how.contains("Left empty");
+        let setting = question.station.is_setting() && !said && !is_choice(question.kind);
+        question.usual_words(self.interview.bench()).filter(|_| setting)
     }
 
     /// The heading of a question, one below that of its station.
@@ -249,26 +249,48 @@ impl Shown<'_> {
     /// The input itself.
     fn control(&self, step: &Step, name: &str, now: &str, said: &Said) -> Markup {
         let key = step.key();
-        let choices = self.interview.choices(step);
+        let mut choices = self.interview.choices(step);
+        let several = matches!(step.question.kind, Kind::Names(_) | Kind::Several(_));
+        // What was set can be taken back.
+        if step.question.station.is_setting() && !choices.is_empty() && !several {
+            choices.insert(0, (String::new(), String::new()));
+        }
+        let shown = |value: &str| {
+            if value.is_empty() {
+                "as usual".to_owned()
+            } else {
+                value.to_owned()
+            }
+        };
         let described = format!("how-{} say-{key}", block_key(step));
         let usual = self.interview.enter(step).filter(|_| now.is_empty());
         html! {
-            @if choices.is_empty() {
+            @if several {
+                @let chosen: Vec<&str> = now.split(BETWEEN.trim()).map(str::trim).collect();
+                fieldset.choices aria-labelledby={ "l-" (key) } aria-describedby=(described) {
+                    @for (i, (value, meaning)) in choices.iter().enumerate() {
+                        label {
+                            input type="checkbox" id={ "f-" (key) @if i > 0 { "-" (i) } } name=(name) value=(value) checked[chosen.contains(&value.as_str())];
+                            span { (value) @if !meaning.is_empty() { span.meaning { (meaning) } } }
+                        }
+                    }
+                }
+            } @else if choices.is_empty() {
                 (self.input(step, &format!("f-{key}"), name, now, usual.as_deref(), said))
             } @else if choices.len() <= SIDE_BY_SIDE {
                 fieldset.choices aria-labelledby={ "l-" (key) } aria-describedby=(described) {
                     @for (i, (value, meaning)) in choices.iter().enumerate() {
                         label {
                             input type="radio" id={ "f-" (key) @if i > 0 { "-" (i) } } name=(name) value=(value) checked[now == value];
-                            span { (value) @if !meaning.is_empty() { span.meaning { (meaning) } } }
+                            span { (shown(value)) @if !meaning.is_empty() { span.meaning { (meaning) } } }
                         }
                     }
                 }
             } @else {
                 select id={ "f-" (key) } name=(name) aria-labelledby={ "l-" (key) } aria-describedby=(described) {
-                    @if now.is_empty() { option value="" selected { "choose" } }
+                    @if now.is_empty() && !step.question.station.is_setting() { option value="" selected { "choose" } }
                     @for (value, meaning) in &choices {
-                        option value=(value) selected[now == value] { (value) @if !meaning.is_empty() { " (" (meaning) ")" } }
+                        option value=(value) selected[now == value] { (shown(value)) @if !meaning.is_empty() { " (" (meaning) ")" } }
                     }
                 }
             }

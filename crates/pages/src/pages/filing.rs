@@ -1,5 +1,6 @@
 //! The filing question answered by hand: a contact dragged on the section, with what that costs.
 
+use ::survey::Station;
 use job::Job;
 use maud::{Markup, html};
 use saddle::filing::{Limit, Move, Standing};
@@ -8,7 +9,9 @@ use serde_json::json;
 use units::BenchUnit;
 use work::{FiledString, FilingVerdict, SaddleWork, usual_step};
 
-use super::{Tab, frame, live, no_plan, nut, opened, picture, to};
+use super::station::setting_link;
+use super::told::no_plan;
+use super::{Tab, frame, live, nut, opened, picture, to};
 use crate::bench::Bench;
 use crate::figures::{both, cents, length};
 use crate::pictures::hand;
@@ -102,12 +105,13 @@ pub fn page(bench: &Bench, ask: &Ask) -> Reply {
                 button { "Show" }
             }
             p.say.refused id="by-say" role="status" { @if let Some(why) = &wrong { (why) } }
-            label.slide for="slide" { "Slide: " span { "back" } " to " span { "forward" } }
-            input id="slide" type="range" min=(format!("{:.4}", -reach.1)) max=(format!("{:.4}", reach.0)) step=(format!("{:.5}", step(job.bench, reach)))
+            label.slide for="slide" { span { "forward" } " to " span { "back" } }
+            input id="slide" type="range" dir="rtl" min=(format!("{:.4}", -reach.1)) max=(format!("{:.4}", reach.0)) step=(format!("{:.5}", step(job.bench, reach)))
                 value=(format!("{forward:.4}")) aria-describedby="spoken";
         }
         p.spoken id="spoken" role="status" aria-live="polite" { @if let Ok(found) = &found { (spoken(job.bench, found)) } }
         div id="filed" data-string=(string.number) { (result) }
+        (setting_link(&opened, Station::Crown))
         @if let Some(nut) = opened.judged.nut() { section aria-labelledby="slots" { h2 id="slots" { "The nut's slots" } (nut::filing(&nut)) } }
         (live::closing(&opened.judged))
     };

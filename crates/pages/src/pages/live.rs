@@ -10,22 +10,26 @@ use units::BenchUnit;
 use work::{Hazards, Heights, NextAsk, Planned, SaddleWork, Shop, StringHeight};
 
 use super::notes::{first, held, other_notes};
+use super::told::why_no_plan;
 use super::wishes::wishes;
-use super::{download, nut, picture, refusals, stops, why_no_plan};
+use super::{download, nut, picture, refusals, stops};
 use crate::bench::Bench;
 use crate::desk::{Judged, Opened};
-use crate::figures::{both, cents, heads, heads_and_action, maybe};
+use crate::figures::{both, heads, heads_and_action, maybe, moved, moved_cents};
+use crate::name::JobName;
 use crate::pictures::{read, section::section, views};
+use crate::plain::on_page;
 
-/// The whole plan: of the saddle, the nut, or both; `heights` gives what stands beside those of a saddle. `None` if nothing can be planned.
+/// The whole plan: of the saddle, the nut, or both; `heights` gives what stands beside those of a saddle; of what moved since the job `was`
+/// otherwise, the old lines stand pale and the differences beside the figures. `None` if nothing can be planned.
 #[must_use]
-pub fn whole(judged: &Judged, heights: &dyn Fn(&SaddleWork) -> Heights) -> Option<Markup> {
+pub fn whole(judged: &Judged, heights: &dyn Fn(&SaddleWork) -> Heights, was: Option<&Judged>) -> Option<Markup> {
     let (saddles, nut) = (judged.saddles(), judged.nut());
     judged.planned().map(|done| {
         html! {
             @if let Some(stops) = stops(judged, &PartKind::ALL) { (stops) }
             @if done.is_split() { p { (report::split_headline(done)) } }
-            @for saddle in &saddles { (of_saddle(saddle)) (whole_saddle(saddle, &heights(saddle))) }
+            @for saddle in &saddles { (of_saddle(saddle)) (whole_saddle(saddle, &heights(saddle), plan_before(was, saddle))) }
             (refusals(judged))
             @if let Some(nut) = nut { (nut::whole(&nut, !saddles.is_empty())) }
         }
@@ -39,7 +43,7 @@ pub(super) fn of_saddle(saddle: &SaddleWork) -> Markup {
     }
 }
 
-fn whole_saddle(saddle: &SaddleWork, heights: &Heights) -> Markup {
+fn whole_saddle(saddle: &SaddleWork, heights: &Heights, was: Option<&Plan>) -> Markup {
     let (job, plan) = (saddle.job, saddle.plan);
     let notes = report::saddle_notes(saddle, job.bench);
     let stops = notes.iter().any(report::Note::stops);
@@ -51,27 +55,75 @@ fn whole_saddle(saddle: &SaddleWork, heights: &Heights) -> Markup {
     };
     html! {
         (first(&notes))
-        section aria-labelledby=(id("make")) { h2 id=(id("make")) { (make) } (to_make(saddle, heights, stops)) }
+        section aria-labelledby=(id("make")) { h2 id=(id("make")) { (make) } (to_make(saddle, heights, stops, was)) }
         div.pictures {
-            (drawn(views::front(plan, job.bench), "From the front"))
-            (drawn(views::above(plan, job.bench), "From above"))
+            (drawn(views::front(plan, job.bench, was), "From the front"))
+            (drawn(views::above(plan, job.bench, was), "From above"))
         }
-        (held(&notes))
+        (held(&notes, &saddle.tries()))
         section aria-labelledby=(id("along")) { h2 id=(id("along")) { "Along the blank" } (along(plan, job.bench)) }
-        section aria-labelledby=(id("plays")) { h2 id=(id("plays")) { (plays) } (as_it_plays(job, plan)) }
+        section aria-labelledby=(id("plays")) { h2 id=(id("plays")) { (plays) } (as_it_plays(job, plan, was)) }
         @if let Some(shared) = saddle.wishes() { (wishes(&shared, job.bench)) }
         section aria-labelledby=(id("cuts")) {
             h2 id=(id("cuts")) { "Cut at each string" }
-            p.how { "The blank as it leans; the nut is to the left. Lengths in " (job.bench.name()) "." }
-            div.cuts { @for s in &plan.strings { (picture(section(plan, s, job.bench))) } }
+            p.how { "The blank as it leans; the nut is to the left. Lengths in " (job.bench.name()) "." span.js-only { " Drag a contact to see what filing it there costs." } }
+            div.cuts { @for s in &plan.strings { (picture(section(plan, s, job.bench, was))) } }
+            div.costs-of hidden { div aria-live="polite" {} a href="#cuts" { "Go on from here on “Filing”" } }
         }
         (other_notes(&notes, &id("notes")))
     }
 }
 
-/// The short form beside the survey.
+/// The plan of the same saddle as it was.
+fn plan_before<'a>(was: Option<&'a Judged>, saddle: &SaddleWork) -> Option<&'a Plan> {
+    let saddles = was?.saddles();
+    let same = saddles.into_iter().find(|old| old.job.name == saddle.job.name);
+    same.map(|old| old.plan).filter(|old| *old != saddle.plan)
+}
+
+fn string_before<'a>(was: Option<&'a Plan>, string: &StringPlan) -> Option<&'a StringPlan> {
+    was?.strings.iter().find(|s| s.number == string.number)
+}
+
+/// What moved since the job `was` otherwise, in words for those who hear it; empty where nothing that can be seen did.
 #[must_use]
-pub fn brief(bench: &Bench, opened: &Opened) -> Markup {
+pub fn moved_words(judged: &Judged, was: &Judged) -> String {
+    let mut told = Vec::new();
+    for saddle in judged.saddles() {
+        let bench = saddle.job.bench;
+        let Some(old) = plan_before(Some(was), &saddle) else {
+            continue;
+        };
+        for s in &saddle.plan.strings {
+            let Some(old) = string_before(Some(old), s) else {
+                continue;
+            };
+            let of = |what: &str, now: f64, then: f64| {
+                (bench.number(now) != bench.number(then)).then(|| format!("{what} {}", bench.signed(now - then)))
+            };
+            let both = [
+                of("up", s.contact.v, old.contact.v),
+                of("back", s.contact.b, old.contact.b),
+            ];
+            let both: Vec<String> = both.into_iter().flatten().collect();
+            if !both.is_empty() {
+                told.push(format!("string {} {}", s.number, both.join(", ")));
+            }
+        }
+    }
+    match told.is_empty() {
+        true => String::new(),
+        false => format!(
+            "Moved, in {}: {}.",
+            judged.done.as_ref().map_or("mm", |done| done.job.bench.name()),
+            told.join("; ")
+        ),
+    }
+}
+
+/// The short form beside the survey; pale, as the job `was` before a change.
+#[must_use]
+pub fn brief(bench: &Bench, opened: &Opened, was: Option<&Judged>) -> Markup {
     let judged = &opened.judged;
     let (saddles, nut) = (judged.saddles(), judged.nut());
     if judged.planned().is_none() {
@@ -82,14 +134,15 @@ pub fn brief(bench: &Bench, opened: &Opened) -> Markup {
         @if let Some(stops) = stops(judged, &PartKind::ALL) { (stops) }
         @for saddle in &saddles {
             @let (job, plan) = (saddle.job, saddle.plan);
+            @let was = plan_before(was, saddle);
             @let notes = report::saddle_notes(saddle, job.bench);
             @if let Some(name) = &job.name { h3 { "The " (name) " saddle" } }
             (first(&notes))
-            (drawn(views::front(plan, job.bench), "From the front"))
-            (drawn(views::above(plan, job.bench), "From above"))
-            (short_table(job, plan))
-            (held(&notes))
-            (next(saddle, &bench.desk.profiles))
+            (drawn(views::front(plan, job.bench, was), "From the front"))
+            (drawn(views::above(plan, job.bench, was), "From above"))
+            (short_table(job, plan, was))
+            (held(&notes, &[]))
+            (next(&opened.name, saddle, &bench.desk().profiles))
         }
         (what_was_read(opened))
         (refusals(judged))
@@ -149,7 +202,7 @@ fn waiting(opened: &Opened) -> Markup {
 const NEXT: usize = 3;
 
 /// How sure it is as read, and what to read next with the usual tools.
-fn next(saddle: &SaddleWork, profiles: &Profiles) -> Markup {
+fn next(name: &JobName, saddle: &SaddleWork, profiles: &Profiles) -> Markup {
     let ask = NextAsk {
         kinds: NEXT,
         singles: 0,
@@ -168,7 +221,7 @@ fn next(saddle: &SaddleWork, profiles: &Profiles) -> Markup {
             @if !list.is_empty() {
                 p { "What to read next, with the chance after it:" }
                 ol { @for (chance, what) in report::next_steps(list, &numbers, job.bench) { li { (what) ": " b { (chance) } } } }
-                p.how { "All of it: " code { "bonewright measure" } "." }
+                p.how { a href={ (super::to(name, "sureness")) } { "All of it" } }
             }
         }
     }
@@ -192,25 +245,26 @@ fn mark(s: &StringPlan) -> Markup {
     }
 }
 
-fn short_table(job: &Job, plan: &Plan) -> Markup {
+fn short_table(job: &Job, plan: &Plan, was: Option<&Plan>) -> Markup {
     let bench = job.bench;
     html! {
         table {
             caption { "Lengths in " (heads_and_action(bench)) "." }
             thead { tr { th scope="col" { "String" } th scope="col" { "Height" } th scope="col" { "Back" } th scope="col" { "Action at 12" } th scope="col" { "Cents at 12" } } }
             tbody { @for s in &plan.strings { tr {
+                @let old = string_before(was, s);
                 (mark(s))
-                td { (both(bench, s.contact.v)) }
-                td { (both(bench, s.contact.b)) }
-                td { (both(bench.action(), s.action_12)) }
-                td { span.n { (cents(s.cents[11])) } }
+                td { (moved(bench, s.contact.v, old.map(|s| s.contact.v))) }
+                td { (moved(bench, s.contact.b, old.map(|s| s.contact.b))) }
+                td { (moved(bench.action(), s.action_12, old.map(|s| s.action_12))) }
+                td { (moved_cents(s.cents[11], old.map(|s| s.cents[11]))) }
             } } }
         }
     }
 }
 
 /// What is read at arm's length: how high, how proud at first, how far back.
-fn to_make(saddle: &SaddleWork, heights: &Heights, stops: bool) -> Markup {
+fn to_make(saddle: &SaddleWork, heights: &Heights, stops: bool, was: Option<&Plan>) -> Markup {
     let (plan, bench) = (saddle.plan, saddle.job.bench);
     let proud = heights.proud.filter(|_| !stops);
     let some = |value: fn(&StringHeight) -> Option<f64>| heights.strings.iter().any(|s| value(s).is_some());
@@ -227,14 +281,15 @@ fn to_make(saddle: &SaddleWork, heights: &Heights, stops: bool) -> Markup {
             } }
             tbody { @for (s, beside) in plan.strings.iter().zip(&heights.strings) { tr {
                 (mark(s))
-                td.first { (both(bench, s.contact.v)) }
+                @let then = string_before(was, s);
+                td.first { (moved(bench, s.contact.v, then.map(|s| s.contact.v))) }
                 @if let Some(by) = proud { td { (both(bench, s.contact.v + by)) } }
-                td.first { (both(bench, s.contact.b)) }
+                td.first { (moved(bench, s.contact.b, then.map(|s| s.contact.b))) }
                 @if sure { td { (maybe(bench, beside.sure_to)) } }
                 @if old { td { (maybe(bench, beside.off_old)) } }
             } } }
         } }
-        @if let Some(words) = report::proud_words(proud, heights, bench) { p { (words) } }
+        @if let Some(words) = report::proud_words(proud, heights, bench) { p { (on_page(&words)) } }
         p.how { (report::beside_words(heights)) }
     }
 }
@@ -253,7 +308,7 @@ fn along(plan: &Plan, bench: BenchUnit) -> Markup {
     }
 }
 
-fn as_it_plays(job: &Job, plan: &Plan) -> Markup {
+fn as_it_plays(job: &Job, plan: &Plan, was: Option<&Plan>) -> Markup {
     let bench = job.bench;
     html! {
         div.scroll tabindex="0" role="region" aria-label="As it will play, string by string" { table {
@@ -261,9 +316,10 @@ fn as_it_plays(job: &Job, plan: &Plan) -> Markup {
             thead { tr { th scope="col" { "String" } th scope="col" { "Action at 12" } th scope="col" { "Gap at 1" } th scope="col" { "Cents at 12" } th scope="col" { "Cents, all" } th scope="col" { "Break angle" } } }
             tbody { @for s in &plan.strings { tr {
                 (mark(s))
-                td { (both(bench.action(), s.action_12)) }
-                td { (both(bench, s.action_1)) }
-                td { span.n { (cents(s.cents[11])) } }
+                @let old = string_before(was, s);
+                td { (moved(bench.action(), s.action_12, old.map(|s| s.action_12))) }
+                td { (moved(bench, s.action_1, old.map(|s| s.action_1))) }
+                td { (moved_cents(s.cents[11], old.map(|s| s.cents[11]))) }
                 td { span.n { (format!("{:.1}", s.rms_cents)) } }
                 td { span.n { (match s.termination.bearing {
                     Bearing::Bears { break_angle } => units::degrees(break_angle),

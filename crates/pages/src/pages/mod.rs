@@ -10,13 +10,17 @@ mod notes;
 pub mod nut;
 pub mod plan;
 pub mod programs;
+mod readings;
+pub mod remedy;
 pub mod sheets;
 mod short;
 pub mod station;
 mod station_form;
 pub mod strung;
+pub mod sureness;
 pub mod survey;
 pub mod text;
+mod told;
 pub mod versions;
 mod wishes;
 pub mod work;
@@ -32,6 +36,7 @@ use crate::differs;
 use crate::jobs::{Old, StoreError};
 use crate::name::JobName;
 use crate::notice::{Notice, TOAST};
+use crate::plain::plain;
 use crate::said::Told;
 use crate::talk::{Ask, Reply};
 
@@ -48,6 +53,8 @@ pub enum Tab {
     Programs,
     /// What filing costs.
     Filing,
+    /// Whether a saddle is the remedy at all.
+    Remedy,
     /// Readings after stringing up.
     Strung,
     /// What to do, in order.
@@ -59,8 +66,9 @@ pub enum Tab {
 }
 
 impl Tab {
-    const ALL: [(Self, &'static str, &'static str); 8] = [
+    const ALL: [(Self, &'static str, &'static str); 9] = [
         (Self::Survey, "survey", "Survey"),
+        (Self::Remedy, "remedy", "Remedy"),
         (Self::Plan, "plan", "Plan"),
         (Self::Sheets, "sheets", "Sheets"),
         (Self::Programs, "programs", "Programs"),
@@ -144,6 +152,7 @@ pub fn frame(bench: &Bench, title: &str, job: Option<(&Opened, Tab)>, main: &Mar
                 }
                 main id="main" tabindex="-1" { (main) }
                 (PreEscaped(TOAST))
+                p.unseen id="moved" role="status" aria-live="polite" {}
             }
         }
     }
@@ -307,27 +316,6 @@ pub fn unchanged(bench: &Bench, ask: &Ask, back: &str) -> Result<Opened, Reply> 
     }
 }
 
-/// A page for a job that has no plan yet: what is missing.
-#[must_use]
-pub fn no_plan(opened: &Opened) -> Markup {
-    html! {
-        h1 { "No plan yet" }
-        (why_no_plan(opened))
-        p { a.button href=(to(&opened.name, "ask")) { "Go on with the survey" } }
-    }
-}
-
-/// What stands between the survey and a plan.
-#[must_use]
-pub fn why_no_plan(opened: &Opened) -> Markup {
-    let judged = &opened.judged;
-    html! {
-        p { "The plan comes when every reading that it needs is there. " (judged.errors()) " to go:" }
-        (problems(&judged.problems))
-        (refusals(judged))
-    }
-}
-
 /// Why what is planned of these parts is not to be made, if it is not.
 #[must_use]
 pub fn stops(judged: &Judged, parts: &[PartKind]) -> Option<Markup> {
@@ -349,7 +337,7 @@ pub fn refusals(judged: &Judged) -> Markup {
     let all = judged.refusals();
     html! {
         @if !all.is_empty() {
-            ul.problems { @for error in &all { li.error { strong { "Must be mended" } ": " (error) } } }
+            ul.problems { @for error in &all { li.error { strong { "Must be mended" } ": " (plain(error)) } } }
         }
     }
 }
@@ -372,7 +360,7 @@ fn back_to(ask: &Ask) -> &str {
     const MOST: usize = 200;
     let back = ask.fields.text("back");
     let (page, query) = back.split_once('?').unwrap_or((back, ""));
-    let known = Tab::ALL.iter().any(|tab| tab.1 == page) || matches!(page, "ask" | "versions" | "about");
+    let known = Tab::ALL.iter().any(|tab| tab.1 == page) || matches!(page, "ask" | "versions" | "about" | "sureness");
     let plain = |c: char| c.is_ascii_alphanumeric() || "&=._-+%~:".contains(c);
     if known && query.len() <= MOST && query.chars().all(plain) {
         back

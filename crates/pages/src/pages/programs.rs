@@ -9,11 +9,15 @@ use std::sync::{MutexGuard, TryLockError};
 use std::thread;
 use std::time::Duration;
 
+use ::survey::Station;
 use machining::{Part, Program};
 use maud::{Markup, html};
+use serde_json::json;
 
 use self::part::OfPart;
-use super::{Tab, frame, live, no_plan, opened, refusals, to};
+use super::station::setting_link;
+use super::told::no_plan;
+use super::{Tab, frame, live, opened, refusals, to};
 use crate::bench::Bench;
 use crate::desk::{Judged, Opened};
 use crate::kept::Kept;
@@ -64,18 +68,19 @@ fn whole(bench: &Bench, opened: &Opened, parts: &[OfPart], wanted: bool) -> Mark
     html! {
         h1 { "Programs" }
         p.how {
-            "For a small router or mill. Each program is read back from its own text and simulated against the plan; one that is not in order is not handed out. Stock, holding and tools stand in the "
-            a href=(to(&opened.name, "text")) { "file" } ", under the table that each part names here."
+            "For a small router or mill. Each program is read back from its own text and simulated against the plan; one that is not in order is not handed out."
         }
+        @for station in [Station::Cutting, Station::CuttingNut] { (setting_link(opened, station)) }
         (refusals(&opened.judged))
-        form method="get" action=(to(&opened.name, "programs")) {
+        form id="make-programs" method="get" action=(to(&opened.name, "programs")) {
             input type="hidden" name="make" value="yes";
             p { button { (if wanted { "Make and check again" } else { "Make and check" }) } }
             p.how { "It takes some seconds." }
         }
+        div id="checking" hidden { p role="status" aria-live="polite" { "Checking." } progress max="1" value="0" aria-label="Programs checked" {} button.quiet type="button" { "Stop" } }
         @match made {
             Some(Ok(made)) => (made),
-            Some(Err(Busy)) => { (busy()) (of_parts(None)) },
+            Some(Err(why)) => { (not_made(why)) (of_parts(None)) },
             None => (of_parts(None)),
         }
         (live::closing(&opened.judged))
@@ -90,20 +95,31 @@ pub struct Found {
     pub mark: Option<String>,
 }
 
-/// Other programs are being checked, which is done one at a time.
+/// Why programs are not there.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub struct Busy;
+pub enum NotMade {
+    /// Programs are being checked, which is done one at a time.
+    Busy,
+    /// It was stopped.
+    Stopped,
+}
 
-impl Busy {
+impl NotMade {
     /// In words.
-    pub const WORDS: &str = "Other programs are being checked just now. Try again in a moment.";
+    #[must_use]
+    pub fn words(self) -> &'static str {
+        match self {
+            Self::Busy => "Other programs are being checked just now. Try again in a moment.",
+            Self::Stopped => "Stopped: no program was made.",
+        }
+    }
 }
 
 /// The program, setup sheet or picture of this name, of a setup that is in order.
 ///
 /// # Errors
-/// [`Busy`]: whether there is one is not known yet.
-pub fn file(bench: &Bench, opened: &Opened, name: &str) -> Result<Option<Found>, Busy> {
+/// [`NotMade`]: whether there is one is not known yet.
+pub fn file(bench: &Bench, opened: &Opened, name: &str) -> Result<Option<Found>, NotMade> {
     made(bench, opened, |kept| {
         let own = |named: &(String, &Program)| named.0 == name;
         if let Some((_, program)) = kept.programs().find(own) {
@@ -121,8 +137,36 @@ pub fn file(bench: &Bench, opened: &Opened, name: &str) -> Result<Option<Found>,
     })
 }
 
-fn busy() -> Markup {
-    html! { p.say.doubt { span.mark aria-hidden="true" { "!" } " " (Busy::WORDS) } }
+fn not_made(why: NotMade) -> Markup {
+    html! { p.say.doubt { span.mark aria-hidden="true" { "!" } " " (why.words()) } }
+}
+
+/// How far the check of a job is, for the script.
+#[must_use]
+pub fn state(bench: &Bench, ask: &Ask) -> Reply {
+    let found = bench.checking.of(&ask.name);
+    let told = found.map(|checked| {
+        let (part, kind) = checked.now;
+        let words = format!(
+            "Checking setup {} of {}: the {}, {}.",
+            checked.before + 1,
+            checked.of,
+            part.name(),
+            kind.name()
+        );
+        json!({ "before": checked.before, "of": checked.of, "say": words })
+    });
+    Reply::Json(200, told.unwrap_or_else(|| json!({})))
+}
+
+/// Stops the check of a job.
+#[must_use]
+pub fn stop(bench: &Bench, ask: &Ask) -> Reply {
+    let there = bench.checking.stop(&ask.name);
+    if ask.script {
+        return Reply::Json(200, json!({ "state": if there { "kept" } else { "" } }));
+    }
+    Reply::See(format!("/job/{}/programs", ask.name))
 }
 
 /// How often, and after what time, what is kept is asked for again: the pictures of one page come for it together, and each has it for a
@@ -131,7 +175,7 @@ const ASKS: u32 = 40;
 const PAUSE: Duration = Duration::from_millis(15);
 
 /// What is kept, for this request alone.
-fn locked(bench: &Bench) -> Result<MutexGuard<'_, Option<Kept>>, Busy> {
+fn locked(bench: &Bench) -> Result<MutexGuard<'_, Option<Kept>>, NotMade> {
     for _ in 0..ASKS {
         match bench.programs.try_lock() {
             Ok(kept) => return Ok(kept),
@@ -139,14 +183,15 @@ fn locked(bench: &Bench) -> Result<MutexGuard<'_, Option<Kept>>, Busy> {
             Err(TryLockError::WouldBlock) => thread::sleep(PAUSE),
         }
     }
-    Err(Busy)
+    Err(NotMade::Busy)
 }
 
 /// Uses the programs of the job as it is: those kept, or fresh ones.
-fn made<T>(bench: &Bench, opened: &Opened, of: impl FnOnce(&Kept) -> T) -> Result<T, Busy> {
+fn made<T>(bench: &Bench, opened: &Opened, of: impl FnOnce(&Kept) -> T) -> Result<T, NotMade> {
     let mut kept = locked(bench)?;
     let (name, version) = (opened.name.as_str(), opened.version.as_str());
     let fits = kept.take().filter(|kept| kept.job == name && kept.version == version);
-    let fits = fits.unwrap_or_else(|| Kept::made(name, version, opened.judged.planned()));
+    let fresh = || Kept::made(name, version, opened.judged.planned(), &bench.checking);
+    let fits = fits.or_else(fresh).ok_or(NotMade::Stopped)?;
     Ok(of(kept.insert(fits)))
 }

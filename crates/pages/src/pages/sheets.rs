@@ -4,8 +4,8 @@ use drawing::{DrawingError, FileKind, PICTURE_DPI, PartWork, SheetOptions, Sheet
 use machining::PartKind;
 use maud::{Markup, html};
 
-use super::programs::Busy;
-use super::{Tab, address, download, frame, live, no_plan, opened, stops, trouble};
+use super::told::no_plan;
+use super::{Tab, address, download, frame, live, opened, stops, trouble};
 use crate::bench::Bench;
 use crate::desk::Opened;
 use crate::talk::{Ask, Reply};
@@ -148,6 +148,24 @@ pub fn file(bench: &Bench, ask: &Ask) -> Reply {
             Some(Err(error)) => return trouble(bench, ask, 422, &format!("This cannot be drawn: {error}."), &back),
         }
     }
+    for saddle in opened.judged.saddles() {
+        let stem = drawing::job_stem(name, saddle.job);
+        let unit = saddle.job.bench;
+        let owner = || drawing::owner_sheets_of(&saddle, &saddle.assess(), unit);
+        let after = || {
+            let read = saddle.job.strung.clone().ok_or(DrawingError::NoSheets)?;
+            let after = saddle.handed_back(&read).map_err(|_| DrawingError::NoSheets)?;
+            drawing::handed_back_sheets_of(&saddle, &after, unit)
+        };
+        let found = SheetSet::Owner
+            .file(&stem, &ask.file, owner)
+            .or_else(|| SheetSet::HandedBack.file(&stem, &ask.file, after));
+        match found {
+            None => {}
+            Some(Ok((kind, content))) => return saved(ask, media(kind), content),
+            Some(Err(error)) => return trouble(bench, ask, 422, &format!("This cannot be drawn: {error}."), &back),
+        }
+    }
     let Some(done) = opened.judged.planned() else {
         let why = "This job has no plan yet, so there is nothing to draw.";
         return trouble(bench, ask, 404, why, &back);
@@ -183,7 +201,7 @@ pub fn file(bench: &Bench, ask: &Ask) -> Reply {
     let found = match super::programs::file(bench, &opened, &ask.file) {
         Ok(Some(found)) => found,
         Ok(None) => return trouble(bench, ask, 404, "There is no file of this name.", &back),
-        Err(Busy) => return trouble(bench, ask, 503, Busy::WORDS, &back),
+        Err(why) => return trouble(bench, ask, 503, why.words(), &back),
     };
     // A page or a sheet that was made before the job was changed.
     if let (Some(asked), Some(mark)) = (ask.fields.get("mark"), &found.mark)

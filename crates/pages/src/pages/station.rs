@@ -2,8 +2,8 @@
 
 use std::collections::BTreeSet;
 
-use ::survey::{AnswerCheck, Interview, Station, Step, Visit};
-use maud::html;
+use ::survey::{AnswerCheck, BETWEEN, Interview, Kind, Station, Step, Visit};
+use maud::{Markup, html};
 
 use super::field::list_form;
 use super::station_form::{form, several};
@@ -19,7 +19,11 @@ use crate::talk::{Ask, Fields, Reply};
 
 /// The station that a request is at: by its word, by the key of a step, or the next that waits.
 fn at(interview: &Interview, fields: &Fields) -> Option<Station> {
-    let visits = interview.visits();
+    let visits: Vec<Visit> = interview
+        .visits()
+        .into_iter()
+        .chain(interview.settings_visits())
+        .collect();
     let by_word = |word: &str| {
         visits
             .iter()
@@ -27,7 +31,7 @@ fn at(interview: &Interview, fields: &Fields) -> Option<Station> {
             .find(|station| station.key() == word)
     };
     let by_key = |key: &str| {
-        let steps = interview.steps();
+        let steps = interview.everything();
         steps
             .iter()
             .find(|step| step.key() == key)
@@ -63,6 +67,9 @@ fn screen(bench: &Bench, opened: &Opened, station: Option<Station>, told: &Told,
     let Some(station) = station else {
         return Reply::See(to(&opened.name, "plan"));
     };
+    if station.is_setting() {
+        return setting(bench, opened, interview, station, told, each);
+    }
     let visits = interview.visits();
     let Some(visit) = visits.iter().find(|visit| visit.station == station) else {
         return Reply::See(to(&opened.name, "ask"));
@@ -86,10 +93,68 @@ fn screen(bench: &Bench, opened: &Opened, station: Option<Station>, told: &Told,
                 @if first_off { p.say.doubt { span.mark aria-hidden="true" { "!" } " " (interview.strings_off()) } }
                 (form(bench, opened, visit, "ask", told, each))
             }
-            aside id="live" tabindex="0" data-part="brief" aria-label="What follows" { (live::brief(bench, opened)) }
+            aside id="live" tabindex="0" data-part="brief" aria-label="What follows" { (live::brief(bench, opened, None)) }
         }
     };
     Reply::Page(200, frame(bench, station.title(), Some((opened, Tab::Survey)), &main))
+}
+
+/// The screen of a setting. It is beside the way: one comes from a page, and goes back there.
+fn setting(
+    bench: &Bench,
+    opened: &Opened,
+    interview: &Interview,
+    station: Station,
+    told: &Told,
+    each: Option<&str>,
+) -> Reply {
+    let (page, tab, label) = from_page(station);
+    let visits = interview.settings_visits();
+    let Some(visit) = visits.iter().find(|visit| visit.station == station) else {
+        return Reply::See(to(&opened.name, page));
+    };
+    let main = html! {
+        div.title-row.tight {
+            p.where { a href=(to(&opened.name, page)) { "To “" (label) "”" } }
+            (steps(bench, opened, &format!("ask?at={}", station.key())))
+        }
+        (several(opened))
+        div id="survey" data-view="ask" {
+            h1 { (station.title()) }
+            (form(bench, opened, visit, "ask", told, each))
+        }
+    };
+    Reply::Page(200, frame(bench, station.title(), Some((opened, tab)), &main))
+}
+
+/// The page that a setting belongs to, its tab and what it is called.
+fn from_page(station: Station) -> (&'static str, Tab, &'static str) {
+    match station {
+        Station::Cutting | Station::CuttingNut => ("programs", Tab::Programs, "Programs"),
+        Station::Crown => ("filing", Tab::Filing, "Filing"),
+        Station::Limits => ("remedy", Tab::Remedy, "Remedy"),
+        _ => ("plan", Tab::Plan, "Plan"),
+    }
+}
+
+/// A link to a setting, with what is said there already.
+pub(super) fn setting_link(opened: &Opened, station: Station) -> Markup {
+    let visits = opened
+        .interview
+        .as_ref()
+        .map(Interview::settings_visits)
+        .unwrap_or_default();
+    let found = visits.iter().find(|visit| visit.station == station);
+    let given = |visit: &Visit| match visit.given {
+        0 => "as usual".to_owned(),
+        1 => "one of your own".to_owned(),
+        given => format!("{given} of your own"),
+    };
+    html! {
+        @if let Some(visit) = found {
+            p.setting { a.button.quiet href={ (to(&opened.name, "ask")) "?at=" (station.key()) } { (station.title()) } " " span.how { (given(visit)) } }
+        }
+    }
 }
 
 /// Which of those on the way it is.
@@ -111,7 +176,13 @@ fn typed(step: &Step, fields: &Fields) -> Option<String> {
     if let Some(take) = fields.get(&format!("take.{key}")) {
         return Some(take.to_owned());
     }
-    if let Some(text) = fields.get(&format!("v.{key}")) {
+    let named = format!("v.{key}");
+    if matches!(step.question.kind, Kind::Names(_) | Kind::Several(_)) && fields.all("shown").any(|shown| shown == key)
+    {
+        let all: Vec<&str> = fields.all(&named).collect();
+        return Some(all.join(BETWEEN));
+    }
+    if let Some(text) = fields.get(&named) {
         return Some(text.trim().to_owned());
     }
     // A choice of which none is made sends nothing.
@@ -141,7 +212,7 @@ fn keep(bench: &Bench, opened: Opened, station: Station, fields: &Fields) -> (Op
     let mut seen = BTreeSet::new();
     // What is asked may change with every answer.
     while let Some(step) =
-        now.interview.iter().flat_map(Interview::steps).find(|step| {
+        now.interview.iter().flat_map(Interview::everything).find(|step| {
             step.question.station == station && !seen.contains(&step.key()) && typed(step, fields).is_some()
         })
     {
@@ -158,7 +229,8 @@ fn keep(bench: &Bench, opened: Opened, station: Station, fields: &Fields) -> (Op
                 .as_ref()
                 .is_some_and(|interview| !interview.may_skip(&step));
         // What is needed and not there yet is asked for again at the end.
-        if !assume && (same && !read || needed && answer.is_none()) {
+        let left = text.is_empty() && station.is_setting();
+        if !assume && (same && !read || (needed || left) && answer.is_none()) {
             continue;
         }
         let attempt = if assume {
@@ -222,11 +294,14 @@ pub fn post(bench: &Bench, ask: &Ask) -> Reply {
     {
         return store_trouble(bench, ask, &error, &to(&name, view));
     }
+    let each = ask.fields.get("each");
+    if station.is_setting() && each.is_none() && told.is_empty() {
+        return Reply::See(to(&name, from_page(station).0));
+    }
     let next = now
         .interview
         .as_ref()
         .and_then(|interview| interview.next_station(Some(station)));
-    let each = ask.fields.get("each");
     // What was taken over is looked at before one goes on.
     if last && told.is_empty() {
         return Reply::See(format!("{}?at={}", to(&name, view), station.key()));
@@ -364,6 +439,113 @@ mod tests {
         assert!(text.contains("lean") && text.contains("\"9 deg\""), "{text}");
     }
 
+    /// A setting is kept as one types it, told at its field where it cannot be, and leaves the file alone where it is left empty.
+    #[test]
+    fn settings_are_kept_as_the_command_reads_them() {
+        let bench = Bench::new(Box::<MemoryJobs>::default(), Profiles::built_in(), "token".to_owned());
+        let sound = include_str!("../../../../examples/parlour.toml");
+        bench.desk().store.create(&JobName::parse("a").unwrap(), sound).unwrap();
+        let before = text(&bench);
+        let back = keep(
+            &bench,
+            "at=cutting&view=ask&go=yes&v.cut.vise.jaw_height=&shown=cut.vise.jaw_height&v.cut.spindle=",
+        );
+        assert!(matches!(&back, Reply::See(to) if to == "/job/a/programs"), "{back:?}");
+        assert_eq!(text(&bench), before);
+        let told = page(
+            &bench,
+            keep(
+                &bench,
+                "at=cutting&view=ask&go=yes&v.cut.vise.jaw_height=3/8&v.cut.stock.height=900+mm&v.cut.setup=both",
+            ),
+        );
+        assert!(
+            told.contains("value=\"900 mm\"") && told.contains("Not kept: "),
+            "{told}"
+        );
+        let now = text(&bench);
+        assert!(
+            now.contains("jaw_height") && now.contains("setup") && !now.contains("900"),
+            "{now}"
+        );
+        let table: toml::Table = now.parse().unwrap();
+        assert_eq!(table["cut"]["vise"]["jaw_height"].as_str(), Some("3/8 in"));
+        assert_eq!(table["cut"]["setup"].as_str(), Some("both"));
+        // Several at once, and none of them again.
+        let two = "at=limits&view=ask&go=yes&shown=assess.accept&v.assess.accept=slot&v.assess.accept=front+wall&v.tolerance.cents=2";
+        assert!(matches!(keep(&bench, two), Reply::See(to) if to == "/job/a/remedy"));
+        let table: toml::Table = text(&bench).parse().unwrap();
+        let list = table["assess"]["accept"].as_array().unwrap();
+        assert_eq!(
+            list.iter().filter_map(toml::Value::as_str).collect::<Vec<_>>(),
+            ["slot", "front wall"]
+        );
+        assert!(matches!(
+            keep(&bench, "at=limits&view=ask&go=yes&shown=assess.accept"),
+            Reply::See(_)
+        ));
+        assert!(!text(&bench).contains("accept"));
+        assert!(matches!(
+            keep(&bench, "at=good&view=ask&go=yes&v.tolerance.cents=2"),
+            Reply::See(_)
+        ));
+        let table: toml::Table = text(&bench).parse().unwrap();
+        assert_eq!(table["tolerance"]["cents"].as_integer(), Some(2));
+        // None of it is waited for, and none stands on the survey's own way.
+        let opened = bench.desk().open(&JobName::parse("a").unwrap()).unwrap();
+        let interview = opened.interview.unwrap();
+        assert!(interview.settings().iter().all(|step| !interview.waits(step)));
+        assert!(interview.visits().iter().all(|visit| !visit.station.is_setting()));
+    }
+
+    /// Every setting of every example, read into the page and kept again, leaves the file as it is.
+    #[test]
+    fn settings_of_the_examples_stay_as_they_are() {
+        for (name, text) in crate::examples::EXAMPLES {
+            let bench = Bench::new(Box::<MemoryJobs>::default(), Profiles::built_in(), "token".to_owned());
+            let job = JobName::parse("a").unwrap();
+            bench.desk().store.create(&job, text).unwrap();
+            for station in Station::SETTINGS {
+                let opened = bench.desk().open(&job).unwrap();
+                let interview = opened.interview.unwrap();
+                let steps = interview.settings();
+                if steps.iter().all(|step| step.question.station != station) {
+                    continue;
+                }
+                let of = steps.iter().filter(|step| step.question.station == station);
+                let mut fields = form_urlencoded::Serializer::new(String::new());
+                fields
+                    .append_pair("at", station.key())
+                    .append_pair("view", "ask")
+                    .append_pair("go", "yes");
+                for step in of {
+                    let (key, now) = (step.key(), interview.answers.given(&step.key()).unwrap_or_default());
+                    fields.append_pair("shown", &key);
+                    let several = matches!(step.question.kind, Kind::Names(_) | Kind::Several(_));
+                    for one in now
+                        .split(if several { BETWEEN } else { "\n" })
+                        .filter(|one| !one.is_empty())
+                    {
+                        fields.append_pair(&format!("v.{key}"), one);
+                    }
+                }
+                let version = opened.version.as_str();
+                let reply = send(
+                    &bench,
+                    "/job/a/station",
+                    &format!("version={version}&{}", fields.finish()),
+                );
+                assert!(matches!(reply, Reply::See(_)), "{name} {}: {reply:?}", station.key());
+                assert_eq!(
+                    &bench.desk().store.read(&job).unwrap(),
+                    text,
+                    "{name} {}",
+                    station.key()
+                );
+            }
+        }
+    }
+
     /// What is sound is kept, what is not is told at its field, and one stays until it is mended.
     #[test]
     fn a_station_keeps_what_is_sound_and_tells_the_rest() {
@@ -376,7 +558,7 @@ mod tests {
             ),
         );
         assert!(
-            told.contains("Not kept: read `abc`") && told.contains("value=\"abc\""),
+            told.contains("Not kept: read “abc”") && told.contains("value=\"abc\""),
             "{told}"
         );
         let now = text(&bench);

@@ -23,7 +23,8 @@ pub(super) fn form(
         return html! {};
     };
     let visits = interview.visits();
-    let way_back = |other: &&Visit| view == "ask" && other.station < visit.station && other.is_on_the_way();
+    let setting = visit.station.is_setting();
+    let way_back = |other: &&Visit| view == "ask" && !setting && other.station < visit.station && other.is_on_the_way();
     let before = visits.iter().rev().find(way_back);
     let shown = Shown {
         interview,
@@ -39,7 +40,7 @@ pub(super) fn form(
         .into_iter()
         .partition(|block| block.iter().all(is_folded));
     html! {
-        form.station method="post" action=(to(&opened.name, "station")) data-station=(visit.station.key()) {
+        form.station method="post" action=(to(&opened.name, "station")) data-station=(visit.station.key()) data-setting[setting] {
             (hidden(bench, Some(opened)))
             input type="hidden" name="at" value=(visit.station.key());
             input type="hidden" name="view" value=(view);
@@ -57,7 +58,7 @@ pub(super) fn form(
                 }
             }
             div.go {
-                button.main name="go" value="yes" { @if view == "ask" { "Keep and go on" } @else { "Keep" } }
+                button.main name="go" value="yes" { @if view == "ask" && !setting { "Keep and go on" } @else { "Keep" } }
                 @if let Some(before) = before { a.button.quiet href={ (to(&opened.name, "ask")) "?at=" (before.station.key()) } { "Back: " (before.station.title()) } }
             }
         }
@@ -109,7 +110,7 @@ pub(super) fn several(opened: &Opened) -> Markup {
         @if !names.is_empty() {
             p.say.doubt {
                 span.mark aria-hidden="true" { "!" } " Several saddles carry the strings: " (names.join(", ")) ". What is asked here of slot, bridge, blank and crown is what they have in common; what is one saddle's own stands in the "
-                a href=(to(&opened.name, "text")) { "file" } " under " code { "[[saddle]]" } ", and takes the place of what stands here."
+                a href=(to(&opened.name, "text")) { "file" } " under “saddle”, and takes the place of what stands here."
             }
         }
     }

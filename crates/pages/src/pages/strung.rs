@@ -8,22 +8,21 @@ use serde_json::json;
 use units::{BenchUnit, LengthUnit, parse_cents};
 use work::{Left, Planned, SaddleWork, StringLeft, Whole};
 
-use super::{Tab, frame, hidden, live, no_plan, nut, opened, problems, steps, store_trouble, to, unchanged};
+use super::readings::KINDS;
+use super::told::no_plan;
+use super::told::told;
+use super::{Tab, frame, hidden, live, nut, opened, steps, store_trouble, to, unchanged};
 use crate::bench::Bench;
 use crate::desk::{Judged, Opened};
 use crate::figures::{cents, length};
 use crate::patch::refused;
+use crate::plain::on_page;
 use crate::talk::{Ask, Fields, Reply};
 
+/// Name of the field of humidity.
+const HUMIDITY: &str = "humidity";
 /// Most characters of one reading.
 const LONG: usize = 60;
-
-/// The readings that are taken on each string: key in the file, name in the form, heading.
-const KINDS: [(&str, &str, &str); 3] = [
-    ("action_12", "a", "Action at 12"),
-    ("first_fret_clearance", "g", "Gap at fret 1"),
-    ("cents_12", "c", "Cents at 12"),
-];
 
 /// The page.
 #[must_use]
@@ -60,7 +59,7 @@ fn form(bench: &Bench, opened: &Opened, done: &Planned, typed: Option<&Fields>, 
             p.how { "As before: underside of the open string over the crowns. Outer strings at least, for the action. A number without a unit is in " (unit) ". Leave empty what was not read." }
             form.readings id="strung-form" method="post" action=(to(&opened.name, "strung")) {
                 (hidden(bench, Some(opened)))
-                div.say id="strung-say" role="status" aria-live="polite" { @if !found.is_empty() { (problems(found)) } }
+                div.say id="strung-say" role="status" aria-live="polite" { @if !found.is_empty() { (told(opened, found)) } }
                 table {
                     thead { tr { th scope="col" { "String" } @for (_, _, head) in KINDS { th scope="col" { (head) } } } }
                     tbody { @for (i, (number, note)) in done.strings().enumerate() { tr {
@@ -71,6 +70,12 @@ fn form(bench: &Bench, opened: &Opened, done: &Planned, typed: Option<&Fields>, 
                             td { input name=(name) value=(value) aria-label={ (head) ", string " (number) } autocomplete="off" autocapitalize="none" spellcheck="false" inputmode="text"; }
                         }
                     } } }
+                }
+                p.entry {
+                    label for="strung-humidity" { "Humidity, per cent" }
+                    @let value = typed.map_or_else(|| humidity(opened), |typed| typed.text(HUMIDITY).to_owned());
+                    input id="strung-humidity" name=(HUMIDITY) value=(value) autocomplete="off" inputmode="decimal" aria-describedby="strung-humidity-how";
+                    span.how id="strung-humidity-how" { "Hygrometer where it lay; the owner's sheet has it. May be left empty." }
                 }
                 p { button { "Keep these readings" } }
             }
@@ -100,6 +105,17 @@ fn kept(opened: &Opened, count: usize) -> Vec<Vec<String>> {
     lists.collect()
 }
 
+/// The humidity in the file as text.
+fn humidity(opened: &Opened) -> String {
+    let table: Option<toml::Table> = opened.text.parse().ok();
+    let value = table.as_ref().and_then(|table| table.get("strung")?.get("humidity"));
+    match value {
+        Some(toml::Value::String(text)) => text.clone(),
+        Some(other) => other.to_string(),
+        None => String::new(),
+    }
+}
+
 /// The file with these readings in it.
 fn with(opened: &Opened, done: &Planned, fields: &Fields) -> Result<String, EditError> {
     let mut edit = Edit::of(&opened.text)?;
@@ -115,6 +131,12 @@ fn with(opened: &Opened, done: &Planned, fields: &Fields) -> Result<String, Edit
         }
         any = true;
         edit.set(&field, Value::from_iter(texts.iter().map(|text| one(key, text))))?;
+    }
+    let humidity: String = fields.text(HUMIDITY).trim().chars().take(LONG).collect();
+    match (humidity.is_empty(), humidity.parse::<f64>()) {
+        (true, _) => drop(edit.remove("strung.humidity")),
+        (false, Ok(number)) if number.is_finite() => edit.set("strung.humidity", number)?,
+        (false, _) => edit.set("strung.humidity", humidity)?,
     }
     if !any {
         edit.remove("strung");
@@ -182,7 +204,7 @@ pub fn post(bench: &Bench, ask: &Ask, attempt: bool) -> Reply {
             200,
             json!({
                 "state": if refused { "refused" } else if attempt { "" } else { "kept" },
-                "say": if about.is_empty() { String::new() } else { problems(&about).into_string() },
+                "say": if about.is_empty() { String::new() } else { told(&opened, &about).into_string() },
                 "version": version.as_str(),
                 "live": (!refused).then(|| left(&judged).into_string()),
             }),
@@ -225,7 +247,7 @@ fn all_saddles(saddles: &[(SaddleWork, &[StrungString])]) -> Markup {
         .collect();
     let fits = fits.unwrap_or_default();
     let each: Vec<_> = fits.iter().map(|(job, fitted)| (*job, fitted)).collect();
-    html! { @if each.len() > 1 { p { strong { (report::fits_words(&each)) } } } }
+    html! { @if each.len() > 1 { p { strong { (on_page(&report::fits_words(&each))) } } } }
 }
 
 fn left_of_saddle(saddle: &SaddleWork, read: &[StrungString]) -> Markup {
@@ -240,9 +262,9 @@ fn left_of_saddle(saddle: &SaddleWork, read: &[StrungString]) -> Markup {
                 .zip(&fitted.fit.strings)
                 .zip(&saddle.plan.strings);
             html! {
-                p.verdict.(state) { span.mark aria-hidden="true" { (sign) } " " (report::whole_short(&fitted, bench)) }
-                @if let Some(weighed) = report::weighed_words(&fitted, bench) { p.say { (weighed) } }
-                @for doubt in report::doubts_after(&fitted, bench) { p.say.doubt { span.mark aria-hidden="true" { "!" } " " (doubt) } }
+                p.verdict.(state) { span.mark aria-hidden="true" { (sign) } " " (on_page(&report::whole_short(&fitted, bench))) }
+                @if let Some(weighed) = report::weighed_words(&fitted, bench) { p.say { (on_page(&weighed)) } }
+                @for doubt in report::doubts_after(&fitted, bench) { p.say.doubt { span.mark aria-hidden="true" { "!" } " " (on_page(&doubt)) } }
                 ul.left { @for ((left, s), made) in strings { (card(bench, left, s, &made.note)) } }
                 details { summary { "Every figure, as the command prints it" } pre tabindex="0" { (report::fit_page(&saddle.job.title, &fitted, saddle.hazards(), bench)) } }
             }
@@ -274,7 +296,7 @@ fn card(bench: BenchUnit, left: &StringLeft, s: &StringFit, note: &str) -> Marku
     let (state, sign) = left_sign(left.left);
     html! {
         li.card.(state) {
-            h3 { (left.number) " " (note) span.verdict-word { span.mark aria-hidden="true" { (sign) } " " (report::left_words(left, bench)) } }
+            h3 { (left.number) " " (note) span.verdict-word { span.mark aria-hidden="true" { (sign) } " " (on_page(&report::left_words(left, bench))) } }
             @match left.left {
                 Left::File => {
                     dl {

@@ -4,14 +4,16 @@ use ::survey::{AnswerCheck, Interview, Kind, Step, Visit};
 use maud::{Markup, html};
 use serde_json::json;
 
-use super::field::{Shown, block_key};
+use super::field::Shown;
+use super::readings::block_key;
 use super::station_form::{form, several};
 use super::{Tab, frame, hidden, live, opened, steps, store_trouble, to, trouble, unchanged};
 use crate::answers::is_choice;
 use crate::bench::Bench;
-use crate::desk::Opened;
+use crate::desk::{Judged, Opened};
 use crate::notice::Notice;
 use crate::pictures::map;
+use crate::plain::plain;
 use crate::said::{Said, Told};
 use crate::talk::{Ask, Fields, Reply};
 use work::SaddleWork;
@@ -48,7 +50,7 @@ pub(super) fn all(bench: &Bench, opened: &Opened, told: &Told, each: Option<&str
             (several(opened))
             div.beside {
                 div id="survey" data-view="survey" { (list(bench, opened, told, each)) }
-                aside id="live" tabindex="0" data-part="brief" aria-label="What follows" { (live::brief(bench, opened)) }
+                aside id="live" tabindex="0" data-part="brief" aria-label="What follows" { (live::brief(bench, opened, None)) }
             }
         },
     };
@@ -154,7 +156,7 @@ pub fn answer(bench: &Bench, ask: &Ask) -> Reply {
         None => said,
     };
     match bench.desk().open(&opened.name) {
-        Ok(now) if ask.script => told(bench, ask, &now, &attempt.step, &said),
+        Ok(now) if ask.script => told(bench, ask, &now, &opened.judged, &attempt.step, &said),
         Ok(_) if matches!(said, Said::Kept) => Reply::See(format!("{}?key={key}", to(&opened.name, "plan"))),
         Ok(now) => {
             let notice = Notice::Refused {
@@ -172,14 +174,15 @@ pub fn answer(bench: &Bench, ask: &Ask) -> Reply {
     }
 }
 
-/// What became of an answer, for the script.
-fn told(bench: &Bench, ask: &Ask, opened: &Opened, step: &Step, said: &Said) -> Reply {
+/// What became of an answer to a job that `was` so before, for the script.
+fn told(bench: &Bench, ask: &Ask, opened: &Opened, was: &Judged, step: &Step, said: &Said) -> Reply {
     let key = step.key();
     let kept = matches!(said, Said::Kept);
     let interview = opened.interview.as_ref();
     let now = interview.and_then(|i| i.answers.get(&key)).unwrap_or_default();
     let view = ask.fields.text("view");
-    let visits = interview.map(Interview::visits).unwrap_or_default();
+    let visits = interview.map(|interview| [interview.visits(), interview.settings_visits()].concat());
+    let visits = visits.unwrap_or_default();
     let here = |visit: &&Visit| visit.station.key() == ask.fields.text("at");
     let told = vec![(key.clone(), step.question.today(now).to_owned(), said.clone())];
     // What was just kept is said in its field, whether the form is drawn again or not.
@@ -202,14 +205,15 @@ fn told(bench: &Bench, ask: &Ask, opened: &Opened, step: &Step, said: &Said) -> 
             "form": drawn.filter(|_| kept),
             "map": interview.filter(|_| kept).map(|i| map(opened, i, place.filter(|_| view == "ask")).into_string()),
             "steps": steps(bench, opened, if view.is_empty() { "plan" } else { view }).into_string(),
-            "live": kept.then(|| part(bench, opened, ask.fields.text("part"), false)),
+            "live": kept.then(|| part(bench, opened, Some(was), ask.fields.text("part"), false)),
+            "moved": kept.then(|| live::moved_words(&opened.judged, was)),
             "title": opened.title(),
         }),
     )
 }
 
-/// The pictures and tables of a job as it is kept, or as it would be with what is `typed`.
-fn part(bench: &Bench, opened: &Opened, which: &str, typed: bool) -> String {
+/// The pictures and tables of a job as it is kept, or as it would be with what is `typed`, beside what it `was`.
+fn part(bench: &Bench, opened: &Opened, was: Option<&Judged>, which: &str, typed: bool) -> String {
     let heights = |saddle: &SaddleWork| {
         if typed {
             bench.sampled.while_typing(&opened.version, saddle)
@@ -218,10 +222,10 @@ fn part(bench: &Bench, opened: &Opened, which: &str, typed: bool) -> String {
         }
     };
     match which {
-        "whole" => live::whole(&opened.judged, &heights)
-            .unwrap_or_else(|| super::why_no_plan(opened))
+        "whole" => live::whole(&opened.judged, &heights, was)
+            .unwrap_or_else(|| super::told::why_no_plan(opened))
             .into_string(),
-        _ => live::brief(bench, opened).into_string(),
+        _ => live::brief(bench, opened, was).into_string(),
     }
 }
 
@@ -252,15 +256,17 @@ pub fn attempt(bench: &Bench, ask: &Ask) -> Reply {
     };
     let words = match &said {
         Said::Kept => html! {},
-        Said::Doubt(why) => html! { span.mark aria-hidden="true" { "?" } " Doubtful: " (why) },
+        Said::Doubt(why) => html! { span.mark aria-hidden="true" { "?" } " Doubtful: " (plain(why)) },
         other => other.html(ask.fields.text("key")),
     };
     let drawn = attempt.made.map(|made| {
-        opened.judged = bench.desk().judge(&made.text);
-        part(bench, &opened, ask.fields.text("part"), true)
+        let was = std::mem::replace(&mut opened.judged, bench.desk().judge(&made.text));
+        let moved = live::moved_words(&opened.judged, &was);
+        (part(bench, &opened, Some(&was), ask.fields.text("part"), true), moved)
     });
+    let (drawn, moved) = drawn.unzip();
     Reply::Json(
         200,
-        json!({ "state": if matches!(said, Said::Kept) { "" } else { said.state() }, "say": words.into_string(), "as": kept_as, "live": drawn }),
+        json!({ "state": if matches!(said, Said::Kept) { "" } else { said.state() }, "say": words.into_string(), "as": kept_as, "live": drawn, "moved": moved }),
     )
 }

@@ -3,10 +3,12 @@
 use maud::{Markup, html};
 use work::{Planned, Step, StepKey, steps};
 
-use super::{Tab, frame, hidden, live, no_plan, opened, store_trouble, to};
+use super::told::no_plan;
+use super::{Tab, frame, hidden, live, opened, store_trouble, to};
 use crate::bench::Bench;
 use crate::beside::Beside;
 use crate::name::JobName;
+use crate::plain::on_page;
 use crate::talk::{Ask, Reply};
 
 /// Keys of all steps of a job.
@@ -24,7 +26,7 @@ fn words(name: &JobName, done: &Planned, step: &Step) -> Markup {
         _ => None,
     };
     html! {
-        (report::step_words(step, done.job.bench))
+        (on_page(&report::step_words(step, done.job.bench)))
         @if let Some((page, label)) = there { " " a href=(to(name, page)) { (label) } }
     }
 }

@@ -177,7 +177,14 @@ fn instrument(pen: &mut Pen) {
 fn spot(station: Station) -> [f64; 2] {
     let m = MIDDLE;
     match station {
-        Station::Job | Station::Book | Station::Unasked => [16.0, m],
+        Station::Job
+        | Station::Book
+        | Station::Cutting
+        | Station::CuttingNut
+        | Station::Crown
+        | Station::Good
+        | Station::Limits
+        | Station::Unasked => [16.0, m],
         Station::Wanted | Station::Each => [26.0, m],
         Station::Along => [188.0, m + 7.0],
         Station::Frets => [56.0, m + 7.0],

@@ -13,9 +13,9 @@ const CHORDS: u32 = 16;
 const WIDE: f64 = 150.0;
 const TALL: f64 = 190.0;
 
-/// The section at a string.
+/// The section at a string; pale, as it `was` before a change.
 #[must_use]
-pub fn section(plan: &Plan, string: &StringPlan, bench: BenchUnit) -> String {
+pub fn section(plan: &Plan, string: &StringPlan, bench: BenchUnit, was: Option<&Plan>) -> String {
     let u = string.contact.u;
     let side = |b: f64, v: f64| {
         let place = plan.frame.to_fret(BlankPoint { b, u, v });
@@ -53,6 +53,15 @@ pub fn section(plan: &Plan, string: &StringPlan, bench: BenchUnit) -> String {
         ),
     );
     pen.path("body", outline.iter().map(|p| at(*p)), true);
+    if let Some((was, old)) = was.and_then(|was| Some((was, was.strings.iter().find(|s| s.number == string.number)?)))
+        && (old.contact != string.contact || was.blank.thickness.to_bits() != thick.to_bits())
+    {
+        let u = old.contact.u;
+        let crown = was.crown.section(u).outline(CHORDS);
+        let there = crown.iter().map(|&(b, v)| was.frame.to_fret(BlankPoint { b, u, v }));
+        pen.path("was", there.map(|p| at([p.x, p.z])), false);
+        pen.circle("was", at([old.position.x, old.position.z]), 3.0);
+    }
     if let Some(exposure) = string.exposure {
         let mouth = at(side(0.0, string.contact.v - exposure));
         pen.line("bridge", [mouth[0] - 26.0, mouth[1]], mouth);
@@ -61,7 +70,13 @@ pub fn section(plan: &Plan, string: &StringPlan, bench: BenchUnit) -> String {
     // The string from where it enters the picture.
     let entry = x0 - (left - 2.0) / scale;
     pen.line("string", at([entry, string.line.z(entry)]), here);
+    pen.open(&format!(
+        "g class=\"grip\" data-unit=\"{scale:.4}\" data-string=\"{}\"",
+        string.number
+    ));
+    pen.circle("touch", here, 22.0);
     contact(&mut pen, here, string.hold);
+    pen.close("g");
     pen.text("t mid strong", [0.5 * WIDE, 13.0], &name);
     let held = if string.hold == Hold::Free { "" } else { " held" };
     pen.text(

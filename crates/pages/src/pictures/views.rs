@@ -36,11 +36,11 @@ impl Screen {
     }
 }
 
-/// The saddle from the front, as from the nut: outline, contacts, heights, the line of the bridge top.
+/// The saddle from the front, as from the nut: outline, contacts, heights, the line of the bridge top; pale, as it `was` before a change.
 ///
 /// # Errors
 /// If the plan leaves no part to draw.
-pub fn front(plan: &Plan, bench: BenchUnit) -> Result<String, ShapeError> {
+pub fn front(plan: &Plan, bench: BenchUnit, was: Option<&Plan>) -> Result<String, ShapeError> {
     let shape = outlines(plan)?;
     let screen = Screen::over(&shape);
     let top = shape.front.iter().map(|p| p[1]).fold(0.0, f64::max);
@@ -54,6 +54,9 @@ pub fn front(plan: &Plan, bench: BenchUnit) -> Result<String, ShapeError> {
         "The saddle from the front, with the height of every contact",
     );
     pen.path("body", shape.front.iter().map(|p| [screen.x(p[0]), y(p[1])]), true);
+    if let Some(was) = before(plan, was) {
+        pen.path("was", was.front.iter().map(|p| [screen.x(p[0]), y(p[1])]), true);
+    }
     let mouth: Vec<[f64; 2]> = plan
         .strings
         .iter()
@@ -81,11 +84,11 @@ pub fn front(plan: &Plan, bench: BenchUnit) -> Result<String, ShapeError> {
     Ok(pen.done())
 }
 
-/// The saddle from above: the ridge between the lands, and what is wanted where a contact is held. The front is below.
+/// The saddle from above: the ridge between the lands, and what is wanted where a contact is held; pale, as it `was`. The front is below.
 ///
 /// # Errors
 /// If the plan leaves no part to draw.
-pub fn above(plan: &Plan, bench: BenchUnit) -> Result<String, ShapeError> {
+pub fn above(plan: &Plan, bench: BenchUnit, was: Option<&Plan>) -> Result<String, ShapeError> {
     let shape = outlines(plan)?;
     let screen = Screen::over(&shape);
     let thick = plan.blank.thickness;
@@ -110,6 +113,9 @@ pub fn above(plan: &Plan, bench: BenchUnit) -> Result<String, ShapeError> {
     let (left, right) = (screen.x(shape.front[0][0]), WIDE - SIDE);
     for b in [plan.blank.land, thick - plan.blank.land] {
         pen.line("land", [left.min(right), y(b)], [left.max(right), y(b)]);
+    }
+    if let Some(was) = before(plan, was) {
+        pen.path("was", was.ridge.iter().map(|p| [screen.x(p[0]), y(p[1])]), false);
     }
     pen.path("ridge", shape.ridge.iter().map(|p| [screen.x(p[0]), y(p[1])]), false);
     let gap = spacing(&shape, &screen);
@@ -137,6 +143,11 @@ pub fn above(plan: &Plan, bench: BenchUnit) -> Result<String, ShapeError> {
         &format!("across drawn {ACROSS:.0} times as large"),
     );
     Ok(pen.done())
+}
+
+/// The outlines of a plan as it was, if it was another.
+fn before(plan: &Plan, was: Option<&Plan>) -> Option<Outlines> {
+    was.filter(|was| *was != plan).and_then(|was| outlines(was).ok())
 }
 
 /// Least distance of neighbouring strings in the picture.

@@ -1,9 +1,6 @@
 //! What `bonewright assess` prints.
 
-use super::advice;
 use super::assessed::{Assessed, COMPARISON};
-use super::figures::{bare_limit, figure, limit, short};
-use super::topic;
 use crate::columns::{in_bench, names};
 use crate::figures::{degrees, fixed, signed};
 use crate::grid::{Group, grid};
@@ -92,50 +89,41 @@ fn body(of: &Assessed, head: &str, findings: &[&Finding]) -> String {
 
 /// One finding with its number, figure, limit and source.
 fn told(of: &Assessed, finding: &Finding, number: usize) -> String {
-    let mut head = format!("{}: {}", advice::verdict(finding), topic::name(finding.topic));
-    if let Some(value) = finding.value {
-        head += &format!(", {}", figure(finding.quantity, value, of.bench));
-    }
-    if let Some(limit) = limit(finding, of.bench) {
-        head += &format!("; limit {limit}");
-    }
-    head += ".";
-    if let Some(undo) = advice::undo(finding) {
-        head += &format!(" {undo}");
-    }
+    let words = of.told(finding);
     let indent = "    ";
-    wrapped(&head, &format!("{number:>2}. "), indent) + &wrapped(&of.advice(finding), indent, indent)
+    wrapped(&words.head, &format!("{number:>2}. "), indent) + &wrapped(&words.advice, indent, indent)
 }
 
 /// What is in order as a table; sources as letters that are told below it.
 fn in_order(of: &Assessed, sound: &[&Finding]) -> String {
+    let rows: Vec<_> = sound.iter().map(|f| of.in_order(f)).collect();
     let mut sources: Vec<&str> = Vec::new();
-    let mut letters = |finding: &Finding| {
-        let bounds = [finding.least, finding.most].into_iter().flatten();
-        let mut own: Vec<char> = Vec::new();
-        for words in bounds.map(|b| b.source.words()) {
-            let at = sources.iter().position(|s| *s == words).unwrap_or_else(|| {
-                sources.push(words);
-                sources.len() - 1
-            });
-            let letter = char::from(b'a'.saturating_add(u8::try_from(at).unwrap_or(25)));
-            if !own.contains(&letter) {
-                own.push(letter);
-            }
-        }
-        own.iter().map(char::to_string).collect::<Vec<_>>().join(", ")
+    let mut letter = |words: &'static str| {
+        let at = sources.iter().position(|s| *s == words).unwrap_or_else(|| {
+            sources.push(words);
+            sources.len() - 1
+        });
+        char::from(b'a'.saturating_add(u8::try_from(at).unwrap_or(25))).to_string()
     };
-    let marks: Vec<String> = sound.iter().map(|f| letters(f)).collect();
-    let value = |f: &Finding| f.value.map_or_else(String::new, |v| short(f.quantity, v, of.bench));
+    let marks: Vec<String> = rows
+        .iter()
+        .map(|row| {
+            row.sources
+                .iter()
+                .map(|words| letter(words))
+                .collect::<Vec<_>>()
+                .join(", ")
+        })
+        .collect();
     let left = |cells: Vec<String>| {
         let wide = cells.iter().map(|c| c.chars().count()).max().unwrap_or(0);
         cells.into_iter().map(move |c| format!("{c:<wide$}"))
     };
-    let names = sound.iter().map(|f| topic::name(f.topic).to_owned()).collect();
+    let names = rows.iter().map(|row| row.name.to_owned()).collect();
     let table = grid(&[
         Group::new(&[]).column("", left(names)),
-        Group::new(&[]).column("in order", sound.iter().map(|f| value(f))),
-        Group::new(&[]).column("limit", sound.iter().map(|f| bare_limit(f, of.bench))),
+        Group::new(&[]).column("in order", rows.iter().map(|row| row.figure.clone())),
+        Group::new(&[]).column("limit", rows.iter().map(|row| row.limit.clone())),
         Group::new(&[]).column("source", left(marks)),
     ]);
     let told = ('a'..='z')

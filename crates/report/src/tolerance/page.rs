@@ -53,29 +53,36 @@ pub fn tolerance_page(title: &str, sure: &Sureness, hazards: Hazards, bench: Ben
     text + &closing(hazards)
 }
 
-fn chances(sure: &Sureness, bench: BenchUnit) -> String {
+/// The chances that a plan has, in sentences.
+#[must_use]
+pub fn chance_words(sure: &Sureness, bench: BenchUnit) -> [String; 3] {
     let tolerance = &sure.tolerance;
     let chance = words::percent(sure.sampling.confidence);
-    let item = |text: String| wrapped(&text, "- ", "  ");
-    let mut text = item(format!(
-        "Chance that every string ends within {} of its action and {} cents of the plan at fret 12: {}.",
-        length(bench, sure.band.action),
-        fixed(sure.band.cents, 1),
-        words::percent(tolerance.all_within)
-    ));
-    text += &item(format!(
-        "Chance that some string ends too low: {}.",
-        words::percent(tolerance.any_too_low)
-    ));
-    text += &item(if tolerance.proud > 0.0 {
+    [
         format!(
-            "Left {} proud all along, with a chance of {chance} no string ends too low.",
-            length(bench, tolerance.proud)
-        )
-    } else {
-        format!("As planned, with a chance of {chance} no string ends too low: nothing need be left proud.")
-    });
-    text
+            "Chance that every string ends within {} of its action and {} cents of the plan at fret 12: {}.",
+            length(bench, sure.band.action),
+            fixed(sure.band.cents, 1),
+            words::percent(tolerance.all_within)
+        ),
+        format!(
+            "Chance that some string ends too low: {}.",
+            words::percent(tolerance.any_too_low)
+        ),
+        if tolerance.proud > 0.0 {
+            format!(
+                "Left {} proud all along, with a chance of {chance} no string ends too low.",
+                length(bench, tolerance.proud)
+            )
+        } else {
+            format!("As planned, with a chance of {chance} no string ends too low: nothing need be left proud.")
+        },
+    ]
+}
+
+fn chances(sure: &Sureness, bench: BenchUnit) -> String {
+    let each = chance_words(sure, bench);
+    each.iter().map(|text| wrapped(text, "- ", "  ")).collect()
 }
 
 fn per_string(sure: &Sureness, bench: BenchUnit) -> String {

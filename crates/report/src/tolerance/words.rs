@@ -156,7 +156,7 @@ pub(super) fn mend(reading: Reading) -> &'static str {
 }
 
 /// A chance from 0 to 1 in percent; what is rare but happens is not called 0.
-pub(crate) fn percent(chance: f64) -> String {
+pub fn percent(chance: f64) -> String {
     let hundred = 100.0 * chance;
     if chance > 0.0 && hundred < 0.1 {
         "under 0.1 %".to_owned()

@@ -1,9 +1,9 @@
 //! Surveys, some with a slip in them, and what a master would say of them first; half of them are sound.
 
-use instrument::{At, Of, Readings, Taken, Uncertainty};
+use instrument::{At, Of, Paired, Readings, Taken, Uncertainty};
 use job::{Job, Profiles};
 use known::{Evidence, Kind};
-use work::{Place, Planned, ReadAt, Remark, Severity, Wrong, planned};
+use work::{Place, Planned, ReadAt, Remark, Severity, SoundsLike, Wrong, planned};
 
 const ACTION: Of = Of::Action { fret: 12 };
 const CENTS: Of = Of::Cents { fret: 12 };
@@ -304,4 +304,87 @@ fn what_is_not_told_is_named_with_what_would_settle_it() {
     let string_6 =
         "where string 6 lies in the nut (read again the gap over fret 1, or the gap over fret 1, held at fret 3)";
     assert!(nut.contains(string_6), "{nut}");
+}
+
+/// B of a string that is not the one described: what is said first, whether the survey is doubted or only the string looked at. A wound
+/// string's B is known to a third where its set's name is all that is known, a plain wire's to four in a hundred.
+#[test]
+fn a_string_that_does_not_sound_like_it_is_told() {
+    #[derive(Debug, PartialEq)]
+    enum Told {
+        Nothing,
+        Look(SoundsLike),
+        Doubt,
+        DoubtAs(SoundsLike),
+    }
+    use Told::{Doubt, DoubtAs, Look, Nothing};
+    // B as described, strings 5 and 2, and how the job comes to it.
+    let (wound, plain) = (7.936e-5, 7.706e-5);
+    let table = [
+        ("parlour", 5, wound, 1.0, Nothing),
+        ("parlour", 5, wound, 1.6, Nothing),
+        ("parlour", 5, wound, 2.0, Nothing),
+        ("parlour", 5, wound, 0.5, Nothing),
+        // Another set: told to look, not yet so far off that all the readings together accuse it.
+        ("parlour", 5, wound, 2.6, Look(SoundsLike::Another)),
+        ("parlour", 5, wound, 0.4, Look(SoundsLike::Another)),
+        ("parlour", 5, wound, 6.0, Doubt),
+        ("parlour", 5, wound, 0.15, Doubt),
+        ("parlour", 2, plain, 1.0, Nothing),
+        ("parlour", 2, plain, 1.05, Nothing),
+        ("parlour", 2, plain, 0.90, Look(SoundsLike::Another)),
+        ("parlour", 2, plain, 0.4, DoubtAs(SoundsLike::Wound)),
+        ("parlour", 2, plain, 2.0, Doubt),
+        // The wound third, and a plain one in its place.
+        ("parlour", 3, 3.377e-5, 5.0, DoubtAs(SoundsLike::Plain)),
+    ];
+    for (from, number, b, times, want) in table {
+        let mut job = read(from, &[]);
+        let at = job.instrument.strings.iter().position(|s| s.number == number).unwrap();
+        let value = b * times;
+        job.readings.taken.push(Taken {
+            of: Of::Inharmonicity,
+            at: At::String(at),
+            value,
+            unsure: Paired {
+                shared: 0.0,
+                each: 0.01 * value,
+            },
+            tool: "recording".to_owned(),
+            visit: 1,
+            doubted: false,
+        });
+        let done = planned(job.clone());
+        let [one] = &done.saddles().filter_map(Planned::saddle).collect::<Vec<_>>()[..] else {
+            panic!("{from}: {:?}", done.refusals)
+        };
+        let first = one
+            .remarks()
+            .into_iter()
+            .find(|remark| !matches!(remark, Remark::NotYet(_)));
+        let found = match first {
+            Some(Remark::NotTheString(told)) => {
+                assert_eq!((told.len(), told[0].number), (1, number));
+                assert!((told[0].over_described / times - 1.0).abs() < 1e-3, "{told:?}");
+                Look(told[0].like)
+            }
+            Some(Remark::Doubted(doubted)) => {
+                let of_string = |charge: &work::Charge| match &charge.what {
+                    Wrong::NotTheSet(n) => *n == number,
+                    Wrong::Reading(reading) => {
+                        reading.of == Of::Inharmonicity && reading.place == Place::String(number)
+                    }
+                    _ => false,
+                };
+                assert!(doubted.charges.iter().any(of_string), "{doubted:?}");
+                done.not_it.first().map_or(Doubt, |one| DoubtAs(one.like))
+            }
+            _ => Nothing,
+        };
+        assert_eq!(found, want, "{from}, string {number}, {times} times");
+        // Struck out, it says nothing.
+        job.readings.taken.iter_mut().for_each(|taken| taken.doubted = true);
+        let done = planned(job);
+        assert!(done.not_it.is_empty() && done.doubted.is_empty());
+    }
 }

@@ -3,7 +3,7 @@
 //! Nothing was tuned on these draws: the constants of `listen` were set on others. The usual run takes a few; `BONEWRIGHT_PLUCKS=40` takes as
 //! many of each string, which the outside checks do, and holds the shares of the pool that are asked.
 
-use fixtures::{OPEN_STRINGS, Plucked, plucked, plucked_pair};
+use fixtures::{NYLON_STRINGS, OPEN_STRINGS, Plucked, Wire, plucked, plucked_of, plucked_pair};
 use listen::{Heard, HeardAtTwelve, Sound, listened};
 use rayon::prelude::*;
 
@@ -27,14 +27,27 @@ fn heard(of: &Plucked, expected: f64) -> Heard {
     listened(&sound, expected).unwrap_or_else(|why| panic!("{}: {why:?}", of.string.note))
 }
 
-#[allow(clippy::print_stdout)] // the figures of a pool are told
 /// Share of the cases for which it is so; whether it is enough is asked of a pool alone.
+#[allow(clippy::print_stdout)] // the figures of a pool are told
 fn share<T>(what: &str, cases: &[T], least: f64, is: impl Fn(&T) -> bool) {
     let (inside, all) = (cases.iter().filter(|case| is(case)).count() as f64, cases.len() as f64);
-    println!("{what}: {:.1} % of {all}", 100.0 * inside / all);
+    let found = inside / all;
+    // By chance another pool of the same size would differ by about so much.
+    let counting = (found * (1.0 - found) / all).sqrt();
+    println!(
+        "{what}: {:.1} % of {all}, told to {:.1}",
+        100.0 * found,
+        100.0 * counting
+    );
     // Of a few one more may lie outside.
     let more = if cases.len() >= POOL { 0.0 } else { 1.0 };
     assert!(inside + more >= least * all, "{what}: {inside} of {all}");
+}
+
+/// The least share that a pool of so many is asked for where `least` is wanted and is all that there is: by its counting error less, one
+/// standard deviation.
+fn but_for_counting(least: f64, all: usize) -> f64 {
+    least - (least * (1.0 - least) / all as f64).sqrt()
 }
 
 /// A fresh draw with what is heard of it.
@@ -47,6 +60,11 @@ fn pool() -> Vec<(usize, Plucked, Heard)> {
         .map(|(which, seed)| {
             let pluck = plucked(which, RATE, seed);
             let heard = heard(&pluck, OPEN_STRINGS[which].frequency);
+            // Of many its sound would fill the memory.
+            let pluck = Plucked {
+                samples: Vec::new(),
+                ..pluck
+            };
             (which, pluck, heard)
         })
         .collect()
@@ -69,9 +87,14 @@ fn pitch_and_stiffness_are_heard() {
         0.95,
         |case| off(case) <= 0.2,
     );
-    share("E2 to G3: pitch within 0.25 cent of their mean", &lower, 0.93, |case| {
-        off_mean(case) <= 0.25
-    });
+    // Wanted is 95 %, and that is about what it is: 96.0 % of these 200, 93.8 of 640 with the same seeds and more, told to 1. One way of moving is
+    // louder than the other, and stands 0.15 cent off the mean by itself.
+    share(
+        "E2 to G3: pitch within 0.25 cent of their mean",
+        &lower,
+        but_for_counting(0.95, lower.len()),
+        |case| off_mean(case) <= 0.25,
+    );
     share("E2 to D3: B within 1 %", &lowest, 0.95, |case| b(case) <= 0.01);
     share("G3: B within 2 %", &third, 0.95, |case| b(case) <= 0.02);
     share("B3 and E4: B within 3 %", &plain, 0.95, |case| b(case) <= 0.03);
@@ -138,6 +161,42 @@ fn fretted_at_12_is_heard_against_the_open_string() {
     let worst = singles.iter().copied().fold(0.0, f64::max);
     let mean = (singles.iter().map(|v| v * v).sum::<f64>() / singles.len() as f64).sqrt();
     println!("by one peak each: off by {mean:.1} cents (root mean square), at most {worst:.1}");
+}
+
+/// Basses of floss leave no core to hear, and are told so; what is told of trebles of one piece holds as often as it says.
+#[test]
+fn nylon_trebles_are_heard_and_floss_is_told() {
+    let draws: Vec<(usize, u64)> = (0..6)
+        .flat_map(|which| (0..each().div_ceil(2)).map(move |i| (which, FRESH + 70_000 + 10 * i + which as u64)))
+        .collect();
+    let pool: Vec<(Wire, bool, [bool; 2])> = draws
+        .into_par_iter()
+        .map(|(which, seed)| {
+            let pluck = plucked_of(&NYLON_STRINGS, which, RATE, seed);
+            let heard = heard(&pluck, NYLON_STRINGS[which].frequency);
+            let held = [
+                pluck.off_mean(heard.pitch.value).abs() <= listen::Sure::NINETEEN_IN_TWENTY * heard.pitch_cents(),
+                heard.inharmonicity.holds(pluck.inharmonicity()),
+            ];
+            (pluck.string.wire, heard.core_is_heard(), held)
+        })
+        .collect();
+    let (basses, trebles): (Vec<_>, Vec<_>) = pool.into_iter().partition(|(wire, ..)| *wire == Wire::Floss);
+    assert!(
+        basses.iter().all(|(_, core, _)| !core),
+        "a core is heard that is not there"
+    );
+    assert!(trebles.iter().all(|(_, core, _)| *core), "a treble is taken for floss");
+    for (i, what) in ["pitch", "B"].into_iter().enumerate() {
+        let held = |(_, _, held): &(Wire, bool, [bool; 2])| held[i];
+        share(
+            &format!("nylon trebles: {what} within what is told to hold 19 in 20"),
+            &trebles,
+            0.90,
+            held,
+        );
+        share(&format!("floss: {what} within the same"), &basses, 0.90, held);
+    }
 }
 
 /// The same sound at other rates, from a telephone's to a sound card's highest: the same string.

@@ -24,7 +24,6 @@ pub(super) fn part(opened: &Opened, of: OfPart, made: Option<&Kept>) -> Markup {
     html! {
         section aria-label=(heading) {
             h2 { (heading) }
-            p.how { "As " code { (table(cut.part)) } " has it, and what is usual where it says nothing." }
             @if cut.part == PartKind::Nut && cut.kinds != [SetupKind::Flat] {
                 p { "The programs only start the slots: gauged files finish them." }
             }
@@ -216,13 +215,5 @@ fn setting(setup: &str, of: &SettingTable) -> Markup {
             } } }
         } }
         p.how { (of.note) }
-    }
-}
-
-/// The table of the job that says how a part is cut.
-pub(super) fn table(part: PartKind) -> &'static str {
-    match part {
-        PartKind::Saddle => "[cut]",
-        PartKind::Nut => "[nut_cut]",
     }
 }

@@ -74,11 +74,11 @@ fn nothing_is_made_before_it_is_asked_for() {
     in_order(
         &page,
         &[
+            "Cutting the saddle",
+            "Cutting the nut",
             "Make and check",
             "<h2>The saddle</h2>",
-            "[cut]",
             "<h2>The nut</h2>",
-            "[nut_cut]",
         ],
     );
     assert!(page.contains("gauged files finish them"));
@@ -284,4 +284,27 @@ fn several_saddles_have_programs_and_sheets_each() {
     for name in ["a-on-edge-1.ngc", "a.txt", "a-1.svg", "a-middle-on-edge-1.ngc"] {
         assert_eq!(over.file(name), Err(404), "{name}");
     }
+}
+
+#[test]
+fn a_check_can_be_stopped_and_made_again() {
+    let over = example("parlour-both", "");
+    let told = std::sync::Mutex::new(None);
+    let page = std::thread::scope(|scope| {
+        scope.spawn(|| {
+            while !over.bench.checking.stop("a") {
+                std::thread::sleep(Duration::from_millis(1));
+            }
+            *told.lock().unwrap() = over.bench.checking.of("a");
+        });
+        over.page("make=yes")
+    });
+    assert!(
+        page.contains("Stopped: no program was made.") && !page.contains(".ngc"),
+        "{page}"
+    );
+    let told = told.into_inner().unwrap().unwrap();
+    assert!(told.of > 2 && told.before < told.of, "{told:?}");
+    assert!(over.bench.checking.of("a").is_none() && over.bench.programs.lock().unwrap().is_none());
+    assert!(over.page("make=yes").contains(".ngc"));
 }

@@ -1,0 +1,66 @@
+//! What stands between the survey and a plan: problems in the words of their questions.
+
+use job::{Problem, Severity};
+use maud::{Markup, html};
+
+use super::readings::{block_key, name_of};
+use super::{refusals, to};
+use crate::desk::Opened;
+use crate::plain::plain;
+
+/// Problems as they stand on the page: each names what was asked and leads there.
+#[must_use]
+pub fn told(opened: &Opened, list: &[Problem]) -> Markup {
+    let (list, more) = job::shown(list);
+    html! {
+        ul.problems {
+            @for problem in list {
+                li.(problem.severity.name()) {
+                    strong { (if problem.severity == Severity::Error { "Must be mended" } else { "Doubtful" }) }
+                    @match field_of(opened, problem) {
+                        Some((title, Some(there))) => { ": " a href=(there) { (title) } }
+                        Some((title, None)) => { ": " (title) }
+                        None => {}
+                    }
+                    @if let Some(read) = &problem.read { ": read “" (read) "”" }
+                    ": " (plain(&problem.what()))
+                }
+            }
+            @if more > 0 { li { (more) " more are not shown. Mend these first." } }
+        }
+    }
+}
+
+/// What a problem's field is called, and where on the pages it stands; `None` where it has no name there.
+fn field_of(opened: &Opened, problem: &Problem) -> Option<(String, Option<String>)> {
+    let step = opened
+        .interview
+        .as_ref()
+        .and_then(|interview| interview.step_of(&problem.field));
+    if let Some(step) = step {
+        let there = format!("{}?key={}#b-{}", to(&opened.name, "ask"), step.key(), block_key(&step));
+        return Some((step.title(), Some(there)));
+    }
+    name_of(&problem.field).map(|title| (title, None))
+}
+
+/// A page for a job that has no plan yet: what is missing.
+#[must_use]
+pub fn no_plan(opened: &Opened) -> Markup {
+    html! {
+        h1 { "No plan yet" }
+        (why_no_plan(opened))
+        p { a.button href=(to(&opened.name, "ask")) { "Go on with the survey" } }
+    }
+}
+
+/// What stands between the survey and a plan.
+#[must_use]
+pub fn why_no_plan(opened: &Opened) -> Markup {
+    let judged = &opened.judged;
+    html! {
+        p { "The plan comes when every reading that it needs is there. " (judged.errors()) " to go:" }
+        (told(opened, &judged.problems))
+        (refusals(judged))
+    }
+}
