@@ -69,7 +69,7 @@ pub fn owner_sheets_of(saddle: &SaddleWork, found: &Assessment, bench: BenchUnit
         found,
         bench,
     };
-    let words = owner_sheet(&told, &saddle.proposed(found), saddle.hazards());
+    let words = owner_sheet(&told, &saddle.proposed(found), saddle.hazards()).with_book(&saddle.job.book);
     owner_sheets(saddle.plan, found, &words, &options(saddle, bench, Vec::new()))
 }
 
@@ -82,6 +82,6 @@ pub fn handed_back_sheets_of(
     of: &HandedBack,
     bench: BenchUnit,
 ) -> Result<Vec<Sheet>, DrawingError> {
-    let words = handed_back_sheet(of, bench, saddle.hazards());
+    let words = handed_back_sheet(of, bench, saddle.hazards()).with_book(&saddle.job.book);
     handed_back_sheets(&words, &options(saddle, bench, Vec::new()))
 }

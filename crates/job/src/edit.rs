@@ -8,7 +8,7 @@ use crate::text_form::TextForm;
 
 /// The tables of a job file in the order in which they are written.
 const TABLES: &str = "instrument strings string nut nut_blank present target slot bridge blank crown filing strung readings doubt assumed tolerance \
-                      uncertainty neck assess cut nut_cut saddle";
+                      uncertainty neck assess book cut nut_cut saddle";
 
 /// Places in the file between two tables that were there, so that new ones find room in their order; more than there are tables.
 const ROOM: isize = 100;

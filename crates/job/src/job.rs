@@ -13,6 +13,8 @@ pub struct Job {
     pub title: String,
     /// Free notes; empty if none.
     pub notes: String,
+    /// What the bench's book has of it.
+    pub book: Book,
     /// Unit of bare numbers; the millimetre if none is declared.
     pub unit: units::LengthUnit,
     /// Unit that is shown first.
@@ -55,6 +57,27 @@ impl Job {
     pub fn saddle_stays(&self) -> bool {
         self.saddles().next().is_none()
     }
+}
+
+/// What the bench's book has of a job; nothing that is made depends on it. Texts are empty if none.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct Book {
+    /// What was asked for, in the customer's words.
+    pub asked: String,
+    /// The instrument.
+    pub instrument: String,
+    /// Its serial number.
+    pub serial: String,
+    /// The day on which it came, as it was written.
+    pub came: String,
+    /// The day on which it was handed back, as it was written.
+    pub left: String,
+    /// Relative humidity of the room when it came, 0 to 1; `None` if it was not read.
+    pub humidity_in: Option<f64>,
+    /// The same when it was handed back.
+    pub humidity_out: Option<f64>,
+    /// Names of files, with commas between them.
+    pub photos: String,
 }
 
 /// Readings after stringing up: those of every string, of which it is the list, and of the air.

@@ -54,7 +54,7 @@ pub use fields::{
 pub use format_table::format_table;
 pub use head::FORMAT;
 pub use heard_round::{HeardKey, with_heard};
-pub use job::{Checked, FilingSetup, Job, NutJob, Paper, SaddleJob, StringExit, StrungReadings, ToleranceSetup};
+pub use job::{Book, Checked, FilingSetup, Job, NutJob, Paper, SaddleJob, StringExit, StrungReadings, ToleranceSetup};
 pub use judged::judged;
 pub use layout::{Layout, Slip};
 pub use problem::{Beside, Problem, ProblemKind, Quantity, Severity, Values, Wanted, Why, shown};

@@ -13,6 +13,7 @@ use crate::node::Node;
 use crate::over_zero_fret;
 use crate::parse::parse;
 use crate::parts::Parts;
+use crate::sections::book::book;
 use crate::sections::doubt::{assumed, doubt};
 use crate::sections::nut_blank::saddle_stays;
 use crate::sections::readings::{of_old_saddle, readings};
@@ -22,7 +23,7 @@ use crate::source::SourceText;
 use crate::split::{self, OneOf};
 use crate::standing;
 use crate::table::Table;
-use crate::{Checked, Job, Problem, Profiles};
+use crate::{Book, Checked, Job, Problem, Profiles};
 
 /// Reads a job file, whatever parts it makes, and checks the whole of it.
 ///
@@ -70,6 +71,7 @@ fn job(top: &Table, profiles: &Profiles, of: Option<&OneOf>) -> Option<Job> {
     let head = head(top);
     let parts = Parts::read(top, profiles, of);
     let strung = May::read(top.get(f!("strung")), |n| strung(n, profiles));
+    let book = May::read(top.get(f!("book")), book);
     let tolerance = tolerance(top.get(f!("tolerance")).as_ref());
     let uncertainty = uncertainty(top.get(f!("uncertainty")).as_ref());
     over_zero_fret::check(top, &parts);
@@ -93,6 +95,7 @@ fn job(top: &Table, profiles: &Profiles, of: Option<&OneOf>) -> Option<Job> {
     Some(Job {
         title: head.title?.to_owned(),
         notes: head.notes?.to_owned(),
+        book: book.or(Book::default())?,
         unit: head.unit.unwrap_or(LengthUnit::Millimetre),
         bench: head.bench?,
         paper: head.paper?,

@@ -63,9 +63,12 @@ pub(crate) enum Notice {
     },
 }
 
-/// The notices, the latest last.
+/// The last number that was given, and the notices with theirs, the latest last.
+type Numbered = (u64, VecDeque<(u64, Arc<Notice>)>);
+
+/// The notices.
 #[derive(Debug, Default)]
-pub(crate) struct Notices(Mutex<(u64, VecDeque<(u64, Arc<Notice>)>)>);
+pub(crate) struct Notices(Mutex<Numbered>);
 
 impl Notices {
     fn put(&self, notice: Notice) -> u64 {

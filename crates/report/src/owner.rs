@@ -2,6 +2,7 @@
 
 mod after;
 mod before;
+mod book;
 mod plain;
 mod sheet;
 #[cfg(test)]

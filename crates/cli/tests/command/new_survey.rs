@@ -19,6 +19,14 @@ const WHOLE: &[&str] = &[
     "",   // bench
     "no", // left-handed
     "A4", // paper
+    "",   // the book: eight lines that nothing depends on
+    "",
+    "",
+    "",
+    "",
+    "",
+    "",
+    "",
     "light bronze 12-53",
     "",     // tuning
     "",     // A4
@@ -79,7 +87,9 @@ const WHOLE: &[&str] = &[
 ];
 
 /// Place of the action now, bass, among them.
-const ACTION: usize = 33;
+const ACTION: usize = 41;
+/// As many lines as the bench's book has, none of them filled in.
+const NO_BOOK: &[&str] = &[""; 8];
 
 struct Bench {
     folder: TempDir,
@@ -194,6 +204,7 @@ fn a_spelled_out_set_and_a_reference_saddle_check_and_plan() {
     ];
     let lines = [
         &["Four strings", "", "", "saddle", "in", "64ths", "", ""][..],
+        NO_BOOK,
         &["spelled out", "4", "", "single", "", "kept", ""],
         &["0.090", "0.075", "offsets", "3 mm; 2.6 mm; 2.4 mm; 1.8 mm", ""],
         &strings.concat(),
@@ -252,6 +263,7 @@ fn a_spelled_out_set_and_a_reference_saddle_check_and_plan() {
 fn a_nut_for_a_saddle_that_stays_checks_and_plans() {
     let lines = [
         &["A worn nut", "", "", "nut", "mm", "", "", ""][..],
+        NO_BOOK,
         // The gap wanted, no more readings, setbacks for intonation.
         &["light bronze 12-53", "", "", "", "open", "0.5", "0.36", "", "yes"],
         // Strings at the nut are placed by margin.
@@ -507,18 +519,18 @@ fn back_changes_an_answer() {
     let number = format!("back {}", ACTION + 2);
     let done = bench.talk(
         &[],
-        &[&lines[..48], &["list", number.as_str(), "2"], &lines[48..]].concat(),
+        &[&lines[..56], &["list", number.as_str(), "2"], &lines[56..]].concat(),
     );
     assert_eq!(done.code, 0, "{}", done.err);
     assert!(
-        done.out.contains("35. Action at fret 12 now, treble string: 2.2 mm"),
+        done.out.contains("43. Action at fret 12 now, treble string: 2.2 mm"),
         "{}",
         done.out
     );
     assert_eq!(bench.text(), changed);
 
     let bench = Bench::new();
-    let done = bench.talk(&[], &[WHOLE, &["35", "2", ""]].concat());
+    let done = bench.talk(&[], &[WHOLE, &["43", "2", ""]].concat());
     assert_eq!(done.code, 0, "{}", done.err);
     assert_eq!(bench.text(), changed);
 }
@@ -550,11 +562,11 @@ fn a_reading_that_a_later_answer_needs_is_asked_for() {
 fn a_problem_across_answers_leads_back_to_one_of_them() {
     // The slot is made narrower than the blank by going back, so only the last look sees it.
     let bench = Bench::new();
-    let done = bench.talk(&[], &[WHOLE, &["50", "3.0", "", "55", "2.9", ""]].concat());
+    let done = bench.talk(&[], &[WHOLE, &["58", "3.0", "", "63", "2.9", ""]].concat());
     assert_eq!(done.code, 0, "{}", done.err);
     assert!(
         done.out
-            .contains("Error, Thickness (answer 55): The blank is 0.200 mm thicker"),
+            .contains("Error, Thickness (answer 63): The blank is 0.200 mm thicker"),
         "{}",
         done.out
     );
@@ -565,11 +577,11 @@ fn a_problem_across_answers_leads_back_to_one_of_them() {
 #[test]
 fn the_end_of_input_keeps_the_draft_and_is_no_failure() {
     let bench = Bench::new();
-    let done = bench.talk(&[], &WHOLE[..9]);
+    let done = bench.talk(&[], &WHOLE[..17]);
     assert_eq!((done.code, done.err.as_str()), (0, ""));
     assert!(bench.draft().exists() && !bench.file().exists());
     // Also at the last look, with every question answered.
-    let done = bench.talk(&["--resume"], &WHOLE[9..]);
+    let done = bench.talk(&["--resume"], &WHOLE[17..]);
     assert_eq!(done.code, 0);
     assert!(bench.draft().exists() && !bench.file().exists());
     let done = bench.talk(&["--resume"], &[""]);
@@ -596,9 +608,9 @@ fn a_finished_file_is_not_replaced() {
     assert_eq!(bench.text(), "mine");
     assert!(!bench.draft().exists());
     // With --force it stays until the new one is whole.
-    bench.talk(&["--force"], &WHOLE[..20]);
+    bench.talk(&["--force"], &WHOLE[..28]);
     assert_eq!(bench.text(), "mine");
-    let done = bench.talk(&["--force", "--resume"], &whole()[20..]);
+    let done = bench.talk(&["--force", "--resume"], &whole()[28..]);
     assert_eq!(done.code, 0, "{}", done.err);
     assert_eq!(bench.text(), whole_text());
     // Without a name on the command line another name is asked for.
@@ -649,7 +661,7 @@ fn a_draft_that_cannot_be_read_is_told_and_left_alone() {
 #[test]
 fn a_kill_loses_at_most_the_answer_being_typed() {
     let bench = Bench::new();
-    let stop = 40;
+    let stop = 48;
     let (mut child, mut input) = bench.begun();
     let lines = whole();
     // The last one is half typed.
@@ -715,7 +727,7 @@ proptest! {
                 "[0-9./; -]{0,8}(mm|in|thou|deg)?",
                 "[^\\n]{0,20}",
             ],
-            0..40,
+            0..48,
         ),
     ) {
         let bench = Bench::new();

@@ -8,6 +8,7 @@ mod after;
 mod also;
 mod assess;
 mod blank;
+mod book;
 mod build;
 mod cut;
 mod expected;
@@ -30,7 +31,7 @@ pub use station::Station;
 pub use when::{NUT_MADE, SADDLE_MADE, SADDLE_STAYS, SPELLED_OUT};
 
 /// The rows; the survey asks those of one station in this order.
-const ROWS: [&[Field]; 18] = [
+const ROWS: [&[Field]; 19] = [
     top::ROWS,
     strings::ROWS,
     present::ROWS,
@@ -39,6 +40,7 @@ const ROWS: [&[Field]; 18] = [
     assess::ROWS,
     nut_blank::ROWS,
     blank::ROWS,
+    book::ROWS,
     after::ROWS,
     also::ROWS,
     readings::ROWS,

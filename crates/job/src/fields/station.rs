@@ -5,6 +5,8 @@
 pub enum Station {
     /// The job, its units and its paper.
     Job,
+    /// What the bench's book has of the job.
+    Book,
     /// The strings and what is wanted of them.
     Wanted,
     /// Each string, where no set has it.
@@ -49,8 +51,9 @@ pub enum Station {
 
 impl Station {
     /// All that are asked, in their order.
-    pub const ALL: [Self; 15] = [
+    pub const ALL: [Self; 16] = [
         Self::Job,
+        Self::Book,
         Self::Wanted,
         Self::Each,
         Self::Along,
@@ -95,6 +98,7 @@ impl Station {
             Self::Seat => "seat",
             Self::NutBlank => "nut-blank",
             Self::Blank => "blank",
+            Self::Book => "book",
             Self::Cutting => "cutting",
             Self::CuttingNut => "cutting-nut",
             Self::Crown => "crown",
@@ -123,6 +127,7 @@ impl Station {
             Self::Seat => "The nut's seat",
             Self::NutBlank => "The new nut",
             Self::Blank => "The new saddle",
+            Self::Book => "The book",
             Self::Cutting => "Cutting the saddle",
             Self::CuttingNut => "Cutting the nut",
             Self::Crown => "The crown as it stands",
@@ -154,6 +159,7 @@ impl Station {
             Self::Seat => &["In hand: a short straightedge, feelers, a depth rod. Strings off, nut out."],
             Self::NutBlank => &["In hand: a caliper, and the piece you will make the nut from."],
             Self::Blank => &["In hand: a caliper, and the piece you will make the saddle from."],
+            Self::Book => &["For the bench's book. No reading, and nothing that is made depends on it."],
             Self::Cutting | Self::CuttingNut => {
                 &["For a small router or mill. What is left empty is as usual; measure stock and jaws."]
             }

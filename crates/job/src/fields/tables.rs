@@ -11,7 +11,7 @@ pub(super) const ROWS: &[Field] = &[
     field("bridge", Kind::Table), field("blank", Kind::Table), field("crown", Kind::Table), field("filing", Kind::Table),
     field("strung", Kind::Table), field("readings", Kind::Table), field("doubt", Kind::Table), field("assumed", Kind::Table), field("tolerance", Kind::Table), field("uncertainty", Kind::Table), field("neck", Kind::Table),
     field("assess", Kind::Table), field("cut", Kind::Table), field("nut_cut", Kind::Table), field("saddle", Kind::Table),
-    field("also", Kind::Table),
+    field("also", Kind::Table), field("book", Kind::Table),
 ];
 
 /// The keys of `[[saddle]]`: one of several saddles, with what of the common tables is its own.

@@ -2,6 +2,7 @@
 
 pub(crate) mod also;
 pub(crate) mod assess;
+pub(crate) mod book;
 pub(crate) mod bridge;
 pub(crate) mod contour;
 pub(crate) mod cut;

@@ -26,6 +26,8 @@ const DRAWINGS: &[(&str, &str)] = drawings![
     "blank.thickness",
     "blank.wings.bass",
     "blank.wings.treble",
+    "book.humidity_in",
+    "book.humidity_out",
     "bridge.above_bridge_top",
     "bridge.above_bridge_top.tie-block",
     "bridge.behind_slot",

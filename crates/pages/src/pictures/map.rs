@@ -178,6 +178,7 @@ fn spot(station: Station) -> [f64; 2] {
     let m = MIDDLE;
     match station {
         Station::Job
+        | Station::Book
         | Station::Cutting
         | Station::CuttingNut
         | Station::Crown
