@@ -217,7 +217,7 @@ fn a_failure_at_any_call_moves_the_whole_or_nothing() {
                     "bin" => in_bin("a"),
                     _ => is("b", "two", &["one"]),
                 };
-                assert!(whole || !done.is_ok() && after == before, "{told}");
+                assert!(whole || done.is_err() && after == before, "{told}");
                 if !reached {
                     assert!(done.is_ok(), "{told}");
                     break;
