@@ -60,14 +60,12 @@ pub fn run(args: &AssessArgs) -> Result<(), Failure> {
     let saddle = done.saddle()?;
     let found = saddle.assess();
     let stops = saddle.stops();
-    let of = Assessed {
-        stops: &stops,
-        beside: saddle.beside(),
-        title: &saddle.job.title,
-        plan: saddle.plan,
-        found: &found,
-        bench: args.bench.map_or(saddle.job.bench, BenchUnit::from),
-    };
+    let of = Assessed::of(
+        &saddle,
+        &found,
+        &stops,
+        args.bench.map_or(saddle.job.bench, BenchUnit::from),
+    );
     let text = if args.json {
         assess_json(&of).map_err(|why| Failure::file("the assessment could not be written", why))?
     } else {
@@ -131,14 +129,7 @@ fn several(args: &AssessArgs, done: &Done) -> Result<(), Failure> {
     let told: Vec<(Assessed, Hazards)> = found
         .iter()
         .map(|(saddle, found, stops)| {
-            let of = Assessed {
-                stops,
-                beside: saddle.beside(),
-                title: &saddle.job.title,
-                plan: saddle.plan,
-                found,
-                bench,
-            };
+            let of = Assessed::of(saddle, found, stops, bench);
             (of, saddle.hazards())
         })
         .collect();

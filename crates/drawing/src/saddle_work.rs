@@ -61,14 +61,7 @@ pub fn tolerance_sheets_of(saddle: &SaddleWork, sure: &Sureness, bench: BenchUni
 /// As [`owner_sheets`].
 pub fn owner_sheets_of(saddle: &SaddleWork, found: &Assessment, bench: BenchUnit) -> Result<Vec<Sheet>, DrawingError> {
     let stops = saddle.stops();
-    let told = Assessed {
-        stops: &stops,
-        beside: saddle.beside(),
-        title: &saddle.job.title,
-        plan: saddle.plan,
-        found,
-        bench,
-    };
+    let told = Assessed::of(saddle, found, &stops, bench);
     let words = owner_sheet(&told, &saddle.proposed(found), saddle.hazards()).with_book(&saddle.job.book);
     owner_sheets(saddle.plan, found, &words, &options(saddle, bench, Vec::new()))
 }

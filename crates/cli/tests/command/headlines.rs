@@ -214,14 +214,7 @@ fn owner_says(text: &str) -> String {
     let done = work::planned(job::read(text, &Profiles::built_in()).unwrap().job);
     let saddle = done.saddle().unwrap();
     let (found, stops) = (saddle.assess(), saddle.stops());
-    let of = report::Assessed {
-        stops: &stops,
-        beside: saddle.beside(),
-        title: &saddle.job.title,
-        plan: saddle.plan,
-        found: &found,
-        bench: saddle.job.bench,
-    };
+    let of = report::Assessed::of(&saddle, &found, &stops, saddle.job.bench);
     report::owner_sheet(&of, &saddle.proposed(&found), saddle.hazards()).headline
 }
 

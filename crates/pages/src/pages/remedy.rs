@@ -63,14 +63,7 @@ fn sign(verdict: Verdict) -> (&'static str, &'static str) {
 
 fn of_one(saddle: &SaddleWork, split: bool) -> Markup {
     let (found, stops) = (saddle.assess(), saddle.stops());
-    let of = Assessed {
-        stops: &stops,
-        beside: saddle.beside(),
-        title: &saddle.job.title,
-        plan: saddle.plan,
-        found: &found,
-        bench: saddle.job.bench,
-    };
+    let of = Assessed::of(saddle, &found, &stops, saddle.job.bench);
     let id = |what: &str| {
         saddle
             .job
@@ -126,14 +119,7 @@ fn split_page(done: &Planned, saddles: &[SaddleWork]) -> String {
     let told: Vec<_> = found
         .iter()
         .map(|(saddle, found, stops)| {
-            let of = Assessed {
-                stops,
-                beside: saddle.beside(),
-                title: &saddle.job.title,
-                plan: saddle.plan,
-                found,
-                bench: done.job.bench,
-            };
+            let of = Assessed::of(saddle, found, stops, done.job.bench);
             (of, saddle.hazards())
         })
         .collect();
@@ -251,14 +237,7 @@ mod tests {
             let shown = get(&bench, "remedy");
             for saddle in opened.judged.saddles() {
                 let (found, stops) = (saddle.assess(), saddle.stops());
-                let of = Assessed {
-                    stops: &stops,
-                    beside: saddle.beside(),
-                    title: &saddle.job.title,
-                    plan: saddle.plan,
-                    found: &found,
-                    bench: saddle.job.bench,
-                };
+                let of = Assessed::of(&saddle, &found, &stops, saddle.job.bench);
                 let heads = of.open().into_iter().flat_map(|finding| [finding.head, finding.advice]);
                 for words in of.headline().into_iter().chain(heads) {
                     let words = html! { (words) }.into_string();

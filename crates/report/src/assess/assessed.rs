@@ -3,7 +3,7 @@
 use assess::Assessment;
 use saddle::Plan;
 use units::BenchUnit;
-use work::{Beside, Remark};
+use work::{Beside, Remark, SaddleWork};
 
 /// A plan with what was found about it.
 #[derive(Debug, Clone, Copy)]
@@ -20,6 +20,21 @@ pub struct Assessed<'a> {
     pub beside: Beside,
     /// Unit shown first.
     pub bench: BenchUnit,
+}
+
+impl<'a> Assessed<'a> {
+    /// What was `found` of a saddle, with why it is not to be made, lengths in `bench` first.
+    #[must_use]
+    pub fn of(saddle: &SaddleWork<'a>, found: &'a Assessment, stops: &'a [Remark], bench: BenchUnit) -> Self {
+        Self {
+            title: &saddle.job.title,
+            plan: saddle.plan,
+            found,
+            stops,
+            beside: saddle.beside(),
+            bench,
+        }
+    }
 }
 
 /// What every output says of its figures.
