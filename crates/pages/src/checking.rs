@@ -38,9 +38,10 @@ impl Checking {
         !self.stop.load(Ordering::Relaxed)
     }
 
-    /// Nothing is checked any more.
-    pub(crate) fn end(&self) {
+    /// Nothing is checked any more. Whether it came to its end without a word to stop, which also counts in the last setup.
+    pub(crate) fn end(&self) -> bool {
         *self.locked() = None;
+        !self.stop.load(Ordering::Relaxed)
     }
 
     /// How far the check of a job is; `None` where it is not being checked.

@@ -62,7 +62,8 @@ impl Kept {
             })
         });
         let jobs: Option<Vec<KeptJob>> = jobs.collect();
-        checking.end();
+        let to_the_end = checking.end();
+        let jobs = jobs.filter(|_| to_the_end);
         Some(Self {
             job: job.to_owned(),
             version: version.to_owned(),

@@ -1,6 +1,6 @@
 // What moved is seen and told; what is tried is kept only by a press; settings, remedy and sureness on the page.
 import assert from 'node:assert/strict';
-import { readFileSync, readdirSync, writeFileSync } from 'node:fs';
+import { appendFileSync, readFileSync, readdirSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import test, { after, afterEach, before } from 'node:test';
 import { SIZES, Server, browser, clear, command, example, folder, page, shot, text } from './kit.mjs';
@@ -220,13 +220,15 @@ test('remedy and sureness tell the command\'s own figures', { timeout: 60_000 },
 
 test('a check of programs says how far it is, and stops', { timeout: 120_000 }, async () => {
   example(jobs, 'parlour-both', 'checked');
+  // Ridges so fine that the check takes its time.
+  appendFileSync(join(jobs, 'checked.toml'), '\n[cut]\nsetup = "both"\nscallop = "0.0015 mm"\n');
   const p = await page(chromium);
   await p.goto(`${server.base}/job/checked/programs`);
   const go = p.getByRole('button', { name: /Make and check/ });
   await go.click();
   await p.locator('#checking', { hasText: /Checking setup \d of \d: the (saddle|nut)/ }).waitFor();
   await p.locator('#checking').getByRole('button', { name: 'Stop' }).click();
-  await p.locator('#checking', { hasText: 'Stopped: no program was made.' }).waitFor({ timeout: 30_000 });
+  await p.locator('#checking', { hasText: 'Stopped: no program was made.' }).waitFor({ timeout: 60_000 });
   assert.equal(await p.locator('.files a').count(), 0);
   await go.click();
   await p.locator('.verdict').first().waitFor({ timeout: 60_000 });
