@@ -44,7 +44,7 @@ for (const [colorScheme, forcedColors] of [['light', 'none'], ['dark', 'none'], 
         for (const [name, value] of [['a6', '0.091'], ['a1', '0.066'], ['g6', '0.026'], ['g5', '0.0205'], ['g1', '0.009']]) await p.locator(`[name=${name}]`).fill(value);
         await p.getByRole('button', { name: 'Keep these readings' }).click();
         await p.waitForLoadState('load');
-        const whole = [390, 1280].includes(viewport.width) && look === 'light' || look === 'dark' && viewport.width === 390;
+        const whole = viewport.width === 390 && look !== 'forced';
         for (const path of whole ? PAGES : KINDS) {
           await p.goto(server.base + path);
           const sideways = await p.evaluate(() => document.documentElement.scrollWidth - innerWidth);
