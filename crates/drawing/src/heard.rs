@@ -8,7 +8,7 @@ use crate::text::fonts_readable;
 use crate::unscaled::{Frame, framed, room};
 use crate::{DrawingError, Sheet, SheetOptions};
 use job::Paper;
-use listen::{Heard, cents};
+use listen::{AgainstLimp, Heard};
 use numerics::{fixed, trimmed};
 use units::BenchUnit;
 use work::{Hazards, HeardString, Heights};
@@ -22,9 +22,6 @@ const FOOT: f64 = 12.0;
 const ROW: f64 = 7.0;
 /// Half of a tick that counts in full, and of one that does not count, as shares of a row.
 const TICK: (f64, f64) = (0.42, 0.15);
-/// Least width of the scale, cents, and what it has left and right of the partials.
-const LEAST: f64 = 10.0;
-const AIR: f64 = 3.0;
 /// Most steps of the scale.
 const STEPS: f64 = 8.0;
 
@@ -60,15 +57,8 @@ pub fn heard_sheet(string: &HeardString, paper: Paper) -> Result<Sheet, DrawingE
 
 fn rows(heard: &Heard, [left, top, right, bottom]: [f64; 4]) -> Canvas {
     let mut canvas = Canvas::default();
-    let off = |frequency: f64, limp: f64| cents(frequency, limp);
-    let each = heard
-        .partials
-        .iter()
-        .map(|partial| (partial, off(partial.frequency, partial.limp)));
-    let (least, most) = each.clone().fold((0.0, LEAST), |(least, most): (f64, f64), (_, off)| {
-        (least.min(off), most.max(off))
-    });
-    let (least, most) = (least - AIR, most + AIR);
+    let scale = AgainstLimp::of(heard.partials.iter());
+    let AgainstLimp { least, most } = scale;
     let across = right - left - LEFT;
     let x = |cents: f64| left + LEFT + across * (cents - least) / (most - least);
     let highest = heard.partials.last().map_or(1, |partial| partial.number);
@@ -78,25 +68,17 @@ fn rows(heard: &Heard, [left, top, right, bottom]: [f64; 4]) -> Canvas {
     canvas.text([left, top + 4.0], "Partial", Lettering::BENCH_BOLD, Anchor::Start);
     canvas.text([left + LEFT - 6.0, top + 4.0], "Hz", Lettering::BENCH_BOLD, Anchor::End);
     // The scale, in cents.
-    let step = step(most - least);
-    let mut at = (least / step).ceil() * step;
-    while at <= most {
+    for at in scale.ticks(STEPS) {
         canvas.line([x(at), end], [x(at), end + 2.0], LineKind::Narrow);
         canvas.text([x(at), end + 5.5], trimmed(at, 1), TEXT, Anchor::Middle);
-        at += step;
     }
     canvas.line([x(least), end], [x(most), end], LineKind::Narrow);
     canvas.text([x(most), end + 9.5], "cents over a limp string", TEXT, Anchor::End);
     canvas.line([x(0.0), top + HEAD - 2.0], [x(0.0), end], LineKind::Centre);
-    let series = |number: f64| {
-        let b = heard.inharmonicity.value;
-        [x(0.5 * cents((1.0 + b * number * number).max(0.1), 1.0)), y(number)]
-    };
-    canvas.path(
-        (1..=highest).map(|number| series(f64::from(number))).collect(),
-        LineKind::Narrow,
-    );
-    for (partial, off) in each {
+    let series = |number: u32| [x(heard.series_over_limp(number)), y(f64::from(number))];
+    canvas.path((1..=highest).map(series).collect(), LineKind::Narrow);
+    for partial in &heard.partials {
+        let off = partial.over_limp();
         let at = y(f64::from(partial.number));
         let half = row * (TICK.1 + (TICK.0 - TICK.1) * partial.counts);
         canvas.line([x(off), at - half], [x(off), at + half], LineKind::Outline);
@@ -113,24 +95,4 @@ fn rows(heard: &Heard, [left, top, right, bottom]: [f64; 4]) -> Canvas {
         );
     }
     canvas
-}
-
-/// A round step that divides so much into a few.
-fn step(width: f64) -> f64 {
-    let rough = width / STEPS;
-    let ten = 10f64.powf(rough.log10().floor());
-    let ways = [1.0, 2.0, 5.0, 10.0].map(|by| by * ten);
-    ways.into_iter().find(|step| *step >= rough).unwrap_or(rough)
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn steps_are_round() {
-        for (width, want) in [(13.0, 2.0), (16.1, 5.0), (80.0, 10.0), (90.0, 20.0), (7.9, 1.0)] {
-            assert!((step(width) - want).abs() < 1e-12, "{width}: {}", step(width));
-        }
-    }
 }

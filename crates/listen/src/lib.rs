@@ -7,6 +7,7 @@
 //!
 //! Knows nothing of files, threads or microphones. Frequencies in Hz, times in seconds, differences of pitch in cents.
 
+mod against_limp;
 mod beside;
 mod comb;
 mod heard;
@@ -24,6 +25,7 @@ mod unheard;
 #[cfg(feature = "wav")]
 mod wav;
 
+pub use against_limp::AgainstLimp;
 pub use heard::{Heard, HeardAtTwelve, HeardPartial, cents};
 pub use listened::{OTHER_STRING, listened};
 pub use sound::{PITCHES, RATES, Sound};

@@ -2,23 +2,13 @@
 import assert from 'node:assert/strict';
 import { existsSync, readFileSync, readdirSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
-import test, { after, afterEach, before } from 'node:test';
-import { SIZES, Server, browser, clear, example, folder, page, shot, text } from './kit.mjs';
+import test from 'node:test';
+import { SIZES, Server, clear, example, folder, page, shared, shot, text } from './kit.mjs';
 
 let jobs;
 let server;
 let chromium;
-before(async () => {
-  jobs = folder();
-  server = await Server.start(jobs);
-  chromium = await browser();
-});
-afterEach(() => Promise.all(chromium.contexts().map((context) => context.close())));
-after(async () => {
-  await chromium.close();
-  assert.equal((await server.stop()).code, 0, server.errors);
-  clear(jobs);
-});
+shared((at) => { ({ jobs, server, chromium } = at); });
 
 // From the request to the reply, and to the list on the screen, milliseconds; .ci/run asks for half, as ../bars.py says.
 const BAR = 200;

@@ -5,6 +5,8 @@ import { createRequire } from 'node:module';
 import { tmpdir } from 'node:os';
 import { join, dirname } from 'node:path';
 import { fileURLToPath } from 'node:url';
+import assert from 'node:assert/strict';
+import { after, afterEach, before } from 'node:test';
 
 const require = createRequire(join(process.env.BENCH_MODULES, 'here.js'));
 const { chromium } = require('playwright-core');
@@ -103,4 +105,21 @@ export async function shot(of, name) {
 
 export function clear(jobs) {
   rmSync(jobs, { recursive: true, force: true });
+}
+
+// One folder, server and browser for all checks of a file; `ready` is given them before the first.
+export function shared(ready) {
+  let at;
+  before(async () => {
+    const jobs = folder();
+    at = { jobs, server: await Server.start(jobs), chromium: await browser() };
+    ready(at);
+  });
+  // The server hangs up on the 21st connection of one address, and every page left open holds up to six.
+  afterEach(() => Promise.all(at.chromium.contexts().map((context) => context.close())));
+  after(async () => {
+    await at.chromium.close();
+    assert.equal((await at.server.stop()).code, 0, at.server.errors);
+    clear(at.jobs);
+  });
 }

@@ -2,23 +2,13 @@
 import assert from 'node:assert/strict';
 import { appendFileSync, readFileSync, readdirSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
-import test, { after, afterEach, before } from 'node:test';
-import { SIZES, Server, browser, clear, command, example, folder, page, shot, text } from './kit.mjs';
+import test from 'node:test';
+import { SIZES, command, example, page, shared, shot, text } from './kit.mjs';
 
 let jobs;
 let server;
 let chromium;
-before(async () => {
-  jobs = folder();
-  server = await Server.start(jobs);
-  chromium = await browser();
-});
-afterEach(() => Promise.all(chromium.contexts().map((context) => context.close())));
-after(async () => {
-  await chromium.close();
-  assert.equal((await server.stop()).code, 0, server.errors);
-  clear(jobs);
-});
+shared((at) => { ({ jobs, server, chromium } = at); });
 
 for (const size of SIZES) {
   test(`a change tried on the plan is seen, told, and taken back, ${size.width} px`, { timeout: 60_000 }, async () => {

@@ -2,8 +2,8 @@
 import assert from 'node:assert/strict';
 import { appendFileSync, rmSync, symlinkSync } from 'node:fs';
 import { join } from 'node:path';
-import test, { after, afterEach, before } from 'node:test';
-import { SIZES, Server, browser, clear, command, example, folder, page, shot, text } from './kit.mjs';
+import test from 'node:test';
+import { SIZES, Server, browser, clear, command, example, folder, page, shared, shot, text } from './kit.mjs';
 
 // From an input to the picture on the screen, milliseconds: the bar, and what is asked. .ci/run asks for half, as ../bars.py says.
 const BAR = 100;
@@ -12,18 +12,7 @@ const FOLLOWS = process.env.BONEWRIGHT_BARS === 'half' ? 2 * BAR : BAR;
 let jobs;
 let server;
 let chromium;
-before(async () => {
-  jobs = folder();
-  server = await Server.start(jobs);
-  chromium = await browser();
-});
-// The server hangs up on the 21st connection of one address, and every page left open holds up to six.
-afterEach(() => Promise.all(chromium.contexts().map((context) => context.close())));
-after(async () => {
-  await chromium.close();
-  assert.equal((await server.stop()).code, 0, server.errors);
-  clear(jobs);
-});
+shared((at) => { ({ jobs, server, chromium } = at); });
 
 test('wrong input is told beside the field and not kept', { timeout: 60_000 }, async () => {
   example(jobs, 'parlour', 'wrong');

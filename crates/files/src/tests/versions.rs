@@ -93,6 +93,20 @@ fn all_of(folder: &Path) -> (String, String, Vec<String>) {
 
 type Change = fn(&Versions) -> Result<(), VersionError>;
 
+/// Every way in which a call of the disk fails, and whether all after it fail too.
+fn failures() -> impl Iterator<Item = (Way, bool)> {
+    let ways = [Way::Refused, Way::Half, Way::DoneAndRefused].into_iter();
+    ways.flat_map(|way| [(way, false), (way, true)])
+}
+
+/// A store with one file of two versions.
+fn of_two(path: &Path) -> Versions {
+    let store = versions(path);
+    store.create("a", "one").unwrap();
+    store.save("a", &|now| now == "one", "two").unwrap();
+    store
+}
+
 /// Every change, on a disk that refuses or dies at every call: the file is all old or all new, no version is lost, and what was
 /// acknowledged stands.
 #[test]
@@ -104,16 +118,11 @@ fn a_failure_at_any_call_loses_nothing() {
         ("beside", |store| store.change_beside("a", &|now| format!("{now}!"))),
     ];
     for (name, change) in changes {
-        for (way, dead) in [Way::Refused, Way::Half, Way::DoneAndRefused]
-            .into_iter()
-            .flat_map(|way| [(way, false), (way, true)])
-        {
+        for (way, dead) in failures() {
             for at in 0.. {
                 let folder = tempdir();
                 let path = folder.path();
-                let store = versions(path);
-                store.create("a", "one").unwrap();
-                store.save("a", &|now| now == "one", "two").unwrap();
+                let store = of_two(path);
                 if name == "redo" {
                     store.save("a", &|now| now == "two", "three").unwrap();
                     store.undo("a", &|now| now == "three").unwrap();
@@ -169,16 +178,11 @@ fn a_failure_at_any_call_moves_the_whole_or_nothing() {
         ("unbin", |store| store.unbin(1, "b")),
     ];
     for (name, change) in moves {
-        for (way, dead) in [Way::Refused, Way::Half, Way::DoneAndRefused]
-            .into_iter()
-            .flat_map(|way| [(way, false), (way, true)])
-        {
+        for (way, dead) in failures() {
             for at in 0.. {
                 let folder = tempdir();
                 let path = folder.path();
-                let store = versions(path);
-                store.create("a", "one").unwrap();
-                store.save("a", &|now| now == "one", "two").unwrap();
+                let store = of_two(path);
                 store.change_beside("a", &|_| "ticks".to_owned()).unwrap();
                 if name == "unbin" {
                     store.bin("a").unwrap();

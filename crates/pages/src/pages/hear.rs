@@ -194,29 +194,29 @@ fn kept(opened: &Opened, key: HeardKey, at: usize) -> usize {
     done.map_or(0, |done| key.kept(&done.job, at))
 }
 
-/// The string that a post names, with the job as the page showed it.
-///
-/// # Errors
-/// The reply to give instead.
-fn named<'a>(bench: &Bench, ask: &Ask, opened: &'a Opened) -> Result<At<'a>, Reply> {
-    At::of(strings(&opened.judged), &ask.fields).ok_or_else(|| {
-        let why = "This job has no such string to be heard, open or at fret 12.";
-        trouble(bench, ask, 422, why, &to(&opened.name, PAGE))
-    })
+/// What `then` replies to a post: with the job, if it is as the page showed it, and the string that the post names.
+fn of_string(bench: &Bench, ask: &Ask, then: fn(&Bench, &Ask, &Opened, &At) -> Reply) -> Reply {
+    let opened = match unchanged(bench, ask, PAGE) {
+        Ok(opened) => opened,
+        Err(reply) => return reply,
+    };
+    match At::of(strings(&opened.judged), &ask.fields) {
+        Some(at) => then(bench, ask, &opened, &at),
+        None => {
+            let why = "This job has no such string to be heard, open or at fret 12.";
+            trouble(bench, ask, 422, why, &to(&opened.name, PAGE))
+        }
+    }
 }
 
 /// What is heard of one pluck, and whether it agrees with those before it. Keeps nothing.
 #[must_use]
 pub fn attempt(bench: &Bench, ask: &Ask) -> Reply {
-    let opened = match unchanged(bench, ask, PAGE) {
-        Ok(opened) => opened,
-        Err(reply) => return reply,
-    };
-    let at = match named(bench, ask, &opened) {
-        Ok(at) => at,
-        Err(reply) => return reply,
-    };
-    let heard = match heard(ask.sound.as_deref().unwrap_or_default(), &at) {
+    of_string(bench, ask, plucked)
+}
+
+fn plucked(bench: &Bench, ask: &Ask, opened: &Opened, at: &At) -> Reply {
+    let heard = match heard(ask.sound.as_deref().unwrap_or_default(), at) {
         Ok(heard) => heard,
         Err(why) => {
             let say = html! { span.mark aria-hidden="true" { "✕" } " Not heard: " (why) };
@@ -234,9 +234,9 @@ pub fn attempt(bench: &Bench, ask: &Ask) -> Reply {
     let offer = agreed.is_some().then(|| {
         let to_keep = at.to_keep(&plucks);
         if let Some((HeardKey::Inharmonicity, b)) = to_keep {
-            told.stretch = stretch(bench, &opened, &at, b);
+            told.stretch = stretch(bench, opened, at, b);
         }
-        offer(bench, &opened, &at, &plucks, to_keep, stretched(&told))
+        offer(bench, opened, at, &plucks, to_keep, stretched(&told))
     });
     let told = html! {
         figure { (picture(partials(&told.heard, &at.name()))) figcaption { "Ticks: where each partial stands. Straight line: where a limp string's would. Thin line: what they agree on. Short ticks do not count." } }
@@ -248,7 +248,7 @@ pub fn attempt(bench: &Bench, ask: &Ask) -> Reply {
             "state": if agreed.is_some() { "agreed" } else { "heard" },
             "say": say.into_string(),
             "pluck": Plucks::text(&pluck),
-            "row": row(&opened, &at, &plucks, true).into_string(),
+            "row": row(opened, at, &plucks, true).into_string(),
             "partials": told.into_string(),
             "offer": offer.map(Markup::into_string),
         }),
@@ -340,26 +340,22 @@ fn onward(opened: &Opened, at: &At) -> Markup {
 /// Keeps what the plucks of a string agree on, as one change of the job.
 #[must_use]
 pub fn keep(bench: &Bench, ask: &Ask) -> Reply {
-    let opened = match unchanged(bench, ask, PAGE) {
-        Ok(opened) => opened,
-        Err(reply) => return reply,
-    };
-    let at = match named(bench, ask, &opened) {
-        Ok(at) => at,
-        Err(reply) => return reply,
-    };
+    of_string(bench, ask, keep_of)
+}
+
+fn keep_of(bench: &Bench, ask: &Ask, opened: &Opened, at: &At) -> Reply {
     let back = format!("{}?string={}", to(&opened.name, PAGE), at.string.number);
     let not_kept = |why: &str| trouble(bench, ask, 422, why, &back);
     let plucks = Plucks::of(&ask.fields);
     let Some((key, value)) = at.to_keep(&plucks) else {
         return not_kept("These plucks do not agree, so nothing was kept. Pluck the string again.");
     };
-    if kept(&opened, key, at.at) > 0 && ask.fields.get("again").is_none() {
+    if kept(opened, key, at.at) > 0 && ask.fields.get("again").is_none() {
         return not_kept(
             "The job has this of the string from a recording already, so nothing was kept. The same pluck kept twice would count twice.",
         );
     }
-    let text = match with(&opened, &at, (key, value)) {
+    let text = match with(opened, at, (key, value)) {
         Ok(text) => text,
         Err(why) => return not_kept(&why),
     };
@@ -387,9 +383,9 @@ pub fn keep(bench: &Bench, ask: &Ask) -> Reply {
             "state": "kept",
             "version": now.version.as_str(),
             "say": say.into_string(),
-            "row": row(&now, &at, &plucks, true).into_string(),
+            "row": row(&now, at, &plucks, true).into_string(),
             "steps": steps(bench, &now, PAGE).into_string(),
-            "offer": html! { div.go { (onward(&now, &at)) } }.into_string(),
+            "offer": html! { div.go { (onward(&now, at)) } }.into_string(),
         }),
     )
 }

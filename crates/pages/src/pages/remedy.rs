@@ -7,8 +7,8 @@ use report::{Assessed, FindingWords, assess_page, assess_pages};
 use work::{Planned, SaddleWork};
 
 use super::station::setting_link;
-use super::told::no_plan;
-use super::{Tab, download, frame, hidden, live, opened, refusals, to, trouble, unchanged};
+use super::told::of_plan;
+use super::{Tab, download, hidden, live, refusals, to, trouble, unchanged};
 use crate::bench::Bench;
 use crate::desk::Opened;
 use crate::naming;
@@ -17,15 +17,7 @@ use crate::talk::{Ask, Reply};
 /// The page.
 #[must_use]
 pub fn page(bench: &Bench, ask: &Ask) -> Reply {
-    let opened = match opened(bench, ask) {
-        Ok(opened) => opened,
-        Err(reply) => return reply,
-    };
-    let main = match opened.judged.planned() {
-        Some(done) => shown(bench, &opened, done),
-        None => no_plan(&opened),
-    };
-    Reply::Page(200, frame(bench, &opened.title(), Some((&opened, Tab::Remedy)), &main))
+    of_plan(bench, ask, Tab::Remedy, None, |opened, done| shown(bench, opened, done))
 }
 
 fn shown(bench: &Bench, opened: &Opened, done: &Planned) -> Markup {

@@ -4,8 +4,8 @@ use drawing::{DrawingError, FileKind, PICTURE_DPI, PartWork, SheetOptions, Sheet
 use machining::PartKind;
 use maud::{Markup, html};
 
-use super::told::no_plan;
-use super::{Tab, address, download, frame, live, opened, stops, trouble};
+use super::told::of_plan;
+use super::{Tab, address, download, live, opened, stops, trouble};
 use crate::bench::Bench;
 use crate::desk::Opened;
 use crate::talk::{Ask, Reply};
@@ -14,16 +14,7 @@ use work::Planned;
 /// The page.
 #[must_use]
 pub fn page(bench: &Bench, ask: &Ask) -> Reply {
-    let opened = match opened(bench, ask) {
-        Ok(opened) => opened,
-        Err(reply) => return reply,
-    };
-    let main = if opened.judged.planned().is_some() {
-        shown(bench, &opened)
-    } else {
-        no_plan(&opened)
-    };
-    Reply::Page(200, frame(bench, &opened.title(), Some((&opened, Tab::Sheets)), &main))
+    of_plan(bench, ask, Tab::Sheets, None, |opened, _| shown(bench, opened))
 }
 
 /// What is drawn of a job, part by part.

@@ -5,8 +5,8 @@ use maud::{Markup, html};
 use work::{NextAsk, NextStep, Planned, SaddleWork, Shop};
 
 use super::station::setting_link;
-use super::told::no_plan;
-use super::{Tab, frame, live, opened, to};
+use super::told::of_plan;
+use super::{Tab, live, to};
 use crate::bench::Bench;
 use crate::desk::Opened;
 use crate::figures::{both, cents, heads};
@@ -15,15 +15,9 @@ use crate::talk::{Ask, Reply};
 /// The page.
 #[must_use]
 pub fn page(bench: &Bench, ask: &Ask) -> Reply {
-    let opened = match opened(bench, ask) {
-        Ok(opened) => opened,
-        Err(reply) => return reply,
-    };
-    let main = match opened.judged.planned() {
-        Some(done) => shown(bench, &opened, done),
-        None => no_plan(&opened),
-    };
-    Reply::Page(200, frame(bench, "How sure it is", Some((&opened, Tab::Plan)), &main))
+    of_plan(bench, ask, Tab::Plan, Some("How sure it is"), |opened, done| {
+        shown(bench, opened, done)
+    })
 }
 
 fn shown(bench: &Bench, opened: &Opened, done: &Planned) -> Markup {

@@ -4,9 +4,12 @@ use job::{Problem, Severity};
 use maud::{Markup, html};
 
 use super::readings::{block_key, name_of};
-use super::{refusals, to};
+use super::{Tab, frame, opened, refusals, to};
+use crate::bench::Bench;
 use crate::desk::Opened;
 use crate::plain::plain;
+use crate::talk::{Ask, Reply};
+use work::Planned;
 
 /// Problems as they stand on the page: each names what was asked and leads there.
 #[must_use]
@@ -42,6 +45,26 @@ fn field_of(opened: &Opened, problem: &Problem) -> Option<(String, Option<String
         return Some((step.title(), Some(there)));
     }
     name_of(&problem.field).map(|title| (title, None))
+}
+
+/// A page of a job's plan under this tab, with a title of its own or the job's; where there is no plan yet, what is missing.
+pub fn of_plan(
+    bench: &Bench,
+    ask: &Ask,
+    tab: Tab,
+    title: Option<&str>,
+    of: impl FnOnce(&Opened, &Planned) -> Markup,
+) -> Reply {
+    let opened = match opened(bench, ask) {
+        Ok(opened) => opened,
+        Err(reply) => return reply,
+    };
+    let main = match opened.judged.planned() {
+        Some(done) => of(&opened, done),
+        None => no_plan(&opened),
+    };
+    let title = title.map_or_else(|| opened.title(), str::to_owned);
+    Reply::Page(200, frame(bench, &title, Some((&opened, tab)), &main))
 }
 
 /// A page for a job that has no plan yet: what is missing.

@@ -3,8 +3,8 @@
 use maud::{Markup, html};
 use work::{Planned, Step, StepKey, steps};
 
-use super::told::no_plan;
-use super::{Tab, frame, hidden, live, opened, store_trouble, to};
+use super::told::of_plan;
+use super::{Tab, hidden, live, opened, store_trouble, to};
 use crate::bench::Bench;
 use crate::beside::Beside;
 use crate::name::JobName;
@@ -34,12 +34,8 @@ fn words(name: &JobName, done: &Planned, step: &Step) -> Markup {
 /// The page.
 #[must_use]
 pub fn page(bench: &Bench, ask: &Ask) -> Reply {
-    let opened = match opened(bench, ask) {
-        Ok(opened) => opened,
-        Err(reply) => return reply,
-    };
-    let main = match opened.judged.planned() {
-        Some(done) => html! {
+    of_plan(bench, ask, Tab::Work, None, |opened, done| {
+        html! {
             h1 { "Work list" }
             p.how { "In this order nothing undoes what was done before (common practice). Ticks stay." }
             form.work id="work" method="post" action=(to(&opened.name, "tick")) {
@@ -54,10 +50,8 @@ pub fn page(bench: &Bench, ask: &Ask) -> Reply {
                 p { button.keep { "Keep the ticks" } }
             }
             (live::closing(&opened.judged))
-        },
-        None => no_plan(&opened),
-    };
-    Reply::Page(200, frame(bench, &opened.title(), Some((&opened, Tab::Work)), &main))
+        }
+    })
 }
 
 /// Keeps ticks: of the one line that the script names, or of all that were shown.
