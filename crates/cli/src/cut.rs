@@ -3,12 +3,14 @@
 use crate::failure::Failure;
 use crate::files::{self, NewFile};
 use crate::part::PartArgs;
+use crate::progress::Progress;
 use crate::source::{self, JobArgs};
 use crate::speak;
 use clap::{Args, ValueEnum};
-use machining::PartKind;
+use machining::{Machine, PartKind};
+use std::cell::Cell;
 use std::path::{Path, PathBuf};
-use work::Tried;
+use work::{Planned, Tried};
 
 /// Write programs that cut the blank on a small machine
 ///
@@ -82,10 +84,11 @@ pub fn run(args: &CutArgs) -> Result<(), Failure> {
     }
     let machine = args.job.profiles.machine(args.machine.as_deref())?;
     let way = args.setup.map(work::Way::from);
+    let tried = all_tried(done, parts, way, machine.as_ref());
+    let any = tried.iter().any(|(_, setups)| !setups.is_empty());
     let mut made = Vec::new();
     let mut refused = false;
-    let mut any = false;
-    for (one, parts) in done.apart(parts) {
+    for (one, setups) in tried {
         let name = one.job.name.as_ref();
         let mut own = Vec::new();
         for Tried {
@@ -94,9 +97,8 @@ pub fn run(args: &CutArgs) -> Result<(), Failure> {
             cut,
             made: setup,
             ..
-        } in work::tried(one, &parts, way, machine.as_ref())
+        } in setups
         {
-            any = true;
             match setup {
                 Ok(setup) => own.push(setup),
                 Err(error) => {
@@ -145,4 +147,30 @@ pub fn run(args: &CutArgs) -> Result<(), Failure> {
     text += "Read the setup sheet first.\n";
     text += "AIR-CUT FIRST: run each program above the stock, a hand on the stop.\n";
     speak::result(&text)
+}
+
+/// What is cut of each saddle, and of the nut, with the programs of all its setups; tells how far it is meanwhile.
+fn all_tried<'a>(
+    done: &'a Planned,
+    parts: &[PartKind],
+    way: Option<work::Way>,
+    machine: Option<&Machine>,
+) -> Vec<(&'a Planned, Vec<Tried>)> {
+    let each = done.apart(parts);
+    let setups = each
+        .iter()
+        .map(|(one, parts)| work::setups(one, parts, way, machine).len());
+    let progress = Progress::of(setups.sum());
+    let begun = Cell::new(false);
+    let go_on = |part, kind| {
+        // One before it is done, unless it is the first.
+        progress.add(usize::from(begun.replace(true)));
+        progress.now(report::setup_words(part, kind));
+        true
+    };
+    let tried = each.into_iter().map(|(one, parts)| {
+        let tried = work::tried_while(one, &parts, way, machine, &go_on);
+        (one, tried.unwrap_or_default())
+    });
+    tried.collect()
 }

@@ -4,15 +4,13 @@ use crate::failure::{Failure, unwritten};
 use crate::part::PartArgs;
 use crate::pictures::PictureArgs;
 use crate::plan::Bench;
+use crate::progress::Progress;
 use crate::source::{self, JobArgs};
 use crate::{files, speak};
 use clap::Args;
 use drawing::SheetSet;
 use machining::PartKind;
 use saddle::tolerance::{CONFIDENCE, LEAST_SAMPLES, MOST_SAMPLES};
-use std::io::{IsTerminal, Write};
-use std::sync::Mutex;
-use std::time::{Duration, Instant};
 use units::BenchUnit;
 use work::{NutWork, Planned};
 
@@ -89,13 +87,13 @@ pub fn run(args: &ToleranceArgs) -> Result<(), Failure> {
         args.pictures.saddle_only()?;
         return speak::result(&nut.unwrap_or_default());
     }
-    let bar = Bar::new(sampling.samples * saddles.len());
+    let progress = Progress::of(sampling.samples * saddles.len());
     let mut worked = Vec::new();
     for saddle in &saddles {
-        let sure = saddle.sureness(sampling, &|tried| bar.add(tried));
+        let sure = saddle.sureness(sampling, &|tried| progress.add(tried));
         worked.push(sure.map(|sure| (saddle, sure)));
     }
-    bar.clear();
+    drop(progress);
     let worked = worked.into_iter().collect::<Result<Vec<_>, _>>().map_err(|error| {
         speak::error(&format!(
             "error: {}: {error}. Look at [tolerance] and [uncertainty] in the job.",
@@ -142,63 +140,5 @@ fn nut_text(
         report::nut_tolerance_json(title, &sure).map_err(unwritten)
     } else {
         Ok(report::nut_tolerance_page(title, &sure, nut.hazards(), bench))
-    }
-}
-
-/// Work shorter than this shows no bar.
-const QUIET: Duration = Duration::from_millis(700);
-/// Time between two states of the bar.
-const EVERY: Duration = Duration::from_millis(100);
-/// Cells of the bar.
-const CELLS: usize = 40;
-
-/// A line on standard error that tells how far the work is, if it is long and someone looks.
-struct Bar {
-    all: usize,
-    looks: bool,
-    state: Mutex<State>,
-}
-
-struct State {
-    done: usize,
-    next: Instant,
-    shown: bool,
-}
-
-impl Bar {
-    fn new(all: usize) -> Self {
-        Self {
-            all,
-            looks: std::io::stderr().is_terminal(),
-            state: Mutex::new(State {
-                done: 0,
-                next: Instant::now() + QUIET,
-                shown: false,
-            }),
-        }
-    }
-
-    fn add(&self, done: usize) {
-        // A poisoned lock is another thread's panic: show nothing more.
-        let Ok(mut state) = self.state.lock() else { return };
-        state.done += done;
-        let now = Instant::now();
-        if !self.looks || now < state.next {
-            return;
-        }
-        state.next = now + EVERY;
-        state.shown = true;
-        let full = (CELLS * state.done / self.all).min(CELLS);
-        let bar = format!("{}{}", "#".repeat(full), ".".repeat(CELLS - full));
-        // If standard error is closed, there is no one to tell.
-        let mut err = std::io::stderr().lock();
-        let _ = write!(err, "\r[{bar}] {} of {}", state.done, self.all).and_then(|()| err.flush());
-    }
-
-    fn clear(&self) {
-        if self.state.lock().is_ok_and(|state| state.shown) {
-            let mut err = std::io::stderr().lock();
-            let _ = write!(err, "\r{}\r", " ".repeat(79)).and_then(|()| err.flush());
-        }
     }
 }

@@ -30,4 +30,5 @@ mod plan;
 mod profiles;
 mod split;
 mod tolerance;
+mod version;
 mod zero_fret;
