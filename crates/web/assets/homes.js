@@ -1,17 +1,12 @@
 // Where the jobs are: in the browser's own store, in a folder that the user chose, or, where neither is to be had, in memory. Each home
 // gives all its files, tells what came in from elsewhere, and keeps a set of changes whole, unless something came in between.
 
-// In memory alone.
+// In memory alone: what the page holds is all there is.
 class Nowhere {
   kind = 'nowhere';
-  files = new Map();
-  async load() { return [...this.files.values()]; }
+  async load() { return []; }
   async news() { return []; }
-  async read(paths) { return paths.map((path) => this.files.get(path) || { path, when: 0, bytes: null }); }
-  async keep(changes) {
-    for (const file of changes) if (file.bytes) this.files.set(file.path, file); else this.files.delete(file.path);
-    return true;
-  }
+  async keep() { return true; }
 }
 
 // In the browser's store. Every set of changes has a number: another window looks for those that it does not know, and what was worked
@@ -69,10 +64,6 @@ class Kept {
       this.known = change;
       return news;
     });
-  }
-
-  async read(paths) {
-    return this.with('readonly', (files) => Promise.all(paths.map(async (path) => await got(files.get(path)) || { path, when: 0, bytes: null })));
   }
 
   async keep(changes) {
@@ -153,15 +144,6 @@ class Folder {
     let folder = this.handle;
     for (const one of names) folder = await folder.getDirectoryHandle(one, { create });
     return [folder, name];
-  }
-
-  async read(paths) {
-    return Promise.all(paths.map(async (path) => {
-      try {
-        const [folder, name] = await this.place(path, false);
-        return await this.taken(path, await folder.getFileHandle(name));
-      } catch { return { path, when: 0, bytes: null }; }
-    }));
   }
 
   // Each file is written whole or not at all; what is kept of a job comes before the job, and what goes, goes last.

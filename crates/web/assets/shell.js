@@ -26,30 +26,54 @@ function inTurn(work) {
 
 class NotKept extends Error {}
 
-// From the store to memory: the jobs are here still, and are said to be kept nowhere.
-async function withoutStore(error) {
-  const held = home;
-  home = new Nowhere();
-  warning = `${KEEPS_NOTHING} (${error.message}.)`;
-  const files = await engine.ask({ do: 'files' });
-  await home.keep(files.files);
-  return held;
+// The files as they are kept, by path: what the module must hold.
+const held = new Map();
+function holds(files) {
+  for (const file of files) if (file.bytes) held.set(file.path, file); else held.delete(file.path);
 }
 
+// The module is given what it must hold of these paths.
+async function takenBack(files) {
+  await engine.load(files.map(({ path }) => held.get(path) || { path, when: 0, bytes: null }));
+}
+
+async function took(news) {
+  if (!news.length) return;
+  holds(news);
+  await engine.load(news);
+}
+
+// What came in from elsewhere. A store that does not answer is opened once more; then the jobs are in memory, and that is said.
 async function freshened() {
+  let news;
   try {
-    const news = await home.news();
-    if (news.length) await engine.load(news);
+    news = await home.news();
   } catch (error) {
-    if (error instanceof Trap || error instanceof Stopped) throw error;
     if (home.kind !== 'browser') throw new NotKept(`The folder cannot be read: ${error.message}.`);
-    await withoutStore(error);
+    try {
+      const again = await Kept.open();
+      const files = await again.load();
+      if (again.known < home.known) throw new Error('the browser has emptied its store');
+      const there = new Set(files.map((file) => file.path));
+      news = [...files, ...[...held.keys()].filter((path) => !there.has(path)).map((path) => ({ path, when: 0, bytes: null }))];
+      home = again;
+    } catch (why) {
+      home = new Nowhere();
+      warning = `${KEEPS_NOTHING} (${why.message}.)`;
+      news = [];
+    }
   }
+  await took(news);
 }
 
 async function loadAll() {
-  const files = await home.load();
-  if (files.length) await engine.load(files);
+  held.clear();
+  await took(await home.load());
+}
+
+// A new module is given what the old one held.
+async function loadHeld() {
+  if (held.size) await engine.load([...held.values()]);
 }
 
 // Asks the module, and keeps what it changed: all of it or nothing.
@@ -70,20 +94,16 @@ function request(head, body) {
             ? 'Nothing was kept: this browser has no room left for this page. Save your jobs to a file, make room, then make this change again.'
             : `Nothing was kept: ${home.kind === 'folder' ? 'the folder' : 'the browser'} refused (${error.message}). Save your jobs to a file, then load the page again.`);
         }
-        if (kept) { asksToStay(); return reply; }
+        if (kept) { holds(reply.files); asksToStay(); return reply; }
         await takenBack(reply.files);
       }
       throw new NotKept('Nothing was kept: another window changes these jobs all the time. Close it, then make this change again.');
     } catch (error) {
       // The worker that is there now holds nothing.
-      if (error instanceof Trap || error instanceof Stopped) await loadAll();
+      if (error instanceof Trap || error instanceof Stopped) await loadHeld();
       throw error;
     }
   });
-}
-
-async function takenBack(files) {
-  await engine.load(await home.read(files.map((file) => file.path)));
 }
 
 // A browser clears first what nobody asked it to keep.
@@ -359,7 +379,8 @@ async function move(to) {
       home = to;
       warning = to.kind === 'nowhere' ? warning : '';
       engine.end(new Stopped());
-      if (files.length) await engine.load(files);
+      held.clear();
+      await took(files);
     });
     await go('/', { push: false });
   } catch (error) { say(`It cannot be read: ${error.message}.`); }
@@ -396,6 +417,7 @@ async function begin() {
   if (MANIFEST && navigator.serviceWorker) navigator.serviceWorker.register('sw.js').catch(() => { /* it works without, while there is a network */ });
   here = new URL(fromBar(), BASE);
   await go(addressOf(here), { push: false });
+  performance.mark('first page');
 }
 
 begin().catch((error) => {

@@ -4,6 +4,7 @@ use job::Profiles;
 use pages::{Fields, JobName, MemoryJobs, Method, Reply as Answer};
 
 use crate::message::{Reply, Request, changes, joined, split};
+use crate::print::print;
 use crate::{archive, clock, home};
 
 const HTML: &str = "text/html; charset=utf-8";
@@ -56,18 +57,19 @@ impl Bench {
                 clock::set(now);
                 self.asked(&address, post, script, body)
             }
-            Request::Files => {
-                let files = self.jobs.files(None).into_iter();
-                let files: Vec<_> = files.map(|(path, record)| (path, Some(record))).collect();
-                joined(
-                    Reply {
-                        status: 200,
+            Request::Print { name, form } => match std::str::from_utf8(body) {
+                Ok(text) => {
+                    let printed = print(&name, text, form);
+                    let reply = Reply {
+                        status: if printed.made { 200 } else { 422 },
+                        kind: TEXT.to_owned(),
+                        told: printed.told,
                         ..Reply::default()
-                    },
-                    &[],
-                    &files,
-                )
-            }
+                    };
+                    joined(reply, printed.text.as_bytes(), &[])
+                }
+                Err(_) => said(422, "The file is no plain text, so it is no job file."),
+            },
             Request::Pack { job } => self.packed(job.as_deref()),
             Request::Unpack { now, name } => {
                 clock::set(now);
@@ -157,4 +159,130 @@ fn said(status: u16, words: &str) -> Vec<u8> {
         ..Reply::default()
     };
     joined(reply, words.as_bytes(), &[])
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    const SOUND: &str = include_str!("../../../examples/sound.toml");
+
+    fn ask(bench: &Bench, head: &serde_json::Value, body: &[u8]) -> (serde_json::Value, Vec<u8>) {
+        let head = head.to_string().into_bytes();
+        let mut message = u32::try_from(head.len()).unwrap().to_le_bytes().to_vec();
+        message.extend(head);
+        message.extend(body);
+        let reply = bench.answer(&message);
+        let (head, content) = split(&reply).unwrap();
+        (serde_json::from_slice(head).unwrap(), content.to_vec())
+    }
+
+    fn bench() -> Bench {
+        Bench::new(|_, _, _| {})
+    }
+
+    fn load(bench: &Bench, path: &str, text: &str) {
+        let file = serde_json::json!({ "path": path, "when": 1, "bytes": text.len() });
+        let (head, _) = ask(
+            bench,
+            &serde_json::json!({ "do": "load", "files": [file] }),
+            text.as_bytes(),
+        );
+        assert_eq!(
+            (head["status"].as_u64(), head["files"].as_array().map(Vec::len)),
+            (Some(200), Some(0))
+        );
+    }
+
+    #[test]
+    fn a_job_is_loaded_looked_at_changed_and_what_changed_comes_back() {
+        let bench = bench();
+        load(&bench, "sound.toml", SOUND);
+        let get = |address: &str| {
+            ask(
+                &bench,
+                &serde_json::json!({ "do": "ask", "now": 90_000_000, "address": address }),
+                b"",
+            )
+        };
+        let (head, page) = get("/");
+        assert_eq!(head["status"], 200);
+        let page = String::from_utf8(page).unwrap();
+        assert!(page.contains("/job/sound/plan") && page.contains("1 day ago"), "{page}");
+        assert!(page.contains("id=\"home\"") && !page.contains("Folder:"));
+        let (_, page) = get("/job/sound/text");
+        let page = String::from_utf8(page).unwrap();
+        let (_, version) = page.split_once("data-version=\"").unwrap();
+        let (version, _) = version.split_once('"').unwrap();
+        let form = format!("token=&version={version}&key=slot.lean&text=4+deg&sure=yes");
+        let posted = serde_json::json!({ "do": "ask", "now": 90_000_001, "address": "/job/sound/answer", "post": true, "script": true });
+        let (head, content) = ask(&bench, &posted, form.as_bytes());
+        let paths: Vec<&str> = head["files"]
+            .as_array()
+            .unwrap()
+            .iter()
+            .map(|file| file["path"].as_str().unwrap())
+            .collect();
+        assert!(
+            paths.contains(&".bonewright/sound/old-000001.toml") && paths.contains(&"sound.toml"),
+            "{paths:?}"
+        );
+        let (_, texts) = content.split_at(usize::try_from(head["bytes"].as_u64().unwrap()).unwrap());
+        let texts = String::from_utf8(texts.to_vec()).unwrap();
+        let (_, new) = texts.split_once(SOUND).unwrap();
+        assert!(new.contains("4 deg"), "the old one whole, then the new");
+        // Told once.
+        let (head, _) = get("/");
+        assert_eq!(head["files"].as_array().map(Vec::len), Some(0));
+    }
+
+    #[test]
+    fn a_file_of_the_plan_is_the_command_s_to_the_byte() {
+        let bench = bench();
+        load(&bench, "sound.toml", SOUND);
+        let asked = serde_json::json!({ "do": "ask", "now": 1, "address": "/job/sound/out/sound.dxf?save=yes" });
+        let (head, content) = ask(&bench, &asked, b"");
+        assert_eq!(
+            (&head["kind"], &head["save_as"]),
+            (&"image/vnd.dxf".into(), &"sound.dxf".into())
+        );
+        assert!(content.starts_with(b"  0") || content.starts_with(b"0") || content.starts_with(b"999"));
+    }
+
+    #[test]
+    fn packed_and_unpacked_elsewhere() {
+        let (one, other) = (bench(), bench());
+        load(&one, "sound.toml", SOUND);
+        let (head, bytes) = ask(&one, &serde_json::json!({ "do": "pack", "job": null }), b"");
+        assert_eq!(head["save_as"], "bonewright-jobs.zip");
+        let (head, words) = ask(
+            &other,
+            &serde_json::json!({ "do": "unpack", "now": 5, "name": "bonewright-jobs.zip" }),
+            &bytes,
+        );
+        let length = usize::try_from(head["bytes"].as_u64().unwrap()).unwrap();
+        assert_eq!(
+            (&head["status"], &words[..length]),
+            (&200.into(), &b"1 job taken in."[..])
+        );
+        assert_eq!(&words[length..], SOUND.as_bytes());
+        let (head, _) = ask(&one, &serde_json::json!({ "do": "pack", "job": "../x" }), b"");
+        assert_eq!(head["status"], 404);
+    }
+
+    #[test]
+    fn nonsense_is_answered() {
+        let bench = bench();
+        for message in [&b""[..], b"abc", b"\xff\xff\xff\xff", b"\x02\0\0\0{}", b"\x00\0\0\0"] {
+            let reply = bench.answer(message);
+            let (head, _) = split(&reply).unwrap();
+            assert!(String::from_utf8_lossy(head).contains("\"status\":400"));
+        }
+        let (head, _) = ask(
+            &bench,
+            &serde_json::json!({ "do": "load", "files": [{ "path": "a.toml", "bytes": 9 }] }),
+            b"short",
+        );
+        assert_eq!(head["status"], 400);
+    }
 }

@@ -9,5 +9,6 @@ mod bench;
 mod clock;
 mod home;
 mod message;
+mod print;
 
 pub use bench::Bench;

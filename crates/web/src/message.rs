@@ -5,6 +5,7 @@ use pages::{Change, Record};
 use serde::{Deserialize, Serialize};
 
 use crate::clock;
+use crate::print::Form;
 
 /// A file of the folder of jobs; its text stands behind the head.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
@@ -34,10 +35,10 @@ pub(crate) enum Request {
         #[serde(default)]
         script: bool,
     },
-    /// Every file of the folder, as if it had changed.
-    Files,
     /// The jobs in one file: the one of this name with all that is kept of it, or all.
     Pack { job: Option<String> },
+    /// The plan of a job, which stands behind the head; nothing of it is held.
+    Print { name: String, form: Form },
     /// Takes in what was packed, or one job: the file stands behind the head.
     Unpack { now: u64, name: String },
 }
@@ -55,6 +56,9 @@ pub(crate) struct Reply {
     /// The name under which the content is to be kept.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub(crate) save_as: Option<String>,
+    /// What is told besides, a line each.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub(crate) told: Vec<String>,
     /// Length of the content, bytes; it comes behind the head, before the texts of the files.
     pub(crate) bytes: usize,
     /// What has changed in the folder.
