@@ -2,13 +2,15 @@
 
     assemble.py MODULE FOLDER
 
-leaves FOLDER/bonewright.html and FOLDER/site/. The same input gives the same bytes.
+leaves FOLDER/bonewright.html, FOLDER/site/ and FOLDER/npm/, a package for node that holds the same module. The same input gives
+the same bytes.
 """
 
 import base64
 import gzip
 import hashlib
 import json
+import re
 import shutil
 import sys
 from pathlib import Path
@@ -83,6 +85,12 @@ def page(module, manifest):
     return whole
 
 
+def version():
+    """That of the workspace."""
+    text = (HERE.parent.parent / "Cargo.toml").read_text(encoding="utf-8")
+    return re.search(r'^version = "([^"]+)"', text, re.MULTILINE).group(1)
+
+
 def main():
     module = Path(sys.argv[1]).read_bytes()
     out = Path(sys.argv[2])
@@ -118,6 +126,16 @@ def main():
     keeper = (SHELL / "keeper.js").read_text(encoding="utf-8")
     keeper = keeper.replace("@EDITION@", edition).replace("@FILES@", json.dumps(["./", *files]))
     (site / "sw.js").write_text(keeper, encoding="utf-8")
+
+    package = out / "npm"
+    shutil.rmtree(package, ignore_errors=True)
+    shutil.copytree(HERE / "npm", package)
+    shutil.copytree(site, package / "site")
+    (package / "web.wasm").write_bytes(module)
+    described = json.loads((package / "package.json").read_text(encoding="utf-8"))
+    described["version"] = version()
+    (package / "package.json").write_text(json.dumps(described, indent=2) + "\n", encoding="utf-8")
+
     size = (out / "bonewright.html").stat().st_size
     print(f"{out / 'bonewright.html'}: {size / 1e6:.2f} MB; {site}/: edition {edition}")
 

@@ -259,9 +259,11 @@ function show(html) {
     words.textContent = `! ${warning}`;
     page.querySelector('main').prepend(words);
   }
+  // Opened anew, a document has lost all that listened in it and in its window.
   document.open();
-  document.write(`<!DOCTYPE html>${page.documentElement.outerHTML}`);
+  document.write('<!DOCTYPE html><html></html>');
   document.close();
+  document.replaceChild(document.adoptNode(page.documentElement), document.documentElement);
   listening();
   for (const image of document.querySelectorAll('img[data-from]')) picture(image);
   pages(fetched, place, past, hears);
@@ -397,9 +399,16 @@ async function stored() {
   }
 }
 
+function decodedBase64(text) {
+  if (Uint8Array.fromBase64) return Uint8Array.fromBase64(text);
+  const letters = atob(text);
+  const bytes = new Uint8Array(letters.length);
+  for (let i = 0; i < letters.length; i++) bytes[i] = letters.charCodeAt(i);
+  return bytes;
+}
+
 async function unpacked() {
-  const text = atob(document.getElementById('module').textContent.trim());
-  const bytes = Uint8Array.from(text, (letter) => letter.charCodeAt(0));
+  const bytes = decodedBase64(document.getElementById('module').textContent.trim());
   const stream = new Blob([bytes]).stream().pipeThrough(new DecompressionStream('gzip'));
   return WebAssembly.compileStreaming(new Response(stream, { headers: { 'content-type': 'application/wasm' } }));
 }

@@ -13,6 +13,9 @@ import { FILE, answer, begin_from, from_disk, kept, open, tab, text_of } from '.
 
 const { chromium: driver } = createRequire(join(process.env.BENCH_MODULES, 'here.js'))('playwright-core');
 
+// Longest that the page may be blocked, milliseconds; twice that where the machine does other work.
+const BLOCKED = process.env.BONEWRIGHT_BARS === 'half' ? 200 : 100;
+
 async function downloaded(p, act) {
   const [download] = await Promise.all([p.waitForEvent('download'), act()]);
   return { name: download.suggestedFilename(), bytes: readFileSync(await download.path()) };
@@ -236,7 +239,7 @@ test('programs: the page goes on meanwhile, stop stops, and a module that breaks
   await p.locator('.verdict').first().waitFor({ timeout: 30_000 });
   const most = Math.max(0, ...await p.evaluate(() => globalThis.long));
   console.log(`the page was blocked for ${most} ms at most`);
-  assert.ok(most < 100, `blocked for ${most} ms`);
+  assert.ok(most < BLOCKED, `blocked for ${most} ms`);
   await p.evaluate(() => { globalThis.breaks = true; });
   await p.getByRole('link', { name: 'Plan', exact: true }).first().click();
   await p.locator('#toast', { hasText: 'has started again' }).waitFor();
