@@ -25,12 +25,16 @@ function answer(head, body) {
   return bench.memory.buffer.slice(from, from + length);
 }
 
-onmessage = async ({ data }) => {
-  try {
-    if (data.module) await begin(data.module);
-    const reply = data.head ? answer(data.head, data.body) : new ArrayBuffer(0);
-    postMessage({ id: data.id, reply }, [reply]);
-  } catch (error) {
-    postMessage({ id: data.id, trap: String(error) });
-  }
+// The module begins by itself; what comes meanwhile waits.
+let turn = Promise.resolve();
+onmessage = ({ data }) => {
+  turn = turn.then(async () => {
+    try {
+      if (data.module) await begin(data.module);
+      const reply = data.head ? answer(data.head, data.body) : new ArrayBuffer(0);
+      postMessage({ id: data.id, reply }, [reply]);
+    } catch (error) {
+      postMessage({ id: data.id, trap: String(error) });
+    }
+  });
 };
