@@ -293,7 +293,7 @@ mod tests {
             assert_eq!(take(&jobs, bytes, file), Err(Refused::NoJob), "{file}");
         }
         // A byte turned over is found by the archive's own sum, or is of a name or a date.
-        let mut turned = whole.clone();
+        let mut turned = whole;
         let at = turned.windows(3).position(|three| three == b"one").unwrap_or(40);
         turned[at] ^= 1;
         assert!(take(&jobs, &turned, "x.zip").is_err());

@@ -104,7 +104,11 @@ mod tests {
 
     #[test]
     fn a_sound_job_is_printed_in_every_form_and_a_broken_one_says_why() {
-        for (form, begins) in [(Form::Page, "Flat-top guitar"), (Form::Json, "{"), (Form::Csv, "number,note")] {
+        for (form, begins) in [
+            (Form::Page, "Flat-top guitar"),
+            (Form::Json, "{"),
+            (Form::Csv, "number,note"),
+        ] {
             let printed = print("sound.toml", SOUND, form);
             assert!(printed.made, "{:?}", printed.told);
             assert!(

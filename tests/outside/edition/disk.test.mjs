@@ -240,6 +240,8 @@ test('programs: the page goes on meanwhile, stop stops, and a module that breaks
   const most = Math.max(0, ...await p.evaluate(() => globalThis.long));
   console.log(`the page was blocked for ${most} ms at most`);
   assert.ok(most < BLOCKED, `blocked for ${most} ms`);
+  // What the page itself still asks for is not the one that breaks.
+  await p.waitForFunction(() => [...document.querySelectorAll('img[data-from]')].every((image) => image.naturalWidth));
   await p.evaluate(() => { globalThis.breaks = true; });
   await p.getByRole('link', { name: 'Plan', exact: true }).first().click();
   await p.locator('#toast', { hasText: 'has started again' }).waitFor();
