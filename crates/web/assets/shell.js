@@ -211,8 +211,15 @@ async function go(address, { post = false, body, push = true, y = 0 } = {}) {
   }
   here = at;
   show(textOfBytes(reply.content));
+  announced();
   const target = at.hash.length > 1 && document.getElementById(decodeURIComponent(at.hash.slice(1)));
   if (target) target.scrollIntoView(); else if (y) scrollTo({ top: y, behavior: 'instant' });
+}
+
+// A page that is loaded is told by its title to those who hear it; one that is put in its place is not.
+function announced() {
+  const place = document.getElementById('moved');
+  if (place) setTimeout(() => { place.textContent = document.title; }, SOON);
 }
 
 // A word in the page's own place for it.
@@ -413,12 +420,31 @@ async function unpacked() {
   return WebAssembly.compileStreaming(new Response(stream, { headers: { 'content-type': 'application/wasm' } }));
 }
 
+// The microphone's samples come by a worklet of the pages. A page from disk may load none: there an older way hands them over, on the
+// page's own thread, with the same words.
+function listens() {
+  if (!window.AudioWorklet) return;
+  const add = AudioWorklet.prototype.addModule;
+  AudioWorklet.prototype.addModule = async function addModule() {
+    const address = URL.createObjectURL(new Blob([SAMPLER], { type: 'text/javascript' }));
+    try {
+      await add.call(this, address);
+    } catch {
+      window.AudioWorkletNode = function AudioWorkletNode(context) {
+        const node = context.createScriptProcessor(1024, 1, 1);
+        node.port = { onmessage: null };
+        node.onaudioprocess = (event) => node.port.onmessage && node.port.onmessage({ data: event.inputBuffer.getChannelData(0).slice() });
+        node.connect(context.destination); // silence, without which it would not run
+        return node;
+      };
+    } finally {
+      URL.revokeObjectURL(address);
+    }
+  };
+}
+
 async function begin() {
-  const worklets = window.AudioWorklet && AudioWorklet.prototype;
-  if (worklets) {
-    const add = worklets.addModule;
-    worklets.addModule = function addModule(address) { return add.call(this, address === '/sampler.js' ? URL.createObjectURL(new Blob([SAMPLER], { type: 'text/javascript' })) : address); };
-  }
+  listens();
   const opening = stored();
   engine = new Engine(await unpacked(), WORKER);
   home = await opening;

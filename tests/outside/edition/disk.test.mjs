@@ -282,6 +282,19 @@ test('a recording of a string is heard', { timeout: 60_000 }, () => from_disk(as
   await p.locator('#hear-say', { hasText: 'Heard. Pluck it again' }).waitFor({ timeout: 30_000 });
 }));
 
+test('the microphone is heard, and asks nobody', { timeout: 60_000 }, () => {
+  const at = folder();
+  writeFileSync(join(at, 'e2.wav'), wav(pluck(E2)));
+  return from_disk(async (p) => {
+    await open(p);
+    await begin_from(p, 'parlour', 'Listens');
+    await p.goto(`${FILE}#/job/listens/hear`);
+    await p.getByRole('button', { name: 'Listen' }).click();
+    await p.locator('#hear-say', { hasText: 'Heard. Pluck it again' }).waitFor({ timeout: 40_000 });
+    await p.getByRole('button', { name: 'Stop listening' }).click();
+  }, {}, '--use-fake-device-for-media-stream', '--use-fake-ui-for-media-stream', `--use-file-for-fake-audio-capture=${join(at, 'e2.wav')}`).finally(() => clear(at));
+});
+
 test('back, forward, a link in the page, and undo leave one where one was', { timeout: 60_000 }, () => from_disk(async (p) => {
   await open(p);
   await begin_from(p, 'parlour', 'Ways');
