@@ -15,12 +15,10 @@ pub fn ago(seconds: u64) -> String {
     }
 }
 
-/// How long ago a time was; one that a clock has still to reach is now.
+/// How long before `now` a time was; one that the clock has still to reach is now.
 #[must_use]
-pub(crate) fn since(when: SystemTime) -> String {
-    ago(SystemTime::now()
-        .duration_since(when)
-        .map_or(0, |since| since.as_secs()))
+pub(crate) fn since(now: SystemTime, when: SystemTime) -> String {
+    ago(now.duration_since(when).map_or(0, |since| since.as_secs()))
 }
 
 #[cfg(test)]

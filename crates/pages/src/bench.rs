@@ -3,11 +3,13 @@
 use std::sync::Mutex;
 
 use job::Profiles;
+use maud::Markup;
 
 use crate::checking::Checking;
 use crate::desk::Desk;
 use crate::jobs::Jobs;
 use crate::kept::Kept;
+use crate::name::JobName;
 use crate::notice::Notices;
 use crate::sampled::Sampled;
 use crate::summary::Summaries;
@@ -22,6 +24,14 @@ pub enum Phone {
     At(Box<dyn Fn() -> String + Send + Sync>),
 }
 
+/// What a home that is no folder of this machine's says of itself.
+pub struct Home {
+    /// At the foot of the first page, in place of the folder's path.
+    pub foot: Markup,
+    /// On the page of what can be done with a job.
+    pub of_job: fn(&JobName) -> Markup,
+}
+
 /// What every page works with.
 pub struct Bench {
     pub(crate) desk: Desk,
@@ -30,6 +40,8 @@ pub struct Bench {
     /// Its home lists there which devices it lets in.
     devices: Option<&'static str>,
     phone: Phone,
+    /// What its home says of itself, if it is no folder.
+    home: Option<Home>,
     pub(crate) programs: Mutex<Option<Kept>>,
     pub(crate) checking: Checking,
     pub(crate) sampled: Sampled,
@@ -47,6 +59,7 @@ impl Bench {
             token,
             devices: None,
             phone: Phone::Unknown,
+            home: None,
             programs: Mutex::new(None),
             checking: Checking::default(),
             sampled: Sampled::default(),
@@ -68,6 +81,29 @@ impl Bench {
     #[must_use]
     pub fn with_phone(self, phone: Phone) -> Self {
         Self { phone, ..self }
+    }
+
+    /// The same bench, whose home is no folder and says so.
+    #[must_use]
+    pub fn with_home(self, home: Home) -> Self {
+        Self {
+            home: Some(home),
+            ..self
+        }
+    }
+
+    /// The same bench, which tells how far a check of programs is, in words, before each setup: a home that answers one request
+    /// after the other cannot be asked meanwhile. Of how many setups how many are done, and the words.
+    #[must_use]
+    pub fn with_progress(self, told: fn(usize, usize, &str)) -> Self {
+        Self {
+            checking: Checking::telling(told),
+            ..self
+        }
+    }
+
+    pub(crate) fn home(&self) -> Option<&Home> {
+        self.home.as_ref()
     }
 
     /// How a phone comes in.

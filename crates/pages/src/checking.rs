@@ -18,14 +18,38 @@ pub(crate) struct Checked {
     pub(crate) now: (PartKind, SetupKind),
 }
 
+impl Checked {
+    /// In words.
+    pub(crate) fn words(&self) -> String {
+        let (part, kind) = self.now;
+        format!(
+            "Checking setup {} of {}: the {}, {}.",
+            self.before + 1,
+            self.of,
+            part.name(),
+            kind.name()
+        )
+    }
+}
+
 /// What is being checked on this bench: one job at a time, as all programs are.
 #[derive(Debug, Default)]
 pub(crate) struct Checking {
     state: Mutex<Option<Checked>>,
     stop: AtomicBool,
+    /// Who is told before each setup.
+    told: Option<fn(usize, usize, &str)>,
 }
 
 impl Checking {
+    /// The same, which tells how far it is before each setup.
+    pub(crate) fn telling(told: fn(usize, usize, &str)) -> Self {
+        Self {
+            told: Some(told),
+            ..Self::default()
+        }
+    }
+
     /// Begins on a job.
     pub(crate) fn begin(&self) {
         self.stop.store(false, Ordering::Relaxed);
@@ -34,6 +58,9 @@ impl Checking {
 
     /// The next setup is taken in hand. Whether to go on.
     pub(crate) fn next(&self, now: Checked) -> bool {
+        if let Some(told) = self.told {
+            told(now.before, now.of, &now.words());
+        }
         *self.locked() = Some(now);
         !self.stop.load(Ordering::Relaxed)
     }

@@ -143,6 +143,11 @@ pub trait Jobs: fmt::Debug + Send + Sync {
     /// Where the jobs are, for show.
     fn place(&self) -> String;
 
+    /// The time, by the clock of this home.
+    fn now(&self) -> SystemTime {
+        SystemTime::now()
+    }
+
     /// Names of the jobs, in order.
     fn names(&self) -> Vec<JobName>;
 

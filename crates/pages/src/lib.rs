@@ -37,11 +37,12 @@ mod talk;
 
 pub use ::work::microphone::MOST_SOUND;
 pub use ago::ago;
-pub use bench::{Bench, Phone};
+pub use bench::{Bench, Home, Phone};
 pub use code::{code_lines, code_picture};
 pub use jobs::{Binned, Jobs, KEPT, LeftOut, MOST_BYTES, Old, OldVersion, Stamp, StoreError, Version, WhyNot};
-pub use memory::MemoryJobs;
+pub use memory::{Change, MemoryJobs, Record};
 pub use name::JobName;
+pub use naming::free;
 pub use pages::{head, own, phone};
 pub use plain::on_page;
 pub use route::{listens, methods, reply, reply_to_sound, takes_sound};

@@ -60,6 +60,7 @@ pub fn page(bench: &Bench, ask: &Ask) -> Reply {
                 }
             }
         }
+        @if let Some(home) = bench.home() { ((home.of_job)(&opened.name)) }
         section aria-labelledby="away" {
             h2 id="away" { "Put away, or bin" }
             p.how { "What is put away leaves the list, and is still found by its words. What is binned leaves the folder, and comes back whole." }

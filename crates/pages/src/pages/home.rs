@@ -40,7 +40,7 @@ pub fn page(bench: &Bench, ask: &Ask) -> Reply {
             (new_form(bench, typed, why))
         }
         @if !matches!(bench.phone(), Phone::Unknown) { details.fold { summary { "Open it on a phone" } (phone(bench)) } }
-        p.small { "Folder: " code { (bench.desk().store.place()) } ". The same files serve the command line. Old versions are kept beside them." }
+        @if let Some(home) = bench.home() { (home.foot) } @else { p.small { "Folder: " code { (bench.desk().store.place()) } ". The same files serve the command line. Old versions are kept beside them." } }
         @if let Some(devices) = bench.devices() { p.small { a href=(devices) { "Devices that may in here" } } }
     };
     Reply::Page(200, frame(bench, "Jobs", None, &main))

@@ -23,6 +23,8 @@ const BINNED: usize = 50;
 struct Row {
     name: JobName,
     touched: Option<SystemTime>,
+    /// The time now.
+    now: SystemTime,
     summary: Result<Arc<Summary>, String>,
 }
 
@@ -61,6 +63,7 @@ fn rows(bench: &Bench) -> Vec<Row> {
             .of(bench.desk(), &name)
             .map_err(|error| error.to_string()),
         touched,
+        now: bench.desk().store.now(),
         name,
     };
     found.into_iter().map(row).collect()
@@ -117,7 +120,7 @@ fn fold(summary: &str, rows: &[&Row]) -> Markup {
 }
 
 fn line(row: &Row) -> Markup {
-    let touched = row.touched.map(since);
+    let touched = row.touched.map(|when| since(row.now, when));
     html! {
         li data-words=(row.words()) {
             @match &row.summary {
@@ -156,7 +159,7 @@ fn bin(bench: &Bench) -> Markup {
                         @let title = title(binned);
                         li {
                             span { (title) }
-                            span.small { (binned.name) ".toml" @if let Some(when) = binned.when { " \u{b7} binned " (since(when)) } }
+                            span.small { (binned.name) ".toml" @if let Some(when) = binned.when { " \u{b7} binned " (since(store.now(), when)) } }
                             form.more method="post" action="/unbin" {
                                 (hidden(bench, None))
                                 input type="hidden" name="number" value=(binned.number);

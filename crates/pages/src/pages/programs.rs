@@ -145,17 +145,7 @@ fn not_made(why: NotMade) -> Markup {
 #[must_use]
 pub fn state(bench: &Bench, ask: &Ask) -> Reply {
     let found = bench.checking.of(&ask.name);
-    let told = found.map(|checked| {
-        let (part, kind) = checked.now;
-        let words = format!(
-            "Checking setup {} of {}: the {}, {}.",
-            checked.before + 1,
-            checked.of,
-            part.name(),
-            kind.name()
-        );
-        json!({ "before": checked.before, "of": checked.of, "say": words })
-    });
+    let told = found.map(|checked| json!({ "before": checked.before, "of": checked.of, "say": checked.words() }));
     Reply::Json(200, told.unwrap_or_else(|| json!({})))
 }
 

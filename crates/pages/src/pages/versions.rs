@@ -86,7 +86,7 @@ fn apart(bench: &Bench, opened: &Opened, versions: &[OldVersion]) -> Markup {
 }
 
 fn row(bench: &Bench, opened: &Opened, old: &OldVersion, differs: &[Difference]) -> Markup {
-    let told = when(old.when);
+    let told = told_when(bench, old.when);
     let bring = match old.kind {
         Old::Before => "Back to before this",
         Old::Undone | Old::Aside => "Bring this back",
@@ -107,8 +107,9 @@ fn list(differs: &[Difference], most: usize) -> Markup {
     }
 }
 
-fn when(when: Option<SystemTime>) -> String {
-    when.map_or_else(|| "some time ago".to_owned(), since)
+fn told_when(bench: &Bench, when: Option<SystemTime>) -> String {
+    let now = bench.desk().store.now();
+    when.map_or_else(|| "some time ago".to_owned(), |when| since(now, when))
 }
 
 fn look(opened: &Opened, old: &OldVersion) -> String {
@@ -169,7 +170,7 @@ pub fn one(bench: &Bench, ask: &Ask) -> Reply {
     };
     let judged = bench.desk().judge(&text);
     let differs = differences(&opened.text, &text);
-    let told = when(old.when);
+    let told = told_when(bench, old.when);
     let main = html! {
         h1 { "As it was" }
         p { "Put away " (told) ". " @match judged.errors() { 0 => "It could be planned.", errors => { (errors) " to go." } } }
@@ -198,7 +199,7 @@ pub fn back(bench: &Bench, ask: &Ask) -> Reply {
     };
     match bench.desk().store.save(&opened.name, &opened.version, &text) {
         Ok(_) => {
-            let words = format!("Brought back, as it was {}.", when(old.when));
+            let words = format!("Brought back, as it was {}.", told_when(bench, old.when));
             bench.notices.see(&there, Notice::Done { words, back: None })
         }
         Err(error) => store_trouble(bench, ask, &error, &there),

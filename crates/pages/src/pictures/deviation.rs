@@ -28,17 +28,29 @@ pub fn deviation(left: &Deviation, limits: &CutTolerance) -> String {
         "How far what is left is from the part wanted",
     );
     for j in 0..across {
-        for i in 0..along {
-            let Some(worst) = worst(left, (i * wide, j * tall), (wide, tall), [columns, rows]) else {
-                continue;
-            };
-            let at = [cell * steps(i), map - height * (steps(j) + 1.0)];
-            let class = class(worst, limits);
-            pen.rect(class, at, cell + 0.2, height + 0.2);
-            if matches!(class, "deep-over" | "high-over") {
-                pen.line("cross", at, [at[0] + cell, at[1] + height]);
-                pen.line("cross", [at[0] + cell, at[1]], [at[0], at[1] + height]);
+        let y = map - height * (steps(j) + 1.0);
+        let cells = (0..along).map(|i| {
+            let worst = worst(left, (i * wide, j * tall), (wide, tall), [columns, rows]);
+            worst.map(|worst| class(worst, limits))
+        });
+        let cells: Vec<Option<&str>> = cells.collect();
+        // Neighbours that are alike are one: a page of thousands of cells is slow.
+        let mut i = 0;
+        for alike in cells.chunk_by(|one, next| one == next) {
+            let at = [cell * steps(i), y];
+            i += alike.len();
+            if let Some(class) = alike[0] {
+                pen.rect(class, at, cell * steps(alike.len()) + 0.2, height + 0.2);
             }
+        }
+        for (i, _) in cells
+            .iter()
+            .enumerate()
+            .filter(|(_, class)| matches!(class, Some("deep-over" | "high-over")))
+        {
+            let at = [cell * steps(i), y];
+            pen.line("cross", at, [at[0] + cell, at[1] + height]);
+            pen.line("cross", [at[0] + cell, at[1]], [at[0], at[1] + height]);
         }
     }
     let words = [
