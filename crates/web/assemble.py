@@ -2,17 +2,19 @@
 
     assemble.py MODULE FOLDER
 
-leaves FOLDER/bonewright.html, FOLDER/site/ and FOLDER/npm/, a package for node that holds the same module. The same input gives
-the same bytes.
+leaves FOLDER/bonewright.html, FOLDER/site/ and a package for node (bonewright-npm-VERSION.tgz) that holds the
+same module. The same input gives the same bytes.
 """
 
 import base64
 import gzip
 import hashlib
+import io
 import json
 import re
 import shutil
 import sys
+import tarfile
 from pathlib import Path
 from urllib.parse import quote
 
@@ -91,6 +93,24 @@ def version():
     return re.search(r'^version = "([^"]+)"', text, re.MULTILINE).group(1)
 
 
+def packed(module, site, number):
+    """The package for node: what npm installs, with the times and owners that it gives itself."""
+    described = json.loads((HERE / "npm" / "package.json").read_text(encoding="utf-8"))
+    described["version"] = number
+    files = {f"site/{path.name}": path.read_bytes() for path in site.iterdir()}
+    files |= {path.name: path.read_bytes() for path in (HERE / "npm").iterdir()}
+    files |= {"package.json": (json.dumps(described, indent=2) + "\n").encode(), "web.wasm": module}
+    content = io.BytesIO()
+    with tarfile.open(fileobj=content, mode="w", format=tarfile.USTAR_FORMAT) as archive:
+        for name, text in sorted(files.items()):
+            entry = tarfile.TarInfo(f"package/{name}")
+            entry.size = len(text)
+            entry.mtime = 499162500  # 1985, as npm's own packages have it
+            entry.mode = 0o755 if name == "bonewright.mjs" else 0o644
+            archive.addfile(entry, io.BytesIO(text))
+    return gzip.compress(content.getvalue(), 9, mtime=0)
+
+
 def main():
     module = Path(sys.argv[1]).read_bytes()
     out = Path(sys.argv[2])
@@ -127,14 +147,8 @@ def main():
     keeper = keeper.replace("@EDITION@", edition).replace("@FILES@", json.dumps(["./", *files]))
     (site / "sw.js").write_text(keeper, encoding="utf-8")
 
-    package = out / "npm"
-    shutil.rmtree(package, ignore_errors=True)
-    shutil.copytree(HERE / "npm", package)
-    shutil.copytree(site, package / "site")
-    (package / "web.wasm").write_bytes(module)
-    described = json.loads((package / "package.json").read_text(encoding="utf-8"))
-    described["version"] = version()
-    (package / "package.json").write_text(json.dumps(described, indent=2) + "\n", encoding="utf-8")
+    number = version()
+    (out / f"bonewright-npm-{number}.tgz").write_bytes(packed(module, site, number))
 
     size = (out / "bonewright.html").stat().st_size
     print(f"{out / 'bonewright.html'}: {size / 1e6:.2f} MB; {site}/: edition {edition}")
