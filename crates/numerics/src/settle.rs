@@ -63,12 +63,13 @@ pub fn settle<T, N, E>(
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::math;
     use proptest::prelude::*;
     use std::convert::Infallible;
 
     /// x = cos x, whose solution is the Dottie number.
     fn cosine(x: f64) -> Result<Round<f64, f64>, Infallible> {
-        let next = x.cos();
+        let next = math::cos(x);
         Ok(Round {
             found: next,
             next,

@@ -3,6 +3,7 @@
 
 use crate::filing::{action_loss, facet_drop};
 use instrument::{Board, BoardError, BoardRadius, Frame, StringLine, StringRun, Vec3};
+use numerics::math;
 use serde::Serialize;
 
 /// What is taken of the string. Lengths in mm, angles in radians.
@@ -76,7 +77,7 @@ impl Bare {
 
     /// Height over the frets' plane that a way up the saddle's face brings over a line that rises by `slope`, for each unit of it.
     fn each_up(&self, slope: f64) -> f64 {
-        self.lean.cos() + slope * self.lean.sin()
+        math::cos(self.lean) + slope * math::sin(self.lean)
     }
 
     /// The contact filed `forward` mm toward the nut (negative: away from it), along the fall: it drops by `forward tan(lean + fall)`.
@@ -108,7 +109,7 @@ impl Bare {
     pub fn flattened(&self, sharp: f64) -> Result<BareFiled, BoardError> {
         let (board, _, x) = self.strung()?;
         let fret_12 = board.fret_x(12, &STRAIGHT);
-        let r = x / (x - fret_12) * (-sharp / CENTS).exp2();
+        let r = x / (x - fret_12) * math::exp2(-sharp / CENTS);
         self.filed(x - r * fret_12 / (r - 1.0))
     }
 
@@ -156,7 +157,7 @@ const CENTS: f64 = 1200.0;
 
 /// What the fretted note at 12 stands over the open string's octave by the lengths alone, cents; `x` is where the string ends.
 fn octave_cents(x: f64, fret_12: f64) -> f64 {
-    CENTS * (x / (2.0 * (x - fret_12))).log2()
+    CENTS * math::log2(x / (2.0 * (x - fret_12)))
 }
 
 #[cfg(test)]
@@ -248,7 +249,7 @@ mod tests {
             .unwrap(),
             0.0
         );
-        let x = |n: f64| 645.16 * (1.0 - (-n / 12.0).exp2());
+        let x = |n: f64| 645.16 * (1.0 - math::exp2(-n / 12.0));
         let t = (x(12.0) - x(1.0)) / (x(14.0) - x(1.0));
         let at_14 = bare(0.0, 0.0).relieved(0.2).unwrap();
         assert!((at_14 - 0.2 * 4.0 * t * (1.0 - t)).abs() < 1e-12);

@@ -2,6 +2,7 @@
 
 use crate::Crown;
 use instrument::{BlankPoint, Frame, StringRun, Vec3};
+use numerics::math;
 use serde::ser::SerializeStruct;
 use serde::{Serialize, Serializer};
 
@@ -141,7 +142,7 @@ pub(crate) fn terminate(
             let drop = |p: Vec3| (p.z - z) / (x - p.x);
             let leaves = cut.at(cut.peak(drop)).1;
             Bearing::Bears {
-                break_angle: rise(place).atan() + drop(leaves).atan(),
+                break_angle: math::atan(rise(place)) + math::atan(drop(leaves)),
             }
         }
     };

@@ -303,11 +303,12 @@ fn least_squares<const N: usize>(
 mod tests {
     use super::*;
     use crate::{Ends, Material, StringModel, plain, rms};
+    use numerics::math;
     use proptest::prelude::*;
 
     fn flat_board(model: StringModel, frequency: f64) -> FrettedString {
         let crowns = std::array::from_fn(|i| Point {
-            x: 650.0 * (1.0 - (-(i as f64 + 1.0) / 12.0).exp2()),
+            x: 650.0 * (1.0 - math::exp2(-(i as f64 + 1.0) / 12.0)),
             z: 0.0,
         });
         FrettedString {

@@ -5,6 +5,7 @@ use crate::hatch::hatch;
 use crate::text::{clean, wrap};
 use crate::views::callouts::{RING, ring};
 use crate::views::heading;
+use numerics::math;
 use saddle::tolerance::Spread;
 
 const LETTER: Lettering = Lettering::FIGURE;
@@ -55,7 +56,7 @@ pub(crate) struct Chart<'a> {
 
 /// The least step of 1, 2 or 5 times a power of ten that needs no more than `MARKS.1` marks to reach `reach`.
 fn step(reach: f64) -> f64 {
-    let mut step = 10f64.powf((reach / MARKS.1).log10().floor());
+    let mut step = math::powf(10f64, math::log10(reach / MARKS.1).floor());
     for times in [2.0, 2.5, 2.0] {
         if step * MARKS.1 >= reach {
             break;

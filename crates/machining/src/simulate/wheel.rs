@@ -5,6 +5,7 @@
 
 use super::map::{Met, TOUCH, cells_between};
 use crate::{ARC_CHORD, Cutter, HeightMap, Motion, Setup};
+use numerics::math;
 
 /// How far the arbor's screw reaches below the blade, as a share of the arbor's diameter. Common practice, no source.
 const SCREW: f64 = 0.5;
@@ -44,7 +45,7 @@ impl Way {
         }
         // The rim touches its envelope where its tangent has the slope of the way.
         let slope = (v1 - v0) / run;
-        let touch = (y - radius * slope / slope.hypot(1.0) - y0) / run;
+        let touch = (y - radius * slope / math::hypot(slope, 1.0) - y0) / run;
         let reach = (radius / run).abs();
         let middle = (y - y0) / run;
         // Only where the rim is over y at all.
@@ -206,7 +207,7 @@ mod tests {
     fn a_sloping_floor() {
         let setup = setup();
         let (slope, radius) = (0.1f64, 10.0);
-        let rise = radius * slope.hypot(1.0);
+        let rise = radius * math::hypot(slope, 1.0);
         let way = Way {
             x: (0.0, 1.0),
             from: [3.0, 20.3],

@@ -1,6 +1,7 @@
 //! What it costs to move a contact by filing, in closed form.
 
 use instrument::{Frame, StringLine, StringRun, Vec3};
+use numerics::math;
 use serde::Serialize;
 
 /// What a move of one contact does.
@@ -26,7 +27,7 @@ pub(crate) fn facet_drop(frame: &Frame, run: &StringRun, forward: f64, fall: f64
     // The facet through the contact holds all steps D of the blank with D.v - dv D.u = tan(fall) (D.b - db D.u).
     let across = |d: Vec3| {
         let d = frame.direction_to_blank(d);
-        (d.v - slopes.1 * d.u) - fall.tan() * (d.b - slopes.0 * d.u)
+        (d.v - slopes.1 * d.u) - math::tan(fall) * (d.b - slopes.0 * d.u)
     };
     let along = across(Vec3::new(-forward, -forward * run.slope, 0.0));
     // along + drop * across(-z) = 0
@@ -49,7 +50,7 @@ mod tests {
     use proptest::prelude::*;
 
     fn frame(lean_deg: f64, skew_deg: f64) -> Frame {
-        let (sin, cos) = skew_deg.to_radians().sin_cos();
+        let (sin, cos) = math::sin_cos(skew_deg.to_radians());
         Frame::leaning(Vec3::zeros(), Vec3::new(-sin, cos, 0.0), lean_deg.to_radians()).unwrap()
     }
 
