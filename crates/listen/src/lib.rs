@@ -21,6 +21,7 @@ mod sound;
 mod spectrum;
 mod sure;
 mod track;
+mod transform;
 mod unheard;
 #[cfg(feature = "wav")]
 mod wav;

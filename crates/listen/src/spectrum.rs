@@ -1,38 +1,20 @@
 //! The spectrum of a stretch of sound, and the peaks in it.
 
+use crate::transform::Transform;
 use numerics::math;
-use realfft::num_complex::Complex;
-use realfft::{RealFftPlanner, RealToComplex};
 use std::f64::consts::TAU;
-use std::sync::Arc;
 
 /// Zeros behind the samples: the transform is at least this many times as long, so that a parabola through three places is the peak.
 const PADDED: f64 = 2.25;
 
 /// The transform of stretches of one length.
 pub(crate) struct Listener {
-    transform: Arc<dyn RealToComplex<f64>>,
+    transform: Transform,
     /// Hann's window; a sine of amplitude 1 has height 1 behind it.
     window: Vec<f64>,
     rate: f64,
     /// Highest frequency that the samples still hold as it was, Hz.
     top: f64,
-    input: Vec<f64>,
-    output: Vec<Complex<f64>>,
-    scratch: Vec<Complex<f64>>,
-}
-
-/// The shortest quick transform of at least so many places.
-#[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)] // a count of samples
-fn quick(least: f64) -> usize {
-    let sizes = [16usize, 18, 20, 24].map(|first| {
-        let mut size = first;
-        while (size as f64) < least {
-            size *= 2;
-        }
-        size
-    });
-    sizes.into_iter().min().unwrap_or(16)
 }
 
 impl Listener {
@@ -40,7 +22,6 @@ impl Listener {
     #[allow(clippy::cast_precision_loss)] // a count of samples
     pub(crate) fn new(long: usize, rate: f64, top: f64) -> Self {
         let long = long.max(16);
-        let transform = RealFftPlanner::new().plan_fft_forward(quick(PADDED * long as f64));
         // Hann's window: its sides fall fast, so that a loud partial does not hide a quiet one. It sums up to half of its length.
         let height = 2.0 / long as f64;
         let window = (0..long).map(|i| height * (1.0 - math::cos(TAU * (i as f64 + 0.5) / long as f64)));
@@ -48,34 +29,19 @@ impl Listener {
             window: window.collect(),
             rate,
             top,
-            input: transform.make_input_vec(),
-            output: transform.make_output_vec(),
-            scratch: transform.make_scratch_vec(),
-            transform,
+            transform: Transform::of(Transform::quick(PADDED * long as f64)),
         }
     }
 
     /// The spectrum of a stretch of so many samples, into one that was; one that is shorter counts as silent behind its end.
     #[allow(clippy::cast_precision_loss)] // a count of samples
     pub(crate) fn spectrum(&mut self, stretch: &[f64], into: &mut Spectrum) {
-        // The transform leaves anything in what it was given.
-        self.input.fill(0.0);
-        for ((into, sample), weight) in self.input.iter_mut().zip(stretch).zip(&self.window) {
-            *into = sample * weight;
-        }
         into.step = self.rate / self.transform.len() as f64;
         into.width = self.rate / self.window.len() as f64;
-        into.power.clear();
-        // Its only errors are lengths that do not match, and all are its own.
-        let done = self
-            .transform
-            .process_with_scratch(&mut self.input, &mut self.output, &mut self.scratch);
         #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)] // a place in the list
         let last = (self.top / into.step) as usize;
-        if done.is_ok() {
-            into.power
-                .extend(self.output.iter().take(last + 1).map(|bin| bin.norm_sqr()));
-        }
+        let weighed = stretch.iter().zip(&self.window).map(|(sample, weight)| sample * weight);
+        self.transform.powers(weighed, last + 1, &mut into.power);
     }
 }
 
