@@ -188,11 +188,11 @@ mod tests {
             let width = thickness + gap;
             let t = tilt(thickness, width, depth);
             prop_assert!(t > 0.0 && t < MOST_TILT);
-            let foot = depth * t.tan();
+            let foot = depth * math::tan(t);
             // A point of the front face at the mouth's height, and the bottom corner behind.
-            let along = depth / t.cos();
-            prop_assert!((foot - along * t.sin()).abs() < 1e-9);
-            prop_assert!((foot + thickness * t.cos() - width).abs() < 1e-9);
+            let along = depth / math::cos(t);
+            prop_assert!((foot - along * math::sin(t)).abs() < 1e-9);
+            prop_assert!((foot + thickness * math::cos(t) - width).abs() < 1e-9);
         }
     }
 }

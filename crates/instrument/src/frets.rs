@@ -279,7 +279,7 @@ mod tests {
             // What a caliper along the slanted nut reads gives the distance across back.
             let ahead = fan.treble_ahead(0);
             prop_assert!((fan.at(share).scale() - scale).abs() < 1e-10);
-            prop_assert!((across(nut.hypot(ahead), ahead).unwrap() - nut).abs() < 1e-9);
+            prop_assert!((across(math::hypot(nut, ahead), ahead).unwrap() - nut).abs() < 1e-9);
         }
 
         #[test]

@@ -305,7 +305,7 @@ mod tests {
         fn what_is_left_is_the_least_along_the_way(slope in -0.3..0.3f64, p in 0.0..1.499f64) {
             let reach = (1.5f64 * 1.5 - p * p).sqrt();
             for end in ends() {
-                let searched = least(|t| end.height((p.hypot(t)).min(1.5)) + slope * t, -reach, reach);
+                let searched = least(|t| end.height((math::hypot(p, t)).min(1.5)) + slope * t, -reach, reach);
                 let closed = end.swept(slope, p);
                 // At a cone's or ball's rim the search stops a hair inside.
                 prop_assert!((closed - searched).abs() < 1e-6, "{end:?}: {closed} {searched}");
@@ -318,7 +318,7 @@ mod tests {
         let vee = ends()[4];
         // The flat's leading edge, 0.05 mm ahead.
         assert!((vee.swept(-0.1, 0.0) + 0.005).abs() < 1e-9);
-        assert!((vee.swept(0.0, 0.25) - 0.2 / 0.52f64.tan()).abs() < 1e-9);
+        assert!((vee.swept(0.0, 0.25) - 0.2 / math::tan(0.52f64)).abs() < 1e-9);
         assert!(vee.swept(0.0, 1.51).is_infinite());
     }
 

@@ -188,7 +188,7 @@ mod tests {
         assert!((filed.loss_12 / filed.drop - 0.5).abs() < 0.02, "{filed:?}");
         // 1 mm is 2.7 cents at 645 (derived, by the lengths).
         let cents = bare(0.0, 0.0).filed(1.0).unwrap().cents;
-        assert!((cents - 1200.0 / 2.0_f64.ln() / 645.16).abs() < 0.02, "{cents}");
+        assert!((cents - 1200.0 / math::ln(2.0_f64) / 645.16).abs() < 0.02, "{cents}");
     }
 
     proptest! {
@@ -198,8 +198,8 @@ mod tests {
             let of = Bare { action_12: action, ..bare(lean, fall) };
             let (board, line, x) = of.strung().unwrap();
             let filed = of.filed(s).unwrap();
-            prop_assert!((filed.drop - s * (lean + fall).to_radians().tan()).abs() < 1e-12);
-            let (sin, cos) = of.lean.sin_cos();
+            prop_assert!((filed.drop - s * math::tan((lean + fall).to_radians())).abs() < 1e-12);
+            let (sin, cos) = math::sin_cos(of.lean);
             let end = (x - filed.proud * sin - s, line.z(x) + filed.proud * cos - filed.drop);
             prop_assert!((end.1 - line.z(end.0)).abs() < 1e-12);
             // And without it the action is what is lost.
@@ -224,7 +224,7 @@ mod tests {
             let (board, line, x) = of.strung().unwrap();
             let action = |line: &StringLine, n| line.action(&board, &STRAIGHT, n);
             let told = of.lowered(fret, by).unwrap();
-            let (sin, cos) = of.lean.sin_cos();
+            let (sin, cos) = math::sin_cos(of.lean);
             let then = StringLine::through((0.0, line.z(0.0)), (x + told.off * sin, line.z(x) - told.off * cos));
             // The contact goes down its face, along which the line is a hair longer.
             prop_assert!((action(&line, fret) - action(&then, fret) - by).abs() < 1e-9);

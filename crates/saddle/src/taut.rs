@@ -207,7 +207,7 @@ mod tests {
             let (frame, crown, contact) = crown(9.0, 0.0, (60.0, 80.0));
             let place = frame.to_fret(contact);
             let end = terminate(&crown, &frame, &RUN, (0.0, 0.0), Some((place.x + back, place.z - below)), contact);
-            let want = (place.z / place.x).atan() + (below / back).atan();
+            let want = math::atan(place.z / place.x) + math::atan(below / back);
             let Bearing::Bears { break_angle } = end.bearing else { panic!("{end:?}") };
             prop_assert!((break_angle - want).abs() < 1e-6, "{break_angle} against {want}");
             prop_assert!(end.from_planned < 4.0 * BRACKET);

@@ -175,7 +175,7 @@ mod tests {
             material: Material::STEEL,
         };
         assert!((core.area() - 1.5 * SQRT_3 * a * a).abs() < 1e-15);
-        assert!((core.second_moment() - 5.0 * SQRT_3 / 16.0 * a.powi(4)).abs() < 1e-15);
+        assert!((core.second_moment() - 5.0 * SQRT_3 / 16.0 * math::powi(a, 4)).abs() < 1e-15);
         assert!((core.wrapped_diameter() - 2.0 * a).abs() < 1e-15);
     }
 

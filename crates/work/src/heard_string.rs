@@ -226,7 +226,7 @@ mod tests {
             assert!(told.after < 0.5 * told.before && told.taken_away() > 0.75, "{told:?}");
             // A core goes about as the root of B where its size is what is wrong.
             assert!(
-                (told.factor.ln() - 0.5 * times.ln()).abs() < 0.1 + 0.1 * times.ln().abs(),
+                (math::ln(told.factor) - 0.5 * math::ln(times)).abs() < 0.1 + 0.1 * math::ln(times).abs(),
                 "{told:?}"
             );
         }

@@ -275,7 +275,7 @@ mod tests {
         fn steps_are_round_and_few(reach in 1e-4..1e4f64) {
             let step = step(reach);
             prop_assert!(step * MARKS.1 >= reach * (1.0 - 1e-9) && step * MARKS.1 <= 2.6 * reach);
-            let first = step / 10f64.powf((step * 1.0001).log10().floor());
+            let first = step / math::powf(10f64, math::log10(step * 1.0001).floor());
             prop_assert!([1.0, 2.0, 5.0].iter().any(|s| (first - s).abs() < 1e-6), "{first}");
         }
     }

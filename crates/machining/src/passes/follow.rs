@@ -67,7 +67,7 @@ mod tests {
         let points = follow(0.0, 10.0, |_, _| false, circle);
         for pair in points.windows(2) {
             let middle = [0.5 * (pair[0][0] + pair[1][0]), 0.5 * (pair[0][1] + pair[1][1])];
-            assert!(radius - middle[0].hypot(middle[1]) < CHORD);
+            assert!(radius - math::hypot(middle[0], middle[1]) < CHORD);
         }
         assert!(points.len() < 200, "{}", points.len());
         assert_eq!((points[0], *points.last().unwrap()), (circle(0.0), circle(10.0)));

@@ -192,7 +192,7 @@ mod tests {
         let rim = 20.5 - (100.0 - off * off).sqrt();
         assert!((map.near(40.2, map.grid.centre(0, 10)[1]).unwrap() - rim).abs() < 1e-12);
         assert!(map.near(39.97, -1.6).unwrap() == 11.0 && map.near(40.43, -1.6).unwrap() == 11.0);
-        assert!((met[0].depth - (11.0 - (20.5 - (100f64 - 0.025f64.powi(2)).sqrt()))).abs() < 1e-3);
+        assert!((met[0].depth - (11.0 - (20.5 - (100f64 - math::powi(0.025f64, 2)).sqrt()))).abs() < 1e-3);
         let mut map = block();
         let along = motion([20.5, 2.0, z], [20.5, -6.0, z]);
         let met = saw(&mut map, &[along], &[&tool], &setup);

@@ -75,9 +75,9 @@ mod tests {
         #[test]
         fn closed_forms(lean in -20.0..25.0f64, skew in -5.0..5.0f64, fall in -5.0..20.0f64, s in -1.0..1.0f64) {
             let flat = facet_drop(&frame(lean, 0.0), &STRAIGHT, s, fall.to_radians(), (0.0, 0.0));
-            prop_assert!((flat - s * (lean + fall).to_radians().tan()).abs() < 1e-12);
+            prop_assert!((flat - s * math::tan((lean + fall).to_radians())).abs() < 1e-12);
             let skewed = facet_drop(&frame(lean, skew), &STRAIGHT, s, 0.0, (0.0, 0.0));
-            prop_assert!((skewed - s * skew.to_radians().cos() * lean.to_radians().tan()).abs() < 1e-12);
+            prop_assert!((skewed - s * math::cos(skew.to_radians()) * math::tan(lean.to_radians())).abs() < 1e-12);
         }
 
         #[test]
