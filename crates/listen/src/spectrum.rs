@@ -24,9 +24,12 @@ impl Listener {
         let long = long.max(16);
         // Hann's window: its sides fall fast, so that a loud partial does not hide a quiet one. It sums up to half of its length.
         let height = 2.0 / long as f64;
-        let window = (0..long).map(|i| height * (1.0 - math::cos(TAU * (i as f64 + 0.5) / long as f64)));
+        let weight = |i: usize| height * (1.0 - math::cos(TAU * (i as f64 + 0.5) / long as f64));
+        let mut window: Vec<f64> = (0..long.div_ceil(2)).map(weight).collect();
+        window.extend_from_within(..long / 2);
+        window[long.div_ceil(2)..].reverse(); // the same on both sides
         Self {
-            window: window.collect(),
+            window,
             rate,
             top,
             transform: Transform::of(Transform::quick(PADDED * long as f64)),

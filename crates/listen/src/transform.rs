@@ -26,8 +26,17 @@ impl Transform {
             let (sin, cos) = math::sin_cos(TAU * k as f64 / long as f64);
             Complex::new(cos, -sin)
         };
+        // The others are these, turned: sines are what takes time here.
+        let known = if long.is_multiple_of(4) { long / 4 } else { half };
+        let mut turns: Vec<Number> = (0..known).map(turn).collect();
+        if known < half {
+            turns.extend_from_within(..);
+            turns[known..].iter_mut().for_each(|turn| *turn = back(*turn));
+        }
+        turns.extend_from_within(..);
+        turns[half..].iter_mut().for_each(|turn| *turn = -*turn);
         Self {
-            turns: (0..long).map(turn).collect(),
+            turns,
             pairs: vec![Number::default(); half],
             room: vec![Number::default(); half],
         }
@@ -58,15 +67,19 @@ impl Transform {
             *pair = Complex::new(next(), next());
         }
         self.turn();
-        let half = self.pairs.len();
-        let power = |k: usize| {
-            let (here, there) = (self.pairs[k % half], self.pairs[(half - k) % half].conj());
-            let apart = (here - there) * self.turns[k];
-            let (even, odd) = (here + there, Complex::new(apart.im, -apart.re));
-            0.25 * (even + odd).norm_sqr()
-        };
         into.clear();
-        into.extend((0..count.min(half + 1)).map(power));
+        // Frequencies from both ends meet in the middle; the first pair is both ends in one.
+        let Some((first, rest)) = self.pairs.split_first() else {
+            return;
+        };
+        let power = |((here, there), turn): ((&Number, &Number), &Number)| {
+            let there = there.conj();
+            0.25 * (here + there + back((here - there) * turn)).norm_sqr()
+        };
+        into.push(math::powi(first.re + first.im, 2));
+        into.extend(rest.iter().zip(rest.iter().rev()).zip(&self.turns[1..]).map(power));
+        into.push(math::powi(first.re - first.im, 2));
+        into.truncate(count);
     }
 
     /// The transform of the pairs, which are in order again after every pass (Stockham's way: C. Van Loan, Computational Frameworks for
@@ -96,12 +109,12 @@ fn pass<const R: usize>(
     turns: &[Number],
     small: impl Fn([Number; R]) -> [Number; R],
 ) -> usize {
-    let step = from.len() / (R * stride);
+    let part = from.len() / R;
+    let parts: [&[Number]; R] = from_fn(|j| &from[j * part..][..part]);
     for (p, to) in to.chunks_exact_mut(R * stride).enumerate() {
         let by: [Number; R] = from_fn(|j| turns[2 * j * p * stride]);
-        let parts: [&[Number]; R] = from_fn(|j| &from[stride * (p + step * j)..][..stride]);
         for q in 0..stride {
-            let done = small(from_fn(|j| parts[j][q]));
+            let done = small(from_fn(|j| parts[j][p * stride + q]));
             for j in 0..R {
                 to[j * stride + q] = if j == 0 { done[0] } else { done[j] * by[j] };
             }
