@@ -2,7 +2,7 @@
 
 use crate::{Facts, Ramp};
 use instrument::{BlankPoint, Vec3};
-use numerics::UNCHANGED;
+use numerics::{UNCHANGED, math};
 use saddle::{ExitEnd, Plan, SaddleSurvey, StringPlan};
 use serde::Serialize;
 
@@ -57,7 +57,7 @@ struct Side {
 impl Side {
     /// Slope down from `self` to a place behind it, radians.
     fn down_to(self, other: Self) -> f64 {
-        (self.z - other.z).atan2(other.x - self.x)
+        math::atan2(self.z - other.z, other.x - self.x)
     }
 }
 
@@ -127,7 +127,7 @@ fn path(
     let nut = Side { x: s.nut.x, z: s.nut.z };
     let arrives = crown
         .iter()
-        .map(|p| (p.z - nut.z).atan2(p.x - nut.x))
+        .map(|p| math::atan2(p.z - nut.z, p.x - nut.x))
         .fold(f64::NEG_INFINITY, f64::max);
     // Toward one stop the string is tangent to the crown; of several stops the highest leads it.
     let tangent = |stop: Side| {
@@ -147,7 +147,7 @@ fn path(
         .min_by(|a, b| a.0.total_cmp(&b.0));
     let over_slot_edge = slot_edge
         .zip(free)
-        .map(|(at, (slope, from))| from.z - (at.x - from.x) * slope.tan() - at.z);
+        .map(|(at, (slope, from))| from.z - (at.x - from.x) * math::tan(slope) - at.z);
 
     let total = arrives + leaves;
     let fall = back_fall_slope(plan, s);

@@ -2,7 +2,7 @@
 
 use crate::Facts;
 use instrument::{BlankPoint, SlotSurvey};
-use numerics::find_root;
+use numerics::{find_root, math};
 use saddle::{Plan, SaddleSurvey, StringPlan};
 use serde::Serialize;
 use strings::Point;
@@ -111,7 +111,7 @@ pub fn tilt(thickness: f64, width: f64, depth: f64) -> f64 {
     if width <= thickness || depth <= 0.0 {
         return 0.0;
     }
-    let over = |t: f64| depth * t.tan() + thickness * t.cos() - width;
+    let over = |t: f64| depth * math::tan(t) + thickness * math::cos(t) - width;
     // Where a thick blank in a shallow slot first narrows as it turns, the first crossing is not the one to find; the
     // slope at 0 is `depth`, so the first crossing above 0 is found from a bracket that doubles.
     let mut high = (width - thickness) / depth;
@@ -129,8 +129,8 @@ pub fn clearance(survey: &SaddleSurvey, plan: &Plan) -> Option<Clearance> {
     let shallow = mouth.iter().copied().fold(f64::INFINITY, f64::min);
     let tilt = tilt(thickness, width, shallow);
     let gap = (width - thickness).max(0.0);
-    let (sin, cos) = tilt.sin_cos();
-    let foot = shallow * tilt.tan();
+    let (sin, cos) = math::sin_cos(tilt);
+    let foot = shallow * math::tan(tilt);
     let tip = |s: &StringPlan| {
         let c = s.contact;
         let moved = BlankPoint {
@@ -170,8 +170,8 @@ mod tests {
     #[test]
     fn slop_in_a_shallow_slot() {
         let t = tilt(2.9, 3.0, 4.0);
-        let (foot, b) = (4.0 * t.tan(), 1.45);
-        let forward = b - (foot + b * t.cos() - 8.0 * t.sin());
+        let (foot, b) = (4.0 * math::tan(t), 1.45);
+        let forward = b - (foot + b * math::cos(t) - 8.0 * math::sin(t));
         assert!((forward + 0.1 - 0.2).abs() < 0.005, "{forward}");
     }
 
@@ -188,11 +188,11 @@ mod tests {
             let width = thickness + gap;
             let t = tilt(thickness, width, depth);
             prop_assert!(t > 0.0 && t < MOST_TILT);
-            let foot = depth * t.tan();
+            let foot = depth * math::tan(t);
             // A point of the front face at the mouth's height, and the bottom corner behind.
-            let along = depth / t.cos();
-            prop_assert!((foot - along * t.sin()).abs() < 1e-9);
-            prop_assert!((foot + thickness * t.cos() - width).abs() < 1e-9);
+            let along = depth / math::cos(t);
+            prop_assert!((foot - along * math::sin(t)).abs() < 1e-9);
+            prop_assert!((foot + thickness * math::cos(t) - width).abs() < 1e-9);
         }
     }
 }

@@ -8,6 +8,7 @@
 use crate::exposure::{mean, mouth_heights};
 use crate::{Facts, Path, Wood};
 use instrument::{BlankPoint, Frame, Vec3};
+use numerics::math;
 use saddle::{Plan, SaddleSurvey, StringPlan, Wishes};
 use serde::Serialize;
 
@@ -147,7 +148,7 @@ impl Load {
 fn pull(s: &StringPlan, tension: f64, leaves: f64, behind: f64) -> Vec3 {
     let forward = Vec3::new(-1.0, -s.run.slope, -s.line.slope).normalize() * tension;
     let plan_view = Vec3::new(1.0, s.run.slope, 0.0).normalize();
-    let (sin, cos) = leaves.sin_cos();
+    let (sin, cos) = math::sin_cos(leaves);
     forward + (plan_view * cos - Vec3::z() * sin) * behind
 }
 
@@ -185,8 +186,8 @@ pub fn load(survey: &SaddleSurvey, plan: &Plan, paths: &[Path], facts: &Facts) -
         tension(i)
             * match state {
                 Friction::None => 1.0,
-                Friction::TunedUp => (-turn).exp(),
-                Friction::TunedDown => turn.exp(),
+                Friction::TunedUp => math::exp(-turn),
+                Friction::TunedDown => math::exp(turn),
             }
     };
     let force = |frame: &Frame, i: usize, s: &StringPlan, state: Friction| -> Thrust {

@@ -7,7 +7,7 @@
 use crate::Facts;
 use crate::exposure::{depths, mean};
 use instrument::{Frame, SlotEnd, SlotSurvey, Vec3};
-use numerics::find_root;
+use numerics::{find_root, math};
 use saddle::{ExitEnd, Plan, SaddleSurvey, TensionChange};
 use serde::Serialize;
 
@@ -98,7 +98,7 @@ fn landing(survey: &SaddleSurvey, mouth: &[Vec3; 2]) -> Option<[f64; 2]> {
 
 /// A point of the body when the neck is set back by `angle` radians about `pivot` (x and z, mm), fret frame.
 fn turned(point: Vec3, pivot: (f64, f64), angle: f64) -> Vec3 {
-    let (sin, cos) = angle.sin_cos();
+    let (sin, cos) = math::sin_cos(angle);
     let (x, z) = (point.x - pivot.0, point.z - pivot.1);
     Vec3::new(pivot.0 + x * cos + z * sin, point.y, pivot.1 - x * sin + z * cos)
 }
@@ -114,7 +114,7 @@ pub(crate) fn rotated(survey: &SaddleSurvey, plan: &Plan, pivot: (f64, f64), ang
     // Directions turn about nothing.
     let [wall, along] = [plan.frame.e_v, plan.frame.e_u].map(|d| turned(d, (0.0, 0.0), angle));
     let upright = Frame::leaning(then[0], along, 0.0)?;
-    let lean = (-wall.dot(&upright.e_b)).atan2(wall.dot(&upright.e_v));
+    let lean = math::atan2(-wall.dot(&upright.e_b), wall.dot(&upright.e_v));
     let runs = [first, last];
     let ends = [0, 1].map(|i| SlotEnd {
         edge_from_fret_12: then[i].x - survey.board.fret_x(12, &runs[i]),
@@ -190,14 +190,14 @@ pub fn neck(survey: &SaddleSurvey, plan: &Plan, facts: &Facts) -> Result<Neck, N
         .zip(landing(&then, &mouth_then))
         .ok_or(NeckError::NoDepth)?;
     let joint_to_saddle = mean(plan.strings.iter().map(|s| s.position.x)) - pivot.0;
-    let drop = joint_to_saddle * angle.tan();
+    let drop = joint_to_saddle * math::tan(angle);
     let board_end = facts.last_fret.map(|fret| {
         let end = survey.board.frets().line(fret).x - pivot.0;
         BoardEnd {
             fret,
-            wedge: end * angle.tan(),
+            wedge: end * math::tan(angle),
             // The board turns about the pivot below it as the body does, the other way.
-            along: end * (angle.cos() - 1.0) + pivot.1 * angle.sin(),
+            along: end * (math::cos(angle) - 1.0) + pivot.1 * math::sin(angle),
         }
     });
     Ok(Neck {

@@ -2,6 +2,7 @@
 
 use crate::Facts;
 use instrument::Frame;
+use numerics::math;
 use saddle::{Hold, Plan, SaddleSurvey, StringPlan, best_slot};
 use serde::Serialize;
 use strings::Point;
@@ -90,7 +91,7 @@ pub fn slot(survey: &SaddleSurvey, plan: &Plan, facts: &Facts) -> Option<SlotFit
 
 /// Angle of the blank to a line square across, radians, bass end back positive.
 fn plan_angle(frame: &Frame) -> f64 {
-    (-frame.e_u.x).atan2(frame.e_u.y)
+    math::atan2(-frame.e_u.x, frame.e_u.y)
 }
 
 /// Error at fret 12 beyond the criterion's own with the contact at `x` mm, cents; none where the contact is not held.

@@ -3,6 +3,7 @@
 use crate::Facts;
 use crate::exposure::mean;
 use crate::neck::{angle_for, mean_exposure, pivot};
+use numerics::math;
 use saddle::{Plan, SaddleSurvey};
 use serde::Serialize;
 
@@ -91,7 +92,7 @@ pub fn what_if(survey: &SaddleSurvey, plan: &Plan, facts: &Facts) -> Option<What
         Some(ExposureSample {
             exposure,
             angle,
-            heel: facts.heel_height.map(|height| height * angle.tan()),
+            heel: facts.heel_height.map(|height| height * math::tan(angle)),
         })
     });
     Some(WhatIf {

@@ -4,6 +4,7 @@
 //! proportional limit. The handbook could not be read when this was written, so every figure here is `from memory`. For
 //! imported woods the handbook has no such column; they take its law for hardwoods by specific gravity ([`GRAVITY_LAW`]).
 
+use numerics::math;
 use serde::Serialize;
 
 /// A wood.
@@ -54,7 +55,7 @@ const BY_GRAVITY: [(&str, f64); 5] = [
 pub fn woods() -> Vec<Wood> {
     let heavy = BY_GRAVITY.iter().map(|&(name, gravity)| Wood {
         name,
-        compression: GRAVITY_LAW.0 * gravity.powf(GRAVITY_LAW.1),
+        compression: GRAVITY_LAW.0 * math::powf(gravity, GRAVITY_LAW.1),
         specific_gravity: Some(gravity),
     });
     TABLE.into_iter().chain(heavy).collect()
@@ -81,7 +82,7 @@ mod tests {
             ("yellow birch", 0.62),
         ] {
             let table = wood(name).unwrap().compression;
-            let law = GRAVITY_LAW.0 * f64::powf(gravity, GRAVITY_LAW.1);
+            let law = GRAVITY_LAW.0 * math::powf(gravity, GRAVITY_LAW.1);
             assert!((law / table - 1.0).abs() < 0.25, "{name}: {law:.1} against {table}");
         }
     }

@@ -8,6 +8,7 @@ use anyhow::anyhow;
 use clap::Args;
 use job::{HeardKey, Paper, Profiles};
 use listen::{Heard, HeardAtTwelve, recording};
+use numerics::math;
 use std::fs::File;
 use std::path::{Path, PathBuf};
 use work::{HeardString, Planned, StretchHeard, planned};
@@ -94,7 +95,7 @@ pub fn run(args: &HearArgs) -> Result<(), Failure> {
             (note, frequency)
         }
     };
-    let expected = frequency * (f64::from(args.fret) / 12.0).exp2();
+    let expected = frequency * math::exp2(f64::from(args.fret) / 12.0);
     let open = heard(&args.open, expected, &note)?;
     let fretted = args.fretted.as_deref();
     let fretted = fretted.map(|path| heard(path, 2.0 * frequency, &format!("{note} fretted at 12")));

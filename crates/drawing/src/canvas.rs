@@ -1,6 +1,7 @@
 //! What a sheet is made of: lines after ISO 128-2, filled shapes and text, in mm with y downward.
 
 use crate::text::{extent, font_size};
+use numerics::math;
 
 /// A place on the sheet, mm: right and down.
 pub type Point = [f64; 2];
@@ -185,7 +186,7 @@ impl Text {
             Anchor::Middle => -0.5 * e.width,
             Anchor::End => -e.width,
         };
-        let (sin, cos) = self.turn.sin_cos();
+        let (sin, cos) = math::sin_cos(self.turn);
         let end = start + e.width;
         [(start, e.low), (end, e.low), (end, e.high), (start, e.high)]
             .map(|(x, y)| [self.at[0] + x * cos - y * sin, self.at[1] - x * sin - y * cos])

@@ -3,6 +3,7 @@
 
 use crate::canvas::{Anchor, Canvas, Fill, Lettering, LineKind, Point};
 use crate::text::extent;
+use numerics::math;
 use std::f64::consts::FRAC_PI_2;
 
 /// Length of an arrowhead, mm.
@@ -44,7 +45,7 @@ pub(crate) fn room_below(length: f64, figure: &str, lettering: Lettering) -> f64
 /// An aligned dimension from `from` to `to`, its line moved by `offset` mm to the left of that direction as seen (negative: right).
 pub(crate) fn linear(canvas: &mut Canvas, from: Point, to: Point, offset: f64, figure: &str, lettering: Lettering) {
     let (dx, dy) = (to[0] - from[0], to[1] - from[1]);
-    let length = dx.hypot(dy);
+    let length = math::hypot(dx, dy);
     if length == 0.0 {
         return;
     }
@@ -83,13 +84,13 @@ pub(crate) fn linear(canvas: &mut Canvas, from: Point, to: Point, offset: f64, f
         return;
     }
     // Anticlockwise turn that reads from the bottom or the right.
-    let mut turn = (-dy).atan2(dx);
+    let mut turn = math::atan2(-dy, dx);
     if turn > FRAC_PI_2 + 1e-9 {
         turn -= std::f64::consts::PI;
     } else if turn <= -FRAC_PI_2 + 1e-9 {
         turn += std::f64::consts::PI;
     }
-    let up = [-turn.sin(), -turn.cos()];
+    let up = [-math::sin(turn), -math::cos(turn)];
     let room = lettering.width(figure);
     if figure.chars().all(char::is_alphabetic) {
         // A word stands upright, outside the line, and beyond the extension lines if they leave no room between them.

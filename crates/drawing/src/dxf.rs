@@ -6,6 +6,7 @@
 mod document;
 mod nut;
 
+use numerics::math;
 pub use nut::nut_dxf;
 
 use crate::cautions;
@@ -80,7 +81,7 @@ fn top(plan: &Plan, shape: &Outlines) -> Vec<(f64, f64, f64)> {
         ];
     }
     // And of a quarter circle the tangent of a quarter of its turn.
-    let quarter = (0.125 * std::f64::consts::PI).tan();
+    let quarter = math::tan(0.125 * std::f64::consts::PI);
     vec![
         (inner_left, 0.0, 0.0),
         (inner_right, 0.0, quarter),

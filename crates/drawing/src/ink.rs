@@ -2,6 +2,7 @@
 
 use crate::canvas::{Anchor, Fill, LineKind, Point, Shape, Text};
 use crate::{DrawingError, Sheet};
+use numerics::math;
 
 /// Places and sizes are drawn to this part of a millimetre, as the SVG states them: 0.1 micrometre.
 const STEPS_PER_MM: f64 = 1e4;
@@ -87,7 +88,7 @@ fn straight(points: &[Point], closed: bool) -> Vec<Step> {
 /// Four quarters, each a cubic that strays from the circle by 0.03 % of its radius.
 fn circle([x, y]: Point, radius: f64) -> Vec<Step> {
     // Length of a quarter's handles: 4/3 tan(pi/8) radii, with which the curve's middle lies on the circle.
-    let handle = 4.0 / 3.0 * (std::f64::consts::PI / 8.0).tan();
+    let handle = 4.0 / 3.0 * math::tan(std::f64::consts::PI / 8.0);
     let at = |across: f64, down: f64| [x + radius * across, y + radius * down];
     let quarter = |[c, s]: [f64; 2]| {
         // From (c, s) a quarter on, to (-s, c).
@@ -111,7 +112,7 @@ fn baseline(text: &Text) -> Baseline {
         Anchor::Middle => 0.5 * width(),
         Anchor::End => width(),
     };
-    let (sin, cos) = text.turn.sin_cos();
+    let (sin, cos) = math::sin_cos(text.turn);
     let [x, y] = text.at.map(to_step);
     Baseline {
         start: [x - before * cos, y + before * sin],
@@ -138,7 +139,7 @@ mod tests {
                         let [x, y] = [0, 1].map(|i| {
                             s * s * s * from[i] + 3.0 * s * s * t * a[i] + 3.0 * s * t * t * b[i] + t * t * t * to[i]
                         });
-                        let radius = (x - 3.0).hypot(y + 2.0);
+                        let radius = math::hypot(x - 3.0, y + 2.0);
                         assert!((radius / 5.0 - 1.0).abs() < 3e-4, "{radius}");
                     }
                     from = to;

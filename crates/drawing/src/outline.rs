@@ -4,6 +4,7 @@
 //! end at the left ([`from_front`]). A body made from the plan keeps u instead ([`along`]). Both mirror a left-handed
 //! plan, by one and the same sign.
 
+use numerics::math;
 use saddle::{BlankKind, Plan};
 use thiserror::Error;
 
@@ -216,7 +217,7 @@ pub(crate) fn places(plan: &Plan) -> Result<Vec<f64>, ShapeError> {
     if let Some(radius) = plan.blank.end_radius().filter(|radius| *radius > 0.0) {
         let steps = chords(radius, 0.5 * std::f64::consts::PI);
         for k in 1..=steps {
-            let in_from_end = radius * (1.0 - (0.5 * std::f64::consts::PI * f64::from(k) / f64::from(steps)).cos());
+            let in_from_end = radius * (1.0 - math::cos(0.5 * std::f64::consts::PI * f64::from(k) / f64::from(steps)));
             knots.extend([start + in_from_end, end - in_from_end]);
         }
     }
@@ -236,7 +237,7 @@ pub(crate) fn places(plan: &Plan) -> Result<Vec<f64>, ShapeError> {
 
 /// Chords that an arc of `turn` radians needs to keep half of [`CHORD_TOLERANCE`]; at least one.
 pub(crate) fn chords(radius: f64, turn: f64) -> u32 {
-    let step = 2.0 * (1.0 - 0.5 * CHORD_TOLERANCE / radius).clamp(-1.0, 1.0).acos();
+    let step = 2.0 * math::acos((1.0 - 0.5 * CHORD_TOLERANCE / radius).clamp(-1.0, 1.0));
     let wanted = (turn / step).ceil();
     // At most a few hundred for any radius that is a saddle's.
     let mut count = 1;

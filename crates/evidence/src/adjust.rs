@@ -4,6 +4,7 @@ use crate::solve::Solver;
 use crate::weighed::Weighed;
 use crate::{Estimate, Model, Reading};
 use nalgebra::DVector;
+use numerics::math;
 use thiserror::Error;
 
 /// Why readings cannot be adjusted. Numbers count from nought.
@@ -99,7 +100,7 @@ pub fn adjust(model: &dyn Model, readings: &[Reading], start: &[f64]) -> Result<
         };
         let first: f64 = if size < ROUNDED { right } else { 1.0 };
         let shorter = (0..HALVINGS).find_map(|halved| {
-            let share = first * 0.5f64.powi(i32::try_from(halved).unwrap_or(i32::MAX));
+            let share = first * math::powi(0.5f64, i32::try_from(halved).unwrap_or(i32::MAX));
             try_share(share).map(|squares| (share, squares))
         });
         let Some((mut share, squares)) = shorter else {

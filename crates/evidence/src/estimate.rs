@@ -5,6 +5,7 @@ use crate::ask::{AskError, finite, of_length, own_variance};
 use crate::further::{Further, turn};
 use crate::weighed::Weighed;
 use nalgebra::{DMatrix, DVector, DVectorView};
+use numerics::math;
 
 /// The likeliest state after all readings, with what its readings leave.
 #[derive(Debug, Clone, PartialEq)]
@@ -97,7 +98,7 @@ impl Estimate {
     /// As [`Estimate::with`].
     pub fn variance_with(&self, of: &[f64], slopes: &[f64], sure_to: f64) -> Result<f64, AskError> {
         let spread = own_variance(0, sure_to)? + self.variance(slopes)?;
-        finite(self.variance(of)? - self.between(of, slopes)?.powi(2) / spread)
+        finite(self.variance(of)? - math::powi(self.between(of, slopes)?, 2) / spread)
     }
 
     /// What further readings, which go with the state by `slopes`, a row a reading, and are sure to `sure_to`, would gain for figures of

@@ -2,6 +2,7 @@
 
 use crate::{Model, Reading};
 use nalgebra::{DMatrix, DVector};
+use numerics::math;
 
 /// A residual or a slope beyond this, over the reading's uncertainty, is none: sums of its squares would overflow.
 const LARGEST: f64 = 1e140;
@@ -63,8 +64,9 @@ impl Weighed {
 
     /// What rounding of values and expectations leaves of the residuals' norm.
     pub(crate) fn rounding(&self, readings: &[Reading]) -> f64 {
-        let size =
-            |(reading, expected): (&Reading, &f64)| ((reading.value.abs() + expected.abs()) / reading.sure_to).powi(2);
+        let size = |(reading, expected): (&Reading, &f64)| {
+            math::powi((reading.value.abs() + expected.abs()) / reading.sure_to, 2)
+        };
         f64::EPSILON * readings.iter().zip(self.expected.iter()).map(size).sum::<f64>().sqrt()
     }
 }

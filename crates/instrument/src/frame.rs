@@ -1,7 +1,7 @@
 //! The rigid transform between the fret frame and the blank frame.
 
 use crate::{Vec3, xyz};
-use numerics::Real;
+use numerics::{Real, math};
 use serde::Serialize;
 
 /// A point of the blank, mm: two caliper readings and a place along.
@@ -48,7 +48,7 @@ impl<R: Real> Frame<R> {
         // The unit vector square to e_u that is nearest to +z.
         let v0 = unit(Vec3::z() - e_u * e_u.z)?;
         let b0 = e_u.cross(&v0);
-        let (sin, cos) = lean.sin_cos();
+        let (sin, cos) = math::sin_cos(lean);
         Some(Self {
             origin,
             e_b: b0 * cos + v0 * sin,

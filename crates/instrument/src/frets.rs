@@ -1,6 +1,7 @@
 //! Where the frets stand: straight lines across the board, square to it or fanned.
 
 use crate::StringRun;
+use numerics::math;
 
 /// Highest fret that is known.
 pub const MOST_FRETS: usize = 36;
@@ -60,7 +61,7 @@ impl FretPlaces {
 
 /// Share of the scale length from fret 0 to fret `n` in equal temperament.
 fn tempered(n: usize) -> f64 {
-    1.0 - (-(n as f64) / 12.0).exp2()
+    1.0 - math::exp2(-(n as f64) / 12.0)
 }
 
 /// A straight line across the board, in plan.
@@ -278,7 +279,7 @@ mod tests {
             // What a caliper along the slanted nut reads gives the distance across back.
             let ahead = fan.treble_ahead(0);
             prop_assert!((fan.at(share).scale() - scale).abs() < 1e-10);
-            prop_assert!((across(nut.hypot(ahead), ahead).unwrap() - nut).abs() < 1e-9);
+            prop_assert!((across(math::hypot(nut, ahead), ahead).unwrap() - nut).abs() < 1e-9);
         }
 
         #[test]

@@ -1,5 +1,7 @@
 //! What readings by one tool have in common, and what each has for itself.
 
+use numerics::math;
+
 /// Uncertainty of a reading that is taken at bass and treble, or on every string, with one tool. Standard deviations.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Paired {
@@ -25,7 +27,7 @@ impl Paired {
     pub fn correlation(&self) -> f64 {
         let total = self.total();
         if total > 0.0 {
-            (self.shared / total).powi(2)
+            math::powi(self.shared / total, 2)
         } else {
             0.0
         }
@@ -34,6 +36,6 @@ impl Paired {
     /// Total standard uncertainty of one reading.
     #[must_use]
     pub fn total(&self) -> f64 {
-        self.shared.hypot(self.each)
+        math::hypot(self.shared, self.each)
     }
 }

@@ -1,5 +1,6 @@
 //! How far a stiff string passes over the ridge that it bends at.
 
+use numerics::math;
 use strings::StringModel;
 
 /// Bend of a string over its ridge where it was not read where it leaves the bridge, radians (17 degrees). Common practice, no source.
@@ -15,5 +16,5 @@ pub fn elastic_stand_off(model: &StringModel, length: f64, frequency: f64, bend:
 /// Bend of a string of this slope dz/dx that comes to `contact` and leaves for `exit` (both x, z in mm), radians, positive downward.
 #[must_use]
 pub fn bend(slope: f64, contact: (f64, f64), exit: (f64, f64)) -> f64 {
-    slope.atan() + ((contact.1 - exit.1) / (exit.0 - contact.0)).atan()
+    math::atan(slope) + math::atan((contact.1 - exit.1) / (exit.0 - contact.0))
 }

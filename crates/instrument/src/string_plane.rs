@@ -36,6 +36,7 @@ impl StringRun {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use numerics::math;
     use proptest::prelude::*;
 
     proptest! {
@@ -46,11 +47,11 @@ mod tests {
             let run = StringRun { nut, slope };
             let frame = Frame {
                 origin: Vec3::new(620.0, -30.0, 4.0),
-                e_b: Vec3::new(skew.cos(), skew.sin(), 0.0),
-                e_u: Vec3::new(-skew.sin(), skew.cos(), 0.0),
+                e_b: Vec3::new(math::cos(skew), math::sin(skew), 0.0),
+                e_u: Vec3::new(-math::sin(skew), math::cos(skew), 0.0),
                 e_v: Vec3::z(),
             };
-            let line = |u: f64| BlankPoint { b: 1.0, u, v: 9.0 + bend * (u - 30.0).powi(2) };
+            let line = |u: f64| BlankPoint { b: 1.0, u, v: 9.0 + bend * math::powi(u - 30.0, 2) };
             let (point, place) = run.crossed_by(&frame, 0.0, 1e-11, 30, line);
             prop_assert!((place.y - run.y(place.x)).abs() < 1e-11);
             prop_assert_eq!(point, line(point.u));

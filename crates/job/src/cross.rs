@@ -2,6 +2,7 @@
 
 use assess::{LEAST_CLEARANCE, Limits};
 use instrument::{BoardRadius, FretPlaces};
+use numerics::math;
 use saddle::BlankKind;
 
 use crate::fields::{Range, f};
@@ -226,7 +227,7 @@ fn strings_on_blank(parts: &Parts) {
     // A skewed slot is longer than the spread across it.
     let ahead = parts.own_treble_ahead();
     let skewed = slot_ends(parts).map_or(0.0, |ends| ends[0].value - ends[1].value - ahead);
-    let along = (last - first).hypot(skewed);
+    let along = math::hypot(last - first, skewed);
     let (at, bass) = match bass_end {
         Some(end) => (&end.at, end.value),
         None => (&length.at, 0.5 * (length.value - along)),
@@ -310,7 +311,7 @@ fn slot_within_reach(parts: &Parts) {
 /// Looks whether a setback reaches from the scale length to a slot whose edge is read so.
 pub(crate) fn edge_within_reach(parts: &Parts, edge_from_fret_12: &Ends) {
     let Some(frets) = parts.own_frets() else { return };
-    let forward = USUAL_EXPOSURE * parts.slot.lean.unwrap_or(0.0).tan();
+    let forward = USUAL_EXPOSURE * math::tan(parts.slot.lean.unwrap_or(0.0));
     let along = |i: usize| frets[i.min(1)];
     reach(edge_from_fret_12, along, forward, "The front face of the saddle");
 }
@@ -345,7 +346,7 @@ fn skew(parts: &Parts) {
     let beyond = parts.own_frets().map(|places| places.map(|places| places.beyond_12()));
     let end = |i: usize| ends[i].value - beyond.map_or(0.0, |beyond| beyond[i]);
     let behind = end(0) - end(1);
-    let skew = behind.atan2(width).to_degrees();
+    let skew = math::atan2(behind, width).to_degrees();
     if skew.abs() > USUAL_SKEW {
         ends[1].at.doubt(P::Skewed {
             skew: Quantity::Angle(skew.abs()),

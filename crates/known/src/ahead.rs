@@ -6,6 +6,7 @@ use crate::{Figure, Known, Row, Scene, Seen, What};
 use evidence::{AskError, Further, Model};
 use instrument::{Readings, Taken};
 use nalgebra::{DMatrix, DVector};
+use numerics::math;
 
 /// What is known beforehand of a figure of which nothing is known, mm: far more than any instrument leaves open.
 const OPEN: f64 = 100.0;
@@ -80,7 +81,7 @@ impl Known {
         for figure in &new {
             let known = all.iter().find(|row| row.what == What::Before(*figure));
             let at = place(figure);
-            covariance[(at, at)] = known.map_or(OPEN, |row| row.sure_to).powi(2);
+            covariance[(at, at)] = math::powi(known.map_or(OPEN, |row| row.sure_to), 2);
         }
         let rows: Vec<Row> = (all.into_iter())
             .filter(|row| row.taken.is_some_and(|at| at >= before))

@@ -7,6 +7,7 @@ use crate::{Figure, Lanes, Row, Scene, Seen, lanes as lane};
 use evidence::{AdjustError, Estimate, Model, Reading, adjust, straight};
 use instrument::{SlotSurvey, StrungInstrument, SurveyedString};
 use nalgebra::{DMatrix, DVector};
+use numerics::math;
 use strings::Ends;
 use thiserror::Error;
 
@@ -172,7 +173,7 @@ impl Known {
     #[must_use]
     pub fn calibration(&self, string: usize) -> Option<f64> {
         let read = self.rows.iter().any(|row| row.is_pitch_of(string));
-        read.then(|| self.off(Figure::Axial(string)).exp())
+        read.then(|| math::exp(self.off(Figure::Axial(string))))
     }
 
     /// Place of a figure in the state.

@@ -3,6 +3,7 @@
 use crate::{Known, Row, Seen, What};
 use evidence::Estimate;
 use instrument::{At, Of};
+use numerics::math;
 
 /// A slip of a kind.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -91,7 +92,7 @@ fn explained(estimate: &Estimate, rows: &[Row], named: &Named, limit: f64) -> Op
     }
     let free = estimate.slip(&moved).ok()??;
     let sure_to = (free.size / free.off).abs();
-    (sure_to * limit <= 1.0).then(|| free.off * free.off - ((free.size - 1.0) / sure_to).powi(2))
+    (sure_to * limit <= 1.0).then(|| free.off * free.off - math::powi((free.size - 1.0) / sure_to, 2))
 }
 
 /// Slips of a kind in one reading.

@@ -3,6 +3,7 @@
 use crate::scene::action_to_start;
 use crate::{Figure, Scene, Seen, Strung};
 use instrument::{At, BoardRadius, NutReading, Of, Paired, SlotSurvey, StretchKnown, SurveyedString, Uncertainty};
+use numerics::math;
 use std::collections::BTreeMap;
 use strings::Wrong;
 
@@ -334,7 +335,7 @@ impl<'a> Rows<'a> {
         let put = (i == 0 && between.outer[0]) || (i == last && between.outer[1]);
         let outer = |unsure: Paired, is_put: bool, off: f64| Paired {
             each: if put && is_put {
-                unsure.each.hypot(off)
+                math::hypot(unsure.each, off)
             } else {
                 unsure.each
             },

@@ -6,7 +6,7 @@ use instrument::{
     Board, BoardRadius, Frame, NutReading, ReferenceEnd, Slot, SlotEnd, SlotError, SlotSurvey, StrungInstrument,
     SurveyedString,
 };
-use numerics::Real;
+use numerics::{Real, math};
 use strings::Ends;
 
 /// A bridge's floor is lifted in its middle by its bow, in its hollow by nothing: a saddle on either is lifted by half of it.
@@ -110,11 +110,11 @@ impl<'a> Scene<'a> {
         let radius = match board.radius() {
             BoardRadius::Flat => BoardRadius::Flat,
             BoardRadius::Conical { nut, fret_12 } => BoardRadius::Conical {
-                nut: off(RADIUS_AT_NUT).exp() * nut,
-                fret_12: off(RADIUS_AT_12).exp() * fret_12,
+                nut: math::exp(off(RADIUS_AT_NUT)) * nut,
+                fret_12: math::exp(off(RADIUS_AT_12)) * fret_12,
             },
         };
-        board.reshaped(off(STRETCH).exp(), off(RELIEF) + board.relief(), radius)
+        board.reshaped(math::exp(off(STRETCH)), off(RELIEF) + board.relief(), radius)
     }
 
     /// The instrument at a state; `off` says how far the figure of each lane is off, `later` whether it is that of a later visit.
@@ -241,7 +241,7 @@ impl<'a> Scene<'a> {
 
     /// x of a string's present nut contact, mm.
     pub(crate) fn nut_x<R: Real>(&self, s: &SurveyedString, off: &impl Fn(usize) -> R) -> R {
-        off(STRETCH).exp() * s.nut_x
+        math::exp(off(STRETCH)) * s.nut_x
     }
 }
 

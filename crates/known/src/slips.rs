@@ -4,6 +4,7 @@ use crate::kinds::{Named, listed, named};
 use crate::{Known, KnownError, Row, Seen, What};
 use evidence::{Estimate, Test};
 use instrument::Of;
+use numerics::math;
 
 /// Chance that a survey without a slip is accused of one.
 pub const FALSE_ALARM: f64 = 0.01;
@@ -324,7 +325,7 @@ impl Row {
     fn hidden(&self, size: f64) -> f64 {
         match self.what {
             What::Read(Of::RadiusAtNut | Of::RadiusAt12 | Of::Inharmonicity, _) if self.value > 0.0 => {
-                self.value * (size / self.value).exp_m1()
+                self.value * math::exp_m1(size / self.value)
             }
             _ => size,
         }

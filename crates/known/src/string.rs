@@ -4,7 +4,7 @@ use crate::lanes::*;
 use crate::scene::{action_to_start, nut_reading};
 use crate::{Scene, There};
 use instrument::{BlankPoint, Slot, SlotSurvey, StringLine, StringRun, USUAL_BEND, Vec3, bend, elastic_stand_off};
-use numerics::Real;
+use numerics::{Real, math};
 use strings::{FRETS, FrettedString, Point, Stiffness, StringModel};
 
 /// A string at a state, on the present saddle.
@@ -70,12 +70,12 @@ impl Scene<'_> {
     pub fn model<R: Real>(&self, string: usize, off: &impl Fn(usize) -> R) -> Option<StringModel<R>> {
         let model = &self.instrument.strings.get(string)?.model;
         let factors = strings::Factors {
-            axial: off(AXIAL).exp(),
-            bending: off(BENDING).exp(),
+            axial: math::exp(off(AXIAL)),
+            bending: math::exp(off(BENDING)),
         };
         Some(StringModel {
             outer_diameter: model.outer_diameter,
-            linear_density: off(MASS).exp() * model.linear_density,
+            linear_density: math::exp(off(MASS)) * model.linear_density,
             stiffness: Stiffness::lifted(model.stiffness).factored(factors),
         })
     }

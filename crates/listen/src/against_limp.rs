@@ -1,6 +1,7 @@
 //! Partials against those of a limp string: the places that a picture of them shows.
 
 use crate::heard::{Heard, HeardPartial, cents};
+use numerics::math;
 
 /// Least width of the scale, cents, and what it has left and right of the partials.
 const LEAST: f64 = 10.0;
@@ -18,7 +19,7 @@ impl Heard {
     /// How far the partial of a number stands over a limp string's in the series that all agree on, cents: that of `sqrt(1 + B n^2)`.
     #[must_use]
     pub fn series_over_limp(&self, number: u32) -> f64 {
-        let squared = f64::from(number).powi(2);
+        let squared = math::powi(f64::from(number), 2);
         0.5 * cents((1.0 + self.inharmonicity.value * squared).max(0.1), 1.0)
     }
 }
@@ -62,7 +63,7 @@ impl AgainstLimp {
 
 /// The least round step that is no less than this.
 fn step(rough: f64) -> f64 {
-    let ten = 10f64.powf(rough.log10().floor());
+    let ten = math::powf(10f64, math::log10(rough).floor());
     let ways = [1.0, 2.0, 5.0, 10.0].map(|by| by * ten);
     ways.into_iter().find(|step| *step >= rough).unwrap_or(rough)
 }

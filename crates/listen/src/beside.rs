@@ -4,6 +4,7 @@ use crate::heard::cents;
 use crate::series::Agreed;
 use crate::spectrum::Spectrum;
 use crate::track::{HIGHEST, Seen};
+use numerics::math;
 
 /// The other string is so many times as high, and rings beside every so many partials.
 const TIMES: std::ops::RangeInclusive<u32> = 2..=4;
@@ -31,7 +32,7 @@ const OVER: f64 = 6.0;
 /// Pitch of another string, Hz, that rings beside every second, third or fourth partial; `pitch` is what the series is told over.
 pub(crate) fn beside(first: &Spectrum, seen: &[Seen], all: &Agreed, pitch: f64) -> Option<f64> {
     let at_first = all.stretches.first().copied().unwrap_or(0.0);
-    let place = |n: u32| f64::from(n) * pitch * ((all.line.place(f64::from(n)) + at_first) / 1200.0).exp2();
+    let place = |n: u32| f64::from(n) * pitch * math::exp2((all.line.place(f64::from(n)) + at_first) / 1200.0);
     let own: Vec<(u32, f64)> = seen
         .iter()
         .filter(|seen| seen.stretch == 0)
@@ -55,7 +56,7 @@ pub(crate) fn beside(first: &Spectrum, seen: &[Seen], all: &Agreed, pitch: f64) 
         (from < 0.5 * TO).then_some((n, beside))
     };
     let others: Neighbours = (FIRST..=highest.min(HIGHEST)).filter_map(others).collect();
-    let power: f64 = own.iter().map(|(_, level)| level.powi(2)).sum();
+    let power: f64 = own.iter().map(|(_, level)| math::powi(*level, 2)).sum();
     let each = TIMES.map(|times| {
         let (at, between): (Neighbours, Neighbours) = others.iter().cloned().partition(|(n, _)| n % times == 0);
         let found = agree(&at);
@@ -64,7 +65,7 @@ pub(crate) fn beside(first: &Spectrum, seen: &[Seen], all: &Agreed, pitch: f64) 
         is.then(|| {
             (
                 more,
-                f64::from(times) * pitch * ((at_first + found.lowest) / 1200.0).exp2(),
+                f64::from(times) * pitch * math::exp2((at_first + found.lowest) / 1200.0),
             )
         })
     });
@@ -91,7 +92,7 @@ struct OneSeries {
 fn agree(of: &Neighbours) -> OneSeries {
     let points: Vec<(f64, f64)> = of
         .iter()
-        .flat_map(|(n, beside)| beside.iter().map(|(off, _)| (f64::from(*n).powi(2), *off)))
+        .flat_map(|(n, beside)| beside.iter().map(|(off, _)| (math::powi(f64::from(*n), 2), *off)))
         .collect();
     let mut best = OneSeries::default();
     for (i, (n, one)) in points.iter().enumerate() {
@@ -99,7 +100,7 @@ fn agree(of: &Neighbours) -> OneSeries {
             let bend = (other - one) / (m - n);
             let at = |square: f64| one + bend * (square - n);
             let fits = |(n, beside): &(u32, Vec<(f64, f64)>)| {
-                let at = at(f64::from(*n).powi(2));
+                let at = at(math::powi(f64::from(*n), 2));
                 let fits = beside.iter().find(|(off, _)| (off - at).abs() < PASSES)?;
                 Some(fits.1)
             };

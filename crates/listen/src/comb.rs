@@ -1,6 +1,7 @@
 //! Which series of partials stands among the peaks of a spectrum, roughly.
 
 use crate::spectrum::Peak;
+use numerics::math;
 
 /// Partials that count here: higher ones stand so near each other that some series has them all.
 const PARTIALS: u32 = 10;
@@ -55,12 +56,12 @@ impl Peaks {
     /// Of a spectrum whose window tells `width` Hz apart.
     pub(crate) fn of(peaks: &[Peak], width: f64) -> Self {
         let loudest = peaks.iter().map(|peak| peak.level).fold(0.0, f64::max);
-        let counts = |peak: &Peak| 1.0 - (peak.level / loudest).ln() / QUIETEST.ln();
+        let counts = |peak: &Peak| 1.0 - math::ln(peak.level / loudest) / math::ln(QUIETEST);
         let all = peaks.iter().map(|peak| (*peak, counts(peak)));
         Self {
             all: all.filter(|(_, counts)| *counts > 0.0).collect(),
             width,
-            off: ((OFF.0 / 1200.0).exp2(), (OFF.1 / 1200.0).exp2()),
+            off: (math::exp2(OFF.0 / 1200.0), math::exp2(OFF.1 / 1200.0)),
         }
     }
 
@@ -70,7 +71,7 @@ impl Peaks {
 
     /// Where partial n of a series may stand, Hz.
     fn room(&self, pitch: f64, b: f64, n: u32) -> (f64, f64) {
-        let place = f64::from(n) * pitch * (1.0 + b * f64::from(n).powi(2)).sqrt();
+        let place = f64::from(n) * pitch * (1.0 + b * math::powi(f64::from(n), 2)).sqrt();
         let off = if n <= LOWEST { self.off.0 } else { self.off.1 };
         // Of a low partial the window tells less than so many cents.
         let off = off.max(1.0 + self.width / place);
@@ -109,7 +110,7 @@ impl Peaks {
                 .is_some_and(|(from, to)| (*from..=*to).contains(&peak.frequency));
             let slot = if fits { found.get_mut(at) } else { None };
             match slot {
-                Some(slot) if slot.0 < *counts => *slot = (*counts, peak.level.powi(2)),
+                Some(slot) if slot.0 < *counts => *slot = (*counts, math::powi(peak.level, 2)),
                 Some(_) => {}
                 None => between += counts,
             }
@@ -144,7 +145,7 @@ impl Peaks {
 
     /// The series that stands out most between two pitches, Hz.
     pub(crate) fn best(&self, from: f64, to: f64) -> Option<Comb> {
-        let step = (STEP / 1200.0).exp2();
+        let step = math::exp2(STEP / 1200.0);
         let steps = std::iter::successors(Some(from), |pitch| Some(pitch * step));
         let each = steps
             .take_while(|pitch| *pitch <= to)
@@ -155,19 +156,23 @@ impl Peaks {
             let n = self
                 .partial(best.pitch, best.b, peak.frequency)
                 .filter(|n| *n <= PARTIALS)?;
-            let place = f64::from(n) * (1.0 + best.b * f64::from(n).powi(2)).sqrt();
+            let place = f64::from(n) * (1.0 + best.b * math::powi(f64::from(n), 2)).sqrt();
             Some((peak.frequency / place, counts * f64::from(n)))
         });
         let (sum, weight) = lowest.fold((0.0, 0.0), |(sum, weight), (pitch, w)| {
-            (sum + w * pitch.ln(), weight + w)
+            (sum + w * math::ln(pitch), weight + w)
         });
-        let pitch = if weight > 0.0 { (sum / weight).exp() } else { best.pitch };
+        let pitch = if weight > 0.0 {
+            math::exp(sum / weight)
+        } else {
+            best.pitch
+        };
         Some(Comb { pitch, ..best })
     }
 
     /// Power of all of them.
     pub(crate) fn power(&self) -> f64 {
-        self.all.iter().map(|(peak, _)| peak.level.powi(2)).sum()
+        self.all.iter().map(|(peak, _)| math::powi(peak.level, 2)).sum()
     }
 
     /// Power of those that are whole multiples of `of` Hz within `off` Hz each.
@@ -177,7 +182,7 @@ impl Peaks {
             n >= 1.0 && (peak.frequency - n * of).abs() <= off
         };
         let those = self.all.iter().map(|(peak, _)| peak).filter(|peak| is(peak));
-        those.map(|peak| peak.level.powi(2)).sum()
+        those.map(|peak| math::powi(peak.level, 2)).sum()
     }
 
     /// What is left without a series.

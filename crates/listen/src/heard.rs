@@ -1,6 +1,7 @@
 //! What is heard of a string.
 
 use crate::Sure;
+use numerics::math;
 use serde::Serialize;
 
 /// From this share on, standard uncertainty of B over B, no core is heard.
@@ -81,7 +82,7 @@ impl Heard {
 /// From one frequency up to another, cents.
 #[must_use]
 pub fn cents(of: f64, over: f64) -> f64 {
-    1200.0 * (of / over).log2()
+    1200.0 * math::log2(of / over)
 }
 
 /// A string fretted at 12 against itself open, series against series.
@@ -104,7 +105,7 @@ impl HeardAtTwelve {
         Self {
             cents: Sure {
                 value: cents(fretted.pitch.value, 2.0 * open.pitch.value),
-                sure_to: fretted.pitch_cents().hypot(open.pitch_cents()),
+                sure_to: math::hypot(fretted.pitch_cents(), open.pitch_cents()),
             },
             by_single_peaks: peaks.map(|(fretted, open)| cents(fretted, 2.0 * open)),
             second_over_octave: 0.5 * cents(1.0 + 4.0 * b, 1.0),

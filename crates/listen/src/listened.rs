@@ -9,6 +9,7 @@ use crate::series::{Agreed, stiff};
 use crate::sound::PITCHES;
 use crate::track::{FROM, HIGHEST, NEEDED, Seen, Stretches, told_below};
 use crate::{Heard, HeardPartial, Sound, Sure, Unheard};
+use numerics::math;
 
 /// A string farther off the pitch that is expected is another one, cents.
 pub const OTHER_STRING: f64 = 150.0;
@@ -102,7 +103,7 @@ fn the_string(stretches: &Stretches, loudness: &Loudness, begins: f64, expected:
             return Err(Unheard::Hum { mains });
         }
     }
-    let wide = (OTHER_STRING / 1200.0).exp2();
+    let wide = math::exp2(OTHER_STRING / 1200.0);
     let own = peaks.best(expected / wide, expected * wide);
     let any = peaks.best(ALL.0, ALL.1);
     // A string whose first partial the body rings with is heard by that almost alone.
@@ -202,7 +203,10 @@ fn told(stretches: &Stretches, seen: &[Seen], all: &Agreed, pitch: f64, begins: 
     let apart = b_apart(stretches, seen, pitch, all);
     let inharmonicity = Sure {
         value: b,
-        sure_to: all.b_sure_to.hypot(apart).hypot(LEAST_OF_B * b).hypot(two_ways(all)),
+        sure_to: math::hypot(
+            math::hypot(math::hypot(all.b_sure_to, apart), LEAST_OF_B * b),
+            two_ways(all),
+        ),
     };
     let last = all
         .seen_in
@@ -211,11 +215,11 @@ fn told(stretches: &Stretches, seen: &[Seen], all: &Agreed, pitch: f64, begins: 
         .filter(|at| *at < stretches.long())
         .max()
         .unwrap_or(0);
-    let at_rest = pitch * (rest.rest.value / 1200.0).exp2();
+    let at_rest = pitch * math::exp2(rest.rest.value / 1200.0);
     Ok(Heard {
         pitch: Sure {
             value: at_rest,
-            sure_to: at_rest * ((rest.rest.sure_to / 1200.0).exp2() - 1.0),
+            sure_to: at_rest * (math::exp2(rest.rest.sure_to / 1200.0) - 1.0),
         },
         inharmonicity,
         began_sharp: rest.began,
@@ -287,10 +291,10 @@ fn partials(stretches: &Stretches, seen: &[Seen], all: &Agreed, pitch: f64, at_r
         let counts = all.partials.iter().find(|(number, _)| *number == n);
         Some(HeardPartial {
             number: n,
-            frequency: limp * (off / 1200.0).exp2(),
+            frequency: limp * math::exp2(off / 1200.0),
             limp,
             pulled: off - stiff(all.line.b, number),
-            level: 20.0 * (first.peak.level / loudest).log10(),
+            level: 20.0 * math::log10(first.peak.level / loudest),
             falls: falls(stretches, &own),
             counts: counts.map_or(0.0, |(_, counts)| *counts),
         })
@@ -308,13 +312,13 @@ fn falls(stretches: &Stretches, own: &[&Seen]) -> Option<f64> {
     }
     let points = own
         .iter()
-        .map(|seen| (stretches.middle(seen.stretch), 20.0 * seen.peak.level.log10()));
+        .map(|seen| (stretches.middle(seen.stretch), 20.0 * math::log10(seen.peak.level)));
     let count = own.len() as f64;
     let (t, l) = points
         .clone()
         .fold((0.0, 0.0), |(t, l), (a, b)| (t + a / count, l + b / count));
     let (tt, tl) = points.fold((0.0, 0.0), |(tt, tl), (a, b)| {
-        (tt + (a - t).powi(2), tl + (a - t) * (b - l))
+        (tt + math::powi(a - t, 2), tl + (a - t) * (b - l))
     });
     let slope = tl / tt;
     (slope < -0.5).then(|| -60.0 / slope)

@@ -1,6 +1,7 @@
 //! A sound at no more samples a second than a string's partials need: what is above them is filtered away, so that it does not fold back.
 
 use crate::lanes::product;
+use numerics::math;
 use std::f64::consts::{PI, TAU};
 
 /// What folds back is so far under what it was, dB: noise and partials above the series hide nothing then.
@@ -68,7 +69,7 @@ impl Step {
         let middle = PI * (stops + keeps) / rate;
         let weight = |i: usize| {
             let at = i as f64 - half as f64;
-            let sine = if i == half { middle } else { (middle * at).sin() / at };
+            let sine = if i == half { middle } else { math::sin(middle * at) / at };
             let along = at / (half as f64 + 1.0);
             sine * bessel(shape * (1.0 - along * along).sqrt())
         };
@@ -94,7 +95,7 @@ impl Step {
 fn bessel(x: f64) -> f64 {
     let (mut sum, mut term, mut k) = (1.0, 1.0, 1.0);
     while term > 1e-17 * sum {
-        term *= (0.5 * x / k).powi(2);
+        term *= math::powi(0.5 * x / k, 2);
         sum += term;
         k += 1.0;
     }
@@ -107,7 +108,7 @@ mod tests {
 
     fn sine(frequency: f64, rate: f64) -> Vec<f64> {
         (0..24_000)
-            .map(|i| (TAU * frequency * f64::from(i) / rate).sin())
+            .map(|i| math::sin(TAU * frequency * f64::from(i) / rate))
             .collect()
     }
 
@@ -129,7 +130,7 @@ mod tests {
                 let (found, own) = narrowed(&sine(frequency, rate), rate, keeps).unwrap();
                 assert!(own >= 2.0 * ROOM * keeps);
                 for (i, found) in found.iter().enumerate().skip(found.len() / 4).take(found.len() / 2) {
-                    let want = (TAU * frequency * i as f64 / own).sin();
+                    let want = math::sin(TAU * frequency * i as f64 / own);
                     assert!((found - want).abs() < 1e-4, "{rate} {frequency}: {found} {want}");
                 }
             }

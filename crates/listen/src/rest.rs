@@ -2,6 +2,7 @@
 
 use crate::Sure;
 use nalgebra::{DMatrix, DVector, Matrix2, Vector2};
+use numerics::math;
 
 /// Stretches are not held to agree nearer than this, cents: the string swings to and fro between two ways of moving.
 const NEAREST: f64 = 0.05;
@@ -72,7 +73,7 @@ pub(crate) fn at_rest(
         })
     };
     let glides = |rate: f64| {
-        let falls = times.map(|t| (-rate * t).exp());
+        let falls = times.map(|t| math::exp(-rate * t));
         let by_falls = &inverse * &falls;
         let across = by_ones.dot(&falls);
         let spread = Matrix2::new(by_ones.sum(), across, across, by_falls.dot(&falls)).try_inverse()?;
@@ -91,7 +92,7 @@ pub(crate) fn at_rest(
     let mut ways = vec![still()?];
     if count >= 3 {
         #[allow(clippy::cast_precision_loss)] // a few
-        let rates = (0..TRIED).map(|i| falls.0 * (falls.1 / falls.0).powf(i as f64 / (TRIED as f64 - 1.0)));
+        let rates = (0..TRIED).map(|i| falls.0 * math::powf(falls.1 / falls.0, i as f64 / (TRIED as f64 - 1.0)));
         // No pluck makes a string flat.
         ways.extend(rates.filter_map(glides).filter(|way| way.began > 0.0));
     }
@@ -101,7 +102,7 @@ pub(crate) fn at_rest(
     let excess = (best / (count as f64 - 2.0).max(1.0)).max(1.0);
     let weights: Vec<f64> = ways
         .iter()
-        .map(|way| (-0.5 * (way.misfit - best) / excess).exp())
+        .map(|way| math::exp(-0.5 * (way.misfit - best) / excess))
         .collect();
     let total: f64 = weights.iter().sum();
     let mean = |of: &dyn Fn(&Way) -> f64| -> f64 {
@@ -109,15 +110,17 @@ pub(crate) fn at_rest(
         each.map(|(way, weight)| weight * of(way)).sum::<f64>() / total
     };
     let rest = mean(&|way| way.rest);
-    let variance = mean(&|way| excess * way.variance + (way.rest - rest).powi(2));
+    let variance = mean(&|way| excess * way.variance + math::powi(way.rest - rest, 2));
     let began = mean(&|way| way.began);
-    let sharper = middles.iter().map(|t| mean(&|way| way.began * (-way.rate * t).exp()));
+    let sharper = middles
+        .iter()
+        .map(|t| mean(&|way| way.began * math::exp(-way.rate * t)));
     let sharper: Vec<f64> = sharper.collect();
     let last = sharper.last().copied().unwrap_or(0.0);
     Some(AtRest {
         rest: Sure {
             value: rest - LEFT.0 * began,
-            sure_to: (variance + (DOUBT * last).powi(2) + (LEFT.1 * began).powi(2) + LEAST * LEAST).sqrt(),
+            sure_to: (variance + math::powi(DOUBT * last, 2) + math::powi(LEFT.1 * began, 2) + LEAST * LEAST).sqrt(),
         },
         sharper,
         began,
@@ -130,7 +133,7 @@ mod tests {
 
     fn stretches(rest: f64, began: f64, rate: f64) -> (Vec<f64>, Vec<f64>, DMatrix<f64>) {
         let middles: Vec<f64> = (0..14).map(|i| 0.36 + 0.3 * f64::from(i)).collect();
-        let at = middles.iter().map(|t| rest + began * (-rate * t).exp()).collect();
+        let at = middles.iter().map(|t| rest + began * math::exp(-rate * t)).collect();
         (at, middles, DMatrix::identity(14, 14) * 0.01)
     }
 

@@ -1,6 +1,7 @@
 //! The series that partials agree on: pitch, B, and the body's mass, fitted together and robustly.
 
 use nalgebra::{DMatrix, DVector, Matrix3, Vector3};
+use numerics::math;
 
 /// Cents per unit of B at n = 1 and small B, `600/ln 2`.
 const PER_B: f64 = 865.617_024_533_378_2;
@@ -61,13 +62,13 @@ impl Line {
 
     /// Cents of partial n over n times the pitch.
     pub(crate) fn place(&self, n: f64) -> f64 {
-        stiff(self.b, n) + self.pull[0] / n.powi(2) + self.pull[1] / n.powi(4)
+        stiff(self.b, n) + self.pull[0] / math::powi(n, 2) + self.pull[1] / math::powi(n, 4)
     }
 }
 
 /// Cents of partial n over n times the pitch for stiffness alone.
 pub(crate) fn stiff(b: f64, n: f64) -> f64 {
-    600.0 * (1.0 + b * n * n).max(0.1).log2()
+    600.0 * math::log2((1.0 + b * n * n).max(0.1))
 }
 
 /// What partials agree on.
@@ -104,7 +105,13 @@ pub(crate) fn tried(all: &[Stands], usual: f64) -> Line {
     let first: Vec<(&Stands, f64, f64)> = all
         .iter()
         .filter(|stands| stands.n >= TRIED_FROM)
-        .map(|stands| (stands, f64::from(stands.n).powi(2), PASSES.hypot(stands.sure_to)))
+        .map(|stands| {
+            (
+                stands,
+                math::powi(f64::from(stands.n), 2),
+                math::hypot(PASSES, stands.sure_to),
+            )
+        })
         .collect();
     let most = count(&first);
     let mut best = (f64::NEG_INFINITY, Line::of(usual));
@@ -114,7 +121,7 @@ pub(crate) fn tried(all: &[Stands], usual: f64) -> Line {
             if !(0.0..=LARGEST).contains(&b) {
                 continue;
             }
-            let unlike = 0.5 * ((b - usual) / (UNLIKE * usual)).powi(2);
+            let unlike = 0.5 * math::powi((b - usual) / (UNLIKE * usual), 2);
             // Not even with all of them would it be the best.
             if most - unlike <= best.0 {
                 continue;
@@ -221,11 +228,11 @@ impl<'a> Fit<'a> {
             .map(|stands| numbers.binary_search(&stands.n).unwrap_or(0))
             .collect();
         let number = |(i, n): (usize, &u32)| {
-            let square = f64::from(*n).powi(2);
+            let square = math::powi(f64::from(*n), 2);
             Number {
                 n: *n,
                 square,
-                pulled: [square.recip(), square.powi(-2)],
+                pulled: [square.recip(), math::powi(square, -2)],
                 shared: count(which.iter().filter(|which| **which == i)),
                 counts: 1.0,
                 place: 0.0,
@@ -271,14 +278,14 @@ impl<'a> Fit<'a> {
     }
 
     fn weight(&self, stands: &Stands, number: &Number) -> f64 {
-        number.counts / (stands.sure_to.powi(2) + number.shared * self.scatter * self.scatter)
+        number.counts / (math::powi(stands.sure_to, 2) + number.shared * self.scatter * self.scatter)
     }
 
     /// Each partial's own way off the series over all stretches, with its variance by noise.
     fn off(&self) -> Vec<(f64, f64)> {
         let mut off = vec![(0.0, 0.0); self.numbers.len()];
         for ((stands, number), which) in self.each().zip(&self.which) {
-            let weight = stands.sure_to.powi(-2);
+            let weight = math::powi(stands.sure_to, -2);
             let (sum, total) = &mut off[*which];
             *sum += weight * self.left(stands, number);
             *total += weight;
@@ -290,7 +297,7 @@ impl<'a> Fit<'a> {
 
     /// What all say of a change: of B by the millionth, so that all figures are of one size, of the body's pull, and of each stretch.
     fn normal(&self) -> Normal {
-        let before = Vector3::new(1e6 * BEFORE, PULL[0], PULL[1]).map(|sure_to| sure_to.powi(-2));
+        let before = Vector3::new(1e6 * BEFORE, PULL[0], PULL[1]).map(|sure_to| math::powi(sure_to, -2));
         let off = Vector3::new(-1e6 * self.line.b, -self.line.pull[0], -self.line.pull[1]);
         let mut normal = Normal {
             shared: Matrix3::from_diagonal(&before),
@@ -339,7 +346,7 @@ impl<'a> Fit<'a> {
         let mut still = true;
         for (number, (left, own)) in self.numbers.iter_mut().zip(off) {
             let z = left / (CUT * (self.scatter * self.scatter + own).sqrt());
-            let counts = if z.abs() < 1.0 { (1.0 - z * z).powi(2) } else { 0.0 };
+            let counts = if z.abs() < 1.0 { math::powi(1.0 - z * z, 2) } else { 0.0 };
             still &= (counts - number.counts).abs() < 1e-4;
             number.counts = counts;
         }

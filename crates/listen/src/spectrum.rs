@@ -1,5 +1,6 @@
 //! The spectrum of a stretch of sound, and the peaks in it.
 
+use numerics::math;
 use realfft::num_complex::Complex;
 use realfft::{RealFftPlanner, RealToComplex};
 use std::f64::consts::TAU;
@@ -42,7 +43,7 @@ impl Listener {
         let transform = RealFftPlanner::new().plan_fft_forward(quick(PADDED * long as f64));
         // Hann's window: its sides fall fast, so that a loud partial does not hide a quiet one. It sums up to half of its length.
         let height = 2.0 / long as f64;
-        let window = (0..long).map(|i| height * (1.0 - (TAU * (i as f64 + 0.5) / long as f64).cos()));
+        let window = (0..long).map(|i| height * (1.0 - math::cos(TAU * (i as f64 + 0.5) / long as f64)));
         Self {
             window: window.collect(),
             rate,
@@ -144,10 +145,10 @@ impl Spectrum {
     /// The peak whose highest place is this one, by a parabola through the logarithms of three.
     #[allow(clippy::cast_precision_loss)] // a count
     fn peak(&self, place: usize, noise: f64) -> Peak {
-        let [before, here, after] = [place.wrapping_sub(1), place, place + 1].map(|p| self.at(p).max(1e-300).ln());
+        let [before, here, after] = [place.wrapping_sub(1), place, place + 1].map(|p| math::ln(self.at(p).max(1e-300)));
         let bend = before - 2.0 * here + after;
         let off = if bend < 0.0 { 0.5 * (before - after) / bend } else { 0.0 };
-        let level = (0.5 * (here - 0.25 * (before - after) * off)).exp();
+        let level = math::exp(0.5 * (here - 0.25 * (before - after) * off));
         Peak {
             frequency: (place as f64 + off) * self.step,
             level,
@@ -189,7 +190,7 @@ impl Spectrum {
         let foot = |peak: &Peak, of: &Peak| {
             let apart = (peak.frequency - of.frequency).abs() / self.width;
             (0.0..FOOT_ENDS).contains(&apart)
-                && peak.level < of.level * FOOT * (FOOT_FROM / apart.max(FOOT_FROM)).powi(3)
+                && peak.level < of.level * FOOT * math::powi(FOOT_FROM / apart.max(FOOT_FROM), 3)
         };
         let stands = |(i, peak): (usize, &Peak)| {
             let near = found.iter().skip(i.saturating_sub(40)).take(80);

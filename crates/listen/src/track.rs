@@ -5,6 +5,7 @@ use crate::narrow::narrowed;
 use crate::series::{Agreed, Line, Stands, agreed, median, tried};
 use crate::spectrum::{Listener, Peak, Spectrum};
 use crate::{Sound, Sure};
+use numerics::math;
 use std::borrow::Cow;
 
 /// Highest partial that is looked for.
@@ -105,12 +106,12 @@ fn partials(
 ) {
     let mut about = Vec::new();
     for n in 1..=most {
-        let middle = f64::from(n) * pitch * (place(f64::from(n)) / 1200.0).exp2();
+        let middle = f64::from(n) * pitch * math::exp2(place(f64::from(n)) / 1200.0);
         if middle > TOP * spectrum.top() {
             break;
         }
         let off = if n <= LOWEST { LOW } else { off };
-        let within = (middle * ((off / 1200.0).exp2() - 1.0))
+        let within = (middle * (math::exp2(off / 1200.0) - 1.0))
             .max(NEAREST * spectrum.width)
             .min(FARTHEST * pitch);
         let found = spectrum

@@ -3,6 +3,7 @@
 use crate::Sound;
 use crate::sound::RATES;
 use hound::{SampleFormat, WavReader};
+use numerics::math;
 use std::io::{BufReader, ErrorKind, Read};
 use thiserror::Error;
 
@@ -81,7 +82,7 @@ pub fn recording(bytes: &mut dyn Read) -> Result<Recording, Unread> {
         (SampleFormat::Float, 32) => whole(reader, step, most, |four| f64::from(f32::from_le_bytes(*four))),
         (SampleFormat::Int, 16) => whole(reader, step, most, |two| f64::from(i16::from_le_bytes(*two)) / 32_768.0),
         (SampleFormat::Int, bits @ (8 | 24 | 32)) => {
-            let full = f64::from(bits - 1).exp2();
+            let full = math::exp2(f64::from(bits - 1));
             first(
                 reader.samples::<i32>().map(|s| s.map(|s| f64::from(s) / full)),
                 step,

@@ -2,7 +2,7 @@
 
 use crate::program::{comment_lines, machine_words, setup_words, tool_words};
 use crate::{Cutter, CutterShape, Machine, Move, Setup, SetupKind, ToolLengths, Toolpath, Zero};
-use numerics::fixed;
+use numerics::{fixed, math};
 use std::fmt::Write;
 use thiserror::Error;
 
@@ -420,24 +420,24 @@ impl Text<'_> {
 
     fn arc(&mut self, to: [f64; 3], centre: [f64; 2], clockwise: bool, feed: f64) -> Result<(), EmitError> {
         let from = self.at;
-        let chord = (to[0] - from[0]).hypot(to[1] - from[1]);
+        let chord = math::hypot(to[0] - from[0], to[1] - from[1]);
         let (a, z) = (
             [from[0] - centre[0], from[1] - centre[1]],
             [to[0] - centre[0], to[1] - centre[1]],
         );
-        let radius = a[0].hypot(a[1]);
-        let mut turn = (a[0] * z[1] - a[1] * z[0]).atan2(a[0] * z[0] + a[1] * z[1]);
+        let radius = math::hypot(a[0], a[1]);
+        let mut turn = math::atan2(a[0] * z[1] - a[1] * z[0], a[0] * z[0] + a[1] * z[1]);
         if clockwise {
             turn = -turn;
         }
         if turn < 0.0 {
             turn += std::f64::consts::TAU;
         }
-        if chord < SHORT_ARC || radius * (1.0 - (0.5 * turn).cos()) < NO_ARC {
+        if chord < SHORT_ARC || radius * (1.0 - math::cos(0.5 * turn)) < NO_ARC {
             return self.straight("G1", to.map(Some), Some(feed));
         }
         if !self.machine.arcs {
-            let step = 2.0 * (1.0 - (CHORDS / radius).min(1.0)).acos();
+            let step = 2.0 * math::acos(1.0 - (CHORDS / radius).min(1.0));
             let mut count = 1u32;
             while turn / f64::from(count) > step && count < 100_000 {
                 count += 1;
@@ -445,7 +445,7 @@ impl Text<'_> {
             let sign = if clockwise { -1.0 } else { 1.0 };
             for i in 1..count {
                 let share = f64::from(i) / f64::from(count);
-                let (sin, cos) = (sign * share * turn).sin_cos();
+                let (sin, cos) = math::sin_cos(sign * share * turn);
                 let place = [
                     centre[0] + a[0] * cos - a[1] * sin,
                     centre[1] + a[0] * sin + a[1] * cos,

@@ -5,7 +5,7 @@
 //! by the end's point at `(p, w)`, `w` ahead of the axis: there `g'(r) w / r = m`, `g` the end's height, which every end but
 //! the rounded corner solves in closed form.
 
-use numerics::halve;
+use numerics::{halve, math};
 
 use crate::{Cutter, CutterShape};
 
@@ -63,7 +63,7 @@ impl End {
                 half_angle,
             } => {
                 // The cone touches the ball where the ball's normal is square to the cone's side.
-                let (sin, cos) = half_angle.sin_cos();
+                let (sin, cos) = math::sin_cos(half_angle);
                 Self::TaperedBall {
                     radius,
                     ball,
@@ -75,7 +75,7 @@ impl End {
             CutterShape::Vee { tip, half_angle } => Self::Vee {
                 radius,
                 tip: 0.5 * tip,
-                rise: 1.0 / half_angle.tan(),
+                rise: 1.0 / math::tan(half_angle),
             },
         }
     }
@@ -163,7 +163,7 @@ impl End {
         let steep = m.abs();
         // On a cone of this rise: w/r = m/rise.
         let cone = |rise: f64| (steep < rise).then(|| p.abs() * steep / (rise * rise - steep * steep).sqrt());
-        let sphere = |ball: f64| (ball * ball - p * p).max(0.0).sqrt() * steep / steep.hypot(1.0);
+        let sphere = |ball: f64| (ball * ball - p * p).max(0.0).sqrt() * steep / math::hypot(steep, 1.0);
         let w = match *self {
             Self::Ball(radius) => sphere(radius),
             Self::TaperedBall { ball, touch, rise, .. } => {
@@ -181,7 +181,7 @@ impl End {
             },
             Self::Corner { .. } => {
                 let (low, high) = halve(0.0, reach, HALVINGS, |w| {
-                    let r = p.hypot(w);
+                    let r = math::hypot(p, w);
                     self.slope(r) * w < steep * r
                 });
                 0.5 * (low + high)
@@ -202,7 +202,7 @@ impl End {
         } else {
             self.ahead(p, m, rest.sqrt())
         };
-        self.height(p.hypot(w)) - m * w
+        self.height(math::hypot(p, w)) - m * w
     }
 
     /// Greatest that [`ahead`](Self::ahead) comes to on a way of slope `m`, with its sign.
@@ -210,10 +210,10 @@ impl End {
         let radius = self.radius();
         match *self {
             _ if m.abs() < LEVEL => 0.0,
-            Self::Ball(radius) => radius * m / m.hypot(1.0),
+            Self::Ball(radius) => radius * m / math::hypot(m, 1.0),
             Self::TaperedBall { ball, rise, .. } if m.abs() < 0.5 * rise => {
                 let cone = radius * m / (rise * rise - m * m).sqrt();
-                let sphere = ball * m / m.hypot(1.0);
+                let sphere = ball * m / math::hypot(m, 1.0);
                 if cone.abs() > sphere.abs() { cone } else { sphere }
             }
             _ => radius.copysign(m),
@@ -305,7 +305,7 @@ mod tests {
         fn what_is_left_is_the_least_along_the_way(slope in -0.3..0.3f64, p in 0.0..1.499f64) {
             let reach = (1.5f64 * 1.5 - p * p).sqrt();
             for end in ends() {
-                let searched = least(|t| end.height((p.hypot(t)).min(1.5)) + slope * t, -reach, reach);
+                let searched = least(|t| end.height((math::hypot(p, t)).min(1.5)) + slope * t, -reach, reach);
                 let closed = end.swept(slope, p);
                 // At a cone's or ball's rim the search stops a hair inside.
                 prop_assert!((closed - searched).abs() < 1e-6, "{end:?}: {closed} {searched}");
@@ -318,7 +318,7 @@ mod tests {
         let vee = ends()[4];
         // The flat's leading edge, 0.05 mm ahead.
         assert!((vee.swept(-0.1, 0.0) + 0.005).abs() < 1e-9);
-        assert!((vee.swept(0.0, 0.25) - 0.2 / 0.52f64.tan()).abs() < 1e-9);
+        assert!((vee.swept(0.0, 0.25) - 0.2 / math::tan(0.52f64)).abs() < 1e-9);
         assert!(vee.swept(0.0, 1.51).is_infinite());
     }
 

@@ -1,11 +1,14 @@
 //! The outline of the finished blank as seen from the front, for cutting it flat.
 
 mod curve;
+mod number;
 
 pub(crate) use curve::{Curve, Segment};
 
 use crate::{Holding, Part, Prism, Setup, Surface, SurfaceError, THROUGH, Target};
 use cavalier_contours::polyline::{PlineSource, PlineSourceMut, Polyline};
+use number::Number;
+use numerics::math;
 use thiserror::Error;
 
 /// Arcs stray from the crown's silhouette by no more than this, mm.
@@ -188,15 +191,15 @@ impl Outline {
         };
         let mut line = Polyline::new_closed();
         for segment in self.curve.segments() {
-            line.add(segment.from[0], segment.from[1], segment.bulge);
+            line.add(Number(segment.from[0]), Number(segment.from[1]), Number(segment.bulge));
         }
-        let ways = line.parallel_offset(-distance);
+        let ways = line.parallel_offset(Number(-distance));
         let longest = ways
             .into_iter()
-            .max_by(|a, b| a.area().abs().total_cmp(&b.area().abs()));
+            .max_by(|a, b| a.area().0.abs().total_cmp(&b.area().0.abs()));
         let way = longest.ok_or(none)?;
-        let way = way.remove_repeat_pos(NO_PIECE).unwrap_or(way);
-        let vertices: Vec<(f64, f64, f64)> = way.iter_vertexes().map(|v| (v.x, v.y, v.bulge)).collect();
+        let way = way.remove_repeat_pos(Number(NO_PIECE)).unwrap_or(way);
+        let vertices: Vec<(f64, f64, f64)> = way.iter_vertexes().map(|v| (v.x.0, v.y.0, v.bulge.0)).collect();
         let count = vertices.len();
         // Backwards: an arc's bulge belongs to its other end then, and turns the other way.
         let mut back: Vec<Segment> = (0..count)
@@ -321,10 +324,10 @@ impl Target for Outline {
         // The cutter's axis where its edge would touch the wall here: it must not reach into the part elsewhere.
         let wall = nearest(&self.wall, [x, y]);
         let (dx, dy) = (x - wall[0], y - wall[1]);
-        let share = 0.5 * self.width / dx.hypot(dy);
+        let share = 0.5 * self.width / math::hypot(dx, dy);
         let axis = [wall[0] + share * dx, wall[1] + share * dy];
         let near = nearest(&self.wall, axis);
-        ((axis[0] - near[0]).hypot(axis[1] - near[1]) > 0.5 * self.width - CORNER).then_some(floor)
+        (math::hypot(axis[0] - near[0], axis[1] - near[1]) > 0.5 * self.width - CORNER).then_some(floor)
     }
 
     fn walls(&self) -> Vec<Vec<[f64; 2]>> {
@@ -340,7 +343,7 @@ fn nearest(line: &[[f64; 2]], p: [f64; 2]) -> [f64; 2] {
         let along = ((p[0] - a[0]) * dx + (p[1] - a[1]) * dy) / (dx * dx + dy * dy);
         let t = if along.is_finite() { along.clamp(0.0, 1.0) } else { 0.0 };
         let place = [a[0] + t * dx, a[1] + t * dy];
-        let off = (place[0] - p[0]).hypot(place[1] - p[1]);
+        let off = math::hypot(place[0] - p[0], place[1] - p[1]);
         if off < best.0 {
             best = (off, place);
         }

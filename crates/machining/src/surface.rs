@@ -9,6 +9,7 @@ mod wings;
 
 pub(crate) use ends::RoundEnd;
 pub use error::SurfaceError;
+use numerics::math;
 pub(crate) use track::Place;
 
 use crate::end::End;
@@ -31,11 +32,11 @@ pub(crate) struct Fall {
 
 impl Fall {
     fn new(angle: f64) -> Self {
-        let (sin, cos) = angle.sin_cos();
+        let (sin, cos) = math::sin_cos(angle);
         Self {
             sin,
             cos,
-            tan: angle.tan(),
+            tan: math::tan(angle),
         }
     }
 }
@@ -144,7 +145,9 @@ impl Surface {
         }
         kinks.retain(|u| *u > span.0 && *u < span.1);
         kinks.sort_by(f64::total_cmp);
-        let steep = plan.crown.front_fall.tan().abs().max(plan.crown.back_fall.tan().abs());
+        let steep = math::tan(plan.crown.front_fall)
+            .abs()
+            .max(math::tan(plan.crown.back_fall).abs());
         let mut surface = Self {
             round_cuts: None,
             rounds: setup.rougher.diameter,
@@ -223,15 +226,15 @@ impl Surface {
     pub(crate) fn inner_corner(&self, radius: f64) -> f64 {
         let steep = self.front.tan.abs().max(self.back.tan.abs());
         let wing = self.wings.as_ref().map_or(0.0, CutWings::inner_corner);
-        let delta = (steep * self.ramp / steep.hypot(1.0)).atan().max(wing);
-        radius * (1.0 / (0.5 * delta).cos() - 1.0)
+        let delta = math::atan(steep * self.ramp / math::hypot(steep, 1.0)).max(wing);
+        radius * (1.0 / math::cos(0.5 * delta) - 1.0)
     }
 
     /// Steepest slope of the top, across and along it together; no unit.
     pub(crate) fn steepest(&self) -> f64 {
         let across = self.front.tan.abs().max(self.back.tan.abs());
         let wing = self.wings.as_ref().map_or(0.0, CutWings::steepest);
-        across.hypot(self.gentle.0).max(wing)
+        math::hypot(across, self.gentle.0).max(wing)
     }
 
     pub(crate) fn stepped(&self) -> bool {

@@ -7,6 +7,7 @@
 
 use crate::program::axes;
 use crate::{Machine, Motion, MotionKind};
+use numerics::math;
 
 /// Shorter than this is no motion, mm.
 const NOTHING: f64 = 1e-9;
@@ -50,11 +51,11 @@ pub fn durations(motions: &[Motion], stops: &[usize], machine: &Machine) -> Vec<
     }
     for k in (0..planned.len()).rev() {
         let s = &planned[k].1;
-        speed[k] = speed[k].min((speed[k + 1].powi(2) + 2.0 * s.acceleration * s.length).sqrt());
+        speed[k] = speed[k].min((math::powi(speed[k + 1], 2) + 2.0 * s.acceleration * s.length).sqrt());
     }
     for k in 0..planned.len() {
         let s = &planned[k].1;
-        speed[k + 1] = speed[k + 1].min((speed[k].powi(2) + 2.0 * s.acceleration * s.length).sqrt());
+        speed[k + 1] = speed[k + 1].min((math::powi(speed[k], 2) + 2.0 * s.acceleration * s.length).sqrt());
     }
     for (k, (index, s)) in planned.iter().enumerate() {
         times[*index] = trapezoid(s, speed[k], speed[k + 1]);
@@ -119,11 +120,11 @@ fn stretch(motion: &Motion, machine: &Machine) -> Option<Stretch> {
             turn,
         } => {
             let (a, b, square) = axes(plane);
-            let radius = (motion.from[a] - centre[a]).hypot(motion.from[b] - centre[b]);
+            let radius = math::hypot(motion.from[a] - centre[a], motion.from[b] - centre[b]);
             let flat = radius * turn / length;
             let tangent = |at: [f64; 3]| {
                 let (da, db) = (at[a] - centre[a], at[b] - centre[b]);
-                let turned = if clockwise { -flat } else { flat } / da.hypot(db);
+                let turned = if clockwise { -flat } else { flat } / math::hypot(da, db);
                 let mut direction = [0.0; 3];
                 direction[a] = -db * turned;
                 direction[b] = da * turned;

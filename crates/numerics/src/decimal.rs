@@ -41,6 +41,7 @@ fn is_nought(number: &str) -> bool {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::math;
     use proptest::prelude::*;
 
     #[test]
@@ -72,7 +73,7 @@ mod tests {
         #[test]
         fn all_read_back_to_what_was_rounded(value in -2e3..2e3f64, decimals in 0u8..7) {
             let rounded: f64 = fixed(value, decimals.into()).parse().unwrap();
-            prop_assert!((rounded - value).abs() <= 0.500_001 * 0.1f64.powi(decimals.into()));
+            prop_assert!((rounded - value).abs() <= 0.500_001 * math::powi(0.1f64, decimals.into()));
             prop_assert!(rounded != 0.0 || rounded.is_sign_positive());
             prop_assert_eq!(signed(value, decimals.into()).parse(), Ok(rounded));
             prop_assert_eq!(trimmed(value, decimals.into()).parse(), Ok(rounded));

@@ -1,9 +1,11 @@
-//! Roots, fixed points, monotone interpolation, strips, decimals and marks of contents: what knows nothing of guitars.
+//! Elementary functions, roots, fixed points, monotone interpolation, strips, decimals and marks of contents: what knows nothing of guitars.
 //!
 //! Every solver states its tolerance, and none allocates.
 
 mod decimal;
 mod mark;
+pub mod math;
+mod normal;
 mod pchip;
 mod real;
 mod root;
@@ -12,6 +14,7 @@ mod strip;
 
 pub use decimal::{fixed, signed, trimmed};
 pub use mark::{ContentMark, MarkError};
+pub use normal::Normal;
 pub use num_dual::{DualNum, DualStruct};
 pub use pchip::{Pchip, PchipError};
 pub use real::{Real, Slope};

@@ -1,7 +1,7 @@
 //! Nut setbacks: one for each string, or one straight shift for all, against a nut at fret 0.
 
 use crate::OpenString;
-use numerics::find_root;
+use numerics::{find_root, math};
 use serde::Serialize;
 use strings::{
     Criterion, FRETS, FrettedString, NutPath, Point, SaddleHeight, SetbackError, nut_setback, rms, shared_setback,
@@ -93,7 +93,7 @@ impl Compensation {
                 none,
                 straight: case(*all, end, Some(shift))?,
                 shelf: *shelf,
-                open_rise: 1200.0 * (length / (length + shelf.nut)).log2(),
+                open_rise: 1200.0 * math::log2(length / (length + shelf.nut)),
                 finger: std::array::from_fn(|i| back[i] - at[i]),
             })
         });
@@ -106,7 +106,7 @@ impl Compensation {
     /// Root mean square over all strings and frets 1 to 12 of one way, cents.
     #[must_use]
     pub fn rms(&self, way: impl Fn(&StringCompensation) -> Case) -> f64 {
-        let squares: f64 = self.strings.iter().map(|s| way(s).rms.powi(2)).sum();
+        let squares: f64 = self.strings.iter().map(|s| math::powi(way(s).rms, 2)).sum();
         let count = u32::try_from(self.strings.len().max(1)).unwrap_or(u32::MAX);
         (squares / f64::from(count)).sqrt()
     }
@@ -170,7 +170,8 @@ fn straight(strings: &[(&OpenString, &Shared)], end: OtherEnd, own: &[Case]) -> 
             let (s, shared) = *all;
             let at = case(*all, end, Some(n))?;
             let (nut, saddle) = (s.path.at(at.nut), contact(s, end, at.nut, at.saddle));
-            let square = |(string, weight): &(FrettedString, f64)| weight * rms(&string.cents(nut, saddle)).powi(2);
+            let square =
+                |(string, weight): &(FrettedString, f64)| weight * math::powi(rms(&string.cents(nut, saddle)), 2);
             Ok(shared.iter().map(square).sum())
         };
         strings.iter().map(of).sum()

@@ -1,6 +1,7 @@
 //! Directions of the nut: along its front face and square to it, for a nut that stands square or slants with fret 0.
 
 use instrument::{Board, FretLine};
+use numerics::math;
 
 /// The line of fret 0, on which the front face of a plain nut stands.
 #[derive(Debug, Clone, Copy)]
@@ -22,7 +23,7 @@ pub(crate) struct Seen {
 impl Face {
     pub(crate) fn of(board: &Board) -> Self {
         let line = *board.frets().line(0);
-        let cos = 1.0 / 1f64.hypot(line.slant);
+        let cos = 1.0 / math::hypot(1f64, line.slant);
         Self {
             line,
             sin: line.slant * cos,
@@ -32,7 +33,7 @@ impl Face {
 
     /// Angle of the face, radians, positive where its treble end stands toward the bridge.
     pub(crate) fn slant(&self) -> f64 {
-        self.line.slant.atan()
+        math::atan(self.line.slant)
     }
 
     /// A place of the fret plane.

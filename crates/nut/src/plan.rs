@@ -4,6 +4,7 @@ use crate::compensation::{OtherEnd, Shared};
 use crate::face::{Face, Seen};
 use crate::spacing::{Rules, gaps};
 use crate::{Compensation, Front, NutBlank, NutError, NutSurvey, OpenString, Top, slot, standing};
+use numerics::math;
 use std::ops::Range;
 
 use instrument::{Board, NewGap, NutReading, SlotSurvey, StringLine, StrungInstrument};
@@ -407,7 +408,7 @@ impl Base<'_> {
             over_frets: s.nut.z - board.crown_at_nut(y),
             stack: slot::stack(board, y, nut.fret_height, s.nut.z),
             board: slot::board_surface(board, y, nut.fret_height) - self.seat_z,
-            rise: (s.line().slope / ahead.ahead).atan(),
+            rise: math::atan(s.line().slope / ahead.ahead),
             width: gauge
                 + if wound {
                     nut.allowance.wound
@@ -420,9 +421,9 @@ impl Base<'_> {
             clearance: s.action_1(),
             held_at_3: slot::held(board, &s.run, (s.nut.x, s.nut.z)),
             setback: s.setback(),
-            fan: fan.atan(),
+            fan: math::atan(fan),
             back_y: at.along + fan * behind,
-            bend: (fan.atan() - straight_on.atan()).abs(),
+            bend: (math::atan(fan) - math::atan(straight_on)).abs(),
             down,
         }
     }
@@ -510,7 +511,7 @@ fn planned(
 /// Bend down over the nut against the fret plane: to the post if it was read, else the headstock's angle.
 fn down(nut: &NutSurvey, i: usize, s: &OpenString) -> Option<f64> {
     let read = nut.headstock.posts.as_ref().and_then(|posts| posts.get(i));
-    let to_post = read.and_then(|post| Some((s.nut.z + post.below?).atan2(post.back + s.nut.x)));
+    let to_post = read.and_then(|post| Some(math::atan2(s.nut.z + post.below?, post.back + s.nut.x)));
     let by_angle = (nut.headstock.angle > 0.0).then_some(nut.headstock.angle);
     to_post.or(by_angle)
 }
@@ -550,7 +551,7 @@ fn flags(plan: &NutPlan, nut: &NutSurvey) -> Vec<Flag> {
             flags.push(Flag::Bend { string, angle: s.bend });
         }
     }
-    let y: Vec<f64> = plan.strings.iter().map(|s| s.y * plan.slant.cos()).collect();
+    let y: Vec<f64> = plan.strings.iter().map(|s| s.y * math::cos(plan.slant)).collect();
     let widths: Vec<f64> = plan.strings.iter().map(|s| s.width).collect();
     for (wall, pair) in gaps(&y, &widths).into_iter().zip(plan.strings.windows(2)) {
         if wall < LEAST_WALL {
@@ -579,12 +580,12 @@ impl NutString {
     /// `fall` (radians) as the floor does.
     #[must_use]
     pub fn top_at(&self, fall: f64, b: f64) -> f64 {
-        self.top - (b - self.b) * fall.tan()
+        self.top - (b - self.b) * math::tan(fall)
     }
 
     /// v of the floor `b` mm back from the front face.
     #[must_use]
     pub fn floor_at(&self, fall: f64, b: f64) -> f64 {
-        self.floor - (b - self.b) * fall.tan()
+        self.floor - (b - self.b) * math::tan(fall)
     }
 }

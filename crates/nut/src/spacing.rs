@@ -162,6 +162,7 @@ pub(crate) fn inside_pairs(courses: &Courses) -> Vec<bool> {
 mod tests {
     use super::*;
     use instrument::PairSpacing;
+    use numerics::math;
     use proptest::prelude::*;
 
     const THOU: f64 = 0.0254;
@@ -237,7 +238,7 @@ mod tests {
             let outer = if to_sides { Outer::ToSide([margin; 2]) } else { Outer::Spread(48.0) };
             let single = Courses::single(7);
             let y = slanting(outer, 52.0, SpacingRule::EqualGaps, &gauges, &single, ahead).unwrap();
-            let along = (y[6] - y[0]).hypot(ahead);
+            let along = math::hypot(y[6] - y[0], ahead);
             let cos = (y[6] - y[0]) / along;
             let sides = 0.5 * (gauges[0] + gauges[6]) / cos;
             let wanted = if to_sides { 52.0 - 2.0 * margin - sides } else { 48.0 };

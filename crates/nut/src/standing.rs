@@ -6,6 +6,7 @@ use instrument::{
     Board, NewGap, NutReading, PresentContact, StringLine, StrungInstrument, SurveyedString, Uncertainty, over_frets,
     present_ends,
 };
+use numerics::math;
 use strings::{Ends, NutPath, Point};
 
 /// Present contacts in side view, nut and saddle, with the readings off by `nut` and `action` mm. `None` if the nut, the action or
@@ -84,7 +85,7 @@ pub fn action_spread(instrument: &StrungInstrument, uncertainty: &Uncertainty) -
         // The height is linear in both readings, so a step of a millimetre is exact.
         let by_nut = (height([1.0, 0.0])?.z - read.z) * uncertainty.clearance.total();
         let by_action = (height([0.0, 1.0])?.z - read.z) * uncertainty.present_action.total();
-        Some(by_nut.hypot(by_action) * (board.fret_x(12, &s.run) - s.nut_x) / (read.x - s.nut_x))
+        Some(math::hypot(by_nut, by_action) * (board.fret_x(12, &s.run) - s.nut_x) / (read.x - s.nut_x))
     };
     instrument.strings.iter().map(|s| spread(s).unwrap_or(0.0)).collect()
 }

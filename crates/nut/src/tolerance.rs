@@ -2,6 +2,7 @@
 
 use crate::NutPlan;
 use instrument::Uncertainty;
+use numerics::math;
 use saddle::tolerance::CONFIDENCE;
 use serde::Serialize;
 
@@ -32,7 +33,7 @@ pub struct SlotSpread {
 #[must_use]
 pub fn tolerance(nut: &NutPlan, uncertainty: &Uncertainty, action: &[f64], confidence: f64) -> Vec<SlotSpread> {
     let quantile = normal_quantile(confidence.clamp(*CONFIDENCE.start(), *CONFIDENCE.end()));
-    let floor = uncertainty.clearance.total().hypot(uncertainty.made_height);
+    let floor = math::hypot(uncertainty.clearance.total(), uncertainty.made_height);
     let each = nut.strings.iter().zip(&nut.lines).enumerate();
     each.map(|(i, (s, line))| {
         let [one, .., twelve] = line.string.crowns;
@@ -40,7 +41,7 @@ pub fn tolerance(nut: &NutPlan, uncertainty: &Uncertainty, action: &[f64], confi
         let share = |x: f64| (saddle_x - x) / (saddle_x - nut_x);
         // An error of the action is one of the saddle; at fret 1 it shows by its share from the nut.
         let from_saddle = (one.x - nut_x) / (twelve.x - nut_x) * action.get(i).copied().unwrap_or(0.0);
-        let by_stack = (share(one.x) * floor).hypot(from_saddle);
+        let by_stack = math::hypot(share(one.x) * floor, from_saddle);
         SlotSpread {
             number: s.number,
             by_stack,
@@ -55,7 +56,7 @@ pub fn tolerance(nut: &NutPlan, uncertainty: &Uncertainty, action: &[f64], confi
 /// The quantile of the standard normal distribution for `p` from 0.5 up to 1, to 4.5e-4: M. Abramowitz, I. A. Stegun, Handbook of
 /// Mathematical Functions (1964), formula 26.2.23.
 fn normal_quantile(p: f64) -> f64 {
-    let t = (-2.0 * (1.0 - p).ln()).sqrt();
+    let t = (-2.0 * math::ln(1.0 - p)).sqrt();
     let top = 2.515_517 + t * (0.802_853 + t * 0.010_328);
     let bottom = 1.0 + t * (1.432_788 + t * (0.189_269 + t * 0.001_308));
     (t - top / bottom).max(0.0)

@@ -5,7 +5,7 @@ use crate::json::pretty;
 use crate::wrap::wrapped;
 use crate::{Note, NoteTopic};
 use listen::{Heard, Sure, Unheard};
-use numerics::{fixed, signed, trimmed};
+use numerics::{fixed, math, signed, trimmed};
 use serde::Serialize;
 use work::{HeardString, NotTheString, Severity, SoundsLike};
 
@@ -109,7 +109,7 @@ pub(crate) fn b_of(b: Sure) -> String {
 
 /// B with three digits.
 pub(crate) fn scientific(b: f64) -> String {
-    let places = (2.0 - b.abs().log10().floor()).clamp(0.0, 12.0);
+    let places = (2.0 - math::log10(b.abs()).floor()).clamp(0.0, 12.0);
     #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)] // 0 to 12
     let places = places as usize;
     fixed(b, places)

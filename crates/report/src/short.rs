@@ -3,7 +3,7 @@
 use crate::figures::{cents_of, degrees, fixed, sentence};
 use crate::json::pretty;
 use crate::wrap::wrapped;
-use numerics::trimmed;
+use numerics::{math, trimmed};
 use saddle::{Bare, BareFiled};
 use serde::Serialize;
 use units::{BenchUnit, MM_PER_INCH};
@@ -187,7 +187,7 @@ fn reason(short: &Short, typed: &str, bench: BenchUnit) -> String {
         ),
         (ShortAsk::Action { fret, .. }, ShortAnswer::Lowered(lowered)) => format!(
             "the string turns about the nut, and the saddle stands {} times as far from it as fret {fret}. The action at fret 12 goes {}.",
-            fixed((bare.scale + bare.setback) / (bare.scale * (1.0 - (-f64::from(fret) / 12.0).exp2())), 2),
+            fixed((bare.scale + bare.setback) / (bare.scale * (1.0 - math::exp2(-f64::from(fret) / 12.0))), 2),
             down(bench, lowered.at_12),
         ),
         (_, ShortAnswer::Slot(_)) => "the string turns about the saddle: the floor, which stands a little further from it than fret 1, moves a little more than the gap, and fret 12 about half as much.".to_owned(),

@@ -3,6 +3,7 @@
 
 use crate::filing::{action_loss, facet_drop};
 use instrument::{Board, BoardError, BoardRadius, Frame, StringLine, StringRun, Vec3};
+use numerics::math;
 use serde::Serialize;
 
 /// What is taken of the string. Lengths in mm, angles in radians.
@@ -76,7 +77,7 @@ impl Bare {
 
     /// Height over the frets' plane that a way up the saddle's face brings over a line that rises by `slope`, for each unit of it.
     fn each_up(&self, slope: f64) -> f64 {
-        self.lean.cos() + slope * self.lean.sin()
+        math::cos(self.lean) + slope * math::sin(self.lean)
     }
 
     /// The contact filed `forward` mm toward the nut (negative: away from it), along the fall: it drops by `forward tan(lean + fall)`.
@@ -108,7 +109,7 @@ impl Bare {
     pub fn flattened(&self, sharp: f64) -> Result<BareFiled, BoardError> {
         let (board, _, x) = self.strung()?;
         let fret_12 = board.fret_x(12, &STRAIGHT);
-        let r = x / (x - fret_12) * (-sharp / CENTS).exp2();
+        let r = x / (x - fret_12) * math::exp2(-sharp / CENTS);
         self.filed(x - r * fret_12 / (r - 1.0))
     }
 
@@ -156,7 +157,7 @@ const CENTS: f64 = 1200.0;
 
 /// What the fretted note at 12 stands over the open string's octave by the lengths alone, cents; `x` is where the string ends.
 fn octave_cents(x: f64, fret_12: f64) -> f64 {
-    CENTS * (x / (2.0 * (x - fret_12))).log2()
+    CENTS * math::log2(x / (2.0 * (x - fret_12)))
 }
 
 #[cfg(test)]
@@ -187,7 +188,7 @@ mod tests {
         assert!((filed.loss_12 / filed.drop - 0.5).abs() < 0.02, "{filed:?}");
         // 1 mm is 2.7 cents at 645 (derived, by the lengths).
         let cents = bare(0.0, 0.0).filed(1.0).unwrap().cents;
-        assert!((cents - 1200.0 / 2.0_f64.ln() / 645.16).abs() < 0.02, "{cents}");
+        assert!((cents - 1200.0 / math::ln(2.0_f64) / 645.16).abs() < 0.02, "{cents}");
     }
 
     proptest! {
@@ -197,8 +198,8 @@ mod tests {
             let of = Bare { action_12: action, ..bare(lean, fall) };
             let (board, line, x) = of.strung().unwrap();
             let filed = of.filed(s).unwrap();
-            prop_assert!((filed.drop - s * (lean + fall).to_radians().tan()).abs() < 1e-12);
-            let (sin, cos) = of.lean.sin_cos();
+            prop_assert!((filed.drop - s * math::tan((lean + fall).to_radians())).abs() < 1e-12);
+            let (sin, cos) = math::sin_cos(of.lean);
             let end = (x - filed.proud * sin - s, line.z(x) + filed.proud * cos - filed.drop);
             prop_assert!((end.1 - line.z(end.0)).abs() < 1e-12);
             // And without it the action is what is lost.
@@ -223,7 +224,7 @@ mod tests {
             let (board, line, x) = of.strung().unwrap();
             let action = |line: &StringLine, n| line.action(&board, &STRAIGHT, n);
             let told = of.lowered(fret, by).unwrap();
-            let (sin, cos) = of.lean.sin_cos();
+            let (sin, cos) = math::sin_cos(of.lean);
             let then = StringLine::through((0.0, line.z(0.0)), (x + told.off * sin, line.z(x) - told.off * cos));
             // The contact goes down its face, along which the line is a hair longer.
             prop_assert!((action(&line, fret) - action(&then, fret) - by).abs() < 1e-9);
@@ -248,7 +249,7 @@ mod tests {
             .unwrap(),
             0.0
         );
-        let x = |n: f64| 645.16 * (1.0 - (-n / 12.0).exp2());
+        let x = |n: f64| 645.16 * (1.0 - math::exp2(-n / 12.0));
         let t = (x(12.0) - x(1.0)) / (x(14.0) - x(1.0));
         let at_14 = bare(0.0, 0.0).relieved(0.2).unwrap();
         assert!((at_14 - 0.2 * 4.0 * t * (1.0 - t)).abs() < 1e-12);

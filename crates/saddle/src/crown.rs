@@ -2,7 +2,7 @@
 
 use crate::{PlanError, Ridge};
 use instrument::BlankPoint;
-use numerics::{NotSettled, Pchip, Round, UNCHANGED, settle};
+use numerics::{NotSettled, Pchip, Round, UNCHANGED, math, settle};
 use serde::Serialize;
 
 /// Width of the ramp between two steps of a stepped ridge, mm: about the edge of a fine file.
@@ -84,7 +84,7 @@ struct Fall {
 
 impl Fall {
     fn new(angle: f64) -> Self {
-        let (sin, cos) = angle.sin_cos();
+        let (sin, cos) = math::sin_cos(angle);
         Self {
             sin,
             cos,
@@ -134,7 +134,7 @@ impl Section {
     /// Point of the rounding whose outward normal leans back by `angle` radians, `(b, v)` in mm.
     #[must_use]
     pub fn on_rounding(&self, angle: f64) -> (f64, f64) {
-        let (sin, cos) = angle.sin_cos();
+        let (sin, cos) = math::sin_cos(angle);
         (self.centre_b + self.rounding * sin, self.centre_v + self.rounding * cos)
     }
 
@@ -180,7 +180,7 @@ impl Station {
     /// `db` and `dv` (per unit of u): the string's direction lies in the tangent plane. `lean - a` without skew and slopes.
     fn angle(&self, db: f64, dv: f64) -> f64 {
         let d = &self.direction;
-        (dv * d.u - d.v).atan2(d.b - db * d.u)
+        math::atan2(dv * d.u - d.v, d.b - db * d.u)
     }
 }
 
@@ -200,10 +200,12 @@ impl Crown {
         let u: Vec<f64> = stations.iter().map(|s| s.contact.u).collect();
         let straight: Vec<f64> = stations.iter().map(|s| s.angle(0.0, 0.0)).collect();
         let round = |angles: Vec<f64>| {
-            let centres = stations
-                .iter()
-                .zip(&angles)
-                .map(|(s, a)| (s.contact.b - rounding * a.sin(), s.contact.v - rounding * a.cos()));
+            let centres = stations.iter().zip(&angles).map(|(s, a)| {
+                (
+                    s.contact.b - rounding * math::sin(*a),
+                    s.contact.v - rounding * math::cos(*a),
+                )
+            });
             let (b, v): (Vec<f64>, Vec<f64>) = centres.unzip();
             let line = Line::new(ridge, &u, &b).map_err(one)?;
             let height = Pchip::new(&u, &v).map_err(order)?;

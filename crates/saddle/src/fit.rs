@@ -6,6 +6,7 @@ use crate::ways_out::LIKE;
 use crate::{Plan, PlanError, SaddleSurvey, StringPlan, StringSurvey, plan};
 use instrument::{BlankPoint, NutReading, SlotSurvey, StringLine, StrungString, Uncertainty, over_frets};
 use known::{Evidence, Figure, Known, KnownError, Slips, Strung};
+use numerics::math;
 use serde::Serialize;
 use strings::{Criterion, FRETS, StringModel};
 use thiserror::Error;
@@ -313,7 +314,7 @@ fn found(
             action_12,
             clearance: over.string.line.action(board, &s.run, 1),
             cents_12: string.cents_at_12(over.string.nut, over.contact),
-            stretch: (after.known.off(axial) - before.known.off(axial)).exp(),
+            stretch: math::exp(after.known.off(axial) - before.known.off(axial)),
             model: over.string.model,
             off_seat: read.action_12.map(|read| read - action_12),
             x: over.contact.x,

@@ -2,6 +2,7 @@
 
 use crate::Crown;
 use instrument::{BlankPoint, Frame, StringRun, Vec3};
+use numerics::math;
 use serde::ser::SerializeStruct;
 use serde::{Serialize, Serializer};
 
@@ -141,7 +142,7 @@ pub(crate) fn terminate(
             let drop = |p: Vec3| (p.z - z) / (x - p.x);
             let leaves = cut.at(cut.peak(drop)).1;
             Bearing::Bears {
-                break_angle: rise(place).atan() + drop(leaves).atan(),
+                break_angle: math::atan(rise(place)) + math::atan(drop(leaves)),
             }
         }
     };
@@ -206,7 +207,7 @@ mod tests {
             let (frame, crown, contact) = crown(9.0, 0.0, (60.0, 80.0));
             let place = frame.to_fret(contact);
             let end = terminate(&crown, &frame, &RUN, (0.0, 0.0), Some((place.x + back, place.z - below)), contact);
-            let want = (place.z / place.x).atan() + (below / back).atan();
+            let want = math::atan(place.z / place.x) + math::atan(below / back);
             let Bearing::Bears { break_angle } = end.bearing else { panic!("{end:?}") };
             prop_assert!((break_angle - want).abs() < 1e-6, "{break_angle} against {want}");
             prop_assert!(end.from_planned < 4.0 * BRACKET);

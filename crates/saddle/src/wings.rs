@@ -1,5 +1,6 @@
 //! Ends of a through saddle that are blended into the wings of the bridge: the line that the top does not rise over.
 
+use numerics::math;
 use serde::Serialize;
 
 /// A contour may stop this far below the crown, mm: less than a file's stroke.
@@ -174,7 +175,7 @@ impl Wings {
 fn inner_corner(points: &[(f64, f64)]) -> f64 {
     let level = points.first().filter(|p| p.0 > 0.0).map(|p| (0.0, p.1));
     let points: Vec<(f64, f64)> = level.into_iter().chain(points.iter().copied()).collect();
-    let slope = |w: &[(f64, f64)]| (w[1].1 - w[0].1).atan2(w[1].0 - w[0].0);
+    let slope = |w: &[(f64, f64)]| math::atan2(w[1].1 - w[0].1, w[1].0 - w[0].0);
     let turns = points.windows(3).map(|w| slope(&w[1..]) - slope(&w[..2]));
     turns.fold(0.0, f64::max)
 }

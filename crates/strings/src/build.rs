@@ -1,6 +1,7 @@
 //! A string's properties from what it is made of.
 
 use crate::{Stiffness, StringModel};
+use numerics::math;
 use std::f64::consts::PI;
 use thiserror::Error;
 
@@ -49,8 +50,8 @@ impl Core {
     #[must_use]
     pub fn area(&self) -> f64 {
         match self.shape {
-            CoreShape::Round => PI * self.size.powi(2) / 4.0,
-            CoreShape::Hexagonal => 0.5 * SQRT_3 * self.size.powi(2),
+            CoreShape::Round => PI * math::powi(self.size, 2) / 4.0,
+            CoreShape::Hexagonal => 0.5 * SQRT_3 * math::powi(self.size, 2),
         }
     }
 
@@ -58,8 +59,8 @@ impl Core {
     #[must_use]
     pub(crate) fn second_moment(&self) -> f64 {
         match self.shape {
-            CoreShape::Round => PI * self.size.powi(4) / 64.0,
-            CoreShape::Hexagonal => 5.0 * SQRT_3 / 144.0 * self.size.powi(4),
+            CoreShape::Round => PI * math::powi(self.size, 4) / 64.0,
+            CoreShape::Hexagonal => 5.0 * SQRT_3 / 144.0 * math::powi(self.size, 4),
         }
     }
 
@@ -174,7 +175,7 @@ mod tests {
             material: Material::STEEL,
         };
         assert!((core.area() - 1.5 * SQRT_3 * a * a).abs() < 1e-15);
-        assert!((core.second_moment() - 5.0 * SQRT_3 / 16.0 * a.powi(4)).abs() < 1e-15);
+        assert!((core.second_moment() - 5.0 * SQRT_3 / 16.0 * math::powi(a, 4)).abs() < 1e-15);
         assert!((core.wrapped_diameter() - 2.0 * a).abs() < 1e-15);
     }
 

@@ -1,7 +1,7 @@
 //! The pitch of a fretted string against equal temperament.
 
 use crate::{Ends, Stiffness};
-use numerics::Real;
+use numerics::{Real, math};
 use serde::Serialize;
 use std::f64::consts::PI;
 
@@ -165,7 +165,7 @@ impl<R: Real> FrettedString<R> {
         let length_ratio = open.length * TEMPERED[index] / speaking;
         let stiff_ratio = stiff_rise(b, self.ends.fretted()) / open.shape;
         let ratio = length_ratio * stiff_ratio;
-        (ratio * ratio * (stretch + 1.0) * tightening).log2() * 600.0
+        math::log2(ratio * ratio * (stretch + 1.0) * tightening) * 600.0
     }
 
     /// Error against equal temperament at frets 1 to 12 in cents, sharp positive, with the open string in tune.
@@ -187,7 +187,7 @@ impl<R: Real> FrettedString<R> {
     /// Rossing, The Physics of Musical Instruments, section 2.18 (from memory).
     #[must_use]
     pub fn inharmonicity(&self, nut: Point<R>, saddle: Point<R>) -> R {
-        self.open(nut, saddle).b0.powi(2) * PI * PI
+        math::powi(self.open(nut, saddle).b0, 2) * PI * PI
     }
 
     /// Error at fret 12 alone, cents.
@@ -214,7 +214,7 @@ mod tests {
     fn tempered_ratios() {
         for (i, ratio) in TEMPERED.iter().enumerate() {
             let n = i as f64 + 1.0;
-            assert!((ratio - (-n / 12.0).exp2()).abs() < 1e-15);
+            assert!((ratio - math::exp2(-n / 12.0)).abs() < 1e-15);
         }
     }
 
@@ -301,10 +301,10 @@ mod tests {
         let (kappa, b0) = (axial / tension, (bending / (tension * l0 * l0)).sqrt());
         let q = (ln + string.crowns[index].distance(nut) - l0) / l0;
         let bn = b0 * (l0 / ln) / (1.0 + kappa * q).sqrt();
-        1200.0 * (l0 * TEMPERED[index] / ln).log2()
-            + 600.0 * (1.0 + q).log2()
-            + 600.0 * (1.0 + kappa * q).log2()
-            + 1200.0 * (s(bn) / s(b0)).log2()
+        1200.0 * math::log2(l0 * TEMPERED[index] / ln)
+            + 600.0 * math::log2(1.0 + q)
+            + 600.0 * math::log2(1.0 + kappa * q)
+            + 1200.0 * math::log2(s(bn) / s(b0))
     }
 
     fn steel(diameter: f64, ends: Ends) -> FrettedString {
@@ -362,7 +362,7 @@ mod tests {
     #[test]
     fn pinned_and_clamped_at_both_ends_as_in_the_textbook() {
         for b in [1e-3, 3e-3, 1e-2] {
-            assert!((stiff_rise(b, 0.0) - (1.0 + (PI * b).powi(2)).sqrt()).abs() < 20.0 * b.powi(4));
+            assert!((stiff_rise(b, 0.0) - (1.0 + math::powi(PI * b, 2)).sqrt()).abs() < 20.0 * math::powi(b, 4));
             assert!((stiff_rise(b, 2.0) - (1.0 + 2.0 * b + (4.0 + 0.5 * PI * PI) * b * b)).abs() < 1e-15);
         }
     }

@@ -1,5 +1,6 @@
 //! Note names.
 
+use numerics::math;
 use thiserror::Error;
 
 /// Why a note name was refused.
@@ -18,7 +19,7 @@ pub enum PitchError {
 /// [`PitchError`] if the text is no note name.
 pub fn frequency(note: &str, a4: f64) -> Result<f64, PitchError> {
     semitones_above_a4(note)
-        .map(|n| a4 * (f64::from(n) / 12.0).exp2())
+        .map(|n| a4 * math::exp2(f64::from(n) / 12.0))
         .ok_or_else(|| PitchError::Name(note.to_owned()))
 }
 

@@ -1,6 +1,7 @@
 //! What a wound string is likely to be where nothing but its gauge is known.
 
 use crate::{CoreShape, Stiffness, StringModel};
+use numerics::math;
 
 /// Smallest and largest gauge of a nylon-cored string that [`on_nylon`] answers for, mm: the published gauges, a quarter further.
 pub const NYLON_GAUGES: (f64, f64) = (0.59, 1.37);
@@ -30,7 +31,7 @@ pub fn on_nylon(gauge: f64) -> Option<StringModel> {
     let (least, most) = NYLON_GAUGES;
     (least..=most).contains(&gauge).then(|| StringModel {
         outer_diameter: gauge,
-        linear_density: 4.38 * gauge.powf(2.65),
+        linear_density: 4.38 * math::powf(gauge, 2.65),
         stiffness: Stiffness::from_response(25.0),
     })
 }

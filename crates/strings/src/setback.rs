@@ -303,11 +303,12 @@ fn least_squares<const N: usize>(
 mod tests {
     use super::*;
     use crate::{Ends, Material, StringModel, plain, rms};
+    use numerics::math;
     use proptest::prelude::*;
 
     fn flat_board(model: StringModel, frequency: f64) -> FrettedString {
         let crowns = std::array::from_fn(|i| Point {
-            x: 650.0 * (1.0 - (-(i as f64 + 1.0) / 12.0).exp2()),
+            x: 650.0 * (1.0 - math::exp2(-(i as f64 + 1.0) / 12.0)),
             z: 0.0,
         });
         FrettedString {
@@ -399,10 +400,10 @@ mod tests {
                 let cents = |x: f64| s.cents_at_12(NUT, height.contact(NUT, 650.0 + x));
                 (cents(at + 1e-3) - cents(at - 1e-3)) / 2e-3
             };
-            let share = [slope(&one, own[0]).powi(2), weight * slope(&other, own[1]).powi(2)];
+            let share = [math::powi(slope(&one, own[0]), 2), weight * math::powi(slope(&other, own[1]), 2)];
             let mean = (share[0] * own[0] + share[1] * own[1]) / (share[0] + share[1]);
             // What bends over the way between the two is of second order.
-            prop_assert!((both - mean).abs() < 0.03 * (high - low).powi(2) + 1e-7, "{own:?} {both} {mean}");
+            prop_assert!((both - mean).abs() < 0.03 * math::powi(high - low, 2) + 1e-7, "{own:?} {both} {mean}");
         }
 
         /// What has no weight changes nothing, twice the same is once, and the order does not count.
@@ -437,7 +438,7 @@ mod tests {
                 let nut = NutPath::from(NUT).at(at.nut);
                 let saddle = height.contact(nut, 650.0 + at.saddle);
                 let of = |s: &FrettedString| match criterion {
-                    Criterion::Octave => s.cents_at_12(nut, saddle).powi(2),
+                    Criterion::Octave => math::powi(s.cents_at_12(nut, saddle), 2),
                     _ => s.cents(nut, saddle).iter().map(|c| c * c).sum(),
                 };
                 strings.iter().map(|(s, weight)| weight * of(s)).sum()

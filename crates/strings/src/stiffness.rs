@@ -124,6 +124,7 @@ impl Wrong {
 mod tests {
     use super::*;
     use crate::{Core, CoreShape, Material, Winding, wound};
+    use numerics::math;
 
     #[test]
     fn a_thicker_core_and_a_stiffer_one_are_told_apart_by_their_bending() {
@@ -143,7 +144,7 @@ mod tests {
         };
         let start = built(0.45, 200.0);
         same(
-            start.factored(Wrong::Size.factors(1.05f64.powi(2))),
+            start.factored(Wrong::Size.factors(math::powi(1.05f64, 2))),
             built(0.45 * 1.05, 200.0),
         );
         same(start.factored(Wrong::Modulus.factors(1.05)), built(0.45, 210.0));

@@ -4,6 +4,7 @@ use crate::length::to_mm;
 use crate::number::{Ratio, Token, TokenKind, read, scan};
 use crate::unit::Unit;
 use crate::{Expected, LengthUnit, ReadError, ReadErrorKind as Kind};
+use numerics::math;
 
 /// Greatest size of an angle that is read, in degrees.
 const MAX_DEGREES: f64 = 90.0;
@@ -90,7 +91,7 @@ fn rise_over_run(rise: &[Token], run: &[Token], default: Unit) -> Result<f64, Ki
             to_mm(&rise, unit)? / to_mm(&run, unit)?
         }
     };
-    Ok(slope.atan())
+    Ok(math::atan(slope))
 }
 
 #[cfg(test)]

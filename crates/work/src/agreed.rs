@@ -1,6 +1,7 @@
 //! Plucks of one string, repeated until they agree with themselves.
 
 use listen::{Heard, Sure, cents};
+use numerics::math;
 
 /// No more of the plucks of a string are looked at than the last ones.
 pub const MOST_PLUCKS: usize = 8;
@@ -77,16 +78,16 @@ pub fn agreed(plucks: &[HeardPluck]) -> Agreement {
 
 /// In what two plucks do not agree, if they do not.
 fn apart(one: &HeardPluck, other: &HeardPluck) -> Option<Agreement> {
-    let told = |one: Sure, other: Sure| Sure::NINETEEN_IN_TWENTY * one.share().hypot(other.share());
+    let told = |one: Sure, other: Sure| Sure::NINETEEN_IN_TWENTY * math::hypot(one.share(), other.share());
     let off = cents(one.pitch.value, other.pitch.value).abs();
-    let allowed = cents(1.0 + told(one.pitch, other.pitch), 1.0).hypot(TWO_WAYS);
+    let allowed = math::hypot(cents(1.0 + told(one.pitch, other.pitch), 1.0), TWO_WAYS);
     // What is no number agrees with nothing.
     if off.is_nan() || allowed.is_nan() || off > allowed {
         return Some(Agreement::PitchApart(off));
     }
     match (one.inharmonicity, other.inharmonicity) {
         (Some(one), Some(other)) => {
-            let share = (one.value / other.value).ln().abs();
+            let share = math::ln(one.value / other.value).abs();
             let beyond = share.is_nan() || share > told(one, other);
             beyond.then_some(Agreement::StiffnessApart(share))
         }
@@ -98,13 +99,13 @@ fn apart(one: &HeardPluck, other: &HeardPluck) -> Option<Agreement> {
 /// The mean by how sure each is. It is told no surer than the surest of them, since what a body does to one pluck it does to the next, and less
 /// sure by as much as they scatter more than they tell.
 fn mean(readings: &[Sure]) -> Option<Sure> {
-    let weight = |one: &Sure| one.sure_to.powi(-2);
+    let weight = |one: &Sure| math::powi(one.sure_to, -2);
     let weights: f64 = readings.iter().map(weight).sum();
     let value = readings.iter().map(|one| one.value * weight(one)).sum::<f64>() / weights;
     let surest = readings.iter().map(|one| one.sure_to).min_by(f64::total_cmp)?;
     let scatter: f64 = readings
         .iter()
-        .map(|one| ((one.value - value) / one.sure_to).powi(2))
+        .map(|one| math::powi((one.value - value) / one.sure_to, 2))
         .sum();
     let free = u32::try_from(readings.len().saturating_sub(1).max(1)).map_or(1.0, f64::from);
     Some(Sure {
@@ -119,7 +120,7 @@ pub fn cents_at_12(fretted: Sure, open: Sure) -> Sure {
     let sure = |of: Sure| cents(1.0 + of.share(), 1.0);
     Sure {
         value: cents(fretted.value, 2.0 * open.value),
-        sure_to: sure(fretted).hypot(sure(open)),
+        sure_to: math::hypot(sure(fretted), sure(open)),
     }
 }
 
@@ -131,11 +132,11 @@ mod tests {
 
     /// A pluck of the low E so many cents sharp, sure to `sure` cents, with B in millionths and its share of sureness.
     fn pluck((cents, sure): (f64, f64), b: Option<(f64, f64)>) -> HeardPluck {
-        let value = E2 * (cents / 1200.0).exp2();
+        let value = E2 * math::exp2(cents / 1200.0);
         HeardPluck {
             pitch: Sure {
                 value,
-                sure_to: value * ((sure / 1200.0).exp2() - 1.0),
+                sure_to: value * (math::exp2(sure / 1200.0) - 1.0),
             },
             inharmonicity: b.map(|(b, share)| Sure {
                 value: 1e-6 * b,
@@ -207,7 +208,7 @@ mod tests {
     #[test]
     fn cents_at_12_are_those_over_the_octave() {
         let sharp = Sure {
-            value: 2.0 * E2 * (3.0f64 / 1200.0).exp2(),
+            value: 2.0 * E2 * math::exp2(3.0f64 / 1200.0),
             sure_to: 0.0,
         };
         let open = Sure {

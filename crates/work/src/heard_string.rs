@@ -4,6 +4,7 @@ use crate::Planned;
 use crate::not_it::{NOT_IT, apart, described};
 use known::Figure;
 use listen::{Heard, HeardAtTwelve, Sure};
+use numerics::math;
 use serde::Serialize;
 
 /// What was heard of a string.
@@ -77,7 +78,7 @@ impl StretchHeard {
             over_described: ratio,
             before: was.1,
             after: is.1,
-            factor: is.0.exp(),
+            factor: math::exp(is.0),
             not_it: apart(ratio, b.share(), unsure) > NOT_IT,
         })
     }
@@ -85,7 +86,7 @@ impl StretchHeard {
     /// Share of the variance of the string's stretch that listening takes away, 0 to 1.
     #[must_use]
     pub fn taken_away(&self) -> f64 {
-        1.0 - (self.after / self.before).powi(2)
+        1.0 - math::powi(self.after / self.before, 2)
     }
 }
 
@@ -225,7 +226,7 @@ mod tests {
             assert!(told.after < 0.5 * told.before && told.taken_away() > 0.75, "{told:?}");
             // A core goes about as the root of B where its size is what is wrong.
             assert!(
-                (told.factor.ln() - 0.5 * times.ln()).abs() < 0.1 + 0.1 * times.ln().abs(),
+                (math::ln(told.factor) - 0.5 * math::ln(times)).abs() < 0.1 + 0.1 * math::ln(times).abs(),
                 "{told:?}"
             );
         }

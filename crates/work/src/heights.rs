@@ -1,6 +1,7 @@
 //! What stands beside the heights of a plan at the bench: how sure each is, how proud to leave it, and what the old saddle would lose.
 
 use instrument::{Board, PresentContact, StringLine, SurveyedString, present_ends};
+use numerics::math;
 use saddle::{Plan, StringPlan};
 use serde::Serialize;
 
@@ -99,7 +100,7 @@ struct Face {
 impl Face {
     /// With the top forward by the lean, a way `d` up the face goes `d sin(lean)` toward the nut, where the line is lower by its slope.
     fn of(plan: &Plan, string: &StringPlan, board: &Board) -> Self {
-        let (sin, cos) = plan.lean.sin_cos();
+        let (sin, cos) = math::sin_cos(plan.lean);
         let (x, nut) = (string.position.x, string.nut.x);
         Self {
             x,

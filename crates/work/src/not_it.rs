@@ -2,6 +2,7 @@
 
 use instrument::{At, Of, Readings, StretchKnown, SurveyedString};
 use known::{Evidence, Figure};
+use numerics::math;
 use std::f64::consts::PI;
 use strings::Material;
 
@@ -43,7 +44,7 @@ pub(crate) fn described(evidence: &Evidence, string: usize) -> Option<(f64, f64)
     let of_b = covariance[(bending, bending)] + covariance[(mass, mass)] - 2.0 * covariance[(bending, mass)];
     let (one, scale) = of(evidence, string)?;
     let reach = one.model.clamped_length(scale, one.frequency) / scale;
-    Some(((PI * reach).powi(2), of_b.max(0.0).sqrt()))
+    Some((math::powi(PI * reach, 2), of_b.max(0.0).sqrt()))
 }
 
 /// A string and its scale, mm.
@@ -63,7 +64,7 @@ fn as_plain_wire(evidence: &Evidence, string: usize) -> Option<f64> {
 
 /// How many standard deviations B lies off what is described, `sure_to` and `unsure` as shares.
 pub(crate) fn apart(over_described: f64, sure_to: f64, unsure: f64) -> f64 {
-    over_described.ln().abs() / unsure.hypot(sure_to)
+    math::ln(over_described).abs() / math::hypot(unsure, sure_to)
 }
 
 /// Strings whose B contradicts the job, bass to treble. What is doubted already, by these strings' indices, is left out where no more can be
@@ -89,11 +90,11 @@ pub(crate) fn not_it(evidence: &Evidence, doubted: impl Fn(usize) -> bool) -> Ve
             .filter(|one| is_b(one.of) && !one.doubted && one.at == At::String(string) && one.value > 0.0);
         // By logarithms, each as surely as it was heard.
         let (sum, weight) = own.fold((0.0, 0.0), |(sum, weight), one| {
-            let own = (one.unsure.total() / one.value).max(1e-6).powi(-2);
-            (sum + own * one.value.ln(), weight + own)
+            let own = math::powi((one.unsure.total() / one.value).max(1e-6), -2);
+            (sum + own * math::ln(one.value), weight + own)
         });
         let (described, unsure) = described(&without, string).filter(|_| weight > 0.0)?;
-        let heard = (sum / weight).exp();
+        let heard = math::exp(sum / weight);
         let over_described = heard / described;
         let known = evidence.instrument.strings.get(string)?.known;
         let like = match known {

@@ -1,6 +1,7 @@
 //! How much of the tolerance each reading takes up.
 
 use known::{Evidence, Known, Row, What};
+use numerics::math;
 use saddle::tolerance::{Band, Endings};
 use std::collections::BTreeMap;
 
@@ -77,5 +78,5 @@ pub(crate) fn total(known: &Known, row: &Row) -> f64 {
         let of = |row: &&Row| row.what == What::Before(figure);
         known.rows.iter().find(of).map(|row| times * row.sure_to)
     });
-    row.sure_to.hypot(shared.unwrap_or(0.0))
+    math::hypot(row.sure_to, shared.unwrap_or(0.0))
 }

@@ -6,6 +6,7 @@ use crate::text::wrap;
 use crate::views::mouth;
 use assess::Assessment;
 use instrument::BlankPoint;
+use numerics::math;
 use saddle::{Plan, StringPlan};
 
 /// Bridge drawn in front of the slot and behind it, mm of the instrument.
@@ -124,7 +125,7 @@ fn picture(
         .and_then(|paths| paths.iter().find(|p| p.number == string.number))
         .map_or(0.0, |p| p.leaves);
     // It ends where it meets the bridge top, or at the edge of the picture.
-    let (reach, fall) = (back - string.position.x, leaves.tan());
+    let (reach, fall) = (back - string.position.x, math::tan(leaves));
     let run = if fall > 0.0 {
         reach.min((string.position.z - at_mouth.z).max(0.0) / fall)
     } else {

@@ -5,6 +5,7 @@ use super::layout::ReadLayout;
 use crate::canvas::{Block, Canvas, Fill, LineKind, Point};
 use crate::dimension::{ARROW, arrow};
 use instrument::Of;
+use numerics::math;
 use work::{Along, Round, Rounds};
 
 /// Heights over the plane of the crowns, mm on the paper: the string at the nut and at the ridge, the board's surface and underside, bridge
@@ -164,7 +165,7 @@ fn there(canvas: &mut Canvas, side: &Side) {
         let x = spot.middle();
         let arc = (0..=CHORDS).map(|i| {
             let turn = std::f64::consts::PI * f64::from(i) / f64::from(CHORDS);
-            let (sin, cos) = turn.sin_cos();
+            let (sin, cos) = math::sin_cos(turn);
             // Flat over the rounds that stand on it.
             let out = x - 0.5 * (to - from) * cos.signum() * cos.abs().sqrt();
             let surface = side.crown(x) + SURFACE;
@@ -307,7 +308,7 @@ fn along(canvas: &mut Canvas, side: &Side, ends: [f64; 2], z: f64) -> f64 {
 /// A dimension line without a figure; a short one has its arrowheads outside.
 fn dimension(canvas: &mut Canvas, from: Point, to: Point) {
     let (dx, dy) = (to[0] - from[0], to[1] - from[1]);
-    let length = dx.hypot(dy);
+    let length = math::hypot(dx, dy);
     if length <= 0.0 {
         return;
     }

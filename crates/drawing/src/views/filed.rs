@@ -12,6 +12,7 @@ use crate::views::callouts::{RING, ring};
 use cut::{Cut, cut};
 pub use given::FiledSection;
 use instrument::BlankPoint;
+use numerics::math;
 use saddle::Plan;
 
 /// Enlargements, largest first (ISO 5455 prefers 20, 10, 5 and 2; the others fill the sheet better).
@@ -141,7 +142,7 @@ pub(crate) fn cells(all: &[Filed], width: f64, height: f64) -> Option<Cells> {
     let most = |of: &dyn Fn(&Filed) -> f64| all.iter().map(of).fold(0.0, f64::max);
     let text = most(&|f| f.text_width()).min(WIDEST);
     let (wide, high) = (most(&|f| f.size()[0]), most(&|f| f.size()[1]));
-    let tilt = most(&|f| f.lean.sin().abs());
+    let tilt = most(&|f| math::sin(f.lean).abs());
     let texts = most(&|f| f.text_height(text));
     let needed = |scale: f64| HEAD + (FOOT + scale * high).max(texts) + 1.0;
     let room = width - text - RUN - 3.0 * BESIDE;
@@ -301,7 +302,7 @@ fn broken(canvas: &mut Canvas, [back, front]: [Point; 2], kind: LineKind) {
         return;
     }
     let (dx, dy) = (back[0] - front[0], back[1] - front[1]);
-    let length = dx.hypot(dy).max(1e-9);
+    let length = math::hypot(dx, dy).max(1e-9);
     let side = [-dy / length, dx / length];
     let on = |t: f64, out: f64| [front[0] + t * dx + out * side[0], front[1] + t * dy + out * side[1]];
     // ISO 128-2: a narrow line with a zigzag.
@@ -345,7 +346,7 @@ fn lean_mark(canvas: &mut Canvas, filed: &Filed, lean: &Leaning, low: f64, [midd
     canvas.line(apex, [apex[0], apex[1] - tall], LineKind::Centre);
     let radius = 0.75 * tall;
     let arc = (0..=12).map(|i| {
-        let (sin, cos) = (filed.lean * f64::from(i) / 12.0).sin_cos();
+        let (sin, cos) = math::sin_cos(filed.lean * f64::from(i) / 12.0);
         [apex[0] - radius * sin, apex[1] - radius * cos]
     });
     canvas.path(arc.collect(), LineKind::Narrow);

@@ -7,6 +7,7 @@ use crate::dimension::linear;
 use crate::figures::Figures;
 use crate::hatch::hatch;
 use crate::outline::silhouette;
+use numerics::math;
 use saddle::{Bearing, Hold, StringPlan};
 
 /// Enlargements, largest first (ISO 5455 prefers 10, 5 and 2; the others fill the sheet better).
@@ -39,7 +40,7 @@ pub(crate) struct Leaning {
 impl Leaning {
     /// Leaning by `lean` radians, `scale` times as large, with the blank's origin at `zero`.
     pub fn new(lean: f64, scale: f64, zero: Point) -> Self {
-        let (sin, cos) = lean.sin_cos();
+        let (sin, cos) = math::sin_cos(lean);
         Self { scale, sin, cos, zero }
     }
 
@@ -56,7 +57,7 @@ impl Leaning {
 
 /// Size of the blank's section in the side view at 1:1: (left of the origin, right of it, above it, below it), mm.
 fn reach(scene: &Scene) -> [f64; 4] {
-    let (sin, cos) = scene.plan.lean.sin_cos();
+    let (sin, cos) = math::sin_cos(scene.plan.lean);
     let (t, v) = (scene.plan.blank.thickness, scene.crest());
     let corners = [(0.0, 0.0), (t, 0.0), (0.0, v), (t, v)].map(|(b, v)| (b * cos - v * sin, b * sin + v * cos));
     let least = |f: fn(&(f64, f64)) -> f64| corners.iter().map(f).fold(f64::INFINITY, f64::min);
@@ -188,7 +189,7 @@ fn taut(canvas: &mut Canvas, scene: &Scene, string: &StringPlan, lean: &Leaning,
         .id(format!("section-string-{}", string.number));
     let (leaves, kind) = match string.termination.bearing {
         // The break angle is the string's rise before plus its fall behind.
-        Bearing::Bears { break_angle } => ((break_angle + fall.atan()).tan(), LineKind::Narrow),
+        Bearing::Bears { break_angle } => (math::tan(break_angle + math::atan(fall)), LineKind::Narrow),
         Bearing::Lifted | Bearing::ExitUnknown => (fall, LineKind::Hidden),
     };
     let mut path = vec![at];

@@ -5,6 +5,7 @@ use crate::hatch::hatch;
 use crate::text::{clean, wrap};
 use crate::views::callouts::{RING, ring};
 use crate::views::heading;
+use numerics::math;
 use saddle::tolerance::Spread;
 
 const LETTER: Lettering = Lettering::FIGURE;
@@ -55,7 +56,7 @@ pub(crate) struct Chart<'a> {
 
 /// The least step of 1, 2 or 5 times a power of ten that needs no more than `MARKS.1` marks to reach `reach`.
 fn step(reach: f64) -> f64 {
-    let mut step = 10f64.powf((reach / MARKS.1).log10().floor());
+    let mut step = math::powf(10f64, math::log10(reach / MARKS.1).floor());
     for times in [2.0, 2.5, 2.0] {
         if step * MARKS.1 >= reach {
             break;
@@ -274,7 +275,7 @@ mod tests {
         fn steps_are_round_and_few(reach in 1e-4..1e4f64) {
             let step = step(reach);
             prop_assert!(step * MARKS.1 >= reach * (1.0 - 1e-9) && step * MARKS.1 <= 2.6 * reach);
-            let first = step / 10f64.powf((step * 1.0001).log10().floor());
+            let first = step / math::powf(10f64, math::log10(step * 1.0001).floor());
             prop_assert!([1.0, 2.0, 5.0].iter().any(|s| (first - s).abs() < 1e-6), "{first}");
         }
     }

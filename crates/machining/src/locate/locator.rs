@@ -2,6 +2,7 @@
 
 use crate::end::End;
 use crate::{Cutter, Surface};
+use numerics::math;
 
 /// The search along the blank ends when its step is below this, mm. Height errs by the square of the place over twice the
 /// height of the ball's centre over the contact: 1e-9 mm for a 1 mm radius.
@@ -34,7 +35,7 @@ impl<'a> Locator<'a> {
             hint: 0,
             flat: matches!(end, End::Flat(_)),
             quick: matches!(end, End::Ball(_)) && bend * radius < 0.4,
-            reach: radius * slope / slope.hypot(1.0) + PLACE,
+            reach: radius * slope / math::hypot(slope, 1.0) + PLACE,
         }
     }
 }

@@ -3,6 +3,7 @@
 use super::locator::{Locator, PLACE};
 use super::section::{self, Best};
 use crate::end::End;
+use numerics::math;
 
 /// Steps of the slope condition; each leaves about a twentieth of the error on a smooth crown, and no more than half over a
 /// steep ramp.
@@ -91,12 +92,12 @@ impl Locator<'_> {
         if from > to {
             return Best::NONE;
         }
-        let angle = |d: f64| (d / radius).clamp(-1.0, 1.0).asin();
+        let angle = |d: f64| math::asin((d / radius).clamp(-1.0, 1.0));
         let (start, end) = (angle(from - u), angle(to - u));
         let hint = &mut self.hint;
         // Tip, and what it rises by the angle.
         let mut at = |angle: f64| {
-            let (sin, cos) = angle.sin_cos();
+            let (sin, cos) = math::sin_cos(angle);
             let place = (u + radius * sin).clamp(from, to);
             let cut = surface.cut_near(place, hint);
             let (low, high) = (b - radius * cos, b + radius * cos);
@@ -164,11 +165,11 @@ impl Locator<'_> {
         let surface = self.surface;
         let radius = self.end.radius();
         // By the angle about the axis, so that the rim, where the cutter's chord shrinks fast, is seen as finely.
-        let angle = |d: f64| (d / radius).clamp(-1.0, 1.0).asin();
+        let angle = |d: f64| math::asin((d / radius).clamp(-1.0, 1.0));
         let (start, end) = (angle(from - u), angle(to - u));
         let (shape, hint): (&End, &mut usize) = (&self.end, &mut self.hint);
         let mut tip = |angle: f64| {
-            let place = (u + radius * angle.sin()).clamp(from, to);
+            let place = (u + radius * math::sin(angle)).clamp(from, to);
             let cut = surface.cut_near(place, hint);
             let (tip, b) = section::best(shape, surface, &cut, place - u, b);
             Best { tip, u: place, b }

@@ -3,7 +3,7 @@
 use crate::Surface;
 use crate::end::End;
 use crate::surface::Cut;
-use numerics::halve;
+use numerics::{halve, math};
 
 /// What a cutter touches.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -128,11 +128,11 @@ fn other(surface: &Surface, cut: &Cut, end: &End, d: f64, b: f64) -> (f64, f64) 
     if low > high {
         return (f64::NEG_INFINITY, b);
     }
-    let tip = |at: f64| surface.section(cut, at) - end.height((d.hypot(at - b)).min(radius));
+    let tip = |at: f64| surface.section(cut, at) - end.height((math::hypot(d, at - b)).min(radius));
     let rises = |at: f64| {
         let (over, slope) = surface.crown(at - cut.place.b);
         let top = if cut.place.v + over > cut.cap { 0.0 } else { slope };
-        let r = d.hypot(at - b);
+        let r = math::hypot(d, at - b);
         let own = if r > 0.0 { end.slope(r) * (at - b) / r } else { 0.0 };
         top - own > 0.0
     };

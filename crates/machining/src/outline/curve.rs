@@ -1,5 +1,7 @@
 //! Closed lines of straight pieces and arcs.
 
+use numerics::math;
+
 /// A straight piece, or an arc whose bulge is the tangent of a quarter of its turn, positive counter-clockwise.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub(crate) struct Segment {
@@ -16,11 +18,11 @@ impl Segment {
     pub(crate) fn through(a: [f64; 2], m: [f64; 2], z: [f64; 2]) -> Self {
         let (p, q) = ([m[0] - a[0], m[1] - a[1]], [z[0] - m[0], z[1] - m[1]]);
         // By the inscribed angle the turn is twice the angle between the chords.
-        let half = (p[0] * q[1] - p[1] * q[0]).atan2(p[0] * q[0] + p[1] * q[1]);
+        let half = math::atan2(p[0] * q[1] - p[1] * q[0], p[0] * q[0] + p[1] * q[1]);
         Self {
             from: a,
             to: z,
-            bulge: (0.5 * half).tan(),
+            bulge: math::tan(0.5 * half),
         }
     }
 
@@ -29,16 +31,16 @@ impl Segment {
     }
 
     fn chord(&self) -> f64 {
-        (self.to[0] - self.from[0]).hypot(self.to[1] - self.from[1])
+        math::hypot(self.to[0] - self.from[0], self.to[1] - self.from[1])
     }
 
     /// Turned angle, radians, positive counter-clockwise.
     fn turn(&self) -> f64 {
-        4.0 * self.bulge.atan()
+        4.0 * math::atan(self.bulge)
     }
 
     fn radius(&self) -> f64 {
-        0.5 * self.chord() / (0.5 * self.turn()).sin().abs()
+        0.5 * self.chord() / math::sin(0.5 * self.turn()).abs()
     }
 
     pub(crate) fn length(&self) -> f64 {
@@ -64,7 +66,7 @@ impl Segment {
             return [0, 1].map(|i| self.from[i] + share * (self.to[i] - self.from[i]));
         }
         let c = self.centre();
-        let (sin, cos) = (share * self.turn()).sin_cos();
+        let (sin, cos) = math::sin_cos(share * self.turn());
         let (x, y) = (self.from[0] - c[0], self.from[1] - c[1]);
         [c[0] + x * cos - y * sin, c[1] + x * sin + y * cos]
     }
@@ -86,7 +88,7 @@ impl Segment {
             bulge: if self.straight() {
                 0.0
             } else {
-                (0.25 * (z - a) * self.turn()).tan()
+                math::tan(0.25 * (z - a) * self.turn())
             },
         }
     }
@@ -98,7 +100,7 @@ impl Segment {
             return ((p[0] - self.from[0]) * dy - (p[1] - self.from[1]) * dx).abs() / self.chord();
         }
         let c = self.centre();
-        ((p[0] - c[0]).hypot(p[1] - c[1]) - self.radius()).abs()
+        (math::hypot(p[0] - c[0], p[1] - c[1]) - self.radius()).abs()
     }
 
     /// Chords no further than `within` from the piece: their ends.
@@ -107,7 +109,7 @@ impl Segment {
             return vec![self.to];
         }
         // Sagitta r (1 - cos(step/2)).
-        let step = 2.0 * (1.0 - (within / self.radius()).min(1.0)).acos();
+        let step = 2.0 * math::acos(1.0 - (within / self.radius()).min(1.0));
         let mut count = 1u32;
         while self.turn().abs() / f64::from(count) > step && count < 100_000 {
             count += 1;
@@ -186,12 +188,16 @@ mod tests {
     fn a_quarter_circle() {
         let h = std::f64::consts::FRAC_1_SQRT_2;
         let arc = Segment::through([1.0, 0.0], [h, h], [0.0, 1.0]);
-        assert!((arc.bulge - (std::f64::consts::PI / 8.0).tan()).abs() < 1e-12);
+        assert!((arc.bulge - math::tan(std::f64::consts::PI / 8.0)).abs() < 1e-12);
         assert!(arc.centre().iter().all(|c| c.abs() < 1e-12));
         assert!((arc.length() - std::f64::consts::FRAC_PI_2).abs() < 1e-12);
         let half = arc.part(0.5, 1.0);
         assert!((half.from[0] - h).abs() < 1e-12 && half.centre()[0].abs() < 1e-12);
-        assert!(arc.chords(0.001).iter().all(|p| (p[0].hypot(p[1]) - 1.0).abs() < 1e-12));
+        assert!(
+            arc.chords(0.001)
+                .iter()
+                .all(|p| (math::hypot(p[0], p[1]) - 1.0).abs() < 1e-12)
+        );
         let back = Segment::through([0.0, 1.0], [h, h], [1.0, 0.0]);
         assert!(back.bulge < 0.0 && (back.distance([0.5, 0.0]) - 0.5).abs() < 1e-12);
     }

@@ -6,6 +6,7 @@ use super::{PassError, Toolpath};
 use crate::end::End;
 use crate::feeds::feeds_within;
 use crate::{Cutter, Locator, Material, Setup, Surface};
+use numerics::math;
 
 /// The axis goes on this far past the place from which the ball has touched all of an end, mm.
 const PAST: f64 = 0.2;
@@ -36,9 +37,7 @@ pub(crate) fn step_over(radius: f64, scallop: f64) -> f64 {
 /// `rho + R`, the triangle of the rounding's centre, a ball's centre and the ridge's crest has the sides rho + R, R, rho + h.
 pub(crate) fn step_round(radius: f64, rho: f64, scallop: f64) -> f64 {
     let (far, near) = (rho + radius, rho + scallop);
-    2.0 * ((near * near + far * far - radius * radius) / (2.0 * near * far))
-        .clamp(-1.0, 1.0)
-        .acos()
+    2.0 * math::acos(((near * near + far * far - radius * radius) / (2.0 * near * far)).clamp(-1.0, 1.0))
 }
 
 /// About how many passes a ball takes over a crown of this thickness, mm, from face to face, where `left` mm stand to be taken and
@@ -168,11 +167,11 @@ pub(super) fn path(
 /// mm: the contact lies at the angle of the slope from the axis, and the cut reaches on by kappa with cos(kappa) = 1 - depth/R
 /// (geometry). The cone of a tapered ball is taken to cut with all of it.
 fn cuts_within(cutter: &Cutter, radius: f64, depth: f64, steep: f64) -> f64 {
-    let reach = steep.atan() + (1.0 - depth / radius).clamp(-1.0, 1.0).acos();
+    let reach = math::atan(steep) + math::acos((1.0 - depth / radius).clamp(-1.0, 1.0));
     if radius < cutter.radius() || reach >= std::f64::consts::FRAC_PI_2 {
         return cutter.diameter;
     }
-    2.0 * radius * reach.sin()
+    2.0 * radius * math::sin(reach)
 }
 
 /// Lanes up the front fall, over the rounding and up the back fall, each from its face.
@@ -197,7 +196,7 @@ fn touches(surface: &Surface, radius: f64, scallop: f64, winged: bool) -> (Vec<T
         // Over the level of a wing the same lanes lie on a plane.
         turn = turn.min(step / (rho + radius));
     }
-    let (first, last) = (-surface.front.sin.asin(), surface.back.sin.asin());
+    let (first, last) = (-math::asin(surface.front.sin), math::asin(surface.back.sin));
     let n = count(last - first, turn);
     let both = (1..n)
         .map(|i| Touch::Rounding(first + (last - first) * f64::from(i) / f64::from(n)))
@@ -214,7 +213,7 @@ fn axis_y(surface: &Surface, touch: Touch, radius: f64, x: f64) -> f64 {
             let tangent = (place.b - rho * surface.front.sin).max(0.0);
             share * tangent - radius * surface.front.sin
         }
-        Touch::Rounding(angle) => place.b + (rho + radius) * angle.sin(),
+        Touch::Rounding(angle) => place.b + (rho + radius) * math::sin(angle),
         Touch::Back(share) => {
             let wide = (surface.thickness - place.b - rho * surface.back.sin).max(0.0);
             surface.thickness - share * wide + radius * surface.back.sin
@@ -237,7 +236,7 @@ mod tests {
         assert!((step_round(r, rho, h) * rho / s - 1.0).abs() < 1e-3);
         // Crest between two balls over a rounding, from the circles.
         let (rho, turn) = (0.5f64, step_round(r, 0.5, h));
-        let (x, z) = ((rho + r) * (0.5 * turn).sin(), (rho + r) * (0.5 * turn).cos());
+        let (x, z) = ((rho + r) * math::sin(0.5 * turn), (rho + r) * math::cos(0.5 * turn));
         let crest = z - (r * r - x * x).sqrt();
         assert!((crest - rho - h).abs() < 1e-9);
     }

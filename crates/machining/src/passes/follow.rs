@@ -58,15 +58,16 @@ pub(super) fn follow(
 #[cfg(test)]
 mod tests {
     use super::*;
+    use numerics::math;
 
     #[test]
     fn a_circle_within_the_chord() {
         let radius = 5.0;
-        let circle = |t: f64| [radius * (t / radius).cos(), radius * (t / radius).sin(), 0.0];
+        let circle = |t: f64| [radius * math::cos(t / radius), radius * math::sin(t / radius), 0.0];
         let points = follow(0.0, 10.0, |_, _| false, circle);
         for pair in points.windows(2) {
             let middle = [0.5 * (pair[0][0] + pair[1][0]), 0.5 * (pair[0][1] + pair[1][1])];
-            assert!(radius - middle[0].hypot(middle[1]) < CHORD);
+            assert!(radius - math::hypot(middle[0], middle[1]) < CHORD);
         }
         assert!(points.len() < 200, "{}", points.len());
         assert_eq!((points[0], *points.last().unwrap()), (circle(0.0), circle(10.0)));

@@ -5,6 +5,7 @@ use super::{PassError, Toolpath, Toolpaths};
 use crate::jaws::{OVER_JAW, jaw_top};
 use crate::slots::{Groove, Prism, front, grooves, told};
 use crate::{Cutter, FeedNote, Feeds, Setup, SetupKind, feeds};
+use numerics::math;
 use nut::NutPlan;
 
 /// A saw's way goes on past the faces by this much, mm, so that the whole of a floor that falls is cut.
@@ -125,7 +126,7 @@ fn path(own: &[&Groove], prism: &Prism, cutter: &Cutter, feeds: &Feeds, setup: &
 fn upright(way: &mut Way, groove: &Groove, cutter: &Cutter, lifts: &[f64], setup: &Setup) {
     let lower = |[x, y, z]: [f64; 3], lift: f64| [x, y, z + lift - setup.map_lift()];
     let [dx, dy] = [0, 1].map(|i| groove.back[i] - groove.front[i]);
-    let length = dx.hypot(dy);
+    let length = math::hypot(dx, dy);
     let out = (cutter.radius() + GAP) / length;
     // Beyond the faces the way goes on level: the line itself would come down towards the jaw.
     let beyond = |[x, y, z]: [f64; 3], share: f64| [x + share * dx, y + share * dy, z];
@@ -153,7 +154,10 @@ fn saw(way: &mut Way, groove: &Groove, prism: &Prism, cutter: &Cutter, lifts: &[
     let run = groove.back[1] - groove.front[1];
     let slope = (groove.back[2] - groove.front[2]) / run;
     // The axis keeps the radius square from the floor's line.
-    let (up, aside) = (radius / slope.hypot(1.0), -radius * slope / slope.hypot(1.0));
+    let (up, aside) = (
+        radius / math::hypot(slope, 1.0),
+        -radius * slope / math::hypot(slope, 1.0),
+    );
     let z = setup.raw_top() - groove.front[0] - 0.5 * cutter.cutting_length;
     let axis = |share: f64, lift: f64| {
         let y = groove.front[1] + share * run;

@@ -3,6 +3,7 @@
 use super::way::{GAP, Way, levels};
 use crate::surface::RoundEnd;
 use crate::{Setup, Surface};
+use numerics::math;
 
 /// Rounds both ends down from what stands there (`tops`, near end first), as far as jaws and cutter allow.
 pub(super) fn ends(way: &mut Way, surface: &Surface, setup: &Setup, tops: [f64; 2], notes: &mut Vec<String>) {
@@ -30,7 +31,7 @@ fn one(way: &mut Way, surface: &Surface, setup: &Setup, &RoundEnd { centre, far,
         centre - half
     };
     // The stock's corner is the furthest from the centre.
-    let out = (half + margin.max(0.0)).hypot(half) - half;
+    let out = math::hypot(half + margin.max(0.0), half) - half;
     let laps = laps(out, setup).map(|left| half + cutter.radius() + left);
     // Clockwise round the part climbs: up the near end from back to front, down the far end from front to back.
     let climbs_from = if far { 1.0 } else { -1.0 };

@@ -2,6 +2,7 @@
 
 use super::{Move, Toolpath};
 use crate::{Cutter, Feeds, Setup};
+use numerics::math;
 
 /// Passes stray from the exact cutter location by no more than this between two points, mm.
 pub const CHORD: f64 = 0.001;
@@ -56,7 +57,7 @@ impl<'a> Way<'a> {
         };
         let (over, clear) = (over.max(at[2]), clear.max(to[2] + GAP));
         let [x, y, z] = self.setup.machine.rapid;
-        let across = (to[0] - at[0]).hypot(to[1] - at[1]);
+        let across = math::hypot(to[0] - at[0], to[1] - at[1]);
         let low = (over - at[2] + (over - clear).max(0.0)) / z + across / self.feeds.cut;
         let high = (2.0 * self.safe - at[2] - clear) / z + across / x.min(y);
         if over >= self.safe || low >= high {
@@ -87,11 +88,11 @@ impl<'a> Way<'a> {
     /// Straight at `feed`, slowed where the machine's Z is slower.
     pub(crate) fn line(&mut self, to: [f64; 3], feed: f64) {
         let Some(from) = self.at() else { return };
-        let (along, up) = ((to[0] - from[0]).hypot(to[1] - from[1]), (to[2] - from[2]).abs());
+        let (along, up) = (math::hypot(to[0] - from[0], to[1] - from[1]), (to[2] - from[2]).abs());
         if along == 0.0 && up == 0.0 {
             return;
         }
-        let share = up / along.hypot(up);
+        let share = up / math::hypot(along, up);
         let limit = UPRIGHT * self.setup.machine.feed_most[2] / share;
         self.moves.push(Move::Line {
             to,

@@ -1,5 +1,6 @@
 //! Circles and helices from their words.
 
+use numerics::math;
 use std::f64::consts::TAU;
 
 use thiserror::Error;
@@ -102,7 +103,7 @@ pub(super) fn arc(
         }
         (Some(radius), false) => {
             let (da, db) = (to[a] - from[a], to[b] - from[b]);
-            let apart = da.hypot(db);
+            let apart = math::hypot(da, db);
             if apart < SAME {
                 return Err(ArcFault::FullByRadius);
             }
@@ -118,15 +119,15 @@ pub(super) fn arc(
     }
     let place = |p: [f64; 3]| (p[a] - centre[a], p[b] - centre[b]);
     let ((sa, sb), (ea, eb)) = (place(from), place(to));
-    let (start, end) = (sa.hypot(sb), ea.hypot(eb));
+    let (start, end) = (math::hypot(sa, sb), math::hypot(ea, eb));
     if start < SAME {
         return Err(ArcFault::NoRadius);
     }
     if (start - end).abs() > tolerance {
         return Err(ArcFault::Radius { start, end });
     }
-    let swept = (eb.atan2(ea) - sb.atan2(sa)) * if clockwise { -1.0 } else { 1.0 };
-    let full = (sa - ea).hypot(sb - eb) < SAME;
+    let swept = (math::atan2(eb, ea) - math::atan2(sb, sa)) * if clockwise { -1.0 } else { 1.0 };
+    let full = math::hypot(sa - ea, sb - eb) < SAME;
     let turn = if full { TAU } else { swept.rem_euclid(TAU) };
     Ok(MotionKind::Arc {
         plane,

@@ -5,6 +5,7 @@ use super::sweep::{Patch, Sweep, Taken};
 use crate::end::End;
 use crate::program::axes;
 use crate::{Cutter, Motion, MotionKind};
+use numerics::math;
 
 /// Room given to shank and collet, so that a wall just cut is no contact, mm.
 const SLACK: f64 = 0.01;
@@ -130,7 +131,7 @@ impl Chord {
 
     fn plan_length(&self) -> f64 {
         let [dx, dy, _] = self.step();
-        dx.hypot(dy)
+        math::hypot(dx, dy)
     }
 }
 
@@ -289,8 +290,9 @@ impl Motion {
             let (a, b, _) = axes(plane);
             let (da, db) = (self.from[a] - centre[a], self.from[b] - centre[b]);
             // The radius runs from its start to its end, which the standard lets differ a little.
-            let grow = 1.0 + share * ((self.to[a] - centre[a]).hypot(self.to[b] - centre[b]) / da.hypot(db) - 1.0);
-            let (sin, cos) = (if clockwise { -share * turn } else { share * turn }).sin_cos();
+            let grow =
+                1.0 + share * (math::hypot(self.to[a] - centre[a], self.to[b] - centre[b]) / math::hypot(da, db) - 1.0);
+            let (sin, cos) = math::sin_cos(if clockwise { -share * turn } else { share * turn });
             at[a] = centre[a] + grow * (da * cos - db * sin);
             at[b] = centre[b] + grow * (da * sin + db * cos);
         }
@@ -307,9 +309,9 @@ impl Motion {
             return 1;
         };
         let (a, b, _) = axes(plane);
-        let radius = (self.from[a] - centre[a]).hypot(self.from[b] - centre[b]);
+        let radius = math::hypot(self.from[a] - centre[a], self.from[b] - centre[b]);
         // Sagitta: tolerance = radius (1 - cos(step/2)).
-        let step = 2.0 * (1.0 - tolerance / radius).clamp(-1.0, 1.0).acos();
+        let step = 2.0 * math::acos((1.0 - tolerance / radius).clamp(-1.0, 1.0));
         // A turn is at most a full circle, so the count is small.
         #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)]
         let count = (turn / step.max(1e-4)).ceil().clamp(1.0, 1e5) as u32;
@@ -325,8 +327,8 @@ impl Motion {
                 plane, centre, turn, ..
             } => {
                 let (a, b, square) = axes(plane);
-                let radius = (self.from[a] - centre[a]).hypot(self.from[b] - centre[b]);
-                (radius * turn).hypot(step[square])
+                let radius = math::hypot(self.from[a] - centre[a], self.from[b] - centre[b]);
+                math::hypot(radius * turn, step[square])
             }
             _ => step.iter().map(|d| d * d).sum::<f64>().sqrt(),
         }

@@ -6,6 +6,7 @@
 //! within the bounds. At it, `w = s - t` satisfies `g'(r) w / r = m`; every end but the rounded corner solves that in
 //! closed form.
 
+use numerics::math;
 use std::ops::Range;
 
 use crate::end::{End, LEVEL};
@@ -68,7 +69,7 @@ impl Sweep {
             profile,
             z,
             m,
-            hyp: m.hypot(1.0),
+            hyp: math::hypot(m, 1.0),
             length,
             strip,
         }

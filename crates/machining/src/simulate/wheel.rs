@@ -5,6 +5,7 @@
 
 use super::map::{Met, TOUCH, cells_between};
 use crate::{ARC_CHORD, Cutter, HeightMap, Motion, Setup};
+use numerics::math;
 
 /// How far the arbor's screw reaches below the blade, as a share of the arbor's diameter. Common practice, no source.
 const SCREW: f64 = 0.5;
@@ -44,7 +45,7 @@ impl Way {
         }
         // The rim touches its envelope where its tangent has the slope of the way.
         let slope = (v1 - v0) / run;
-        let touch = (y - radius * slope / slope.hypot(1.0) - y0) / run;
+        let touch = (y - radius * slope / math::hypot(slope, 1.0) - y0) / run;
         let reach = (radius / run).abs();
         let middle = (y - y0) / run;
         // Only where the rim is over y at all.
@@ -191,7 +192,7 @@ mod tests {
         let rim = 20.5 - (100.0 - off * off).sqrt();
         assert!((map.near(40.2, map.grid.centre(0, 10)[1]).unwrap() - rim).abs() < 1e-12);
         assert!(map.near(39.97, -1.6).unwrap() == 11.0 && map.near(40.43, -1.6).unwrap() == 11.0);
-        assert!((met[0].depth - (11.0 - (20.5 - (100f64 - 0.025f64.powi(2)).sqrt()))).abs() < 1e-3);
+        assert!((met[0].depth - (11.0 - (20.5 - (100f64 - math::powi(0.025f64, 2)).sqrt()))).abs() < 1e-3);
         let mut map = block();
         let along = motion([20.5, 2.0, z], [20.5, -6.0, z]);
         let met = saw(&mut map, &[along], &[&tool], &setup);
@@ -206,7 +207,7 @@ mod tests {
     fn a_sloping_floor() {
         let setup = setup();
         let (slope, radius) = (0.1f64, 10.0);
-        let rise = radius * slope.hypot(1.0);
+        let rise = radius * math::hypot(slope, 1.0);
         let way = Way {
             x: (0.0, 1.0),
             from: [3.0, 20.3],

@@ -6,6 +6,7 @@
 use super::Prism;
 use crate::end::End;
 use crate::{Cutter, Setup, SetupKind};
+use numerics::math;
 use nut::{NutPlan, NutString};
 
 /// A groove keeps this from the walls of the finished slot, mm: the file cleans them.
@@ -114,7 +115,7 @@ pub fn grooves(plan: &NutPlan, prism: &Prism, setup: &Setup) -> (Vec<Groove>, Ve
 
 /// How far a slot strays to the side from a line straight across the nut, mm, on either side of its middle.
 fn aslant(plan: &NutPlan, s: &NutString) -> f64 {
-    0.5 * plan.blank.thickness * s.fan.tan().abs()
+    0.5 * plan.blank.thickness * math::tan(s.fan).abs()
 }
 
 /// Where the tip goes, the floor's own height taken as its height.
@@ -132,11 +133,11 @@ impl Line {
     fn of(plan: &NutPlan, prism: &Prism, s: &NutString, kind: SetupKind) -> Option<Self> {
         let thickness = plan.blank.thickness;
         let at = |b: f64, of: f64| {
-            let u = s.u + s.fan.tan() * (of - s.b);
+            let u = s.u + math::tan(s.fan) * (of - s.b);
             [prism.x(u), -b, s.floor_at(plan.fall, b)]
         };
         let middle = 0.5 * thickness;
-        let skew = s.fan.sin().abs() * plan.fall.tan().abs();
+        let skew = math::sin(s.fan).abs() * math::tan(plan.fall).abs();
         let (front, back, stray, skew) = match kind {
             SetupKind::OnEdge => (at(0.0, 0.0), at(thickness, thickness), 0.0, 0.0),
             SetupKind::OnEnd => (at(0.0, middle), at(thickness, middle), aslant(plan, s), skew),
@@ -154,7 +155,7 @@ impl Line {
     /// Rise of the line along its way, no unit.
     fn slope(&self) -> f64 {
         let [dx, dy, dz] = [0, 1, 2].map(|i| self.back[i] - self.front[i]);
-        dz / dx.hypot(dy)
+        dz / math::hypot(dx, dy)
     }
 
     /// Least height of the groove's bottom over the slot's floor at which the groove lies within the slot, mm.

@@ -2,6 +2,7 @@
 
 use crate::lie::{FITS, Lie};
 use crate::{Setup, SurfaceError};
+use numerics::math;
 use nut::NutPlan;
 
 /// Places along the top at which its crest is looked for.
@@ -32,7 +33,7 @@ impl Prism {
         let behind = plan.strings.iter().map(|s| s.b).fold(0.0, f64::max);
         let mut prism = Self {
             top: plan.top.clone(),
-            lift: (behind * plan.fall.tan()).max(-plan.blank.thickness * plan.fall.tan()),
+            lift: (behind * math::tan(plan.fall)).max(-plan.blank.thickness * math::tan(plan.fall)),
             strings: plan.strings.iter().map(|s| s.u).collect(),
             lie,
             crest: 0.0,

@@ -3,6 +3,7 @@
 use super::{Groove, Prism};
 use crate::end::End;
 use crate::{Cutter, Setup, SetupKind, Target};
+use numerics::math;
 
 /// A nut with grooves, in program coordinates on edge (X along, Y = -b, Z up).
 #[derive(Debug, Clone)]
@@ -48,7 +49,7 @@ impl Grooved {
         let cut = |groove: &Groove| {
             let cutter = setup.groovers().find(|c| c.number == groove.tool)?;
             let [dx, dy, dz] = [0, 1, 2].map(|i| groove.back[i] - groove.front[i]);
-            let length = dx.hypot(dy);
+            let length = math::hypot(dx, dy);
             Some(Cut {
                 groove: *groove,
                 cutter: cutter.clone(),

@@ -2,6 +2,7 @@
 
 use crate::jaws::OVER_JAW;
 use crate::{Holding, Setup};
+use numerics::math;
 
 /// Chords of the walls, mm.
 const CHORDS: f64 = 0.000_5;
@@ -42,7 +43,7 @@ impl RoundEnd {
     fn outside(&self, x: f64, y: f64, thickness: f64) -> Option<f64> {
         let beyond = if self.far { x - self.centre } else { self.centre - x };
         let half = 0.5 * thickness;
-        (beyond > 0.0).then(|| beyond.hypot(y + half) - half)
+        (beyond > 0.0).then(|| math::hypot(beyond, y + half) - half)
     }
 }
 
@@ -74,14 +75,14 @@ pub(super) fn kerf(ends: &[RoundEnd], thickness: f64, width: f64, x: f64, y: f64
 /// The blank from above as a closed line of points, counter-clockwise from the back of the end with the lower X.
 pub(super) fn wall([low, high]: &[RoundEnd; 2], thickness: f64) -> Vec<[f64; 2]> {
     let half = 0.5 * thickness;
-    let step = 2.0 * (1.0 - (CHORDS / half).min(1.0)).acos();
+    let step = 2.0 * math::acos(1.0 - (CHORDS / half).min(1.0));
     // A blank is some millimetres thick, so the count is small.
     #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)]
     let count = (std::f64::consts::PI / step).ceil().clamp(4.0, 1e4) as u32;
     let arc = |end: &RoundEnd, from: f64| {
         let centre = end.centre;
         (0..=count).map(move |k| {
-            let (sin, cos) = (from + std::f64::consts::PI * f64::from(k) / f64::from(count)).sin_cos();
+            let (sin, cos) = math::sin_cos(from + std::f64::consts::PI * f64::from(k) / f64::from(count));
             [centre + half * cos, -half + half * sin]
         })
     };

@@ -1,6 +1,7 @@
 //! How a ball leaves the ends of the top.
 
 use super::Surface;
+use numerics::math;
 
 /// Places across the blank, and along a rounded end, at which an end is looked at.
 const PLACES: u32 = 24;
@@ -49,8 +50,8 @@ impl Surface {
             for b in (0..=PLACES).map(|k| cut.low + (cut.high - cut.low) * share(k)) {
                 let top = self.section(&cut, b);
                 let falls = (self.section(&within, b) - top) / STEP;
-                let sideways = radius * falls / falls.hypot(1.0);
-                let drop = radius * (1.0 - 1.0 / falls.hypot(across).hypot(1.0));
+                let sideways = radius * falls / math::hypot(falls, 1.0);
+                let drop = radius * (1.0 - 1.0 / math::hypot(math::hypot(falls, across), 1.0));
                 runout.past = runout.past.max(sideways);
                 runout.floor = runout.floor.min(top - self.lift - drop);
             }
@@ -68,7 +69,7 @@ impl Surface {
             let tip = |b: f64, fall: f64| {
                 let top = self.section(&cut, b);
                 let rise = (self.section(&after, b) - top) / (next - u);
-                top - self.lift - radius * (1.0 - 1.0 / rise.hypot(fall).hypot(1.0))
+                top - self.lift - radius * (1.0 - 1.0 / math::hypot(math::hypot(rise, fall), 1.0))
             };
             tip(cut.low, self.front.tan).min(tip(cut.high, self.back.tan))
         });

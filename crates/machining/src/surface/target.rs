@@ -2,6 +2,7 @@
 
 use super::{Surface, WALL, ends};
 use crate::{Locator, Target};
+use numerics::math;
 
 /// Most of an inner corner that is taken as out of a ball's reach, mm; a corner that keeps more asks for a smaller ball.
 const UNREACHED: f64 = 0.05;
@@ -22,7 +23,7 @@ impl Target for Surface {
             let cut = self.cut(u);
             let (half, middle) = (0.5 * self.thickness, 0.5 * self.thickness + y);
             let beyond = (self.plain.0 - u).max(u - self.plain.1).max(0.0);
-            if beyond > 0.0 && beyond.hypot(middle) > half - WALL || cut.low > cut.high {
+            if beyond > 0.0 && math::hypot(beyond, middle) > half - WALL || cut.low > cut.high {
                 return None;
             }
         }
@@ -79,14 +80,14 @@ impl Surface {
         let cutter = &self.finisher;
         let radius = cutter.radius();
         let mut locator = Locator::new(cutter, self);
-        let mut over = |dx: f64, dy: f64| locator.z(x + dx, y + dy) + cutter.profile(dx.hypot(dy));
+        let mut over = |dx: f64, dy: f64| locator.z(x + dx, y + dy) + cutter.profile(math::hypot(dx, dy));
         let mut best = (over(0.0, 0.0), 0.0, 0.0);
         let mut reach = 0.6 * radius;
         for _ in 0..NARROWINGS {
             let (_, x0, y0) = best;
             for ring in [0.5, 1.0] {
                 for k in 0..RING {
-                    let (sin, cos) = (std::f64::consts::TAU * f64::from(k) / f64::from(RING)).sin_cos();
+                    let (sin, cos) = math::sin_cos(std::f64::consts::TAU * f64::from(k) / f64::from(RING));
                     let (dx, dy) = (x0 + reach * ring * cos, y0 + reach * ring * sin);
                     let z = over(dx, dy);
                     if z < best.0 {

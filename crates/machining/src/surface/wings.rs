@@ -1,6 +1,7 @@
 //! Blended ends as a ball cuts them: the contours of [`saddle::Wings`], carried on over the stock beyond the finished ends.
 
 use super::error::SurfaceError;
+use numerics::math;
 use saddle::Wings;
 
 /// The contours over the stock: the top is not higher.
@@ -19,7 +20,7 @@ fn carried_on(points: &[(f64, f64)], radius: f64) -> Vec<(f64, f64)> {
         // A contour that begins further in is level to the end.
         [a, b, ..] if a.0 <= 0.0 && b.1 > a.1 => {
             let slope = (b.1 - a.1) / (b.0 - a.0);
-            let drop = radius * (1.0 - 1.0 / slope.hypot(1.0));
+            let drop = radius * (1.0 - 1.0 / math::hypot(slope, 1.0));
             Some((a.0 - drop / slope, a.1 - drop))
         }
         _ => None,
@@ -85,9 +86,9 @@ mod tests {
         for (rise, radius) in [(0.3, 1.5), (1.0, 1.5), (1.0, 6.35), (2.5, 0.8)] {
             let points = [(0.0, 8.0), (4.0, 8.0 + 4.0 * rise)];
             let on = carried_on(&points, radius);
-            let (level, slope) = (on[0].1, f64::atan(rise));
+            let (level, slope) = (on[0].1, math::atan(rise));
             // The ball's centre, square from the contour at its end.
-            let centre = [-radius * slope.sin(), 8.0 + radius * slope.cos()];
+            let centre = [-radius * math::sin(slope), 8.0 + radius * math::cos(slope)];
             assert!((centre[1] - level - radius).abs() < 1e-9);
             assert!(on[0].0 >= centre[0] && on[0].0 < 0.0, "{on:?}");
             let wings = CutWings::new(&points, &points, (0.0, 80.0), radius).unwrap();

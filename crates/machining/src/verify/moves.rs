@@ -6,6 +6,7 @@ use crate::end::End;
 use crate::program::{Replay, axes};
 use crate::simulate::TOUCH;
 use crate::{ARC_CHORD, Block, Cutter, Holding, Met, Motion, MotionKind, THROUGH};
+use numerics::math;
 
 /// Heights may fall short by the rounding of a program's decimals, mm (0.0001 in is 0.00254 mm).
 pub(super) const SLACK_Z: f64 = 0.003;
@@ -103,7 +104,7 @@ fn rapid(motion: &Motion, met: &Met, safe: f64, findings: &mut Findings) {
             Fault::RapidInMaterial { depth: met.depth },
         );
     }
-    let sideways = (motion.to[0] - motion.from[0]).hypot(motion.to[1] - motion.from[1]) > UPRIGHT;
+    let sideways = math::hypot(motion.to[0] - motion.from[0], motion.to[1] - motion.from[1]) > UPRIGHT;
     let z = lowest(motion);
     if sideways && z < safe - SLACK_Z {
         findings.add(motion.line, Some(motion.to), Fault::RapidLow { z, safe });
@@ -122,7 +123,7 @@ fn feed(motion: &Motion, _: &Met, check: &Check, findings: &mut Findings) {
     } = motion.kind
     {
         let (a, b, _) = axes(plane);
-        let round = (motion.from[a] - centre[a]).hypot(motion.from[b] - centre[b]) * turn / length;
+        let round = math::hypot(motion.from[a] - centre[a], motion.from[b] - centre[b]) * turn / length;
         (share[a], share[b]) = (round, round);
     }
     for axis in 0..3 {
@@ -136,7 +137,7 @@ fn feed(motion: &Motion, _: &Met, check: &Check, findings: &mut Findings) {
 
 fn upright(motion: &Motion) -> bool {
     let [dx, dy] = [0, 1].map(|axis| motion.to[axis] - motion.from[axis]);
-    motion.kind == MotionKind::Line && dx.hypot(dy) < UPRIGHT
+    motion.kind == MotionKind::Line && math::hypot(dx, dy) < UPRIGHT
 }
 
 /// What a motion takes across its way.
@@ -298,7 +299,7 @@ fn distance(from: [f64; 2], to: [f64; 2], plan: [f64; 4]) -> f64 {
     }
     let to_plan = |p: [f64; 2]| {
         let off = |axis: usize| (plan[axis] - p[axis]).max(p[axis] - plan[axis + 2]).max(0.0);
-        off(0).hypot(off(1))
+        math::hypot(off(0), off(1))
     };
     let (dx, dy) = (to[0] - from[0], to[1] - from[1]);
     let square = dx * dx + dy * dy;
@@ -309,7 +310,7 @@ fn distance(from: [f64; 2], to: [f64; 2], plan: [f64; 4]) -> f64 {
             0.0
         }
         .clamp(0.0, 1.0);
-        (from[0] + t * dx - x).hypot(from[1] + t * dy - y)
+        math::hypot(from[0] + t * dx - x, from[1] + t * dy - y)
     };
     let corners = [(0, 1), (2, 1), (0, 3), (2, 3)].map(|(i, j)| to_line(plan[i], plan[j]));
     corners.iter().copied().fold(to_plan(from).min(to_plan(to)), f64::min)

@@ -2,6 +2,7 @@
 
 mod walls;
 
+use numerics::math;
 use std::sync::LazyLock;
 
 use rayon::prelude::*;
@@ -15,7 +16,7 @@ use crate::{Cutter, Grid, HeightMap, Motion, SetupKind, Target};
 const DIRECTIONS: usize = 16;
 /// Their sines and cosines, asked for at every cell.
 static COMPASS: LazyLock<[(f64, f64); DIRECTIONS]> =
-    LazyLock::new(|| std::array::from_fn(|k| (std::f64::consts::TAU * k as f64 / DIRECTIONS as f64).sin_cos()));
+    LazyLock::new(|| std::array::from_fn(|k| math::sin_cos(std::f64::consts::TAU * k as f64 / DIRECTIONS as f64)));
 /// Distances beside a wall are found to this, mm.
 const SQUARE: f64 = 0.000_1;
 /// Lowered by less than this is not cut, mm.

@@ -4,6 +4,7 @@ use super::finding::MOST_CELLS;
 use super::moves::lowest;
 use crate::simulate::TOUCH;
 use crate::{ARC_CHORD, Cutter, HeightMap, Motion};
+use numerics::math;
 
 /// The motion with which a program takes more than [`MOST_CELLS`]; `None` if none does.
 pub(super) fn too_much(map: &HeightMap, motions: &[Motion], tools: &[&Cutter]) -> Option<usize> {
@@ -25,7 +26,7 @@ fn of(map: &HeightMap, top: f64, motion: &Motion, tools: &[&Cutter]) -> f64 {
     let chords = f64::from(motion.chord_count(ARC_CHORD));
     let low = lowest(motion);
     let size = [0, 1].map(|axis| grid.count[axis] as f64 * grid.cell);
-    let long = (motion.length() / chords).min(size[0].hypot(size[1]));
+    let long = (motion.length() / chords).min(math::hypot(size[0], size[1]));
     let shank = tool.shank_diameter.max(tool.diameter);
     let parts = [
         (0.0, tool.diameter),

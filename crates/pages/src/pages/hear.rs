@@ -7,6 +7,7 @@ use instrument::SurveyedString;
 use job::HeardKey;
 use listen::{Heard, Sure, recording};
 use maud::{Markup, html};
+use numerics::math;
 use serde_json::json;
 
 use super::told::why_no_plan;
@@ -51,7 +52,7 @@ impl<'a> At<'a> {
 
     /// Hz of the note that it should give.
     fn expected(&self) -> f64 {
-        self.string.frequency * (f64::from(self.fret) / 12.0).exp2()
+        self.string.frequency * math::exp2(f64::from(self.fret) / 12.0)
     }
 
     fn name(&self) -> String {
@@ -170,7 +171,7 @@ fn list(opened: &Opened, all: &[SurveyedString], here: &At) -> Markup {
 fn row(opened: &Opened, at: &At, plucks: &Plucks, current: bool) -> Markup {
     let string = at.string;
     let cell = |key: HeardKey, fret: u32| {
-        let expected = string.frequency * (f64::from(fret) / 12.0).exp2();
+        let expected = string.frequency * math::exp2(f64::from(fret) / 12.0);
         let heard = plucks.agreed(fret).map(|pluck| (pluck, "agreed"));
         let heard = heard.or_else(|| plucks.last(fret).map(|pluck| (pluck, "not agreed yet")));
         let kept = kept(opened, key, at.at) > 0;

@@ -2,6 +2,7 @@
 
 use job::Severity;
 use maud::{Markup, PreEscaped, html};
+use numerics::math;
 use survey::{Interview, Station, Visit};
 
 use super::pen::Pen;
@@ -159,7 +160,7 @@ fn instrument(pen: &mut Pen) {
     pen.rect("part", [34.0, m - 7.0], 186.0, 14.0);
     pen.rect("part fill", [34.0, m - 8.0], 4.0, 16.0);
     for n in 1..=17_u32 {
-        let x = 38.0 + 300.0 * (1.0 - (-f64::from(n) / 12.0 * std::f64::consts::LN_2).exp());
+        let x = 38.0 + 300.0 * (1.0 - math::exp(-f64::from(n) / 12.0 * std::f64::consts::LN_2));
         if x < 220.0 {
             pen.line(if n == 12 { "fret twelve" } else { "fret" }, [x, m - 7.0], [x, m + 7.0]);
         }

@@ -1,5 +1,6 @@
 //! The pen that writes a picture as SVG.
 
+use numerics::math;
 use std::fmt::Write as _;
 
 /// Text made fit to stand in SVG.
@@ -78,7 +79,7 @@ impl Pen {
         const LONG: f64 = 6.0;
         const WIDE: f64 = 2.4;
         let (dx, dy) = (tip[0] - tail[0], tip[1] - tail[1]);
-        let size = dx.hypot(dy).max(1e-9);
+        let size = math::hypot(dx, dy).max(1e-9);
         let (dx, dy) = (dx / size, dy / size);
         let back = [tip[0] - LONG * dx, tip[1] - LONG * dy];
         let sides = [

@@ -1,6 +1,7 @@
 //! Words of the fit page.
 
 use crate::figures::{degrees, fixed, length, list, sentence, signed, strings};
+use numerics::math;
 use saddle::Fit;
 use units::BenchUnit;
 use work::{Borne, Ending, Fitted, Left, Remark, StringLeft, Untunable, Whole};
@@ -56,7 +57,7 @@ pub(super) fn seat(fit: &Fit, across: f64, bench: BenchUnit) -> String {
     if across == 0.0 {
         return format!("The saddle stands {}.{SHOWS}", at(bass));
     }
-    let roll = (treble - bass).atan2(across);
+    let roll = math::atan2(treble - bass, across);
     let mut text = format!(
         "Under the bass string the saddle stands {}, under the treble string {}",
         at(bass),

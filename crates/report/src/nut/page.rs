@@ -7,6 +7,7 @@ use crate::grid::{Group, grid};
 use crate::page::{begun, closing, noted, stopped};
 use crate::wrap::wrapped;
 use crate::{Note, Page};
+use numerics::math;
 use nut::{Case, Front, NutPlan, NutString, OpenString, PLAYED_FRETS, StringCompensation};
 use units::BenchUnit;
 use work::Hazards;
@@ -69,7 +70,7 @@ impl NutPage<'_> {
         let strings = &self.nut.strings;
         let gap = |i: usize| {
             let (one, next) = (strings.get(i)?, strings.get(i + 1)?);
-            Some((next.y - one.y) * self.nut.slant.cos() - 0.5 * (one.gauge + next.gauge))
+            Some((next.y - one.y) * math::cos(self.nut.slant) - 0.5 * (one.gauge + next.gauge))
         };
         grid(&[
             self.names(),

@@ -6,6 +6,7 @@ use crate::reference::{described_wholly, flat};
 use crate::{Note, NoteTopic, WIDTH};
 use instrument::StringRun;
 use instrument::StrungString;
+use numerics::math;
 use nut::{Front, NutSurvey, Outer, Together, spacing, together};
 use saddle::SaddleSurvey;
 use strings::Criterion;
@@ -112,7 +113,7 @@ fn the_spread_of_a_slot_is_told() {
     let uncertainty = instrument::Uncertainty::default();
     let spreads = nut::tolerance::tolerance(&done.nut, &uncertainty, &[0.1; 6], 0.95);
     // By hand: floor 0.025 and 0.025 mm give 0.0354; 0.944 of it at fret 1 beside 0.112 of 0.1 mm.
-    let want = (0.944 * 0.0354f64).hypot(0.0112);
+    let want = math::hypot(0.944 * 0.0354f64, 0.0112);
     for s in &spreads {
         assert!((s.by_stack - want).abs() < 2e-4, "{s:?}");
         assert!((s.proud - 1.645 * want / 0.944).abs() < 4e-4, "{s:?}");

@@ -1,6 +1,7 @@
 //! What it costs to move a contact by filing, in closed form.
 
 use instrument::{Frame, StringLine, StringRun, Vec3};
+use numerics::math;
 use serde::Serialize;
 
 /// What a move of one contact does.
@@ -26,7 +27,7 @@ pub(crate) fn facet_drop(frame: &Frame, run: &StringRun, forward: f64, fall: f64
     // The facet through the contact holds all steps D of the blank with D.v - dv D.u = tan(fall) (D.b - db D.u).
     let across = |d: Vec3| {
         let d = frame.direction_to_blank(d);
-        (d.v - slopes.1 * d.u) - fall.tan() * (d.b - slopes.0 * d.u)
+        (d.v - slopes.1 * d.u) - math::tan(fall) * (d.b - slopes.0 * d.u)
     };
     let along = across(Vec3::new(-forward, -forward * run.slope, 0.0));
     // along + drop * across(-z) = 0
@@ -49,7 +50,7 @@ mod tests {
     use proptest::prelude::*;
 
     fn frame(lean_deg: f64, skew_deg: f64) -> Frame {
-        let (sin, cos) = skew_deg.to_radians().sin_cos();
+        let (sin, cos) = math::sin_cos(skew_deg.to_radians());
         Frame::leaning(Vec3::zeros(), Vec3::new(-sin, cos, 0.0), lean_deg.to_radians()).unwrap()
     }
 
@@ -74,9 +75,9 @@ mod tests {
         #[test]
         fn closed_forms(lean in -20.0..25.0f64, skew in -5.0..5.0f64, fall in -5.0..20.0f64, s in -1.0..1.0f64) {
             let flat = facet_drop(&frame(lean, 0.0), &STRAIGHT, s, fall.to_radians(), (0.0, 0.0));
-            prop_assert!((flat - s * (lean + fall).to_radians().tan()).abs() < 1e-12);
+            prop_assert!((flat - s * math::tan((lean + fall).to_radians())).abs() < 1e-12);
             let skewed = facet_drop(&frame(lean, skew), &STRAIGHT, s, 0.0, (0.0, 0.0));
-            prop_assert!((skewed - s * skew.to_radians().cos() * lean.to_radians().tan()).abs() < 1e-12);
+            prop_assert!((skewed - s * math::cos(skew.to_radians()) * math::tan(lean.to_radians())).abs() < 1e-12);
         }
 
         #[test]

@@ -2,7 +2,7 @@
 
 use crate::{Crown, Plan, StringPlan};
 use instrument::{BlankPoint, Frame, StringLine, StringRun, Vec3};
-use numerics::{find_root, halve};
+use numerics::{find_root, halve, math};
 use serde::Serialize;
 use strings::{FrettedString, Point};
 use thiserror::Error;
@@ -150,7 +150,7 @@ impl<'a> Standing<'a> {
         }
         let thickness = plan.blank.thickness;
         let d = string.direction;
-        let normal = (-d.v).atan2(d.b);
+        let normal = math::atan2(-d.v, d.b);
         let highest = if normal >= 0.0 { thickness } else { 0.0 };
         let usual = if crown == PresentCrown::Flat {
             highest
@@ -224,10 +224,10 @@ impl<'a> Standing<'a> {
         let across = b - self.contact.b - db * along;
         let shape = match self.crown {
             PresentCrown::Flat => 0.0,
-            PresentCrown::Facet { fall } => fall.tan() * across,
+            PresentCrown::Facet { fall } => math::tan(fall) * across,
             PresentCrown::Rounded { radius } => {
-                let sin = self.normal.sin() + across / radius;
-                radius * ((1.0 - sin * sin).sqrt() - self.normal.cos())
+                let sin = math::sin(self.normal) + across / radius;
+                radius * ((1.0 - sin * sin).sqrt() - math::cos(self.normal))
             }
             PresentCrown::Planned => {
                 // The planned crown as it is, shifted so that it carries the contact.
@@ -261,7 +261,7 @@ impl<'a> Standing<'a> {
         if let PresentCrown::Rounded { radius } = self.crown {
             // A hair inside, where the square root is still a number.
             let reach = radius * (1.0 - 1e-9);
-            let centre = self.contact.b - radius * self.normal.sin();
+            let centre = self.contact.b - radius * math::sin(self.normal);
             (low, high) = (low.max(centre - reach), high.min(centre + reach));
             // A ridge askew to the string puts the end of the circle a little nearer than straight across.
             (low, high) = (self.on_circle(low), self.on_circle(high));

@@ -8,6 +8,7 @@ use crate::{Plan, SaddleSurvey};
 use evidence::quantile;
 use known::{Evidence, MOST};
 use nalgebra::{DMatrix, DMatrixView};
+use numerics::math;
 use std::sync::OnceLock;
 
 /// Points at which [`Endings::together`] looks.
@@ -57,7 +58,7 @@ impl Endings {
         let product: f64 = all
             .map(|(i, variance)| within(variance + self.making[(i, i)]))
             .product();
-        product.ln()
+        math::ln(product)
     }
 
     /// Variances of what the strings end with, making and all, by their covariance before it.
@@ -116,7 +117,7 @@ fn within(variance: f64) -> f64 {
     ];
     let x = (0.5 / variance).sqrt();
     let sum = A.iter().fold(0.0, |sum, a| (sum + a) * x) + 1.0;
-    let by_16 = sum.powi(2).powi(2).powi(2).powi(2);
+    let by_16 = math::powi(math::powi(math::powi(math::powi(sum, 2), 2), 2), 2);
     (1.0 - 1.0 / by_16).max(LEAST)
 }
 
@@ -186,7 +187,7 @@ mod tests {
             for each in [0.3, 0.5, 0.8] {
                 let making = DMatrix::identity(n, n) * 0.5 * each * each;
                 let endings = of(making.clone());
-                let product = endings.singly(making.diagonal().as_slice()).exp();
+                let product = math::exp(endings.singly(making.diagonal().as_slice()));
                 let found = endings.together(making.as_view());
                 assert!((found - product).abs() < 0.006, "{n} {each}: {found} {product}");
             }

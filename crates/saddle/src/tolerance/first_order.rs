@@ -5,6 +5,7 @@ use crate::{Plan, SaddleSurvey};
 use instrument::{Of, Reading};
 use known::{Evidence, Figure, MOST, What};
 use nalgebra::DVector;
+use numerics::math;
 use serde::Serialize;
 
 /// Step of the central differences, as a share of a source's standard deviation. The results are smooth over far more than
@@ -125,8 +126,8 @@ pub fn first_order(
         let of = [influence(action)?, influence(cents)?];
         for (r, row) in known.rows.iter().enumerate() {
             let variance = Shown {
-                action: of[0][r].powi(2),
-                cents: of[1][r].powi(2),
+                action: math::powi(of[0][r], 2),
+                cents: math::powi(of[1][r], 2),
             };
             add(reading_of(row.what), i, variance);
         }
@@ -140,8 +141,8 @@ pub fn first_order(
         };
         for (i, moved) in each.iter().take(n).enumerate() {
             let variance = Shown {
-                action: moved.action.powi(2),
-                cents: moved.cents.powi(2),
+                action: math::powi(moved.action, 2),
+                cents: math::powi(moved.cents, 2),
             };
             add(reading, i, variance);
         }

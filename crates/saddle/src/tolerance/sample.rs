@@ -7,9 +7,9 @@ use super::world::{Errors, Making, Missed, Shown, World};
 use crate::{Plan, SaddleSurvey};
 use known::{Evidence, MOST};
 use nalgebra::DMatrix;
-use rand_distr::{Distribution, StandardNormal};
+use numerics::Normal;
 use rand_xoshiro::Xoshiro256PlusPlus;
-use rand_xoshiro::rand_core::SeedableRng;
+use rand_xoshiro::rand_core::{Rng, SeedableRng};
 use rayon::prelude::*;
 use std::ops::RangeInclusive;
 use thiserror::Error;
@@ -157,6 +157,7 @@ struct Samples<'a> {
     /// Factor of its covariance, of the figures that are felt.
     factor: Factor,
     making: Vec<(Making, f64)>,
+    normal: Normal,
     seed: u64,
     count: usize,
     strings: usize,
@@ -216,6 +217,7 @@ impl<'a> Samples<'a> {
             world,
             state,
             making,
+            normal: Normal::default(),
             seed: sampling.seed,
             count: sampling.samples,
             strings,
@@ -254,7 +256,7 @@ impl<'a> Samples<'a> {
             // By columns, where every sum goes on by itself, which several at a time can do.
             for (j, length) in self.factor.lengths.iter().enumerate() {
                 let (column, rest) = columns.split_at(*length);
-                let z: f64 = StandardNormal.sample(&mut random);
+                let z = self.normal.draw(|| random.next_u64());
                 off[j..].iter_mut().zip(column).for_each(|(off, l)| *off += l * z);
                 columns = rest;
             }
@@ -263,7 +265,7 @@ impl<'a> Samples<'a> {
             }
             let mut made = Missed::default();
             for (making, sigma) in &self.making {
-                let z: f64 = StandardNormal.sample(&mut random);
+                let z = self.normal.draw(|| random.next_u64());
                 made.add(*making, z * sigma);
             }
             let shown = self.world.shown(&Errors {

@@ -1,6 +1,7 @@
 //! The spread of one figure, taken up part by part.
 
 use super::ranked::{Ranked, key};
+use numerics::math;
 use serde::Serialize;
 
 /// Spread of one figure over all samples.
@@ -46,10 +47,10 @@ impl Figure {
     pub(super) fn take(&mut self, values: &[f64], more: bool) {
         let count = values.len() as f64;
         let mean = values.iter().sum::<f64>() / count;
-        let squares = values.iter().map(|v| (v - mean).powi(2)).sum::<f64>();
+        let squares = values.iter().map(|v| math::powi(v - mean, 2)).sum::<f64>();
         if self.count > 0.0 {
             let (all, apart) = (self.count + count, mean - self.mean);
-            self.squares += squares + apart.powi(2) * self.count * count / all;
+            self.squares += squares + math::powi(apart, 2) * self.count * count / all;
             self.mean += apart * count / all;
             self.count = all;
         } else {

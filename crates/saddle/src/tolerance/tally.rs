@@ -209,6 +209,7 @@ impl Together {
 mod tests {
     use super::super::ranked::MARGIN;
     use super::*;
+    use numerics::math;
     use rand_distr::{Distribution, StandardNormal};
     use rand_xoshiro::Xoshiro256PlusPlus;
     use rand_xoshiro::rand_core::SeedableRng;
@@ -233,7 +234,7 @@ mod tests {
             let both = z();
             [0.06, 0.08].map(|sigma| Shown {
                 action: sigma * (0.3 * both + z()) + 1e-3,
-                cents: 2.0 * z().exp() - 1.0,
+                cents: 2.0 * math::exp(z()) - 1.0,
             })
         })
     }
@@ -258,7 +259,7 @@ mod tests {
     fn moments(values: impl Iterator<Item = f64> + Clone) -> (f64, f64) {
         let count = values.clone().count() as f64;
         let mean = values.clone().sum::<f64>() / count;
-        let squares = values.map(|v| (v - mean).powi(2)).sum::<f64>();
+        let squares = values.map(|v| math::powi(v - mean, 2)).sum::<f64>();
         (mean, (squares / (count - 1.0)).sqrt())
     }
 

@@ -3,6 +3,7 @@
 use super::given::FiledSection;
 use crate::canvas::Point;
 use instrument::BlankPoint;
+use numerics::math;
 use saddle::Plan;
 
 /// Pieces that a crown is drawn with from front to back.
@@ -27,7 +28,7 @@ pub(super) struct Cut {
 pub(super) fn cut(plan: &Plan, section: &FiledSection, rises: (f64, f64)) -> Cut {
     let (from, to) = (section.standing.contact(), section.stroke.map(|s| s.contact));
     let shape = shape(plan, section, from, to);
-    let (sin, cos) = plan.lean.sin_cos();
+    let (sin, cos) = math::sin_cos(plan.lean);
     // Whether a shape carries the string somewhere in front of or behind its end.
     let carries = |shape: &[Point], end: BlankPoint, rise: f64, front: bool| {
         let slope = (rise * cos - sin) / (cos + rise * sin);
@@ -37,8 +38,8 @@ pub(super) fn cut(plan: &Plan, section: &FiledSection, rises: (f64, f64)) -> Cut
     };
     let falls = |shape: &[Point], top: BlankPoint, front: bool, back: bool| -> Vec<Point> {
         let fall = |b: f64| match b - top.b {
-            d if d > 0.0 && back => top.v - plan.crown.back_fall.tan() * d,
-            d if d < 0.0 && front => top.v + plan.crown.front_fall.tan() * d,
+            d if d > 0.0 && back => top.v - math::tan(plan.crown.back_fall) * d,
+            d if d < 0.0 && front => top.v + math::tan(plan.crown.front_fall) * d,
             _ => f64::INFINITY,
         };
         shape.iter().map(|[b, v]| [*b, v.min(fall(*b))]).collect()

@@ -9,6 +9,7 @@ pub(crate) mod table;
 use super::callouts::{Callout, Row};
 use crate::canvas::{Canvas, Lettering, Point};
 use crate::figures::Figures;
+use numerics::math;
 use nut::{NutPlan, NutString};
 
 /// Room at each end of a view for words and dimensions, mm.
@@ -120,10 +121,13 @@ impl NutScene<'_> {
         let half = (radius * radius - sunk * sunk).sqrt();
         let lip = |u: f64| [u, self.plan.top.height(u).max(s.floor)];
         let mut cut = vec![lip(s.u - half)];
-        let open = (half / radius).asin();
+        let open = math::asin(half / radius);
         for i in 0..=2 * FLOOR_CHORDS {
             let turn = open * (f64::from(i) / f64::from(FLOOR_CHORDS) - 1.0);
-            cut.push([s.u + radius * turn.sin(), s.floor + radius * (1.0 - turn.cos())]);
+            cut.push([
+                s.u + radius * math::sin(turn),
+                s.floor + radius * (1.0 - math::cos(turn)),
+            ]);
         }
         cut.push(lip(s.u + half));
         Some((s.u - half, s.u + half, cut))

@@ -5,6 +5,7 @@ use crate::canvas::{Anchor, Block, Canvas, Fill, Lettering, LineKind, Point};
 use crate::dimension::linear;
 use crate::hatch::hatch;
 use crate::views::callouts::{RING, ring};
+use numerics::math;
 use nut::NutString;
 
 /// Enlargements, largest first (ISO 5455 prefers 10, 5 and 2; the others fill the sheet better).
@@ -111,7 +112,7 @@ fn string(canvas: &mut Canvas, scene: &NutScene, s: &NutString, at: &impl Fn(f64
     let edge = at(s.b, s.floor);
     let from = at(0.0, s.floor)[0] + SHORT;
     canvas.line(
-        [from, edge[1] - (from - edge[0]) * s.rise.tan()],
+        [from, edge[1] - (from - edge[0]) * math::tan(s.rise)],
         edge,
         LineKind::Narrow,
     );
@@ -126,7 +127,7 @@ fn string(canvas: &mut Canvas, scene: &NutScene, s: &NutString, at: &impl Fn(f64
         let end = at(t, 0.0)[0] - SHORT;
         canvas.line(
             leaves,
-            [end, leaves[1] + (leaves[0] - end) * down.tan()],
+            [end, leaves[1] + (leaves[0] - end) * math::tan(down)],
             LineKind::Narrow,
         );
     }

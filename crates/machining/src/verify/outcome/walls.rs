@@ -4,6 +4,7 @@ use crate::simulate::{Probe, probe};
 use crate::verify::check::Check;
 use crate::verify::finding::{Fault, Findings};
 use crate::{Cutter, HeightMap, Motion};
+use numerics::math;
 
 /// Step along a wall at which it is judged, mm.
 const STEP: f64 = 0.1;
@@ -118,7 +119,7 @@ fn places(check: &Check) -> Vec<Place> {
     for wall in check.target.walls() {
         for (a, b) in wall.iter().zip(wall.iter().cycle().skip(1)) {
             let (dx, dy) = (b[0] - a[0], b[1] - a[1]);
-            let length = dx.hypot(dy);
+            let length = math::hypot(dx, dy);
             // A blank's outline is some hundred millimetres long.
             #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)]
             let count = (length / STEP).ceil().clamp(0.0, 1e5) as u32;
