@@ -14,6 +14,8 @@ export async function bench(bytes) {
   return {
     load: (path, body) => answer({ do: 'load', files: [{ path, when: 1, bytes: body.length }] }, body),
     get: (address) => answer({ do: 'ask', now: 5, address }),
+    // What is typed on the plan, tried: a plan drawn anew.
+    attempt: (job, fields) => answer({ do: 'ask', now: 5, address: `/job/${job}/try`, post: true, script: true }, Buffer.from(String(new URLSearchParams(fields)))),
     print: (name, form, body) => answer({ do: 'print', name, form }, body),
   };
 }

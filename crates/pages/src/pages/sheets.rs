@@ -161,6 +161,11 @@ pub fn file(bench: &Bench, ask: &Ask) -> Reply {
         let why = "This job has no plan yet, so there is nothing to draw.";
         return trouble(bench, ask, 404, why, &back);
     };
+    // As the command writes it: of everything that the job makes.
+    if ask.file == format!("{name}.txt") {
+        let text = report::plan_page(done, &PartKind::ALL, done.job.bench);
+        return saved(ask, TEXT, text.into_bytes());
+    }
     for part in drawn(&opened) {
         let kind = part.kind();
         if ask.file == format!("{}.txt", part_stem(&opened, &part)) {
