@@ -142,7 +142,7 @@ pub fn brief(bench: &Bench, opened: &Opened, was: Option<&Judged>) -> Markup {
             (drawn(views::above(plan, job.bench, was), "From above"))
             (short_table(job, plan, was))
             (held(&notes, &[]))
-            (next(&opened.name, saddle, &bench.desk().profiles))
+            (next(&opened.name, saddle, &opened.stocked.profiles))
         }
         (what_was_read(opened))
         (refusals(judged))

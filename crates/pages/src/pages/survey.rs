@@ -217,9 +217,9 @@ fn told(bench: &Bench, ask: &Ask, opened: &Opened, was: &Judged, step: &Step, sa
 fn part(bench: &Bench, opened: &Opened, was: Option<&Judged>, which: &str, typed: bool) -> String {
     let heights = |saddle: &SaddleWork| {
         if typed {
-            bench.sampled.while_typing(&opened.version, saddle)
+            bench.sampled.while_typing(&opened.judged_as(), saddle)
         } else {
-            bench.sampled.heights(&opened.version, saddle)
+            bench.sampled.heights(&opened.judged_as(), saddle)
         }
     };
     match which {

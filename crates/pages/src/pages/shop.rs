@@ -1,0 +1,295 @@
+//! "Your shop": what the lists of the jobs are made of, by kind: the shop's own, which are added, changed and taken away here, and what is
+//! built in.
+
+use job::{ShopFile, ShopKind, shop_names};
+use maud::{Markup, html};
+use toml::{Table, Value};
+
+pub use super::shop_entry::{keep, page as entry};
+use super::{frame, hidden, store_trouble, trouble};
+use crate::bench::Bench;
+use crate::desk::Stocked;
+use crate::jobs::{OWN_PROFILES, StoreError};
+use crate::notice::{Notice, WayBack};
+use crate::talk::{Ask, Reply};
+
+/// Where the page is.
+pub(super) const SHOP: &str = "/shop";
+/// Most jobs that are named.
+const SHOWN: usize = 20;
+
+/// What is said where the file of the shop's own was changed since the page was made.
+pub(super) const CHANGED: &str = "What your shop has was changed elsewhere, in another tab or by hand, after this page was opened. Nothing was saved.";
+
+/// An address with a kind and the name of a thing.
+pub(super) fn there(page: &str, kind: ShopKind, which: &str, name: &str) -> String {
+    let query = form_urlencoded::Serializer::new(String::new())
+        .append_pair("kind", kind.key())
+        .append_pair(which, name)
+        .finish();
+    format!("{SHOP}/{page}?{query}")
+}
+
+/// Where a kind is on the page.
+pub(super) fn at(kind: ShopKind) -> String {
+    format!("{SHOP}#{}", kind.key())
+}
+
+/// Ways to the page, where lists hold what it has.
+#[must_use]
+pub fn links(kinds: &[ShopKind]) -> Markup {
+    html! {
+        p.small {
+            "Of your own, in “Your shop”: "
+            @for (i, kind) in kinds.iter().enumerate() { @if i > 0 { ", " } a href=(at(*kind)) { (kind.words().1.to_lowercase()) } }
+            "."
+        }
+    }
+}
+
+/// The page.
+#[must_use]
+pub fn page(bench: &Bench, _: &Ask) -> Reply {
+    let stocked = bench.desk().stocked();
+    let own = ShopFile::of(&stocked.text).ok();
+    let main = html! {
+        h1 { "Your shop" }
+        p.how { "What the lists of a job are made of. Measure your own: what is built in is invented, or what is usual." }
+        @if !stocked.trouble.is_empty() { (broken(&stocked)) }
+        nav.jump aria-label="On this page" { ul { @for kind in ShopKind::ALL { li { a href={ "#" (kind.key()) } { (kind.words().1) } } } } }
+        @for kind in ShopKind::ALL {
+            section aria-labelledby=(kind.key()) {
+                h2 id=(kind.key()) { (kind.words().1) }
+                (of_kind(kind, own.as_ref(), stocked.trouble.is_empty()))
+            }
+        }
+        p.small { "What is your own is kept with the jobs, in " code { (OWN_PROFILES) } ": the command reads it there, for a job of the same folder." }
+    };
+    Reply::Page(200, frame(bench, "Your shop", None, &main))
+}
+
+/// That the file has a slip, which only a hand can have made.
+fn broken(stocked: &Stocked) -> Markup {
+    html! {
+        div.say.refused role="alert" {
+            p { span.mark aria-hidden="true" { "\u{2715}" } " What is your own does not count as it stands: the file " code { (OWN_PROFILES) } " has a slip. Mend it by hand, or move it away; until then nothing is changed here." }
+            ul { @for why in stocked.trouble.iter().take(SHOWN) { li { (why) } } }
+        }
+    }
+}
+
+fn of_kind(kind: ShopKind, own: Option<&ShopFile>, sound: bool) -> Markup {
+    let built_in = shop_names(kind);
+    let own: Vec<String> = own.map(|own| own.names(kind)).unwrap_or_default();
+    html! {
+        @if own.is_empty() { p.how { "None of your own yet." } } @else {
+            ul.jobs.list {
+                @for name in &own {
+                    li {
+                        span { (name) }
+                        span.small { "Your own" @if built_in.contains(name) { ", in the place of the built-in one" } ". " a href=(there("entry", kind, "own", name)) { "Change" } " " a href=(there("away", kind, "own", name)) { "Take away" } }
+                    }
+                }
+            }
+        }
+        @if sound {
+            form.entry method="get" action={ (SHOP) "/entry" } {
+                input type="hidden" name="kind" value=(kind.key());
+                label for={ "from-" (kind.key()) } { "Begin from" }
+                select id={ "from-" (kind.key()) } name="from" {
+                    @if !own.is_empty() { optgroup label="Your own" { @for name in &own { option value=(name) { (name) } } } }
+                    optgroup label="Built in" { @for name in &built_in { option value=(name) { (name) } } }
+                }
+                button.quiet { "Add your own" }
+            }
+        }
+        details { summary { (built_in.len()) " built in" } ul { @for name in &built_in { li { (name) } } } }
+    }
+}
+
+/// The file of the shop's own, if it can be changed and has a thing of this name and kind.
+fn own(bench: &Bench, ask: &Ask) -> Result<(ShopFile, ShopKind, String), Reply> {
+    let gone = || trouble(bench, ask, 404, "Your shop has nothing of this name.", SHOP);
+    let kind = ShopKind::of(ask.fields.text("kind")).ok_or_else(gone)?;
+    let stocked = bench.desk().stocked();
+    let file = ShopFile::of(&stocked.text).map_err(|_| gone())?;
+    let name = ask.fields.text("own").to_owned();
+    if file.names(kind).contains(&name) {
+        Ok((file, kind, name))
+    } else {
+        Err(gone())
+    }
+}
+
+/// Before something is taken away: which jobs name it.
+#[must_use]
+pub fn away(bench: &Bench, ask: &Ask) -> Reply {
+    let (_, kind, name) = match own(bench, ask) {
+        Ok(own) => own,
+        Err(reply) => return reply,
+    };
+    let main = html! {
+        p.where { a href=(at(kind)) { "To “Your shop”" } }
+        h1 { "Take away “" (name) "”?" }
+        (named_by(bench, kind, &name))
+        form method="post" action={ (SHOP) "/away" } {
+            (hidden(bench, None))
+            input type="hidden" name="version" value=(bench.desk().stocked().version().as_str());
+            input type="hidden" name="kind" value=(kind.key());
+            input type="hidden" name="own" value=(name);
+            div.go { button { "Take it away" } a.button.quiet href=(at(kind)) { "Leave it" } }
+        }
+    };
+    Reply::Page(200, frame(bench, "Take away", None, &main))
+}
+
+/// The jobs that name a thing, each with a way to it, and what becomes of them without it.
+pub(super) fn named_by(bench: &Bench, kind: ShopKind, name: &str) -> Markup {
+    let store = &bench.desk().store;
+    let names = store.names().into_iter();
+    let by: Vec<_> = names
+        .filter(|job| store.read(job).is_ok_and(|text| names_it(&text, name)))
+        .collect();
+    let is_built_in = shop_names(kind).iter().any(|built_in| built_in == name);
+    html! {
+        @if by.is_empty() { p { "No job names it." } } @else {
+            p { (by.len()) @if by.len() == 1 { " job names it" } @else { " jobs name it" } "; without it "
+                @if is_built_in { "the built-in one of its name is taken there:" } @else { "nothing is planned there until another is named:" } }
+            ul { @for job in by.iter().take(SHOWN) { li { a href=(super::to(job, "survey")) { (job) } } } @if by.len() > SHOWN { li { "and " (by.len() - SHOWN) " more" } } }
+        }
+    }
+}
+
+/// Whether a job's text has a value of this name, apart from what is written for people.
+fn names_it(text: &str, name: &str) -> bool {
+    fn has(value: &Value, name: &str) -> bool {
+        match value {
+            Value::String(text) => text.trim() == name,
+            Value::Array(list) => list.iter().any(|value| has(value, name)),
+            Value::Table(table) => table.values().any(|value| has(value, name)),
+            _ => false,
+        }
+    }
+    // Most jobs do not even hold the word.
+    if !text.contains(name) {
+        return false;
+    }
+    let table: Option<Table> = text.parse().ok();
+    let values = table.iter().flatten();
+    values
+        .filter(|(key, _)| !matches!(key.as_str(), "title" | "notes" | "book"))
+        .any(|(_, value)| has(value, name))
+}
+
+/// Takes something away.
+#[must_use]
+pub fn take_away(bench: &Bench, ask: &Ask) -> Reply {
+    let (mut file, kind, name) = match own(bench, ask) {
+        Ok(own) => own,
+        Err(reply) => return reply,
+    };
+    let Some(taken) = file.take(kind, &name) else {
+        return trouble(bench, ask, 404, "Your shop has nothing of this name.", SHOP);
+    };
+    if let Err(reply) = saved(bench, ask, &file) {
+        return reply;
+    }
+    bench.notices.see(
+        &at(kind),
+        Notice::Done {
+            words: format!("“{name}” is taken away."),
+            back: Some(WayBack {
+                label: "Put it back".to_owned(),
+                action: format!("{SHOP}/back"),
+                fields: vec![
+                    ("version", bench.desk().stocked().version().as_str().to_owned()),
+                    ("text", taken),
+                ],
+            }),
+        },
+    )
+}
+
+/// Puts something back that was taken away.
+#[must_use]
+pub fn back(bench: &Bench, ask: &Ask) -> Reply {
+    let stocked = bench.desk().stocked();
+    let files = ShopFile::of(&stocked.text).and_then(|file| Ok((file, ShopFile::of(ask.fields.text("text"))?)));
+    let Ok((mut file, taken)) = files else {
+        return trouble(
+            bench,
+            ask,
+            422,
+            "It cannot be put back: what was taken away cannot be read.",
+            SHOP,
+        );
+    };
+    let mut place = SHOP.to_owned();
+    let mut words = "Nothing was put back: there is one of this name already.".to_owned();
+    for kind in ShopKind::ALL {
+        for name in taken.names(kind) {
+            if let (false, Some(entry)) = (file.names(kind).contains(&name), taken.entry(kind, &name)) {
+                file.put(kind, None, entry);
+                words = format!("“{name}” is there again.");
+                place = at(kind);
+            }
+        }
+    }
+    match saved(bench, ask, &file) {
+        Ok(()) => bench.notices.see(&place, Notice::Done { words, back: None }),
+        Err(reply) => reply,
+    }
+}
+
+/// Saves the file, if it is sound as a whole and still as the page showed it.
+fn saved(bench: &Bench, ask: &Ask, file: &ShopFile) -> Result<(), Reply> {
+    match save(bench, ask.fields.text("version"), file) {
+        Ok(()) => Ok(()),
+        Err(Unsaved::Changed) => Err(trouble(bench, ask, 409, CHANGED, SHOP)),
+        Err(Unsaved::Refused(why)) => Err(trouble(bench, ask, 422, &why, SHOP)),
+        Err(Unsaved::Store(error)) => Err(store_trouble(bench, ask, &error, SHOP)),
+    }
+}
+
+/// Why the file was not saved.
+pub(super) enum Unsaved {
+    /// It was changed since the page was made.
+    Changed,
+    /// Something else of it would not hold then.
+    Refused(String),
+    /// The home of the jobs.
+    Store(StoreError),
+}
+
+/// Saves the file, if it is still of the version that the page showed, and sound as a whole.
+pub(super) fn save(bench: &Bench, version: &str, file: &ShopFile) -> Result<(), Unsaved> {
+    let desk = bench.desk();
+    let from = desk.stocked().version();
+    if from.as_str() != version {
+        return Err(Unsaved::Changed);
+    }
+    let text = file.text();
+    if let Err(problems) = desk.with_own(&text) {
+        let why: Vec<String> = problems.iter().map(|problem| problem.what().replace('`', "")).collect();
+        return Err(Unsaved::Refused(format!(
+            "Nothing was saved, since something else of your own would not hold then. {}",
+            why.join(" ")
+        )));
+    }
+    match desk.store.save_profiles(&from, &text) {
+        Ok(_) => Ok(()),
+        Err(StoreError::Changed) => Err(Unsaved::Changed),
+        Err(error) => Err(Unsaved::Store(error)),
+    }
+}
+
+/// A name for one's own that is begun from another, and free.
+pub(super) fn proposed(own: &ShopFile, kind: ShopKind, from: &str) -> String {
+    let mine = format!("my {}", from.strip_prefix("my ").unwrap_or(from));
+    let taken = own.names(kind);
+    let numbered = (2..).map(|number| format!("{mine} {number}"));
+    std::iter::once(mine.clone())
+        .chain(numbered)
+        .find(|name| !taken.contains(name))
+        .unwrap_or(mine)
+}
