@@ -62,4 +62,23 @@ impl ShopKind {
             Self::Cutting => ("how a material is cut", "How materials are cut"),
         }
     }
+
+    /// What is to be known before the form of one is filled in.
+    #[must_use]
+    pub const fn intro(self) -> &'static str {
+        match self {
+            Self::Machine => "The program keeps to these figures and to nothing else. Lengths carry their unit.",
+            Self::Cutter => "Measure your own, above all how far it sticks out. Lengths carry their unit.",
+            Self::Tool => {
+                "Of each reading that it takes, how sure one reading is, with the unit: two of three lie within it. A length, 1 deg, 3 cents; \
+                 of board radius and stiffness B a share, as 5 %. Left empty, it does not take that reading. “Errs alike”, 0 to 1: 0 where \
+                 each reading errs by itself, 1 where all err the same way. Left empty: 0.5."
+            }
+            Self::Set => {
+                "Gauge your strings: names lie. The core of a wound one decides how far the saddle stands back. Lengths carry their unit."
+            }
+            Self::Material => "How it is cut is kept apart from it, under the same name.",
+            Self::Cutting => "Lengths carry their unit.",
+        }
+    }
 }

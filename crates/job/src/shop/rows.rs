@@ -259,7 +259,12 @@ fn set(strings: usize, profiles: &Profiles) -> Vec<ShopField> {
             )),
             may(row("source", "Figures from", "If not as the set's.", Words)),
         ];
-        fields.extend(each.map(of));
+        // What each is stands at the first of them.
+        let told = |field: ShopField| ShopField {
+            how: if number == strings { field.how } else { "" },
+            ..field
+        };
+        fields.extend(each.map(of).map(told));
     }
     fields
 }

@@ -87,7 +87,7 @@ fn of_kind(kind: ShopKind, own: Option<&ShopFile>, sound: bool) -> Markup {
                 @for name in &own {
                     li {
                         span { (name) }
-                        span.small { "Your own" @if built_in.contains(name) { ", in the place of the built-in one" } ". " a href=(there("entry", kind, "own", name)) { "Change" } " " a href=(there("away", kind, "own", name)) { "Take away" } }
+                        span.small { "Your own" @if built_in.contains(name) { ", in the place of the built-in one" } ". " a.act href=(there("entry", kind, "own", name)) { "Change" } " " a.act href=(there("away", kind, "own", name)) { "Take away" } }
                     }
                 }
             }
@@ -97,8 +97,8 @@ fn of_kind(kind: ShopKind, own: Option<&ShopFile>, sound: bool) -> Markup {
                 input type="hidden" name="kind" value=(kind.key());
                 label for={ "from-" (kind.key()) } { "Begin from" }
                 select id={ "from-" (kind.key()) } name="from" {
+                    optgroup label="Built in" { @for name in built_in.iter().filter(|name| !own.contains(name)) { option value=(name) { (name) } } }
                     @if !own.is_empty() { optgroup label="Your own" { @for name in &own { option value=(name) { (name) } } } }
-                    optgroup label="Built in" { @for name in &built_in { option value=(name) { (name) } } }
                 }
                 button.quiet { "Add your own" }
             }
@@ -131,7 +131,7 @@ pub fn away(bench: &Bench, ask: &Ask) -> Reply {
     let main = html! {
         p.where { a href=(at(kind)) { "To “Your shop”" } }
         h1 { "Take away “" (name) "”?" }
-        (named_by(bench, kind, &name))
+        (named_by(bench, kind, &name, false))
         form method="post" action={ (SHOP) "/away" } {
             (hidden(bench, None))
             input type="hidden" name="version" value=(bench.desk().stocked().version().as_str());
@@ -143,18 +143,28 @@ pub fn away(bench: &Bench, ask: &Ask) -> Reply {
     Reply::Page(200, frame(bench, "Take away", None, &main))
 }
 
-/// The jobs that name a thing, each with a way to it, and what becomes of them without it.
-pub(super) fn named_by(bench: &Bench, kind: ShopKind, name: &str) -> Markup {
+/// The jobs that name a thing, each with a way to it, and what becomes of them when it is `changed`, or else taken away.
+pub(super) fn named_by(bench: &Bench, kind: ShopKind, name: &str, changed: bool) -> Markup {
     let store = &bench.desk().store;
     let names = store.names().into_iter();
     let by: Vec<_> = names
         .filter(|job| store.read(job).is_ok_and(|text| names_it(&text, name)))
         .collect();
     let is_built_in = shop_names(kind).iter().any(|built_in| built_in == name);
+    let jobs = match by.len() {
+        0 => "No job names it.".to_owned(),
+        1 => "1 job names it".to_owned(),
+        more => format!("{more} jobs name it"),
+    };
+    let then = match (changed, is_built_in) {
+        (true, false) => ", and goes by what is kept here. Under another name it is not found there.",
+        (true, true) => ", and goes by what is kept here. Under another name the built-in one is taken there.",
+        (false, true) => "; without it the built-in one of its name is taken there:",
+        (false, false) => "; without it nothing is planned there until another is named:",
+    };
     html! {
-        @if by.is_empty() { p { "No job names it." } } @else {
-            p { (by.len()) @if by.len() == 1 { " job names it" } @else { " jobs name it" } "; without it "
-                @if is_built_in { "the built-in one of its name is taken there:" } @else { "nothing is planned there until another is named:" } }
+        p { (jobs) @if !by.is_empty() { (then) } }
+        @if !by.is_empty() {
             ul { @for job in by.iter().take(SHOWN) { li { a href=(super::to(job, "survey")) { (job) } } } @if by.len() > SHOWN { li { "and " (by.len() - SHOWN) " more" } } }
         }
     }

@@ -110,9 +110,10 @@ pub fn page(bench: &Bench, ask: &Ask) -> Reply {
         p.where { a href=(at(of.kind)) { "To “Your shop”" } }
         h1 { (title) }
         @match &of.own {
-            Some(own) => (named_by(bench, of.kind, own)),
+            Some(own) => (named_by(bench, of.kind, own, true)),
             None => p.how { "Begun from “" (of.from) "”, whose values stand below. Change what is otherwise with yours." },
         }
+        p.how { (of.kind.intro()) }
         @if !why.is_empty() { (said(why)) }
         @if !faults.is_empty() { (said("Nothing was kept. What is to be mended stands at its field.")) }
         @for (_, why) in faults.iter().filter(|(key, _)| key.is_empty()) { (said(why)) }
@@ -121,7 +122,7 @@ pub fn page(bench: &Bench, ask: &Ask) -> Reply {
             input type="hidden" name="version" value=(stocked.version().as_str());
             input type="hidden" name="kind" value=(of.kind.key());
             @if let Some(own) = &of.own { input type="hidden" name="own" value=(own); } @else { input type="hidden" name="from" value=(of.from); }
-            @for (group, fields) in grouped(&of.fields) { (block(&group, &fields, &of.typed, &faults)) }
+            (blocks(&of, &faults))
             div.go { button.main { "Keep" } a.button.quiet href=(at(of.kind)) { "Leave it as it was" } }
         }
     };
@@ -152,23 +153,52 @@ fn grouped(fields: &[ShopField]) -> Vec<(String, Vec<&ShopField>)> {
     groups
 }
 
+/// The fields, in their order; readings that a tool does not take stand folded behind those that it takes.
+fn blocks(of: &Of, faults: &[ShopFault]) -> Markup {
+    let groups = grouped(&of.fields);
+    let is_empty = |(_, fields): &&(String, Vec<&ShopField>)| {
+        fields.iter().all(|field| {
+            field.key.starts_with("reads.")
+                && of.typed.get(&field.key).is_empty()
+                && !faults.iter().any(|(key, _)| *key == field.key)
+        })
+    };
+    let is_last = |(_, fields): &&(String, Vec<&ShopField>)| fields.iter().any(|field| field.key == "source");
+    let (folded, open): (Vec<_>, Vec<_>) = groups.iter().partition(is_empty);
+    let (last, open): (Vec<_>, Vec<_>) = open.into_iter().partition(is_last);
+    let shown = |all: &[&(String, Vec<&ShopField>)]| html! { @for (group, fields) in all { (block(group, fields, &of.typed, faults)) } };
+    html! {
+        (shown(&open))
+        @if !folded.is_empty() { details { summary { "Readings that it does not take" } (shown(&folded)) } }
+        (shown(&last))
+    }
+}
+
 fn block(group: &str, fields: &[&ShopField], typed: &ShopTyped, faults: &[ShopFault]) -> Markup {
     let is_named = fields.iter().any(|field| !field.group.is_empty());
+    let how = fields.first().filter(|field| !field.how.is_empty());
     html! {
         @match (group.is_empty(), is_named) {
-            (true, _) => { @for field in fields { (one(field, typed, faults)) } }
+            (true, _) => { @for field in fields { (one(field, typed, faults, true)) } }
             (false, false) => {
-                div.together { @for field in fields { (one(field, typed, faults)) } }
+                div.together.axes { @for field in fields { (one(field, typed, faults, false)) } }
+                @if let Some(field) = how { p.how id={ (id_of(field)) "-how" } { (field.how) } }
             }
             (false, true) => {
-                fieldset { legend { (group) } div.together { @for field in fields { (one(field, typed, faults)) } } }
+                fieldset { legend { (group) } div.together { @for field in fields { (one(field, typed, faults, true)) } } }
             }
         }
     }
 }
 
-fn one(field: &ShopField, typed: &ShopTyped, faults: &[ShopFault]) -> Markup {
-    let id = format!("f-{}", field.key.replace(['.', ' '], "-"));
+/// What a field is called by in the page.
+fn id_of(field: &ShopField) -> String {
+    format!("f-{}", field.key.replace(['.', ' '], "-"))
+}
+
+/// One field; its line of what it is stands with it, or elsewhere.
+fn one(field: &ShopField, typed: &ShopTyped, faults: &[ShopFault], told: bool) -> Markup {
+    let id = id_of(field);
     let (how, say) = (format!("{id}-how"), format!("{id}-say"));
     let name = format!("{TYPED}{}", field.key);
     let text = typed.get(&field.key);
@@ -188,7 +218,7 @@ fn one(field: &ShopField, typed: &ShopTyped, faults: &[ShopFault]) -> Markup {
     let invalid = (!why.is_empty()).then_some("true");
     let unit = field.take.unit();
     html! {
-        p.shop-field {
+        p.shop-field.wide[matches!(field.take, ShopTake::List)] {
             label for=(id) { (field.title) @if !unit.is_empty() { span.unit { " " (unit) } } }
             @match &field.take {
                 ShopTake::Choice(list) => select id=(id) name=(name) aria-describedby=[about] aria-invalid=[invalid] {
@@ -200,7 +230,7 @@ fn one(field: &ShopField, typed: &ShopTyped, faults: &[ShopFault]) -> Markup {
                 take => input id=(id) name=(name) value=(text) autocomplete="off" autocapitalize="none" spellcheck="false"
                     inputmode=[matches!(take, ShopTake::Number(_) | ShopTake::Whole(_)).then_some("decimal")] aria-describedby=[about] aria-invalid=[invalid];
             }
-            @if !field.how.is_empty() { span.how id=(how) { (field.how) } }
+            @if told && !field.how.is_empty() { span.how id=(how) { (field.how) } }
             @if !why.is_empty() { span.say.refused id=(say) { span.mark aria-hidden="true" { "\u{2715}" } " " (why.join(" ")) } }
         }
     }
