@@ -2,7 +2,7 @@
 //!
 //! `FOLDER/.bonewright/STEM/` holds what came before of `FOLDER/STEM.toml` (`old-000001.toml` and on), what was undone
 //! (`undone-...`), what was undone and then not done again (`aside-...`), and `beside.toml`. What is binned lies in
-//! `FOLDER/.bonewright/_bin/NUMBER/`, the file with all that is kept of it.
+//! `FOLDER/.bonewright/_bin/NUMBER/`, the file with all that is kept of it. What belongs to all of them is a file in `FOLDER/.bonewright/`.
 
 use crate::disk::{names_in, same_file, standing};
 use crate::lock::{FolderLock, LockError, lock_folder};

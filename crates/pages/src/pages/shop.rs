@@ -303,3 +303,245 @@ pub(super) fn proposed(own: &ShopFile, kind: ShopKind, from: &str) -> String {
         .find(|name| !taken.contains(name))
         .unwrap_or(mine)
 }
+
+#[cfg(test)]
+mod tests {
+    use job::Profiles;
+
+    use super::*;
+    use crate::jobs::{Jobs, Version};
+    use crate::memory::MemoryJobs;
+    use crate::name::JobName;
+    use crate::route::reply;
+    use crate::talk::{Fields, Method};
+
+    const SOUND: &str = include_str!("../../../../examples/sound.toml");
+
+    fn bench() -> (Bench, MemoryJobs) {
+        let jobs = MemoryJobs::default();
+        let bench = Bench::new(Box::new(jobs.clone()), Profiles::built_in(), "token".to_owned());
+        (bench, jobs)
+    }
+
+    fn get(bench: &Bench, address: &str) -> (u16, String) {
+        let (path, query) = address.split_once('?').unwrap_or((address, ""));
+        let query = query.split('#').next().unwrap_or_default();
+        match reply(bench, Method::Get, path, Fields::parse(query.as_bytes()), false) {
+            Reply::Page(status, page) => (status, page.into_string()),
+            other => panic!("{other:?}"),
+        }
+    }
+
+    /// Sends a form, and the page that comes then.
+    fn post(bench: &Bench, path: &str, fields: &[(String, String)]) -> (String, String) {
+        let body = form_urlencoded::Serializer::new(String::new())
+            .extend_pairs(fields)
+            .finish();
+        match reply(bench, Method::Post, path, Fields::parse(body.as_bytes()), false) {
+            Reply::See(there) => {
+                let (_, page) = get(bench, &there);
+                (there, page)
+            }
+            other => panic!("{other:?}"),
+        }
+    }
+
+    fn attribute<'a>(tag: &'a str, name: &str) -> Option<&'a str> {
+        let (_, rest) = tag.split_once(&format!("{name}=\""))?;
+        Some(rest.split('"').next().unwrap_or_default())
+    }
+
+    /// The fields of the form on a page, as a browser sends them, with changes.
+    fn form(page: &str, changes: &[(&str, &str)]) -> Vec<(String, String)> {
+        let (_, form) = page.split_once("method=\"post\"").unwrap();
+        let (form, _) = form.split_once("</form>").unwrap();
+        let inputs = form.split("<input").skip(1).map(|tag| tag.split('>').next().unwrap());
+        let mut fields: Vec<(String, String)> = inputs
+            .map(|tag| {
+                (
+                    attribute(tag, "name").unwrap().to_owned(),
+                    attribute(tag, "value").unwrap().to_owned(),
+                )
+            })
+            .collect();
+        for select in form.split("<select").skip(1) {
+            let (head, body) = select.split_once('>').unwrap();
+            let (body, _) = body.split_once("</select>").unwrap();
+            let options: Vec<&str> = body
+                .split("<option")
+                .skip(1)
+                .map(|tag| tag.split('>').next().unwrap())
+                .collect();
+            let chosen = options
+                .iter()
+                .find(|tag| tag.contains(" selected"))
+                .or(options.first())
+                .unwrap();
+            fields.push((
+                attribute(head, "name").unwrap().to_owned(),
+                attribute(chosen, "value").unwrap().to_owned(),
+            ));
+        }
+        for (name, value) in changes {
+            let at = fields
+                .iter()
+                .position(|(own, _)| own == name)
+                .unwrap_or_else(|| panic!("{name}"));
+            fields[at].1 = (*value).to_owned();
+        }
+        fields
+    }
+
+    fn add(bench: &Bench, kind: ShopKind, from: &str, changes: &[(&str, &str)]) -> (String, String) {
+        let (status, page) = get(bench, &there("entry", kind, "from", from));
+        assert_eq!(status, 200, "{from}");
+        post(bench, "/shop/entry", &form(&page, changes))
+    }
+
+    fn list(bench: &Bench, kind: ShopKind) -> Vec<String> {
+        ShopFile::of(&bench.desk().stocked().text).unwrap().names(kind)
+    }
+
+    /// One's own of every kind, as it is begun: in the lists at once, and in a file that the command's reader takes.
+    #[test]
+    fn every_built_in_thing_can_be_begun_from() {
+        let (bench, jobs) = bench();
+        for kind in ShopKind::ALL {
+            for name in shop_names(kind) {
+                let (to, page) = add(&bench, kind, &name, &[]);
+                assert!(
+                    to.starts_with("/shop?said=") && page.contains("is kept."),
+                    "{name}: {to} {page}"
+                );
+            }
+            assert_eq!(list(&bench, kind).len(), shop_names(kind).len());
+        }
+        let mut profiles = Profiles::built_in();
+        profiles.add_text("own", &jobs.read_profiles().unwrap()).unwrap();
+        assert!(profiles.machines().iter().any(|one| one.name == "my small belt router"));
+        assert_eq!(profiles, bench.desk().stocked().profiles);
+        let (_, page) = get(&bench, SHOP);
+        assert!(
+            page.contains("Your own, in the place of the built-in one"),
+            "how bone is cut has the material's own name"
+        );
+    }
+
+    #[test]
+    fn what_is_wrong_is_told_and_nothing_kept() {
+        let (bench, jobs) = bench();
+        let changes = [("v.travel.0", "300"), ("v.name", "mine \"and\" <b>")];
+        let (to, page) = add(&bench, ShopKind::Machine, "small belt router", &changes);
+        assert!(
+            to.starts_with("/shop/entry?kind=machine&from=small+belt+router&said="),
+            "{to}"
+        );
+        assert!(
+            page.contains("id=\"f-travel-0-say\"") && page.contains("has no unit") && page.contains("value=\"300\"")
+        );
+        assert!(page.contains("mine &quot;and&quot; &lt;b&gt;"));
+        assert_eq!(jobs.read_profiles().unwrap(), "");
+        // Two of one name.
+        add(&bench, ShopKind::Machine, "small belt router", &[]);
+        let (_, page) = add(
+            &bench,
+            ShopKind::Machine,
+            "small screw router",
+            &[("v.name", "my small belt router")],
+        );
+        assert!(page.contains("You have one of this name already"), "{page}");
+        let (_, page) = get(&bench, &there("entry", ShopKind::Machine, "from", "small belt router"));
+        assert!(page.contains("value=\"my small belt router 2\""));
+        for (page, status) in [
+            ("entry?kind=machine&from=none", 404),
+            ("entry?kind=none&from=bone", 404),
+            ("away?kind=machine&own=x", 404),
+        ] {
+            assert_eq!(get(&bench, &format!("/shop/{page}")).0, status, "{page}");
+        }
+    }
+
+    /// What was remembered of a job does not outlive a change: how it stands, what was sampled of it, its programs.
+    #[test]
+    fn what_is_remembered_of_a_job_goes_by_the_profiles_too() {
+        let (bench, jobs) = bench();
+        let a = JobName::parse("a").unwrap();
+        let text = format!("{SOUND}\n[cut]\nmachine = \"mine\"\n");
+        jobs.create(&a, &text).unwrap();
+        let state = || bench.summaries.of(bench.desk(), &a).unwrap().state.clone();
+        let judged_as = || bench.desk().open(&a).unwrap().judged_as();
+        assert_eq!((state().as_str(), judged_as()), ("1 to go", Version::of(&text)));
+        add(&bench, ShopKind::Machine, "small ballscrew mill", &[("v.name", "mine")]);
+        let planned = state();
+        assert!(!planned.contains("to go"), "{planned}");
+        let first = judged_as();
+        assert_ne!(first, Version::of(&text));
+        let program = || match get(&bench, "/job/a/programs?make=yes") {
+            (200, page) => page.contains("In order"),
+            other => panic!("{other:?}"),
+        };
+        assert!(program());
+        let (_, page) = get(&bench, &there("entry", ShopKind::Machine, "own", "mine"));
+        assert!(page.contains("1 job names it"), "{page}");
+        post(&bench, "/shop/entry", &form(&page, &[("v.travel.0", "30 mm")]));
+        assert!(judged_as() != first && !program());
+        // By hand, in another window, or by another bench.
+        let now = jobs.read_profiles().unwrap();
+        jobs.save_profiles(&Version::of(&now), "# nothing").unwrap();
+        assert_eq!(state(), "1 to go");
+    }
+
+    #[test]
+    fn taken_away_and_put_back() {
+        let (bench, jobs) = bench();
+        add(&bench, ShopKind::Material, "bone", &[("v.name", "own bone")]);
+        let a = JobName::parse("a").unwrap();
+        jobs.create(&a, &SOUND.replace("material = \"bone\"", "material = \"own bone\""))
+            .unwrap();
+        jobs.create(&JobName::parse("b").unwrap(), "title = \"own bone\"\n")
+            .unwrap();
+        let before = jobs.read_profiles().unwrap();
+        let (_, page) = get(&bench, &there("away", ShopKind::Material, "own", "own bone"));
+        assert!(page.contains("1 job names it; without it nothing is planned"), "{page}");
+        // Meanwhile something was changed elsewhere.
+        let late = form(&page, &[("version", "0")]);
+        let (_, refused) = post(&bench, "/shop/away", &late);
+        assert!(refused.contains("was changed elsewhere"), "{refused}");
+        assert_eq!(jobs.read_profiles().unwrap(), before);
+        let (_, page) = post(&bench, "/shop/away", &form(&page, &[]));
+        assert!(page.contains("is taken away.") && list(&bench, ShopKind::Material).is_empty());
+        let (_, page) = page.split_once("class=\"toast\"").unwrap();
+        let (_, page) = post(&bench, "/shop/back", &form(page, &[]));
+        assert!(page.contains("is there again."), "{page}");
+        assert_eq!(list(&bench, ShopKind::Material), ["own bone"]);
+        assert!(bench.desk().open(&a).unwrap().judged.errors() == 0);
+    }
+
+    /// A file that a hand has spoilt counts for nothing, is never written over, and says where it is amiss.
+    #[test]
+    fn a_file_with_a_slip_is_told_and_left_alone() {
+        let (bench, jobs) = bench();
+        add(&bench, ShopKind::Machine, "small belt router", &[]);
+        for slip in ["machine = ", "[[machine]]\nname = \"x\"\n", "[[cutter]]\nnmae = 1\n"] {
+            let now = jobs.read_profiles().unwrap();
+            jobs.save_profiles(&Version::of(&now), slip).unwrap();
+            let (status, page) = get(&bench, SHOP);
+            assert!(
+                status == 200 && page.contains("has a slip") && page.contains("Line ") && !page.contains('`'),
+                "{page}"
+            );
+            assert!(!page.contains("Add your own"));
+            assert_eq!(bench.desk().stocked().profiles, Profiles::built_in());
+            let address = there("entry", ShopKind::Machine, "from", "small belt router");
+            let (status, page) = get(&bench, &address);
+            if status == 200 {
+                let (_, page) = post(&bench, "/shop/entry", &form(&page, &[]));
+                assert!(
+                    page.contains("would not hold") || page.contains("Nothing was"),
+                    "{page}"
+                );
+            }
+            assert_eq!(jobs.read_profiles().unwrap(), slip);
+        }
+    }
+}
