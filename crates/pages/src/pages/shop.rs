@@ -351,6 +351,13 @@ mod tests {
         Some(rest.split('"').next().unwrap_or_default())
     }
 
+    fn unescaped(text: &str) -> String {
+        let marks = [("&quot;", "\""), ("&lt;", "<"), ("&gt;", ">"), ("&amp;", "&")];
+        marks
+            .iter()
+            .fold(text.to_owned(), |text, (from, to)| text.replace(from, to))
+    }
+
     /// The fields of the form on a page, as a browser sends them, with changes.
     fn form(page: &str, changes: &[(&str, &str)]) -> Vec<(String, String)> {
         let (_, form) = page.split_once("method=\"post\"").unwrap();
@@ -360,7 +367,7 @@ mod tests {
             .map(|tag| {
                 (
                     attribute(tag, "name").unwrap().to_owned(),
-                    attribute(tag, "value").unwrap().to_owned(),
+                    unescaped(attribute(tag, "value").unwrap()),
                 )
             })
             .collect();
@@ -379,7 +386,7 @@ mod tests {
                 .unwrap();
             fields.push((
                 attribute(head, "name").unwrap().to_owned(),
-                attribute(chosen, "value").unwrap().to_owned(),
+                unescaped(attribute(chosen, "value").unwrap()),
             ));
         }
         for (name, value) in changes {
