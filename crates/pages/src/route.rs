@@ -8,8 +8,8 @@ use crate::jobs::Version;
 use crate::name::JobName;
 use crate::notice::{Notice, with_words};
 use crate::pages::{
-    self, about, filing, hear, home, plan, programs, remedy, sheets, shop, station, strung, sureness, survey, text,
-    versions, work,
+    self, about, filing, hear, home, plan, programs, remedy, sheets, shop, shop_entry, station, strung, sureness,
+    survey, text, versions, work,
 };
 use crate::talk::{Ask, Fields, Method, Reply};
 
@@ -50,7 +50,7 @@ fn find(path: &str) -> Option<(Route, &str, &str)> {
         [""] => (get(home::page), "", ""),
         ["new"] => (post(home::begin), "", ""),
         ["shop"] => (get(shop::page), "", ""),
-        ["shop", "entry"] => (both(shop::entry, shop::keep), "", ""),
+        ["shop", "entry"] => (both(shop_entry::page, shop_entry::keep), "", ""),
         ["shop", "away"] => (both(shop::away, shop::take_away), "", ""),
         ["shop", "back"] => (post(shop::back), "", ""),
         ["unbin"] => (post(about::unbin), "", ""),

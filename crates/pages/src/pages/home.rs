@@ -5,7 +5,7 @@ use job::{Edit, EditError, Kind};
 use maud::{Markup, html};
 
 use super::list::{by_time, list};
-use super::shop::SHOP;
+use super::shop_file::SHOP;
 use super::short::{CARRIED, carried, short};
 use super::{frame, hidden, phone, store_trouble, to};
 use crate::bench::{Bench, Phone};

@@ -3,7 +3,7 @@
 use job::{ShopFault, ShopField, ShopFile, ShopKind, ShopTake, ShopTyped, shop_entry, shop_fields};
 use maud::{Markup, html};
 
-use super::shop::{CHANGED, SHOP, Unsaved, at, named_by, proposed, save, there};
+use super::shop_file::{CHANGED, SHOP, Unsaved, at, named_by, proposed, save, there};
 use super::{frame, hidden, store_trouble, trouble};
 use crate::bench::Bench;
 use crate::desk::Stocked;

@@ -5,7 +5,7 @@ use job::{List, ShopKind};
 use maud::{Markup, html};
 
 use super::field::{Shown, blocks};
-use super::{hidden, shop, to};
+use super::{hidden, shop_file, to};
 use crate::bench::Bench;
 use crate::desk::Opened;
 use crate::last_blank::LastBlank;
@@ -88,7 +88,7 @@ fn of_the_shop(visit: &Visit) -> Markup {
             kinds.push(kind);
         }
     }
-    html! { @if !kinds.is_empty() { (shop::links(&kinds)) } }
+    html! { @if !kinds.is_empty() { (shop_file::links(&kinds)) } }
 }
 
 /// What stands folded, in a line: what is taken, what is answered by no, what is left out.

@@ -7,7 +7,7 @@ use work::{NextAsk, NextStep, Planned, SaddleWork, Shop};
 
 use super::station::setting_link;
 use super::told::of_plan;
-use super::{Tab, live, shop, to};
+use super::{Tab, live, shop_file, to};
 use crate::bench::Bench;
 use crate::desk::Opened;
 use crate::figures::{both, cents, heads};
@@ -75,7 +75,7 @@ fn next(opened: &Opened, saddle: &SaddleWork) -> Markup {
         h2 { "What to read next" }
         p { (report::now_words(&next, shown_in)) }
         @if !next.kinds.is_empty() { p { "By kinds of readings, with the chance after each:" } (list(&next.kinds)) }
-        (shop::links(&[ShopKind::Tool]))
+        (shop_file::links(&[ShopKind::Tool]))
         @if !next.singles.is_empty() { details { summary { "By single readings" } (list(&next.singles)) } }
     }
 }
