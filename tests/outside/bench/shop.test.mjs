@@ -24,9 +24,9 @@ for (const script of [true, false]) {
     await machines.getByRole('button', { name: 'Add your own' }).click();
     await p.getByRole('heading', { name: 'Add a machine of your own' }).waitFor();
     assert.equal(await p.getByLabel('Name').inputValue(), 'my small ballscrew mill');
-    assert.equal(await p.getByLabel('Travel, X').inputValue(), '260 mm');
+    assert.equal(await p.getByLabel('Travel X').inputValue(), '260 mm');
     await p.getByLabel('Name').fill(name);
-    await p.getByLabel('Travel, X').fill('30');
+    await p.getByLabel('Travel X').fill('30');
     await p.getByLabel('Spindle comes to speed in').fill('soon');
     await shot(p, `shop-${job}-form`);
     await p.getByRole('button', { name: 'Keep' }).click();
@@ -39,8 +39,8 @@ for (const script of [true, false]) {
     assert.ok(!existsSync(join(jobs, '.bonewright', 'profiles.toml')) || !own().includes(name));
     await shot(p, `shop-${job}-refused`);
     await p.reload();
-    assert.equal(await p.getByLabel('Travel, X').inputValue(), '30', 'loaded again, it is still there');
-    await p.getByLabel('Travel, X').fill('30 mm');
+    assert.equal(await p.getByLabel('Travel X').inputValue(), '30', 'loaded again, it is still there');
+    await p.getByLabel('Travel X').fill('30 mm');
     await p.getByLabel('Spindle comes to speed in').fill('3');
     await p.getByRole('button', { name: 'Keep' }).click();
     await p.getByText(`“${name}” is kept.`).waitFor();
@@ -68,7 +68,7 @@ for (const script of [true, false]) {
     await p.goto(`${server.base}/shop`);
     await p.locator('li', { hasText: name }).getByRole('link', { name: 'Change' }).click();
     await p.getByText('1 job names it').waitFor();
-    await p.getByLabel('Travel, X').fill('260 mm');
+    await p.getByLabel('Travel X').fill('260 mm');
     await p.getByRole('button', { name: 'Keep' }).click();
     await p.getByText(`“${name}” is kept.`).waitFor();
     assert.doesNotMatch(await checked(), /travel of the machine/i);
@@ -81,11 +81,11 @@ for (const script of [true, false]) {
     // Two windows: what was changed elsewhere is not written over, and nothing typed is lost.
     await p.goto(`${server.base}/shop`);
     await p.locator('li', { hasText: name }).getByRole('link', { name: 'Change' }).click();
-    await p.getByLabel('Travel, Y').fill('150 mm');
+    await p.getByLabel('Travel Y').fill('150 mm');
     writeFileSync(join(jobs, '.bonewright', 'profiles.toml'), `${own()}# by hand\n`);
     await p.getByRole('button', { name: 'Keep' }).click();
     await p.getByText('was changed elsewhere').waitFor();
-    assert.equal(await p.getByLabel('Travel, Y').inputValue(), '150 mm');
+    assert.equal(await p.getByLabel('Travel Y').inputValue(), '150 mm');
     await p.getByRole('button', { name: 'Keep' }).click();
     await p.getByText(`“${name}” is kept.`).waitFor();
     assert.match(own(), /"260 mm", "150 mm", "180 mm"[^]*# by hand/);

@@ -80,11 +80,13 @@ impl ShopFile {
         }
     }
 
-    /// The entry of this name, to be put into another file.
-    #[must_use]
-    pub fn entry(&self, kind: ShopKind, of: &str) -> Option<Entry> {
-        let all = self.document.get(kind.key())?.as_array_of_tables()?;
-        all.iter().find(|entry| name(entry) == Some(of)).cloned()
+    /// The file with all that another has, behind what stands in it.
+    ///
+    /// # Errors
+    /// As [`ShopFile::of`].
+    pub fn joined(&self, other: &str) -> Result<Self, EditError> {
+        // As text: where a table stands in the one file says nothing of the other.
+        Self::of(&format!("{}\n\n{other}", self.text().trim_end()))
     }
 
     /// Takes the thing of this name out: a file of it alone, to put it back with.

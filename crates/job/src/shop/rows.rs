@@ -45,7 +45,7 @@ fn of_axes(key: &str, title: &str, how: &'static str, take: &ShopTake) -> Vec<Sh
     let each = AXES.iter().enumerate();
     each.map(|(at, axis)| {
         let how = if at == 0 { how } else { "" };
-        row(&format!("{key}.{at}"), &format!("{title}, {axis}"), how, take.clone())
+        row(&format!("{key}.{at}"), &format!("{title} {axis}"), how, take.clone())
     })
     .collect()
 }

@@ -536,4 +536,53 @@ mod tests {
         );
         assert!(ShopFile::of("machine = 3").is_err() && ShopFile::of("x").is_err());
     }
+
+    /// Strings stay with their set, wherever it is put.
+    #[test]
+    fn sets_are_changed_taken_out_and_put_back_among_others() {
+        let profiles = Profiles::built_in();
+        let mut file = ShopFile::of("").unwrap();
+        let sets = ["tenor ukulele gCEA", "light bronze 12-string", "nylon normal tension"];
+        for name in sets {
+            let (typed, fields) = built_in(ShopKind::Set, name);
+            file.put(
+                ShopKind::Set,
+                None,
+                typed.entry(ShopKind::Set, &fields, &profiles).unwrap(),
+            );
+            let (machine, fields) = built_in(ShopKind::Machine, "small belt router");
+            let mut machine = machine.entry(ShopKind::Machine, &fields, &profiles).unwrap();
+            machine["name"] = value(name);
+            file.put(ShopKind::Machine, None, machine);
+            file = ShopFile::of(&file.text()).unwrap();
+        }
+        let holds = |file: &ShopFile| {
+            let again = ShopFile::of(&file.text()).unwrap();
+            for name in file.names(ShopKind::Set) {
+                assert_eq!(
+                    again.typed(ShopKind::Set, &name),
+                    shop_entry(ShopKind::Set, &name),
+                    "{name}\n{}",
+                    file.text()
+                );
+            }
+            assert_eq!(again.names(ShopKind::Set).len(), file.names(ShopKind::Set).len());
+        };
+        holds(&file);
+        for name in sets {
+            let (typed, fields) = built_in(ShopKind::Set, name);
+            file.put(
+                ShopKind::Set,
+                Some(name),
+                typed.entry(ShopKind::Set, &fields, &profiles).unwrap(),
+            );
+            holds(&file);
+            let taken = file.take(ShopKind::Set, name).unwrap();
+            holds(&file);
+            file = file.joined(&taken).unwrap();
+            holds(&file);
+            assert_eq!(file.names(ShopKind::Set).len(), 3);
+        }
+        assert_eq!(file.names(ShopKind::Machine), sets);
+    }
 }

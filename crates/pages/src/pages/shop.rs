@@ -141,27 +141,24 @@ pub fn take_away(bench: &Bench, ask: &Ask) -> Reply {
 #[must_use]
 pub fn back(bench: &Bench, ask: &Ask) -> Reply {
     let stocked = bench.desk().stocked();
-    let files = ShopFile::of(&stocked.text).and_then(|file| Ok((file, ShopFile::of(ask.fields.text("text"))?)));
-    let Ok((mut file, taken)) = files else {
-        return trouble(
-            bench,
-            ask,
-            422,
-            "It cannot be put back: what was taken away cannot be read.",
-            SHOP,
-        );
+    let text = ask.fields.text("text");
+    let files = ShopFile::of(&stocked.text).and_then(|file| Ok((file.joined(text)?, file, ShopFile::of(text)?)));
+    let Ok((joined, file, taken)) = files else {
+        let why = "It cannot be put back: what was taken away cannot be read.";
+        return trouble(bench, ask, 422, why, SHOP);
     };
-    let mut place = SHOP.to_owned();
-    let mut words = "Nothing was put back: there is one of this name already.".to_owned();
-    for kind in ShopKind::ALL {
-        for name in taken.names(kind) {
-            if let (false, Some(entry)) = (file.names(kind).contains(&name), taken.entry(kind, &name)) {
-                file.put(kind, None, entry);
-                words = format!("“{name}” is there again.");
-                place = at(kind);
-            }
-        }
+    let mut names = ShopKind::ALL
+        .into_iter()
+        .flat_map(|kind| taken.names(kind).into_iter().map(move |name| (kind, name)));
+    let Some((kind, name)) = names.next() else {
+        return trouble(bench, ask, 422, "There is nothing to put back.", SHOP);
+    };
+    if file.names(kind).contains(&name) {
+        let why = "Nothing was put back: there is one of this name already.";
+        return trouble(bench, ask, 409, why, SHOP);
     }
+    let (place, words) = (at(kind), format!("“{name}” is there again."));
+    let file = joined;
     match saved(bench, ask, &file) {
         Ok(()) => bench.notices.see(&place, Notice::Done { words, back: None }),
         Err(reply) => reply,
