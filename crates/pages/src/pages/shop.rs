@@ -282,17 +282,18 @@ mod tests {
 
     /// One's own of every kind, as it is begun: in the lists at once, and in a file that the command's reader takes.
     #[test]
-    fn every_built_in_thing_can_be_begun_from() {
+    fn things_of_every_kind_can_be_begun_from() {
+        const OF_EACH: usize = 3;
         let (bench, jobs) = bench();
         for kind in ShopKind::ALL {
-            for name in shop_names(kind) {
+            for name in shop_names(kind).into_iter().take(OF_EACH) {
                 let (to, page) = add(&bench, kind, &name, &[]);
                 assert!(
                     to.starts_with("/shop?said=") && page.contains("is kept."),
                     "{name}: {to} {page}"
                 );
             }
-            assert_eq!(list(&bench, kind).len(), shop_names(kind).len());
+            assert_eq!(list(&bench, kind).len(), OF_EACH);
         }
         let mut profiles = Profiles::built_in();
         profiles.add_text("own", &jobs.read_profiles().unwrap()).unwrap();
