@@ -87,7 +87,7 @@ fn owner_sheets(args: &AssessArgs, folder: &Path, saddle: &SaddleWork, of: &Asse
         Some(path) => Some(source::strung(
             path,
             saddle.job,
-            &args.job.profiles.load()?,
+            &args.job.load_profiles()?,
             "no sheet was drawn",
         )?),
         None => saddle.job.strung.clone(),
@@ -163,7 +163,7 @@ fn write_job(args: &AssessArgs, done: &Done, of: &Assessed, path: &Path, target:
     };
     let text = job::after_neck(&done.text, &done.planned.job, of.plan, &neck.survey)
         .map_err(|why| refused(why.to_string()))?;
-    let profiles = args.job.profiles.load()?;
+    let profiles = args.job.load_profiles()?;
     if let Err(problems) = job::read(&text, &profiles) {
         let first = problems.first().map_or_else(String::new, ToString::to_string);
         return Err(refused(format!(

@@ -24,7 +24,7 @@ pub struct Check {
 /// # Errors
 /// As [`source::planned`]; [`Failure::File`] if the sheets cannot be written.
 pub fn run(args: &Check) -> Result<(), Failure> {
-    let done = source::read(&args.job, &args.job.profiles.load()?)?;
+    let done = source::read(&args.job, &args.job.load_profiles()?)?;
     // Also of what cannot be planned, or is not to be made as it stands: it shows which readings are why.
     drawn(args, &done.planned)?;
     let done = done.whole(&args.job.path)?;

@@ -82,7 +82,7 @@ pub fn run(args: &CutArgs) -> Result<(), Failure> {
         speak::error("Nothing was written.");
         return Err(Failure::Job);
     }
-    let machine = args.job.profiles.machine(args.machine.as_deref())?;
+    let machine = args.job.machine(args.machine.as_deref())?;
     let way = args.setup.map(work::Way::from);
     let tried = all_tried(done, parts, way, machine.as_ref());
     let any = tried.iter().any(|(_, setups)| !setups.is_empty());

@@ -160,10 +160,10 @@ fn nut_text(args: &FitArgs, nut: &NutWork, read: &[StrungString], bench: BenchUn
 /// The readings of every string, bass to treble: as named, asked, or of the job itself.
 fn readings(args: &FitArgs, job: &Job) -> Result<StrungReadings, Failure> {
     if args.ask {
-        return ask::readings(job, &args.with, &args.job.profiles.load()?);
+        return ask::readings(job, &args.with, &args.job.load_profiles()?);
     }
     if let Some(path) = &args.readings {
-        return source::strung(path, job, &args.job.profiles.load()?, "nothing was fitted");
+        return source::strung(path, job, &args.job.load_profiles()?, "nothing was fitted");
     }
     job.strung.clone().ok_or_else(|| {
         speak::error(&format!(
@@ -182,7 +182,7 @@ fn write_job(path: &Path, target: &Target, args: &FitArgs, done: &Done, fit: &Fi
     };
     let text =
         job::corrected(&done.text, fit, &done.planned.job, None).map_err(|error| unwritten(error.to_string()))?;
-    if let Err(problems) = job::read(&text, &args.job.profiles.load()?) {
+    if let Err(problems) = job::read(&text, &args.job.load_profiles()?) {
         source::tell(&path.display().to_string(), &problems);
         return Err(unwritten(
             "what the readings taught makes no job that can be planned.".to_owned(),

@@ -135,7 +135,7 @@ fn of_job(args: &HearArgs) -> Result<Option<OfJob>, Failure> {
         path: path.clone(),
         profiles: args.profiles.clone(),
     };
-    let profiles = args.profiles.load()?;
+    let profiles = job_args.load_profiles()?;
     let done = source::read(&job_args, &profiles)?;
     let strings = &done.planned.job.instrument.strings;
     let at = strings.iter().position(|string| string.number == number);

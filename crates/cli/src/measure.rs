@@ -49,7 +49,7 @@ const MOST_VISITS: i64 = 99;
 /// As [`source::planned`]; [`Failure::Use`] if the job makes no saddle or a tool is unknown; [`Failure::Job`] if the uncertainties leave no
 /// instrument.
 pub fn run(args: &MeasureArgs) -> Result<(), Failure> {
-    let profiles = args.job.profiles.load()?;
+    let profiles = args.job.load_profiles()?;
     let (with, without) = (
         tools("--with", &args.with, &profiles)?,
         tools("--without", &args.without, &profiles)?,

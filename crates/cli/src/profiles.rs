@@ -1,13 +1,14 @@
-//! `bonewright profiles`: string sets and materials by name, with their sources.
+//! `bonewright profiles`: string sets and materials by name, with their sources, and what files add.
 
 use crate::failure::Failure;
-use crate::source::ProfileArgs;
+use crate::source::{ProfileArgs, own_in};
 use crate::speak;
 use clap::Args;
-use job::{Profiles, StringKind, StringSet, StringSpec};
+use job::{Profiles, ShopFile, ShopKind, StringKind, StringSet, StringSpec};
+use std::path::Path;
 use units::BenchUnit;
 
-/// List string sets and materials that a job can name, with their sources
+/// List string sets and materials that a job can name, with their sources, and what files add of all kinds
 #[derive(Args)]
 pub struct ListProfiles {
     /// Show the strings of this set only
@@ -20,9 +21,11 @@ pub struct ListProfiles {
 /// # Errors
 /// As [`ProfileArgs::load`]; [`Failure::Use`] for an unknown set.
 pub fn run(args: &ListProfiles) -> Result<(), Failure> {
-    let profiles = args.profiles.load()?;
+    let args_with_own = args.profiles.with_own(own_in(Path::new("")));
+    let profiles = args_with_own.load()?;
     let Some(name) = &args.set else {
-        return speak::result(&list(&profiles));
+        let added = args_with_own.added()?;
+        return speak::result(&(list(&profiles) + &added_words(&added)));
     };
     let set = profiles.string_set(name).ok_or_else(|| {
         Failure::Use(format!(
@@ -55,6 +58,22 @@ fn list(profiles: &Profiles) -> String {
     text += "\nWRAP METALS (wrap)\n";
     for (name, density) in profiles.wraps().filter_map(|name| Some((name, profiles.wrap(name)?))) {
         text += &format!("  {name}: {density} g/cm3\n");
+    }
+    text
+}
+
+/// What does not come with the program, and from which file.
+fn added_words(added: &[(String, ShopFile)]) -> String {
+    let mut text = String::new();
+    for (file, own) in added {
+        text += &format!("\nOF {file}\n");
+        for kind in ShopKind::ALL {
+            let names = own.names(kind);
+            if !names.is_empty() {
+                let line = format!("{}: {}", kind.words().1.to_lowercase(), names.join("; "));
+                text += &report::wrapped(&line, "  ", "      ");
+            }
+        }
     }
     text
 }

@@ -75,7 +75,7 @@ pub fn run(args: &ReplayArgs) -> Result<(), Failure> {
     let done = job_of(args, &planned, &head)?;
     let (part, cut) = part_of(args, done, head.setup.map(|(part, _)| part))?;
     let mut cut = cut.clone();
-    if let Some(machine) = args.profiles.machine(args.machine.as_deref())? {
+    if let Some(machine) = job.machine(args.machine.as_deref())? {
         cut.machine = machine;
     }
     let asked = args.setup.map(|way| match way {

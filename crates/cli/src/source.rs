@@ -6,7 +6,7 @@ use crate::speak;
 use ::files::VersionError;
 use anyhow::anyhow;
 use clap::Args;
-use job::{Checked, Job, Problem, Profiles, StrungReadings};
+use job::{Checked, Job, OWN_PROFILES, Problem, Profiles, ShopFile, StrungReadings};
 use machining::{Machine, PartKind};
 use std::path::{Path, PathBuf};
 use work::{Planned, SaddleWork};
@@ -26,12 +26,49 @@ pub struct JobArgs {
 pub struct ProfileArgs {
     /// More string sets and materials: a TOML file or a folder of them
     ///
-    /// One of the same name as a built-in one replaces it.
+    /// One of the same name as a built-in one replaces it. Without it, what the shop has of its own counts, where the page has put that
+    /// beside the job: .bonewright/profiles.toml in its folder.
     #[arg(long, value_name = "PATH")]
     pub profiles: Option<PathBuf>,
 }
 
+impl JobArgs {
+    /// The built-in profiles with the named ones laid over them, or else with what the shop has of its own beside the job.
+    ///
+    /// # Errors
+    /// As [`ProfileArgs::load`].
+    pub fn load_profiles(&self) -> Result<Profiles, Failure> {
+        self.profiles.with_own(own_beside(&self.path)).load()
+    }
+
+    /// The machine of this name, if one is named.
+    ///
+    /// # Errors
+    /// [`Failure::Use`] if no profile has that name; as [`ProfileArgs::load`].
+    pub fn machine(&self, name: Option<&str>) -> Result<Option<Machine>, Failure> {
+        self.profiles.with_own(own_beside(&self.path)).machine(name)
+    }
+}
+
+/// What the shop has of its own, in the folder of this file.
+pub fn own_beside(file: &Path) -> Option<PathBuf> {
+    let folder = file.parent().filter(|_| !files::is_stdin(file))?;
+    own_in(folder)
+}
+
+/// What the shop has of its own, in this folder.
+pub fn own_in(folder: &Path) -> Option<PathBuf> {
+    Some(folder.join(OWN_PROFILES)).filter(|own| own.is_file())
+}
+
 impl ProfileArgs {
+    /// The same, with what the shop has of its own where no others are named.
+    pub fn with_own(&self, own: Option<PathBuf>) -> Self {
+        Self {
+            profiles: self.profiles.clone().or(own),
+        }
+    }
+
     /// The built-in profiles with the named ones laid over them.
     ///
     /// # Errors
@@ -77,11 +114,25 @@ impl ProfileArgs {
 }
 
 impl ProfileArgs {
+    /// The files of the named profiles, each by its name.
+    ///
+    /// # Errors
+    /// As [`ProfileArgs::load`].
+    pub fn added(&self) -> Result<Vec<(String, ShopFile)>, Failure> {
+        let found = self.profiles.as_deref().map_or_else(|| Ok(Vec::new()), profile_files)?;
+        let read = found.into_iter().map(|path| {
+            let file = ShopFile::of(&files::read(&path)?);
+            let what = || format!("{} could not be read", files::shown(&path));
+            Ok((files::shown(&path), file.map_err(|error| Failure::file(what(), error))?))
+        });
+        read.collect()
+    }
+
     /// The machine of this name, if one is named.
     ///
     /// # Errors
     /// [`Failure::Use`] if no profile has that name; as [`ProfileArgs::load`].
-    pub fn machine(&self, name: Option<&str>) -> Result<Option<Machine>, Failure> {
+    fn machine(&self, name: Option<&str>) -> Result<Option<Machine>, Failure> {
         let Some(name) = name else { return Ok(None) };
         let profiles = self.load()?;
         let found = profiles.machines().iter().find(|m| m.name == name);
@@ -163,7 +214,7 @@ impl Done {
 /// # Errors
 /// [`Failure::File`] if a file cannot be read, [`Failure::Job`] if the job cannot be planned.
 pub fn planned(args: &JobArgs) -> Result<Done, Failure> {
-    planned_with(args, &args.profiles.load()?)
+    planned_with(args, &args.load_profiles()?)
 }
 
 /// The same with profiles that are loaded already.

@@ -2,7 +2,7 @@
 //!
 //! `FOLDER/.bonewright/STEM/` holds what came before of `FOLDER/STEM.toml` (`old-000001.toml` and on), what was undone
 //! (`undone-...`), what was undone and then not done again (`aside-...`), and `beside.toml`. What is binned lies in
-//! `FOLDER/.bonewright/_bin/NUMBER/`, the file with all that is kept of it.
+//! `FOLDER/.bonewright/_bin/NUMBER/`, the file with all that is kept of it. What belongs to all of them is a file in `FOLDER/.bonewright/`.
 
 use crate::disk::{names_in, same_file, standing};
 use crate::lock::{FolderLock, LockError, lock_folder};
@@ -287,6 +287,41 @@ impl Versions {
             return Ok(());
         }
         self.write(&self.made_beside(stem)?.join(BESIDE), &new)
+    }
+
+    /// The text of a file that belongs to all of them, in the folder of what is kept beside them; empty if there is none.
+    ///
+    /// # Errors
+    /// [`VersionError::NoText`], or the disk.
+    pub fn read_common(&self, file: &str) -> Result<String, VersionError> {
+        let hidden = self.folder.join(HIDDEN);
+        // Not where the way to it is a link.
+        if !is_folder(&hidden)? {
+            return Ok(String::new());
+        }
+        let path = hidden.join(file);
+        match standing(&path)? {
+            Some(data) if !data.is_file() => Err(VersionError::NoText),
+            None => Ok(String::new()),
+            Some(_) => self.text(&path),
+        }
+    }
+
+    /// Replaces such a file that still stands as it was read; `still` is asked of nothing where there is none.
+    ///
+    /// # Errors
+    /// [`VersionError::Changed`], [`VersionError::NoText`], the lock, or the disk.
+    pub fn save_common(&self, file: &str, still: Still<'_>, text: &str) -> Result<(), VersionError> {
+        let _lock = self.lock()?;
+        if !still(&self.read_common(file)?) {
+            return Err(VersionError::Changed);
+        }
+        self.fits(text)?;
+        let hidden = self.folder.join(HIDDEN);
+        if !is_folder(&hidden)? {
+            self.disk.make_folder(&hidden)?;
+        }
+        self.write(&hidden.join(file), text)
     }
 
     /// The folder's lock; what another left half moved is moved first.

@@ -31,6 +31,7 @@ mod read;
 mod readings;
 mod said;
 mod sections;
+mod shop;
 mod some_strings;
 mod source;
 mod spelling;
@@ -62,6 +63,9 @@ pub use profiles::{BenchTool, BlankMaterial, Dust, Profiles, StringSet, SureTo, 
 pub use read::read;
 pub use readings::read_strung;
 pub use sections::contour::contour_places;
+pub use shop::{
+    OWN_PROFILES, ShopFault, ShopField, ShopFile, ShopKind, ShopTake, ShopTyped, shop_entry, shop_fields, shop_names,
+};
 pub use spelling::same_word;
 pub use string_spec::{StringKind, StringSpec};
 pub use text_form::TextForm;

@@ -7,14 +7,16 @@ mod wire;
 
 use cutting::{CutterEntry, CuttingEntry, MachineEntry};
 use instrument::Of;
-use length::length;
+pub(crate) use length::length;
 use machining::CutterShape as Shape;
 use serde::Deserialize;
 use strings::{CoreShape, Material, PitchError, frequency};
 use toml::Spanned;
-pub(crate) use tools::SureIn;
 use tools::ToolEntry;
+#[cfg(test)]
+pub(crate) use tools::read_as;
 pub use tools::{BenchTool, SureTo, reading_word};
+pub(crate) use tools::{SureIn, reading_words};
 use units::BenchUnit;
 pub(crate) use wire::Wire;
 
@@ -29,7 +31,7 @@ use crate::{List, Problem, Severity};
 const MOST_NAME: usize = 80;
 
 /// The profiles that are built into the program: file name and text, materials before the strings that use them.
-const BUILT_IN: [(&str, &str); 6] = [
+pub(crate) const BUILT_IN: [(&str, &str); 6] = [
     ("materials.toml", include_str!("../../../profiles/materials.toml")),
     ("strings.toml", include_str!("../../../profiles/strings.toml")),
     ("tools.toml", include_str!("../../../profiles/tools.toml")),

@@ -50,12 +50,12 @@ pub struct Bench {
 }
 
 impl Bench {
-    /// A bench over these jobs, with these string sets and materials. Every form carries `token`; in a home that only this
+    /// A bench over these jobs, with these profiles under the shop's own, which are kept with the jobs. Every form carries `token`; in a home that only this
     /// program's own pages can ask, it may be empty.
     #[must_use]
     pub fn new(store: Box<dyn Jobs>, profiles: Profiles, token: String) -> Self {
         Self {
-            desk: Desk { store, profiles },
+            desk: Desk::new(store, profiles),
             token,
             devices: None,
             phone: Phone::Unknown,

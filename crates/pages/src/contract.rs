@@ -4,7 +4,7 @@
 use super::{JobName, Jobs, KEPT, MOST_BYTES, Old, StoreError, Version};
 
 /// All of it. Each part is given an empty home of its own.
-pub(super) const ALL: [fn(&dyn Jobs); 11] = [
+pub(super) const ALL: [fn(&dyn Jobs); 12] = [
     empty,
     created_once,
     saved_undone_and_done_again,
@@ -16,6 +16,7 @@ pub(super) const ALL: [fn(&dyn Jobs); 11] = [
     binned_and_taken_out_whole,
     old_versions_are_listed,
     stamped,
+    profiles_of_the_shop,
 ];
 
 fn name(text: &str) -> JobName {
@@ -281,4 +282,25 @@ fn stamped(jobs: &dyn Jobs) {
     jobs.bin(&a).unwrap();
     jobs.create(&a, "one").unwrap();
     look("begun anew");
+}
+
+/// The shop's own profiles: none at first, replaced only as they were read, and no job.
+fn profiles_of_the_shop(jobs: &dyn Jobs) {
+    let none = Version::of("");
+    assert_eq!(jobs.read_profiles().unwrap(), "");
+    let one = jobs.save_profiles(&none, "# one").unwrap();
+    assert_eq!(
+        (one.clone(), jobs.read_profiles().unwrap()),
+        (Version::of("# one"), "# one".into())
+    );
+    assert!(matches!(jobs.save_profiles(&none, "# late"), Err(StoreError::Changed)));
+    let two = jobs.save_profiles(&one, "# two").unwrap();
+    assert!(matches!(
+        jobs.save_profiles(&two, &" ".repeat(MOST_BYTES + 1)),
+        Err(StoreError::NoJob)
+    ));
+    assert_eq!(jobs.read_profiles().unwrap(), "# two");
+    assert!(jobs.names().is_empty() && jobs.left_out().is_empty() && jobs.binned().is_empty());
+    jobs.save_profiles(&two, "").unwrap();
+    assert_eq!(jobs.save_profiles(&none, "# again").unwrap(), Version::of("# again"));
 }

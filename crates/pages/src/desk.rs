@@ -1,6 +1,8 @@
 //! One job opened: its text, its answers, what the checks say, its plan; and what one more answer would make of it.
 
-use job::{Problem, Profiles, Severity};
+use std::sync::{Arc, Mutex, PoisonError};
+
+use job::{Problem, ProblemKind, Profiles, Severity};
 use survey::{AnswerCheck, Answers, Instrument, Interview, Step};
 use toml::Table;
 use work::{NutWork, Planned, SaddleWork};
@@ -19,8 +21,55 @@ const UNASKED: [&str; 6] = ["string", "saddle", "strung", "readings", "uncertain
 pub struct Desk {
     /// Where the jobs are kept.
     pub store: Box<dyn Jobs>,
-    /// String sets and materials.
+    /// The profiles without the shop's own.
+    given: Profiles,
+    /// The last that were read.
+    last: Mutex<Arc<Stocked>>,
+}
+
+/// The profiles as they are now: those given, and the shop's own over them.
+#[derive(Debug)]
+pub struct Stocked {
+    /// All of them.
     pub profiles: Profiles,
+    /// The file of the shop's own, as it was read.
+    pub text: String,
+    /// Why the file does not count as it stands; then the shop has nothing of its own.
+    pub trouble: Vec<String>,
+}
+
+impl Stocked {
+    fn of(given: &Profiles, text: Result<String, StoreError>) -> Self {
+        let mut profiles = given.clone();
+        let (text, trouble) = match text {
+            Ok(text) => {
+                let problems = profiles.add_text("", &text).err().unwrap_or_default();
+                (text, problems.iter().map(told).collect())
+            }
+            Err(error) => (String::new(), vec![error.to_string()]),
+        };
+        Self {
+            profiles,
+            text,
+            trouble,
+        }
+    }
+
+    /// The version of the file.
+    #[must_use]
+    pub fn version(&self) -> Version {
+        Version::of(&self.text)
+    }
+}
+
+/// A problem of the file of the shop's own, which has been changed by hand.
+fn told(problem: &Problem) -> String {
+    let what = match &problem.kind {
+        ProblemKind::Profile { what, .. } => what.clone(),
+        _ => problem.what(),
+    };
+    let line = problem.line.map_or_else(String::new, |line| format!("Line {line}: "));
+    format!("{line}{what}").replace('`', "")
 }
 
 /// What the checks and the plans say of a job's text.
@@ -97,6 +146,8 @@ pub struct Opened {
     pub judged: Judged,
     /// Whether there is something to undo, and something to do again.
     pub steps: (bool, bool),
+    /// What it was judged with.
+    pub stocked: Arc<Stocked>,
 }
 
 impl Opened {
@@ -109,6 +160,16 @@ impl Opened {
 }
 
 impl Opened {
+    /// What is remembered of the job goes by this: its version, and that of the shop's own profiles where there are any.
+    #[must_use]
+    pub fn judged_as(&self) -> Version {
+        if self.stocked.text.is_empty() {
+            self.version.clone()
+        } else {
+            Version::of(&format!("{}\0{}", self.text, self.stocked.text))
+        }
+    }
+
     /// The job as one more answer makes it, not judged again, for the answer after that.
     #[must_use]
     pub fn with(self, made: &Made) -> Self {
@@ -145,10 +206,47 @@ pub struct Made {
 }
 
 impl Desk {
+    /// The jobs of a home, with these profiles and the shop's own, which are kept there.
+    #[must_use]
+    pub fn new(store: Box<dyn Jobs>, given: Profiles) -> Self {
+        let none = Stocked::of(&given, Ok(String::new()));
+        Self {
+            store,
+            given,
+            last: Mutex::new(Arc::new(none)),
+        }
+    }
+
+    /// The profiles of the moment: what was added in another window, or by hand, is among them.
+    #[must_use]
+    pub fn stocked(&self) -> Arc<Stocked> {
+        let read = self.store.read_profiles();
+        let mut last = self.last.lock().unwrap_or_else(PoisonError::into_inner);
+        let same = matches!(&read, Ok(text) if *text == last.text);
+        if !same || last.text.is_empty() && !last.trouble.is_empty() {
+            *last = Arc::new(Stocked::of(&self.given, read));
+        }
+        Arc::clone(&last)
+    }
+
+    /// What the profiles would be with this file of the shop's own.
+    ///
+    /// # Errors
+    /// Every problem.
+    pub fn with_own(&self, text: &str) -> Result<Profiles, Vec<Problem>> {
+        let mut profiles = self.given.clone();
+        profiles.add_text("", text)?;
+        Ok(profiles)
+    }
+
     /// Checks and plans a text.
     #[must_use]
     pub fn judge(&self, text: &str) -> Judged {
-        match job::read(text, &self.profiles) {
+        Self::judged(text, &self.stocked().profiles)
+    }
+
+    fn judged(text: &str, profiles: &Profiles) -> Judged {
+        match job::read(text, profiles) {
             Err(problems) => Judged { problems, done: None },
             Ok(checked) => Judged {
                 problems: checked.warnings,
@@ -164,18 +262,20 @@ impl Desk {
     pub fn open(&self, name: &JobName) -> Result<Opened, StoreError> {
         let text = self.store.read(name)?;
         let beside = Beside::read(&self.store.read_beside(name));
+        let stocked = self.stocked();
         let table: Option<Table> = text.parse().ok();
         Ok(Opened {
             name: name.clone(),
             version: Version::of(&text),
             interview: table.map(|table| {
-                let mut interview = settled(from_job(&table, &beside), self.profiles.clone());
+                let mut interview = settled(from_job(&table, &beside), stocked.profiles.clone());
                 // What only steers the survey is in no file; where nothing tells, it is as usual.
                 interview.fill(|step| step.question.key.starts_with("ask."));
                 interview
             }),
-            judged: self.judge(&text),
+            judged: Self::judged(&text, &stocked.profiles),
             steps: self.store.steps(name),
+            stocked,
             beside,
             text,
         })
@@ -186,7 +286,7 @@ impl Desk {
     pub fn answers_of(&self, name: &JobName) -> Option<Interview> {
         let table: Table = self.store.read(name).ok()?.parse().ok()?;
         let beside = Beside::read(&self.store.read_beside(name));
-        Some(settled(from_job(&table, &beside), self.profiles.clone()))
+        Some(settled(from_job(&table, &beside), self.stocked().profiles.clone()))
     }
 
     /// The text of a new job with these answers, with the usual ones in it and what is usual on the kind of instrument that they name; and
@@ -198,7 +298,7 @@ impl Desk {
             answers.set(key, text);
         }
         let kind = answers.given("ask.kind").and_then(Instrument::of);
-        let mut interview = Interview::new(answers, self.profiles.clone());
+        let mut interview = Interview::new(answers, self.stocked().profiles.clone());
         if let Some(kind) = kind {
             interview.begin(kind);
         }
@@ -346,8 +446,7 @@ mod tests {
 
     fn desk() -> Desk {
         let store = Box::<MemoryJobs>::default();
-        let profiles = Profiles::built_in();
-        Desk { store, profiles }
+        Desk::new(store, Profiles::built_in())
     }
 
     fn name(text: &str) -> JobName {
@@ -401,7 +500,7 @@ mod tests {
             "bass = \"7/32\", treble = \"0.209\"",
             "bass = \"55 in\", treble = \"0.209\"",
         );
-        let problems = job::read(&line, &desk.profiles).unwrap_err();
+        let problems = job::read(&line, &desk.stocked().profiles).unwrap_err();
         assert!(problems.iter().any(|p| p.what() == why), "{why}\n{problems:?}");
     }
 
@@ -540,7 +639,7 @@ mod tests {
     fn a_straight_shift_moves_the_saddle_too() {
         let desk = desk();
         let text = include_str!("../../../examples/nylon-nut.toml");
-        let job = job::read(text, &desk.profiles).unwrap().job;
+        let job = job::read(text, &desk.stocked().profiles).unwrap().job;
         let survey = job.saddle.unwrap().survey;
         let done = nut::together(&survey, &job.nut.unwrap().survey).unwrap();
         let judged = desk.judge(text);

@@ -4,6 +4,7 @@ use std::fmt;
 use std::io;
 use std::time::SystemTime;
 
+pub use job::OWN_PROFILES;
 use numerics::ContentMark;
 use thiserror::Error;
 
@@ -237,6 +238,18 @@ pub trait Jobs: fmt::Debug + Send + Sync {
     /// # Errors
     /// As [`Jobs::read`].
     fn read_version(&self, name: &JobName, kind: Old, number: u64) -> Result<String, StoreError>;
+
+    /// The text of [`OWN_PROFILES`]; empty if there is none yet.
+    ///
+    /// # Errors
+    /// [`StoreError::NoJob`] for what is no text, or too long, or the disk.
+    fn read_profiles(&self) -> Result<String, StoreError>;
+
+    /// Replaces the text of [`OWN_PROFILES`] if it is still of the version given, which of none is that of the empty text.
+    ///
+    /// # Errors
+    /// [`StoreError::Changed`], [`StoreError::NoJob`] for a text that is too long, or the disk.
+    fn save_profiles(&self, from: &Version, text: &str) -> Result<Version, StoreError>;
 
     /// What is kept beside a job, no part of it: empty if there is nothing yet, or nothing readable.
     fn read_beside(&self, name: &JobName) -> String;

@@ -12,6 +12,7 @@ use crate::checking::{Checked, Checking};
 #[derive(Debug)]
 pub(crate) struct Kept {
     pub(crate) job: String,
+    /// That of the job, as it was judged.
     pub(crate) version: String,
     /// One for the job, or one for each of several saddles and then one for their nut.
     jobs: Vec<KeptJob>,

@@ -39,7 +39,9 @@ pub use ::work::microphone::MOST_SOUND;
 pub use ago::ago;
 pub use bench::{Bench, Home, Phone};
 pub use code::{code_lines, code_picture};
-pub use jobs::{Binned, Jobs, KEPT, LeftOut, MOST_BYTES, Old, OldVersion, Stamp, StoreError, Version, WhyNot};
+pub use jobs::{
+    Binned, Jobs, KEPT, LeftOut, MOST_BYTES, OWN_PROFILES, Old, OldVersion, Stamp, StoreError, Version, WhyNot,
+};
 pub use memory::{Change, MemoryJobs, Record};
 pub use name::JobName;
 pub use naming::free;

@@ -5,7 +5,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
 use std::time::SystemTime;
 
-use crate::jobs::{Binned, Jobs, KEPT, MOST_BYTES, Old, OldVersion, Stamp, StoreError, Version};
+use crate::jobs::{Binned, Jobs, KEPT, MOST_BYTES, OWN_PROFILES, Old, OldVersion, Stamp, StoreError, Version};
 use crate::name::JobName;
 
 /// Where what is kept beside the jobs lies, and the bin in it; no job's name begins so.
@@ -108,7 +108,7 @@ fn is_of_a_folder(path: &str) -> bool {
     }
     match path.strip_prefix(HIDDEN).and_then(|rest| rest.split_once('/')) {
         Some((name, file)) => JobName::parse(name).is_some() && kept(file),
-        None => job_of(path).is_some(),
+        None => path == OWN_PROFILES || job_of(path).is_some(),
     }
 }
 
@@ -495,6 +495,29 @@ impl Jobs for MemoryJobs {
         old.map(|old| old.text.clone()).ok_or(StoreError::Missing)
     }
 
+    fn read_profiles(&self) -> Result<String, StoreError> {
+        let shelf = self.shelf();
+        let own = shelf.records.get(OWN_PROFILES);
+        Ok(own.map(|own| own.text.clone()).unwrap_or_default())
+    }
+
+    fn save_profiles(&self, from: &Version, text: &str) -> Result<Version, StoreError> {
+        let mut shelf = self.shelf();
+        let now = shelf.records.get(OWN_PROFILES).map_or("", |own| own.text.as_str());
+        if Version::of(now) != *from {
+            return Err(StoreError::Changed);
+        }
+        if text.len() > MOST_BYTES {
+            return Err(StoreError::NoJob);
+        }
+        let record = Record {
+            text: text.to_owned(),
+            when: self.now(),
+        };
+        shelf.put(OWN_PROFILES.to_owned(), record);
+        Ok(Version::of(text))
+    }
+
     fn read_beside(&self, name: &JobName) -> String {
         let shelf = self.shelf();
         let beside = shelf.records.get(&beside_path(name));
@@ -569,6 +592,8 @@ mod tests {
         jobs.unbin(number, &a).unwrap();
         write("unbin");
         assert_eq!(jobs.versions(&a).len(), 2);
+        jobs.save_profiles(&Version::of(""), "# own").unwrap();
+        write("the shop's own profiles");
     }
 
     #[test]
@@ -586,6 +611,7 @@ mod tests {
             ".bonewright/a/beside.toml",
             ".bonewright/_bin/000002/b.toml",
             ".bonewright/_bin/000002/kept/aside-000001.toml",
+            ".bonewright/profiles.toml",
         ];
         let bad = [
             "",
@@ -596,6 +622,8 @@ mod tests {
             ".bonewright/a/x.toml",
             ".bonewright/a/old-1.toml",
             ".bonewright/_bin/x/b.toml",
+            ".bonewright/other.toml",
+            ".bonewright/profiles.toml/old-000001.toml",
             ".bonewright/_moving",
             ".bonewright/a/",
             "/a.toml",

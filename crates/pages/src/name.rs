@@ -8,6 +8,9 @@ const MOST: usize = 60;
 /// Names that some systems keep for devices.
 const DEVICES: [&str; 6] = ["con", "prn", "aux", "nul", "com", "lpt"];
 
+/// What is kept beside all jobs has this name there, so that nothing can be kept of a job of this name.
+const COMMON: &str = "profiles.toml";
+
 /// The name of a job: its file is this with `.toml` behind. Letters, digits, `-`, `_` and single dots between them; it
 /// starts and ends with a letter or digit.
 #[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -29,6 +32,7 @@ impl JobName {
             && outer(text.chars().next())
             && outer(text.chars().last())
             && !text.contains("..")
+            && !text.eq_ignore_ascii_case(COMMON)
             && !device;
         sound.then(|| Self(text.to_owned()))
     }
@@ -75,6 +79,8 @@ mod tests {
             "a\\b",
             ".hidden",
             "a..b",
+            "profiles.toml",
+            "Profiles.TOML",
             "a.",
             "-a",
             "a b",

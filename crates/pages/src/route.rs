@@ -8,8 +8,8 @@ use crate::jobs::Version;
 use crate::name::JobName;
 use crate::notice::{Notice, with_words};
 use crate::pages::{
-    self, about, filing, hear, home, plan, programs, remedy, sheets, station, strung, sureness, survey, text, versions,
-    work,
+    self, about, filing, hear, home, plan, programs, remedy, sheets, shop, shop_entry, station, strung, sureness,
+    survey, text, versions, work,
 };
 use crate::talk::{Ask, Fields, Method, Reply};
 
@@ -49,6 +49,10 @@ fn find(path: &str) -> Option<(Route, &str, &str)> {
     Some(match parts[..] {
         [""] => (get(home::page), "", ""),
         ["new"] => (post(home::begin), "", ""),
+        ["shop"] => (get(shop::page), "", ""),
+        ["shop", "entry"] => (both(shop_entry::page, shop_entry::keep), "", ""),
+        ["shop", "away"] => (both(shop::away, shop::take_away), "", ""),
+        ["shop", "back"] => (post(shop::back), "", ""),
         ["unbin"] => (post(about::unbin), "", ""),
         ["said"] => (get(said), "", ""),
         ["bench.css"] => (get(css), "", ""),
@@ -486,6 +490,10 @@ mod tests {
         for (path, of) in [
             ("/", &[Method::Get][..]),
             ("/new", &[Method::Post]),
+            ("/shop", &[Method::Get]),
+            ("/shop/entry", &[Method::Get, Method::Post]),
+            ("/shop/away", &[Method::Get, Method::Post]),
+            ("/shop/back", &[Method::Post]),
             ("/bench.css", &[Method::Get]),
             ("/job/parlour/plan", &[Method::Get]),
             ("/job/parlour/text", &[Method::Get, Method::Post]),

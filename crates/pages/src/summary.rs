@@ -34,6 +34,8 @@ pub(crate) struct Summary {
 struct Known {
     stamp: Option<Stamp>,
     version: Version,
+    /// Of the shop's own profiles.
+    own: Version,
     summary: Arc<Summary>,
 }
 
@@ -50,11 +52,13 @@ impl Summaries {
     /// # Errors
     /// As [`crate::Jobs::read`].
     pub(crate) fn of(&self, desk: &Desk, name: &JobName) -> Result<Arc<Summary>, StoreError> {
+        let own = desk.stocked().version();
         // Before it is read: what changes meanwhile is seen the next time.
         let stamp = desk.store.stamp(name);
         if let Some(known) = self.locked().get(name)
             && stamp.is_some()
             && known.stamp == stamp
+            && known.own == own
         {
             return Ok(Arc::clone(&known.summary));
         }
@@ -64,7 +68,7 @@ impl Summaries {
         let same = self
             .locked()
             .get(name)
-            .filter(|known| known.version == version)
+            .filter(|known| known.version == version && known.own == own)
             .map(|known| Arc::clone(&known.summary));
         let summary = match same {
             Some(same) if same.put_away == put_away => same,
@@ -80,6 +84,7 @@ impl Summaries {
         let known = Known {
             stamp,
             version,
+            own,
             summary: Arc::clone(&summary),
         };
         self.locked().insert(name.clone(), known);

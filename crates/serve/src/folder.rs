@@ -9,7 +9,9 @@ use std::path::Path;
 use std::time::{Duration, SystemTime};
 
 use files::{HIDDEN, Kept, RealDisk, VersionError, Versions};
-use pages::{Binned, JobName, Jobs, KEPT, LeftOut, MOST_BYTES, Old, OldVersion, Stamp, StoreError, Version, WhyNot};
+use pages::{
+    Binned, JobName, Jobs, KEPT, LeftOut, MOST_BYTES, OWN_PROFILES, Old, OldVersion, Stamp, StoreError, Version, WhyNot,
+};
 
 /// A file that was changed since may be changed again within the same tick of the disk's clock, which is two seconds on a memory card.
 const SETTLES: Duration = Duration::from_secs(3);
@@ -46,6 +48,16 @@ fn told(name: &JobName, error: VersionError) -> StoreError {
 /// The same of a file in the bin.
 fn of_the_bin(error: VersionError) -> StoreError {
     told_of("the bin", error)
+}
+
+/// The same of the shop's own profiles.
+fn of_profiles(error: VersionError) -> StoreError {
+    told_of(OWN_PROFILES, error)
+}
+
+/// The file of the shop's own profiles, within the folder of what is kept beside the jobs.
+fn own_file() -> &'static str {
+    OWN_PROFILES.rsplit('/').next().unwrap_or(OWN_PROFILES)
 }
 
 fn told_of(file: &str, error: VersionError) -> StoreError {
@@ -188,6 +200,16 @@ impl Jobs for Folder {
         };
         let read = self.0.read_kept(name.as_str(), kind, number);
         read.map_err(|error| told(name, error))
+    }
+
+    fn read_profiles(&self) -> Result<String, StoreError> {
+        self.0.read_common(own_file()).map_err(of_profiles)
+    }
+
+    fn save_profiles(&self, from: &Version, text: &str) -> Result<Version, StoreError> {
+        let saved = self.0.save_common(own_file(), &still(from), text);
+        saved.map_err(of_profiles)?;
+        Ok(Version::of(text))
     }
 
     fn read_beside(&self, name: &JobName) -> String {

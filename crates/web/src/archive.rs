@@ -3,7 +3,7 @@
 use std::collections::{BTreeMap, BTreeSet};
 use std::io::{Cursor, Read, Write};
 
-use pages::{Change, JobName, MOST_BYTES, MemoryJobs, Record, free};
+use pages::{Change, JobName, MOST_BYTES, MemoryJobs, OWN_PROFILES, Record, free};
 use thiserror::Error;
 use zip::write::SimpleFileOptions;
 use zip::{CompressionMethod, ZipArchive, ZipWriter};
@@ -110,6 +110,17 @@ pub(crate) struct TakenIn {
     pub(crate) same: usize,
     /// Jobs that have another name here, since theirs is another job's.
     pub(crate) renamed: Vec<(JobName, JobName)>,
+    /// What became of the shop's own profiles; nothing where there are none in it, or the same are here.
+    pub(crate) own: Option<Own>,
+}
+
+/// What became of the shop's own profiles of a packed folder.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(crate) enum Own {
+    /// There were none here, and they are now.
+    TakenIn,
+    /// There are others here, which stay.
+    Left,
 }
 
 impl TakenIn {
@@ -129,12 +140,20 @@ impl TakenIn {
         for (from, to) in &self.renamed {
             words.push_str(&format!(" {from} is another job here, so this one is {to}."));
         }
+        match self.own {
+            Some(Own::TakenIn) => words.push_str(" What your shop has of its own was taken in too."),
+            Some(Own::Left) => words.push_str(
+                " Your shop has things of its own here, which stay: what this file has of that kind was not taken in. A job that names \
+                 such a thing says so.",
+            ),
+            None => {}
+        }
         words
     }
 }
 
 /// Takes in a packed folder or a single job. No job that is here is changed: one that differs comes in under another name, with all
-/// that is kept of it. What is in the bin of a packed folder stays there.
+/// that is kept of it. The shop's own profiles come in where there are none. What is in the bin of a packed folder stays there.
 pub(crate) fn unpack(jobs: &MemoryJobs, bytes: &[u8], name: &str) -> Result<(TakenIn, Vec<Change>), Refused> {
     use pages::Jobs;
     let files = files(bytes, name)?;
@@ -181,7 +200,20 @@ pub(crate) fn unpack(jobs: &MemoryJobs, bytes: &[u8], name: &str) -> Result<(Tak
             told.renamed.push((own, to));
         }
     }
-    if told.new + told.same == 0 {
+    let own = files
+        .iter()
+        .find(|(path, text)| path == OWN_PROFILES && text.len() <= MOST_BYTES);
+    if let Some((path, text)) = own.filter(|(_, text)| !text.trim().is_empty()) {
+        match jobs.read_profiles() {
+            Ok(held) if held == *text => {}
+            Ok(held) if held.trim().is_empty() => {
+                changes.push((path.clone(), record(text)));
+                told.own = Some(Own::TakenIn);
+            }
+            _ => told.own = Some(Own::Left),
+        }
+    }
+    if told.new + told.same == 0 && told.own != Some(Own::TakenIn) {
         return Err(Refused::NoJob);
     }
     Ok((told, changes))
@@ -243,6 +275,27 @@ mod tests {
             }
         );
         assert_eq!(empty.versions(&a).len(), 1);
+    }
+
+    #[test]
+    fn the_shop_s_own_come_in_where_there_are_none() {
+        let none = Version::of("");
+        let here = MemoryJobs::default();
+        here.create(&name("a"), "one").unwrap();
+        here.save_profiles(&none, "# mine").unwrap();
+        let bytes = packed(&here);
+        let there = MemoryJobs::default();
+        assert_eq!(take(&there, &bytes, "x.zip").unwrap().own, Some(Own::TakenIn));
+        assert_eq!(there.read_profiles().unwrap(), "# mine");
+        assert_eq!(take(&there, &bytes, "x.zip").unwrap().own, None);
+        let other = MemoryJobs::default();
+        other.save_profiles(&none, "# other").unwrap();
+        let told = take(&other, &bytes, "x.zip").unwrap();
+        assert!(
+            told.own == Some(Own::Left) && told.words().contains("which stay"),
+            "{told:?}"
+        );
+        assert_eq!(other.read_profiles().unwrap(), "# other");
     }
 
     #[test]
@@ -310,6 +363,7 @@ mod tests {
             new: 1,
             same: 2,
             renamed: vec![(name("a"), name("a-2"))],
+            own: None,
         };
         assert_eq!(
             told.words(),

@@ -11,7 +11,7 @@ const PAGES = ['/', '/job/a/survey', '/job/a/ask?key=slot.lean', '/job/a/ask?at=
   '/job/a/remedy', '/job/e/remedy', '/job/a/sureness', '/job/a/plan?way=thicker', '/job/a/versions', '/job/a/about', '/job/d/ask?at=cutting', '/job/d/ask?at=cutting-nut', '/job/a/ask?at=limits', '/job/a/ask?at=crown', '/job/a/ask?at=good'];
 
 // One of each kind, for the sizes between.
-const KINDS = ['/', '/job/a/survey', '/job/a/ask?at=frets', '/job/c/plan', '/job/a/plan?way=thicker', '/job/a/sheets', '/job/d/programs?make=yes', '/job/a/work', '/job/a/filing?string=2', '/job/b/strung', '/job/a/remedy', '/job/a/sureness', '/job/a/versions', '/job/a/about', '/job/a/hear', '/job/a/ask?at=limits', '/job/empty/plan'];
+const KINDS = ['/', '/job/a/survey', '/job/a/ask?at=frets', '/job/c/plan', '/job/a/plan?way=thicker', '/job/a/sheets', '/job/d/programs?make=yes', '/job/a/work', '/job/a/filing?string=2', '/job/b/strung', '/job/a/remedy', '/job/a/sureness', '/job/a/versions', '/job/a/about', '/job/a/hear', '/job/a/ask?at=limits', '/job/empty/plan', '/shop', '/shop/entry?kind=tool&from=caliper'];
 // A screen of 1280 px at 200 % zoom has 640 px, each of two.
 const ZOOMED = { width: 640, height: 400 };
 for (const [colorScheme, forcedColors] of [['light', 'none'], ['dark', 'none'], ['dark', 'active']]) {

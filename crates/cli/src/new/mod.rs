@@ -5,7 +5,7 @@ mod store;
 mod talk;
 
 use std::io::{self, BufRead, IsTerminal, Write};
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 
 use ::survey::{Answers, Instrument, Interview, Station, Step};
 use anyhow::{Context, bail};
@@ -16,7 +16,7 @@ use store::Store;
 use talk::{Asked, Reply, Talk};
 
 use crate::failure::Failure;
-use crate::source::ProfileArgs;
+use crate::source::{ProfileArgs, own_beside, own_in};
 
 /// Name of the job file unless another is given.
 const DEFAULT_FILE: &str = "job.toml";
@@ -53,7 +53,8 @@ pub struct NewArgs {
 /// # Errors
 /// [`Failure::File`]: the file exists and may not be replaced, the draft cannot be read, a file cannot be written.
 pub fn run(args: &NewArgs) -> Result<(), Failure> {
-    let profiles = args.profiles.load()?;
+    let own = args.file.as_deref().map_or_else(|| own_in(Path::new("")), own_beside);
+    let profiles = args.profiles.with_own(own).load()?;
     let mut talk = Talk::new(io::stdin().lock(), io::stdout().lock(), !io::stdin().is_terminal());
     match talk_over(&mut talk, args, profiles) {
         Err(error) if is_closed_pipe(&error) => Ok(()), // no one listens any more; the draft is kept

@@ -82,3 +82,42 @@ fn an_own_profile_replaces_one_of_its_name() {
     assert!(heavy[0] > 1.5 * usual[0], "{heavy:?} {usual:?}");
     assert_eq!(heavy[5], usual[5]);
 }
+
+/// What the page keeps of the shop's own counts for a job of the same folder without a word, as with its file named; another file that is
+/// named counts alone.
+#[test]
+fn the_shop_s_own_beside_the_job_count() {
+    let folder = tempfile::tempdir().unwrap();
+    let job = folder.path().join("a.toml");
+    let text = std::fs::read_to_string(example("sound.toml")).unwrap();
+    std::fs::write(&job, text.replace("material = \"bone\"", "material = \"own bone\"")).unwrap();
+    let plan = |more: &[&std::ffi::OsStr]| run(bonewright().arg("plan").arg(&job).args(more));
+    assert_eq!(plan(&[]).code, 1);
+    let own = folder.path().join(pages::OWN_PROFILES);
+    std::fs::create_dir(own.parent().unwrap()).unwrap();
+    std::fs::write(
+        &own,
+        "[[blank_material]]\nname = \"own bone\"\ndust = \"bone\"\nsource = \"invented\"\n",
+    )
+    .unwrap();
+    let alone = plan(&[]);
+    assert_eq!(alone.code, 0, "{}", alone.err);
+    let named = plan(&["--profiles".as_ref(), own.as_os_str()]);
+    assert_eq!((named.code, &named.out, &named.err), (0, &alone.out, &alone.err));
+    let from_there = run(bonewright().current_dir(folder.path()).args(["plan", "a.toml"]));
+    assert_eq!((from_there.code, &from_there.out), (0, &alone.out));
+    let other = folder.path().join("other.toml");
+    std::fs::write(&other, "").unwrap();
+    assert_eq!(plan(&["--profiles".as_ref(), other.as_os_str()]).code, 1);
+    let list = run(bonewright().current_dir(folder.path()).arg("profiles"));
+    let told = format!("\nOF {}\n  materials of blanks: own bone\n", pages::OWN_PROFILES);
+    assert!(
+        list.code == 0 && list.out.contains("\n  own bone\n") && list.out.ends_with(&told),
+        "{}",
+        list.out
+    );
+    // A slip in it is told by its name, not passed over.
+    std::fs::write(&own, "x").unwrap();
+    let slip = plan(&[]);
+    assert!(slip.code == 1 && slip.err.contains(pages::OWN_PROFILES), "{}", slip.err);
+}

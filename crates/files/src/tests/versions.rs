@@ -166,6 +166,42 @@ fn a_failure_at_any_call_loses_nothing() {
     }
 }
 
+/// What belongs to all files, on a disk that refuses or dies at every call: it is all old or all new, and nothing half written is left.
+#[test]
+fn a_failure_at_any_call_leaves_what_is_common_whole() {
+    const COMMON: &str = "common.toml";
+    for was in ["", "one"] {
+        for (way, dead) in failures() {
+            for at in 0.. {
+                let folder = tempdir();
+                let path = folder.path();
+                if !was.is_empty() {
+                    versions(path).save_common(COMMON, &|now| now.is_empty(), was).unwrap();
+                }
+                let disk = std::sync::Arc::new(FailingDisk::new(at, way, dead));
+                let done = with(path, Box::new(disk.clone())).save_common(COMMON, &|now| now == was, "two");
+                let reached = disk.calls.load(Ordering::Relaxed) > at;
+                if path.join(HIDDEN).is_dir() {
+                    age(&path.join(HIDDEN));
+                }
+                versions(path).tidy().unwrap();
+                let now = versions(path).read_common(COMMON).unwrap();
+                let told = format!("{was}, {way:?} at call {at}, dead {dead}: {done:?}, {now}");
+                assert!(now == was || now == "two", "{told}");
+                assert!(done.is_err() || now == "two", "{told}");
+                let left = names(&path.join(HIDDEN));
+                assert!(left.iter().all(|name| !name.starts_with('.')), "{told}: {left:?}");
+                let late = versions(path).save_common(COMMON, &|now| now == "three", "x");
+                assert!(matches!(late, Err(VersionError::Changed)), "{told}");
+                if !reached {
+                    assert!(done.is_ok(), "{told}");
+                    break;
+                }
+            }
+        }
+    }
+}
+
 /// A file that is moved, into the bin and out of it, on a disk that refuses or dies at every call: all of it is in one place or all in
 /// the other, once somebody opens the folder again.
 #[test]

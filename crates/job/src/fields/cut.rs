@@ -10,7 +10,7 @@ pub(super) const ROWS: &[Field] = &[
         .value("`\"on edge\"` (standing in a vise, for the crown), `\"flat\"` (lying on its front face, for the outline) or `\"both\"` (flat, then on edge)").default("on edge")
         .set(At::Cutting, "How it stands", "On edge for the crown, flat for the outline. Usual: on edge.").when(SADDLE_MADE),
     name("cut.machine", Machines).otherwise("`\"small belt router\"`, an invented one: give your own in a profile file")
-        .set(At::Cutting, "Machine", "The one that cuts it. Your own comes from a file of profiles.").when(SADDLE_MADE),
+        .set(At::Cutting, "Machine", "The one that cuts it. The built-in ones are invented: add your own to your shop.").when(SADDLE_MADE),
     name("cut.rougher", Flats).value("name of a flat cutter; it cuts the outline too").otherwise("`\"flat 3 mm\"`")
         .set(At::Cutting, "Flat cutter", "It roughs, and cuts the outline. Usual: flat 3 mm.").when(SADDLE_MADE),
     name("cut.finisher", Balls).value("name of a ball or tapered ball, for the crown").otherwise("`\"ball 3 mm\"`")

@@ -124,6 +124,37 @@ pub fn reading_word(of: Of) -> &'static str {
     found.map_or("", |(word, _)| word)
 }
 
+/// Every kind of reading: what a profile calls it, and what it is called at the bench.
+pub(crate) fn reading_words() -> impl Iterator<Item = (&'static str, &'static str)> {
+    let named = |of: Of| match of {
+        Of::NutTo12 => "Nut to fret 12",
+        Of::Relief => "Relief",
+        Of::RadiusAtNut | Of::RadiusAt12 => "Board radius",
+        Of::Clearance => "First-fret clearance",
+        Of::HeldAtThree => "Gap over fret 1, held at fret 3",
+        Of::ZeroFret => "Zero fret above the others",
+        Of::Action { .. } => "Action",
+        Of::SlotEdge => "Slot edge from fret 12",
+        Of::BridgeTop => "Bridge top",
+        Of::SlotDepth => "Slot depth",
+        Of::Lean => "Lean",
+        Of::Contact => "Contact from fret 12",
+        Of::SaddleHeight => "Saddle height",
+        Of::SaddleBack => "Contact behind the front face",
+        Of::Exposure => "Exposure",
+        Of::OverBridge => "String over the bridge",
+        Of::Cents { .. } => "Cents",
+        Of::Inharmonicity => "Stiffness B",
+    };
+    KINDS.into_iter().map(move |(word, of)| (word, named(of)))
+}
+
+/// The kind of reading of a word of the profile.
+#[cfg(test)]
+pub(crate) fn read_as(word: &str) -> Of {
+    KINDS.iter().find(|(own, _)| *own == word).unwrap().1
+}
+
 /// Why an entry cannot be used: its key and a sentence.
 type Fault = (&'static str, String);
 

@@ -5,6 +5,7 @@ use job::{Edit, EditError, Kind};
 use maud::{Markup, html};
 
 use super::list::{by_time, list};
+use super::shop_file::SHOP;
 use super::short::{CARRIED, carried, short};
 use super::{frame, hidden, phone, store_trouble, to};
 use crate::bench::{Bench, Phone};
@@ -39,6 +40,7 @@ pub fn page(bench: &Bench, ask: &Ask) -> Reply {
             h2 id="new" { "Begin a job" }
             (new_form(bench, typed, why))
         }
+        p { a href=(SHOP) { "Your shop" } ": machines, cutters, tools, string sets and materials of your own" }
         @if !matches!(bench.phone(), Phone::Unknown) { details.fold { summary { "Open it on a phone" } (phone(bench)) } }
         @if let Some(home) = bench.home() { (home.foot) } @else { p.small { "Folder: " code { (bench.desk().store.place()) } ". The same files serve the command line. Old versions are kept beside them." } }
         @if let Some(devices) = bench.devices() { p.small { a href=(devices) { "Devices that may in here" } } }

@@ -13,7 +13,6 @@ use super::notes::{first, held, other_notes};
 use super::told::why_no_plan;
 use super::wishes::wishes;
 use super::{download, nut, picture, refusals, stops};
-use crate::bench::Bench;
 use crate::desk::{Judged, Opened};
 use crate::figures::{both, heads, heads_and_action, maybe, moved, moved_cents};
 use crate::name::JobName;
@@ -123,7 +122,7 @@ pub fn moved_words(judged: &Judged, was: &Judged) -> String {
 
 /// The short form beside the survey; pale, as the job `was` before a change.
 #[must_use]
-pub fn brief(bench: &Bench, opened: &Opened, was: Option<&Judged>) -> Markup {
+pub fn brief(opened: &Opened, was: Option<&Judged>) -> Markup {
     let judged = &opened.judged;
     let (saddles, nut) = (judged.saddles(), judged.nut());
     if judged.planned().is_none() {
@@ -142,7 +141,7 @@ pub fn brief(bench: &Bench, opened: &Opened, was: Option<&Judged>) -> Markup {
             (drawn(views::above(plan, job.bench, was), "From above"))
             (short_table(job, plan, was))
             (held(&notes, &[]))
-            (next(&opened.name, saddle, &bench.desk().profiles))
+            (next(&opened.name, saddle, &opened.stocked.profiles))
         }
         (what_was_read(opened))
         (refusals(judged))

@@ -14,6 +14,9 @@ pub mod programs;
 mod readings;
 pub mod remedy;
 pub mod sheets;
+pub mod shop;
+pub mod shop_entry;
+mod shop_file;
 mod short;
 pub mod station;
 mod station_form;
@@ -89,7 +92,7 @@ pub fn to(name: &JobName, page: &str) -> String {
 /// Where a file of the job is; the version makes a browser fetch it anew when the job has changed.
 #[must_use]
 pub fn address(opened: &Opened, file: &str) -> String {
-    format!("/job/{}/out/{file}?v={}", opened.name, opened.version.as_str())
+    format!("/job/{}/out/{file}?v={}", opened.name, opened.judged_as().as_str())
 }
 
 /// As [`address`], to be saved.

@@ -18,7 +18,7 @@ pub fn page(bench: &Bench, ask: &Ask) -> Reply {
         Ok(opened) => opened,
         Err(reply) => return reply,
     };
-    let heights = |saddle: &SaddleWork| bench.sampled.heights(&opened.version, saddle);
+    let heights = |saddle: &SaddleWork| bench.sampled.heights(&opened.judged_as(), saddle);
     let main = match tried(&opened, ask.fields.text("way")) {
         Some((what, then)) => on_trial(bench, &opened, what, &then),
         None => match whole(&opened.judged, &heights, None) {
@@ -51,7 +51,7 @@ fn tried(opened: &Opened, word: &str) -> Option<(&'static str, Judged)> {
 
 /// The plan with a way out taken, beside the plan as it is.
 fn on_trial(bench: &Bench, opened: &Opened, what: &str, then: &Judged) -> Markup {
-    let heights = |saddle: &SaddleWork| bench.sampled.while_typing(&opened.version, saddle);
+    let heights = |saddle: &SaddleWork| bench.sampled.while_typing(&opened.judged_as(), saddle);
     html! {
         div.title-row { h1 { "Plan, on trial" } p { a.button href=(to(&opened.name, "plan")) { "Back as it was" } } }
         p.say.doubt { span.mark aria-hidden="true" { "!" } " Tried: " (what) ". Nothing of it is kept. Pale: as it was. When the slot is cut so, read it again: the survey's stations “The slot” and “The new saddle”." }
@@ -73,10 +73,7 @@ mod tests {
     use crate::name::JobName;
 
     fn opened(name: &str) -> Opened {
-        let desk = Desk {
-            store: Box::<MemoryJobs>::default(),
-            profiles: Profiles::built_in(),
-        };
+        let desk = Desk::new(Box::<MemoryJobs>::default(), Profiles::built_in());
         let job = JobName::parse("a").unwrap();
         desk.store.create(&job, examples::text(name).unwrap()).unwrap();
         desk.open(&job).unwrap()

@@ -179,7 +179,8 @@ fn locked(bench: &Bench) -> Result<MutexGuard<'_, Option<Kept>>, NotMade> {
 /// Uses the programs of the job as it is: those kept, or fresh ones.
 fn made<T>(bench: &Bench, opened: &Opened, of: impl FnOnce(&Kept) -> T) -> Result<T, NotMade> {
     let mut kept = locked(bench)?;
-    let (name, version) = (opened.name.as_str(), opened.version.as_str());
+    let judged_as = opened.judged_as();
+    let (name, version) = (opened.name.as_str(), judged_as.as_str());
     let fits = kept.take().filter(|kept| kept.job == name && kept.version == version);
     let fresh = || Kept::made(name, version, opened.judged.planned(), &bench.checking);
     let fits = fits.or_else(fresh).ok_or(NotMade::Stopped)?;

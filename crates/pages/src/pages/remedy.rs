@@ -181,7 +181,7 @@ pub fn begin_after_neck(bench: &Bench, ask: &Ask) -> Reply {
         Ok(text) => text,
         Err(why) => return refused(&format!("The job for after the neck set cannot be written: {why}.")),
     };
-    if let Err(problems) = job::read(&text, &bench.desk().profiles) {
+    if let Err(problems) = job::read(&text, &bench.desk().stocked().profiles) {
         let first = problems.first().map_or_else(String::new, ToString::to_string);
         return refused(&format!(
             "The job for after the neck set would not be in order: {first}"

@@ -75,7 +75,9 @@ fn shown(bench: &Bench, opened: &Opened) -> Markup {
 
 /// How the sheets of a part are written; what was sampled of it before is taken.
 fn options(bench: &Bench, opened: &Opened, part: &PartWork, done: &Planned) -> SheetOptions {
-    part.options_beside(done.job.bench, |saddle| bench.sampled.heights(&opened.version, saddle))
+    part.options_beside(done.job.bench, |saddle| {
+        bench.sampled.heights(&opened.judged_as(), saddle)
+    })
 }
 
 /// The sheets of one part.

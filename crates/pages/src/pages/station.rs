@@ -93,7 +93,7 @@ fn screen(bench: &Bench, opened: &Opened, station: Option<Station>, told: &Told,
                 @if first_off { p.say.doubt { span.mark aria-hidden="true" { "!" } " " (interview.strings_off()) } }
                 (form(bench, opened, visit, "ask", told, each))
             }
-            aside id="live" tabindex="0" data-part="brief" aria-label="What follows" { (live::brief(bench, opened, None)) }
+            aside id="live" tabindex="0" data-part="brief" aria-label="What follows" { (live::brief(opened, None)) }
         }
     };
     Reply::Page(200, frame(bench, station.title(), Some((opened, Tab::Survey)), &main))

@@ -1,10 +1,11 @@
 //! The form of one station: what is asked open there, and folded what is as usual.
 
 use ::survey::{Interview, Kind, Station, Step, Visit};
+use job::{List, ShopKind};
 use maud::{Markup, html};
 
 use super::field::{Shown, blocks};
-use super::{hidden, to};
+use super::{hidden, shop_file, to};
 use crate::bench::Bench;
 use crate::desk::Opened;
 use crate::last_blank::LastBlank;
@@ -45,6 +46,7 @@ pub(super) fn form(
             input type="hidden" name="at" value=(visit.station.key());
             input type="hidden" name="view" value=(view);
             p.how { (visit.station.intro().join(" ")) }
+            (of_the_shop(visit))
             @if opened.judged.done.is_some() && matches!(visit.station, Station::Wanted | Station::Tuner) { p { a.button.quiet href=(to(&opened.name, "hear")) { "Listen to the strings" } } }
             // Enter goes on, whatever else may be pressed before.
             button.unseen tabindex="-1" aria-hidden="true" name="go" value="yes" { "Keep and go on" }
@@ -64,6 +66,29 @@ pub(super) fn form(
             }
         }
     }
+}
+
+/// The way to the shop's own things, where a list of them is chosen from.
+fn of_the_shop(visit: &Visit) -> Markup {
+    let mut kinds: Vec<ShopKind> = Vec::new();
+    for step in &visit.steps {
+        let (Kind::Name(list) | Kind::Names(list)) = step.question.kind else {
+            continue;
+        };
+        let kind = match list {
+            List::Machines => ShopKind::Machine,
+            List::Flats | List::Balls | List::Groovers | List::Saws => ShopKind::Cutter,
+            List::Cutting => ShopKind::Cutting,
+            List::Sets => ShopKind::Set,
+            List::Blanks => ShopKind::Material,
+            List::Tools => ShopKind::Tool,
+            List::StringMaterials | List::WrapMetals | List::Woods => continue,
+        };
+        if !kinds.contains(&kind) {
+            kinds.push(kind);
+        }
+    }
+    html! { @if !kinds.is_empty() { (shop_file::links(&kinds)) } }
 }
 
 /// What stands folded, in a line: what is taken, what is answered by no, what is left out.

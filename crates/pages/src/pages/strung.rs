@@ -74,8 +74,13 @@ fn form(bench: &Bench, opened: &Opened, done: &Planned, typed: Option<&Fields>, 
                 p.entry {
                     label for="strung-humidity" { "Humidity, per cent" }
                     @let value = typed.map_or_else(|| humidity(opened), |typed| typed.text(HUMIDITY).to_owned());
-                    input id="strung-humidity" name=(HUMIDITY) value=(value) autocomplete="off" inputmode="decimal" aria-describedby="strung-humidity-how";
-                    span.how id="strung-humidity-how" { "Hygrometer where it lay; the owner's sheet has it. May be left empty." }
+                    @let booked = booked(opened);
+                    input id="strung-humidity" name=(HUMIDITY) value=(value) autocomplete="off" inputmode="decimal" aria-describedby="strung-humidity-how" list=[(!booked.is_empty()).then_some("strung-booked")];
+                    @if !booked.is_empty() { datalist id="strung-booked" { @for (of, value) in &booked { option value=(value) { (value) " " (of) } } } }
+                    span.how id="strung-humidity-how" {
+                        "Hygrometer where it lay; the owner's sheet has it. May be left empty."
+                        @for (of, value) in &booked { " The book has " (value) " " (of) "." }
+                    }
                 }
                 p { button { "Keep these readings" } }
             }
@@ -107,9 +112,20 @@ fn kept(opened: &Opened, count: usize) -> Vec<Vec<String>> {
 
 /// The humidity in the file as text.
 fn humidity(opened: &Opened) -> String {
-    let table: Option<toml::Table> = opened.text.parse().ok();
-    let value = table.as_ref().and_then(|table| table.get("strung")?.get("humidity"));
-    match value {
+    value(opened, "strung", "humidity")
+}
+
+/// What the book has of humidity, the last first, each with when that was.
+fn booked(opened: &Opened) -> Vec<(&'static str, String)> {
+    let of = [("humidity_out", "when it left"), ("humidity_in", "when it came")];
+    let all = of.map(|(key, when)| (when, value(opened, "book", key))).into_iter();
+    all.filter(|(_, text)| !text.is_empty()).collect()
+}
+
+/// A value of the file as text; empty if there is none.
+fn value(opened: &Opened, table: &str, key: &str) -> String {
+    let read: Option<toml::Table> = opened.text.parse().ok();
+    match read.as_ref().and_then(|read| read.get(table)?.get(key)) {
         Some(toml::Value::String(text)) => text.clone(),
         Some(other) => other.to_string(),
         None => String::new(),

@@ -1,12 +1,13 @@
 //! How sure the plan is, and what to read next.
 
 use ::survey::Station;
+use job::ShopKind;
 use maud::{Markup, html};
 use work::{NextAsk, NextStep, Planned, SaddleWork, Shop};
 
 use super::station::setting_link;
 use super::told::of_plan;
-use super::{Tab, live, to};
+use super::{Tab, live, shop_file, to};
 use crate::bench::Bench;
 use crate::desk::Opened;
 use crate::figures::{both, cents, heads};
@@ -16,18 +17,18 @@ use crate::talk::{Ask, Reply};
 #[must_use]
 pub fn page(bench: &Bench, ask: &Ask) -> Reply {
     of_plan(bench, ask, Tab::Plan, Some("How sure it is"), |opened, done| {
-        shown(bench, opened, done)
+        shown(opened, done)
     })
 }
 
-fn shown(bench: &Bench, opened: &Opened, done: &Planned) -> Markup {
+fn shown(opened: &Opened, done: &Planned) -> Markup {
     let nut = done
         .nut_sureness(done.job.tolerance.sampling.confidence)
         .zip(done.nut());
     html! {
         div.title-row.tight { p.where { a href=(to(&opened.name, "plan")) { "To “Plan”" } } }
         h1 { "How sure it is" }
-        @for saddle in opened.judged.saddles() { (live::of_saddle(&saddle)) (of_saddle(bench, &saddle)) }
+        @for saddle in opened.judged.saddles() { (live::of_saddle(&saddle)) (of_saddle(opened, &saddle)) }
         @if let Some((sure, nut)) = nut {
             h2 { "The nut's slots" }
             (every_figure(&report::nut_tolerance_page(&done.job.title, &sure, nut.hazards(), done.job.bench)))
@@ -37,7 +38,7 @@ fn shown(bench: &Bench, opened: &Opened, done: &Planned) -> Markup {
     }
 }
 
-fn of_saddle(bench: &Bench, saddle: &SaddleWork) -> Markup {
+fn of_saddle(opened: &Opened, saddle: &SaddleWork) -> Markup {
     let shown_in = saddle.job.bench;
     let sure = match saddle.sureness(saddle.job.tolerance.sampling, &|_| {}) {
         Ok(sure) => sure,
@@ -57,14 +58,14 @@ fn of_saddle(bench: &Bench, saddle: &SaddleWork) -> Markup {
                 td { (both(shown_in, spread.proud)) }
             } } }
         } }
-        (next(bench, saddle))
+        (next(opened, saddle))
         (every_figure(&report::tolerance_page(&saddle.job.title, &sure, saddle.hazards(), shown_in)))
     }
 }
 
 /// What to read next: kinds of readings, then single ones, each with the chance after it.
-fn next(bench: &Bench, saddle: &SaddleWork) -> Markup {
-    let Ok(next) = saddle.next(&Shop::usual(&bench.desk.profiles), &NextAsk::default()) else {
+fn next(opened: &Opened, saddle: &SaddleWork) -> Markup {
+    let Ok(next) = saddle.next(&Shop::usual(&opened.stocked.profiles), &NextAsk::default()) else {
         return html! {};
     };
     let shown_in = saddle.job.bench;
@@ -74,6 +75,7 @@ fn next(bench: &Bench, saddle: &SaddleWork) -> Markup {
         h2 { "What to read next" }
         p { (report::now_words(&next, shown_in)) }
         @if !next.kinds.is_empty() { p { "By kinds of readings, with the chance after each:" } (list(&next.kinds)) }
+        (shop_file::links(&[ShopKind::Tool]))
         @if !next.singles.is_empty() { details { summary { "By single readings" } (list(&next.singles)) } }
     }
 }

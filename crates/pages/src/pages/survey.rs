@@ -51,7 +51,7 @@ pub(super) fn all(bench: &Bench, opened: &Opened, told: &Told, each: Option<&str
             (several(opened))
             div.beside {
                 div id="survey" data-view="survey" { (list(bench, opened, told, each)) }
-                aside id="live" tabindex="0" data-part="brief" aria-label="What follows" { (live::brief(bench, opened, None)) }
+                aside id="live" tabindex="0" data-part="brief" aria-label="What follows" { (live::brief(opened, None)) }
             }
         },
     };
@@ -217,16 +217,16 @@ fn told(bench: &Bench, ask: &Ask, opened: &Opened, was: &Judged, step: &Step, sa
 fn part(bench: &Bench, opened: &Opened, was: Option<&Judged>, which: &str, typed: bool) -> String {
     let heights = |saddle: &SaddleWork| {
         if typed {
-            bench.sampled.while_typing(&opened.version, saddle)
+            bench.sampled.while_typing(&opened.judged_as(), saddle)
         } else {
-            bench.sampled.heights(&opened.version, saddle)
+            bench.sampled.heights(&opened.judged_as(), saddle)
         }
     };
     match which {
         "whole" => live::whole(&opened.judged, &heights, was)
             .unwrap_or_else(|| super::told::why_no_plan(opened))
             .into_string(),
-        _ => live::brief(bench, opened, was).into_string(),
+        _ => live::brief(opened, was).into_string(),
     }
 }
 
