@@ -281,7 +281,10 @@ fn several_saddles_have_programs_and_sheets_each() {
         assert!(over.file(&format!("a-{name}-1.svg")).unwrap().contains(title));
         assert!(over.file(&format!("a-{name}.txt")).unwrap().starts_with(title));
     }
-    for name in ["a-on-edge-1.ngc", "a.txt", "a-1.svg", "a-middle-on-edge-1.ngc"] {
+    // The text of the whole job is the command's: every saddle in it.
+    let whole = over.file("a.txt").unwrap();
+    assert!(whole.contains("Bass saddle") && whole.contains("Treble saddle"), "{whole}");
+    for name in ["a-on-edge-1.ngc", "a-1.svg", "a-middle-on-edge-1.ngc"] {
         assert_eq!(over.file(name), Err(404), "{name}");
     }
 }
