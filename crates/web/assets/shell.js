@@ -246,11 +246,10 @@ function handOut(reply, at) {
 function show(html) {
   const page = new DOMParser().parseFromString(html, 'text/html');
   const hears = Boolean(page.querySelector('script[src="/hear.js"]'));
-  for (const gone of page.querySelectorAll('script, link[rel=stylesheet]')) gone.remove();
+  for (const gone of page.querySelectorAll('script, link[rel=stylesheet], link[rel=icon]')) gone.remove();
   const style = page.createElement('style');
   style.textContent = CSS_OF_PAGES;
   page.head.append(style);
-  for (const icon of page.querySelectorAll('link[rel=icon]')) icon.href = ICON;
   for (const link of page.querySelectorAll('a[href^="/"]')) link.setAttribute('href', `#${link.getAttribute('href')}`);
   for (const image of page.querySelectorAll('img[src^="/"]')) { image.dataset.from = image.getAttribute('src'); image.removeAttribute('src'); }
   if (MANIFEST) {
@@ -266,11 +265,13 @@ function show(html) {
     words.textContent = `! ${warning}`;
     page.querySelector('main').prepend(words);
   }
-  // Opened anew, a document has lost all that listened in it and in its window.
+  // Opened anew, a document has lost all that listened in it and in its window. Without an icon, if only for a moment, the browser would
+  // ask the host for one.
   document.open();
-  document.write('<!DOCTYPE html><html></html>');
+  document.write(`<!DOCTYPE html><html lang="en"><head><link rel="icon" href="${ICON}"></head><body></body></html>`);
   document.close();
-  document.replaceChild(document.adoptNode(page.documentElement), document.documentElement);
+  document.head.append(...[...page.head.children].map((child) => document.adoptNode(child)));
+  document.body.replaceWith(document.adoptNode(page.body));
   listening();
   for (const image of document.querySelectorAll('img[data-from]')) picture(image);
   pages(fetched, place, past, hears);
