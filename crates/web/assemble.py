@@ -48,7 +48,7 @@ def script(manifest):
         "ICON": "data:image/svg+xml," + quote(read(PAGES, "icon.svg")),
         "MANIFEST": MANIFEST if manifest else "",
         "SAMPLER": read(PAGES, "sampler.js"),
-        "WORKER": read(SHELL, "worker.js"),
+        "WORKER": read(SHELL, "worker.js") + read(HERE / "npm", "message.mjs").replace("export ", ""),
     }
     parts = ["(() => {\n'use strict';\n"]
     parts += [f"const {name} = {json.dumps(text)};\n" for name, text in constants.items()]

@@ -5,6 +5,7 @@
 //! This crate reads no files; the caller does.
 
 mod after_neck;
+mod as_typed;
 mod corrected;
 mod cross;
 mod cut_job;
@@ -45,6 +46,7 @@ mod text_form;
 mod unreadable;
 
 pub use after_neck::after_neck;
+pub use as_typed::as_typed;
 pub use corrected::{CorrectedError, corrected};
 pub use cut_job::{CutJob, outlined_among};
 pub use edit::{Edit, EditError};

@@ -79,50 +79,39 @@ fn spread(answers: &mut Answers, question: &Question, value: &Value) {
     match (question.spread, value) {
         (Spread::Ends | Spread::Strings | Spread::Listed, Value::Table(ends)) => {
             for side in ["bass", "treble"] {
-                if let Some(text) = ends.get(side).and_then(plain) {
+                if let Some(text) = ends.get(side).and_then(job::as_typed) {
                     answers.set(&end(side), &text);
                 }
             }
         }
         (Spread::Strings | Spread::Listed, Value::Array(list)) if question.kind == Kind::Length => {
-            let texts: Vec<String> = list.iter().filter_map(plain).collect();
+            let texts: Vec<String> = list.iter().filter_map(job::as_typed).collect();
             answers.set(&end("bass"), &texts.join("; "));
         }
         (Spread::Ends | Spread::Strings, value) => {
-            if let Some(text) = plain(value) {
+            if let Some(text) = job::as_typed(value) {
                 answers.set(&end("bass"), &text);
                 answers.set(&end("treble"), SAME);
             }
         }
         // A reading of the only string.
         (Spread::Listed, value) if question.kind == Kind::Length => {
-            if let Some(text) = plain(value) {
+            if let Some(text) = job::as_typed(value) {
                 answers.set(&end("bass"), &text);
             }
         }
         // One for each string, where the page asks for one for all: the file keeps them.
         (_, Value::Array(_)) if matches!(question.kind, Kind::Choice(_)) => {}
         (_, Value::Array(list)) => {
-            let texts: Vec<String> = list.iter().filter_map(plain).collect();
+            let texts: Vec<String> = list.iter().filter_map(job::as_typed).collect();
             let several = matches!(question.kind, Kind::Names(_) | Kind::Several(_));
             answers.set(key, &texts.join(if several { BETWEEN } else { " " }));
         }
         (_, value) => {
-            if let Some(text) = plain(value) {
+            if let Some(text) = job::as_typed(value) {
                 answers.set(key, &text);
             }
         }
-    }
-}
-
-/// A single value as it is typed.
-fn plain(value: &Value) -> Option<String> {
-    match value {
-        Value::String(text) => Some(text.clone()),
-        Value::Integer(number) => Some(number.to_string()),
-        Value::Float(number) => Some(number.to_string()),
-        Value::Boolean(yes) => Some(if *yes { "yes" } else { "no" }.to_owned()),
-        _ => None,
     }
 }
 
@@ -151,7 +140,7 @@ fn strings(answers: &mut Answers, job: &Table) {
     answers.set("ask.count", &most.max(asked).to_string());
     for (number, string) in spelled {
         for (field, value) in string {
-            if let Some(text) = plain(value) {
+            if let Some(text) = job::as_typed(value) {
                 answers.set(&format!("string.{number}.{field}"), &text);
             }
         }

@@ -63,6 +63,18 @@ pub(crate) enum Notice {
     },
 }
 
+impl Notice {
+    /// An entry that was refused for one reason.
+    pub(crate) fn refused(fields: &Fields, why: &str) -> Self {
+        Self::Refused {
+            fields: fields.clone(),
+            why: why.to_owned(),
+            told: Vec::new(),
+            of: None,
+        }
+    }
+}
+
 /// The last number that was given, and the notices with theirs, the latest last.
 type Numbered = (u64, VecDeque<(u64, Arc<Notice>)>);
 

@@ -6,6 +6,7 @@ use toml::{Table, Value};
 use toml_edit::{Array, ArrayOfTables, Item, Table as Entry, value};
 
 use crate::Problem;
+use crate::as_typed::as_typed;
 use crate::problem::ProblemKind;
 use crate::profiles::{Profiles, length, reading_words};
 
@@ -65,14 +66,14 @@ impl ShopTyped {
                     .for_each(|reads| typed.reads(reads)),
                 ("string", Value::Array(all)) => {
                     for string in all.iter().filter_map(Value::as_table) {
-                        let number = string.get("number").and_then(shown).unwrap_or_default();
+                        let number = string.get("number").and_then(as_typed).unwrap_or_default();
                         for (key, value) in string.iter().filter(|(key, _)| *key != "number") {
                             typed.put(format!("string.{number}.{key}"), value);
                         }
                     }
                 }
                 ("g" | "m" | "courses", Value::Array(words)) => {
-                    let words: Vec<String> = words.iter().filter_map(shown).collect();
+                    let words: Vec<String> = words.iter().filter_map(as_typed).collect();
                     typed.set(key, &words.join(" "));
                 }
                 (_, Value::Array(all)) => {
@@ -100,7 +101,7 @@ impl ShopTyped {
     }
 
     fn put(&mut self, key: String, value: &Value) {
-        if let Some(text) = shown(value) {
+        if let Some(text) = as_typed(value) {
             self.set(&key, &text);
         }
     }
@@ -216,17 +217,6 @@ impl ShopTyped {
             entry.entry("reads").or_insert_with(|| value(Array::new()));
         }
         entry
-    }
-}
-
-/// A value of a profile file as it is typed.
-fn shown(value: &Value) -> Option<String> {
-    match value {
-        Value::String(text) => Some(text.clone()),
-        Value::Integer(number) => Some(number.to_string()),
-        Value::Float(number) => Some(number.to_string()),
-        Value::Boolean(yes) => Some(if *yes { "yes" } else { "no" }.to_owned()),
-        _ => None,
     }
 }
 

@@ -243,15 +243,7 @@ pub fn keep(bench: &Bench, ask: &Ask) -> Reply {
     let Some(of) = Of::asked(&ask.fields, Some(&ask.fields), &stocked) else {
         return not_there(bench, ask);
     };
-    let refused = |why: &str| {
-        let notice = Notice::Refused {
-            fields: ask.fields.clone(),
-            why: why.to_owned(),
-            told: Vec::new(),
-            of: None,
-        };
-        bench.notices.see(&of.place(), notice)
-    };
+    let refused = |why: &str| bench.notices.see(&of.place(), Notice::refused(&ask.fields, why));
     let file = match of.kept(&stocked) {
         Ok(file) => file,
         Err(_) => return refused(""),

@@ -72,13 +72,9 @@ pub fn post(bench: &Bench, ask: &Ask) -> Reply {
         Err(reply) => return reply,
     };
     let refused = |why: &str| {
-        let notice = Notice::Refused {
-            fields: ask.fields.clone(),
-            why: why.to_owned(),
-            told: Vec::new(),
-            of: None,
-        };
-        bench.notices.see(&to(&opened.name, "text"), notice)
+        bench
+            .notices
+            .see(&to(&opened.name, "text"), Notice::refused(&ask.fields, why))
     };
     if opened.version.as_str() != ask.fields.text("version") {
         if ask.script {

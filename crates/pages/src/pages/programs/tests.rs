@@ -283,7 +283,10 @@ fn several_saddles_have_programs_and_sheets_each() {
     }
     // The text of the whole job is the command's: every saddle in it.
     let whole = over.file("a.txt").unwrap();
-    assert!(whole.contains("Bass saddle") && whole.contains("Treble saddle"), "{whole}");
+    assert!(
+        whole.contains("Bass saddle") && whole.contains("Treble saddle"),
+        "{whole}"
+    );
     for name in ["a-on-edge-1.ngc", "a-1.svg", "a-middle-on-edge-1.ngc"] {
         assert_eq!(over.file(name), Err(404), "{name}");
     }
