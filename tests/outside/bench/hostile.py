@@ -135,12 +135,7 @@ def main():
         link = http.client.HTTPConnection(server.host, server.port, timeout=20)
 
         def get(path):
-            try:
-                link.request("GET", path, headers={"Host": own})
-            except OSError:  # it hung up on what came before
-                link.close()
-                link.request("GET", path, headers={"Host": own})
-            return link.getresponse().read().decode("utf8", "replace")
+            return ask(link, "GET", path, None, {"Host": own})[1].decode("utf8", "replace")
 
         token = re.search(r'name="token" content="(\w+)"', get("/")).group(1)
         version = "0"
