@@ -6,7 +6,6 @@ import subprocess
 import tomllib
 from math import hypot, log2
 
-import listen_speed
 import numpy as np
 import pytest
 import recordings
@@ -111,9 +110,3 @@ def test_strings_and_refusals_of_the_whole_pool():
     command[-3:] = ["listen::refused"]
     done = subprocess.run(command, cwd=TREE, env=environment | {"BONEWRIGHT_PLUCKS": "6"}, capture_output=True, text=True)
     assert done.returncode == 0, done.stdout + done.stderr
-
-
-def test_hearing_is_fast(capsys):
-    with capsys.disabled():
-        print()
-        assert listen_speed.main() == 0

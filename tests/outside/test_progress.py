@@ -7,7 +7,7 @@ import subprocess
 from conftest import BINARY, TREE
 
 JOB = TREE / "examples" / "parlour-both.toml"
-COMMANDS = {"cut": ["cut", JOB, "--dry-run"], "tolerance": ["tolerance", JOB, "--samples", "500000"]}
+COMMANDS = {"cut": ["cut", JOB, "--dry-run"], "tolerance": ["tolerance", JOB, "--samples", "1200000"]}
 CLEARED = b"\r\x1b[2K"
 
 

@@ -8,7 +8,7 @@ use crate::text_form::TextForm;
 
 /// The tables of a job file in the order in which they are written.
 const TABLES: &str = "instrument strings string nut nut_blank present target slot bridge blank crown filing strung readings doubt assumed tolerance \
-                      uncertainty neck assess book cut nut_cut saddle";
+                      uncertainty neck assess book cut nut_cut saddle also";
 
 /// Places in the file between two tables that were there, so that new ones find room in their order; more than there are tables.
 const ROOM: isize = 100;
@@ -27,16 +27,36 @@ pub enum EditError {
 /// A job file's text under change.
 ///
 /// A value is named as problems name it: `title`, `slot.depth`, `slot.reference.height`, `instrument.relief.gap`; of a list of
-/// numbered tables by that number: `string.6.gauge`, the whole of it `string.6`. A table may have a header, stand in one line
-/// (`{ ... }`) or be written in dotted keys, and a list `[[string]]` or `[{ ... }]`.
+/// numbered tables by that number: `string.6.gauge`, the whole of it `string.6`; of another list by its place, from 1:
+/// `readings[2].depth`, `readings[2]`. A table may have a header, stand in one line (`{ ... }`) or be written in dotted keys, and a
+/// list `[[string]]` or `[{ ... }]`.
 #[derive(Debug, Clone)]
 pub struct Edit {
     document: DocumentMut,
     form: TextForm,
 }
 
-/// One step of a value's name, with the number of the table if it is in a list.
-type Step<'a> = (&'a str, Option<i64>);
+/// One step of a value's name, with which table it is if there is a list of them.
+type Step<'a> = (&'a str, Option<Which>);
+
+/// Which table of a list.
+#[derive(Debug, Clone, Copy)]
+enum Which {
+    /// The one with this number.
+    Number(i64),
+    /// The one in this place, from 0.
+    Place(usize),
+}
+
+impl Which {
+    /// Where it is among these.
+    fn among<'t, T: TableLike + ?Sized + 't>(self, mut list: impl Iterator<Item = Option<&'t T>>) -> Option<usize> {
+        match self {
+            Self::Number(number) => list.position(|table| table.and_then(number_of) == Some(number)),
+            Self::Place(place) => list.nth(place).map(|_| place),
+        }
+    }
+}
 
 impl Edit {
     /// Begins with a text; the empty one begins a new job.
@@ -124,19 +144,18 @@ impl Edit {
     /// Takes out a value or a table, with the remark above it. Whether it was there.
     pub fn remove(&mut self, field: &str) -> bool {
         let mut path = steps(field);
-        let Some((key, number)) = path.pop() else { return false };
+        let Some((key, which)) = path.pop() else { return false };
         let Some((table, _)) = self.find(&path) else {
             return false;
         };
-        let emptied = match (table.get_mut(key), number) {
+        let emptied = match (table.get_mut(key), which) {
             (_, None) => return table.remove(key).is_some(),
-            (Some(Item::ArrayOfTables(list)), number) => {
-                let at = list.iter().position(|table| number_of(table) == number);
+            (Some(Item::ArrayOfTables(list)), Some(which)) => {
+                let at = which.among(list.iter().map(Some));
                 at.map(|at| (list.remove(at), list.is_empty()).1)
             }
-            (Some(Item::Value(Value::Array(list))), number) => {
-                let own = |value: &Value| value.as_inline_table().is_some_and(|table| number_of(table) == number);
-                let at = list.iter().position(own);
+            (Some(Item::Value(Value::Array(list))), Some(which)) => {
+                let at = which.among(list.iter().map(Value::as_inline_table));
                 at.map(|at| (list.remove(at), list.is_empty()).1)
             }
             _ => None,
@@ -190,6 +209,12 @@ impl Edit {
     /// Whether there is a table of this name.
     pub(crate) fn has_table(&mut self, name: &str) -> bool {
         self.find(&steps(name)).is_some()
+    }
+
+    /// Whether a table of this name is there and has nothing but its number.
+    pub(crate) fn says_nothing(&mut self, name: &str) -> bool {
+        let found = self.find(&steps(name));
+        found.is_some_and(|(table, _)| table.iter().all(|(key, _)| key == "number"))
     }
 
     /// A value, and whether it stands within a line.
@@ -257,39 +282,46 @@ fn steps(field: &str) -> Vec<Step<'_>> {
     let mut steps: Vec<Step> = Vec::new();
     for part in field.split('.').filter(|part| !part.is_empty()) {
         match (part.parse(), steps.last_mut()) {
-            (Ok(number), Some((_, of @ None))) => *of = Some(number),
-            _ => steps.push((part, None)),
+            (Ok(number), Some((_, of @ None))) => *of = Some(Which::Number(number)),
+            _ => steps.push(placed(part).unwrap_or((part, None))),
         }
     }
     steps
 }
 
-fn number_of(table: &dyn TableLike) -> Option<i64> {
+/// `name[2]`: the second table of a list.
+fn placed(part: &str) -> Option<Step<'_>> {
+    let (name, place) = part.strip_suffix(']')?.split_once('[')?;
+    let place: usize = place.parse().ok()?;
+    Some((name, Some(Which::Place(place.checked_sub(1)?))))
+}
+
+fn number_of<T: TableLike + ?Sized>(table: &T) -> Option<i64> {
     table.get("number")?.as_integer()
 }
 
 /// A table in a table, and whether it stands within a line.
-fn child<'a>(table: &'a mut dyn TableLike, (name, number): Step) -> Option<(&'a mut dyn TableLike, bool)> {
-    match (table.get_mut(name)?, number) {
+fn child<'a>(table: &'a mut dyn TableLike, (name, which): Step) -> Option<(&'a mut dyn TableLike, bool)> {
+    match (table.get_mut(name)?, which) {
         (Item::Table(table), None) => Some((table, false)),
         (Item::Value(Value::InlineTable(table)), None) => Some((table, true)),
-        (Item::ArrayOfTables(list), number @ Some(_)) => {
-            let table = list.iter_mut().find(|table| number_of(*table) == number)?;
-            Some((table, false))
+        (Item::ArrayOfTables(list), Some(which)) => {
+            let at = which.among(list.iter().map(Some))?;
+            Some((list.get_mut(at)?, false))
         }
-        (Item::Value(Value::Array(list)), number @ Some(_)) => {
-            let mut tables = list.iter_mut().filter_map(Value::as_inline_table_mut);
-            Some((tables.find(|table| number_of(*table) == number)?, true))
+        (Item::Value(Value::Array(list)), Some(which)) => {
+            let at = which.among(list.iter().map(Value::as_inline_table))?;
+            Some((list.get_mut(at)?.as_inline_table_mut()?, true))
         }
         _ => None,
     }
 }
 
 /// Adds a table, written as the one that it is in. One that only holds another has no header.
-fn add(into: &mut dyn TableLike, (name, number): Step, place: Option<isize>, holds: bool) {
+fn add(into: &mut dyn TableLike, (name, which): Step, place: Option<isize>, holds: bool) {
     let mut table = Table::new();
     table.set_position(place);
-    let Some(number) = number else {
+    let Some(which) = which else {
         table.set_dotted(into.is_dotted());
         table.set_implicit(holds);
         if !into.contains_key(name) {
@@ -297,6 +329,8 @@ fn add(into: &mut dyn TableLike, (name, number): Step, place: Option<isize>, hol
         }
         return;
     };
+    // A place is that of a table that is there.
+    let Which::Number(number) = which else { return };
     table.insert("number", number.into());
     match into.get_mut(name) {
         None => drop(into.insert(name, Item::ArrayOfTables(ArrayOfTables::from_iter([table])))),

@@ -10,6 +10,7 @@ mod corrected;
 mod cross;
 mod cut_job;
 mod edit;
+mod entry;
 mod fields;
 mod format_table;
 mod head;
@@ -50,6 +51,10 @@ pub use as_typed::as_typed;
 pub use corrected::{CorrectedError, corrected};
 pub use cut_job::{CutJob, outlined_among};
 pub use edit::{Edit, EditError};
+pub use entry::{
+    EntryAbout, EntryFault, EntryKept, EntryKind, EntryPlace, entries, entry_fields, entry_question, kept_entry,
+    reading_key, without_entry,
+};
 pub use fields::{
     Field, Kind, List, NUT_MADE, Range, SADDLE_MADE, SADDLE_STAYS, SPELLED_OUT, Spread, Start, Station, Tool, When,
     fields,

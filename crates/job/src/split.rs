@@ -51,9 +51,10 @@ pub(crate) fn saddles<'a>(node: &Node<'a>) -> Option<Vec<OneOf<'a>>> {
     else {
         return node.refused(P::NotSaddles {});
     };
-    if let [one] = &list[..] {
-        return one.refused(P::OneSaddle {});
-    }
+    let alone = match &list[..] {
+        [one] => one.refused(P::OneSaddle {}),
+        _ => Some(()),
+    };
     let mut each: Vec<OneOf> = Vec::new();
     for node in &list {
         let table = node.table()?;
@@ -84,7 +85,7 @@ pub(crate) fn saddles<'a>(node: &Node<'a>) -> Option<Vec<OneOf<'a>>> {
             strings: strings.map(|(numbers, at)| (at, numbers)),
         });
     }
-    Some(each)
+    alone.map(|()| each)
 }
 
 /// Small letters, so that no two files are one where letters of both sizes are the same.

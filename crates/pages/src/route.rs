@@ -8,8 +8,8 @@ use crate::jobs::Version;
 use crate::name::JobName;
 use crate::notice::{Notice, with_words};
 use crate::pages::{
-    self, about, filing, hear, home, plan, programs, remedy, sheets, shop, shop_entry, station, strung, sureness,
-    survey, text, versions, work,
+    self, about, entries, entry, filing, hear, home, plan, programs, remedy, sheets, shop, shop_entry, station, strung,
+    sureness, survey, text, versions, work,
 };
 use crate::talk::{Ask, Fields, Method, Reply};
 
@@ -87,6 +87,9 @@ fn of_job(page: &str) -> Option<Route> {
         "after-neck" => post(remedy::begin_after_neck),
         "strung" => both(strung::page, |b, a| strung::post(b, a, false)),
         "work" => get(work::page),
+        "more" => get(entries::page),
+        "entry" => both(entry::page, entry::keep),
+        "entry-away" => post(entry::away),
         "text" => both(text::page, text::post),
         "answer" => post(survey::answer),
         "try" => post(survey::attempt),

@@ -19,14 +19,14 @@ CROWD, CROWD_HELD, CROWD_SECONDS = 500, 24, 25
 # up are still being checked.
 ALLOWED = {200, 303, 400, 403, 404, 405, 408, 409, 413, 414, 422, 431, 503}
 
-POSTED = ["answer", "try", "tick", "undo", "redo", "strung/try", "strung", "hear", "hear/try", "text"]
-PLACES = ["survey", "ask", "plan", "sheets", "filing", "strung", "hear", "hear?string=6", "work", "text", "programs?make=yes", "out/parlour.pdf", "out/parlour-on-edge-1.ngc", "out/parlour-nut-flat-1.ngc", "out/parlour-1.svg", "out/parlour-99.svg", "out/parlour.toml", "out/../../x", "out/%2e%2e%2fcanary.toml", "out/parlour-0.png", ""]
+POSTED = ["answer", "entry", "entry-away", "try", "tick", "undo", "redo", "strung/try", "strung", "hear", "hear/try", "text"]
+PLACES = ["survey", "ask", "more", "entry?of=readings", "entry?of=string&at=6", "entry?of=saddle", "plan", "sheets", "filing", "strung", "hear", "hear?string=6", "work", "text", "programs?make=yes", "out/parlour.pdf", "out/parlour-on-edge-1.ngc", "out/parlour-nut-flat-1.ngc", "out/parlour-1.svg", "out/parlour-99.svg", "out/parlour.toml", "out/../../x", "out/%2e%2e%2fcanary.toml", "out/parlour-0.png", ""]
 NAMES = ["parlour", "nylon-drop-in", "twelve-string", "baritone-ukulele", "none", "..", "%2e%2e", "../canary", "%2e%2e%2fcanary", "a%00b", "con",
          ".bonewright", "%F0%9F%8E%B8", "x" * 300, "parlour.toml", "new"]
-FIELDS = ["open", "fretted", "fret", "key", "text", "view", "part", "sure", "skip", "version", "string", "by", "mm", "shown", "done", "title", "name", "from", "a6", "a1", "c6", "g1", "back", "save", "v"]
+FIELDS = ["open", "of", "at", "read", "v.action_12[1]", "v.action_at[1].fret", "v.slot.depth.bass", "v.strings", "fretted", "fret", "key", "text", "view", "part", "sure", "skip", "version", "string", "by", "mm", "shown", "done", "title", "name", "from", "a6", "a1", "c6", "g1", "back", "save", "v"]
 KEYS = ["title", "unit", "target.action_12.bass", "slot.lean", "strings.set", "ask.count", "blank.land", "ask.board", "ask.nut", "string.3.gauge", "notes",
         "instrument.relief:gap", "present.cents_12", "bridge.string_exit", "nope", ""]
-VALUES = ["1", "-1", "0", "1e308", "-1e-308", "NaN", "inf", "3.2 mm", "1/0 in", "9" * 500, "deg", "9 deg", "spelled out", "yes", "12", "two radii", "82.4:0.01:1e-4:1e-6,82.4:0.01:1e-4:1e-6",
+VALUES = ["readings", "saddle", "string", "also", "doubt", "6 5 4", "1", "-1", "0", "1e308", "-1e-308", "NaN", "inf", "3.2 mm", "1/0 in", "9" * 500, "deg", "9 deg", "spelled out", "yes", "12", "two radii", "82.4:0.01:1e-4:1e-6,82.4:0.01:1e-4:1e-6",
           "../../etc/passwd", "/etc/passwd", "..\\..\\x", "<script>alert(1)</script>", "\"'\n\r\t", "\0", "\u202e", "é", "example:parlour", "job:../canary", "job:parlour",
           "set:light bronze 12-53", "[strung]\naction_12 = 1", "a = [[[[[[", "-", "ask", "plan", "whole"]
 

@@ -74,11 +74,14 @@ pub(super) const ROWS: &[Field] = &[
         .folded().ask(At::Wanted, "Finger behind the fret", "How far behind the crown the player presses. 0 leaves it out.").start_usual(),
     whole("string.number").from(1.0, 12.0).hint("Strings are numbered from 1, the treble-most, to 12 at most.").needed().value("1 is the treble-most; required"),
     number("string.stretch_factor", "").from(0.3, 3.0).usual(0.5, 2.0).hint("It is what the fit after stringing up found; 1 leaves the string as it is described.")
-        .value("0.3 to 3, no unit").page("factor on the string's stretch stiffness, as `bonewright fit` found it. Not beside a reading in `present.cents_12` of the same string"),
+        .value("0.3 to 3, no unit").page("factor on the string's stretch stiffness, as `bonewright fit` found it. Not beside a reading in `present.cents_12` of the same string")
+        .ask(At::Unasked, "Factor on its stretch", "What the fit after stringing up found; 1 leaves it as described."),
     number("string.bending_factor", "").from(0.1, 10.0).usual(0.4, 2.5).hint("It is what the fit after stringing up found; 1 leaves bending as the string is described.")
-        .value("0.1 to 10, no unit").page("further factor on its bending stiffness alone, as `bonewright fit` found it").default("1"),
+        .value("0.1 to 10, no unit").page("further factor on its bending stiffness alone, as `bonewright fit` found it").default("1")
+        .ask(At::Unasked, "Factor on its bending", "What the fit after stringing up found; 1 leaves it as described."),
     number("string.mass_factor", "").from(0.5, 2.0).usual(0.9, 1.1).hint("It is what the fit after stringing up found; 1 leaves the mass as the string is described.")
-        .value("0.5 to 2, no unit").page("factor on its weight per length, as `bonewright fit` found it").default("1"),
+        .value("0.5 to 2, no unit").page("factor on its weight per length, as `bonewright fit` found it").default("1")
+        .ask(At::Unasked, "Factor on its weight", "What the fit after stringing up found; 1 leaves it as described."),
     number("strings.ends", "").from(-1.0, 4.0).usual(0.5, 2.5).hint("It is 1 as published; half clamped ends make 1.1, a fret clamped by the finger 2.")
         .value("-1 to 4, no unit").page("how firmly the ends of the strings are held against bending: twice the fret's share of a clamp, and the saddle's, less the nut's").default("1"),
     number("strings.stand_off", "").from(-1.0, 2.0).usual(-0.5, 1.0).hint("It is 0 where strings bend sharply over the ridge, 1 by elastic theory; strings that took a set show about half.")

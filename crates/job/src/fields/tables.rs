@@ -17,8 +17,10 @@ pub(super) const ROWS: &[Field] = &[
 /// The keys of `[[saddle]]`: one of several saddles, with what of the common tables is its own.
 #[rustfmt::skip]
 pub(super) const SADDLES: &[Field] = &[
-    field("saddle.name", Kind::Text).needed().value("one word of letters and digits, such as `\"bass\"`; not `saddle`, `nut` or `both`").page("what pages, sheets, files and `--part` call it"),
-    field("saddle.strings", Kind::Other).needed().value("list of string numbers, such as `[6, 5, 4, 3]`").page("the strings it carries, which are neighbours; every string is carried by one saddle"),
+    field("saddle.name", Kind::Text).needed().value("one word of letters and digits, such as `\"bass\"`; not `saddle`, `nut` or `both`").page("what pages, sheets, files and `--part` call it")
+        .ask(At::Unasked, "Name", "One word: pages, sheets and files call it so."),
+    field("saddle.strings", Kind::Other).needed().value("list of string numbers, such as `[6, 5, 4, 3]`").page("the strings it carries, which are neighbours; every string is carried by one saddle")
+        .ask(At::Unasked, "Strings that it carries", "Their numbers, neighbours, such as 6 5 4 3. Every string is on one saddle."),
     field("saddle.slot", Kind::Table).value("table with keys of `[slot]`").page("its own slot").otherwise("each key as in `[slot]`"),
     field("saddle.bridge", Kind::Table).value("table with keys of `[bridge]`").page("the bridge around it").otherwise("each key as in `[bridge]`"),
     field("saddle.blank", Kind::Table).value("table with keys of `[blank]`").page("its own blank").otherwise("each key as in `[blank]`"),

@@ -1,8 +1,12 @@
 //! The pages.
 
 pub mod about;
+pub mod entries;
+pub mod entry;
+mod entry_form;
 mod field;
 pub mod filing;
+mod form;
 pub mod hear;
 pub mod home;
 mod list;
@@ -364,8 +368,8 @@ fn back_to(ask: &Ask) -> &str {
     const MOST: usize = 200;
     let back = ask.fields.text("back");
     let (page, query) = back.split_once('?').unwrap_or((back, ""));
-    let known =
-        Tab::ALL.iter().any(|tab| tab.1 == page) || matches!(page, "ask" | "hear" | "versions" | "about" | "sureness");
+    let known = Tab::ALL.iter().any(|tab| tab.1 == page)
+        || matches!(page, "ask" | "hear" | "versions" | "about" | "sureness" | "more");
     let plain = |c: char| c.is_ascii_alphanumeric() || "&=._-+%~:".contains(c);
     if known && query.len() <= MOST && query.chars().all(plain) {
         back

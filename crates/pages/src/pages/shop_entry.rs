@@ -1,8 +1,9 @@
 //! One thing of the shop as a form: begun from another, or one of the shop's own to be changed; kept only when it is sound.
 
-use job::{ShopFault, ShopField, ShopFile, ShopKind, ShopTake, ShopTyped, shop_entry, shop_fields};
+use job::{ShopFault, ShopField, ShopFile, ShopKind, ShopTyped, shop_entry, shop_fields};
 use maud::{Markup, html};
 
+use super::form::{FormSaid, TYPED, block, refused_words as said};
 use super::shop_file::{CHANGED, SHOP, Unsaved, at, named_by, proposed, save, there};
 use super::{frame, hidden, store_trouble, trouble};
 use crate::bench::Bench;
@@ -10,8 +11,6 @@ use crate::desk::Stocked;
 use crate::notice::Notice;
 use crate::talk::{Ask, Fields, Reply};
 
-/// What stands before the key of a field in the form, so that none is another's name.
-const TYPED: &str = "v.";
 /// Most strings of a set, as the reader has it.
 const STRINGS: usize = 12;
 
@@ -122,15 +121,11 @@ pub fn page(bench: &Bench, ask: &Ask) -> Reply {
             input type="hidden" name="version" value=(stocked.version().as_str());
             input type="hidden" name="kind" value=(of.kind.key());
             @if let Some(own) = &of.own { input type="hidden" name="own" value=(own); } @else { input type="hidden" name="from" value=(of.from); }
-            (blocks(&of, &faults))
+            (blocks(&of, &faults.iter().map(FormSaid::of_fault).collect::<Vec<_>>()))
             div.go { button.main { "Keep" } a.button.quiet href=(at(of.kind)) { "Leave it as it was" } }
         }
     };
     Reply::Page(200, frame(bench, &title, None, &main))
-}
-
-fn said(why: &str) -> Markup {
-    html! { p.say.refused role="alert" { span.mark aria-hidden="true" { "\u{2715}" } " " (why) } }
 }
 
 /// The fields in a row that belong together, and what they are called together: of one string, of one reading, of the axes.
@@ -154,13 +149,13 @@ fn grouped(fields: &[ShopField]) -> Vec<(String, Vec<&ShopField>)> {
 }
 
 /// The fields, in their order; readings that a tool does not take stand folded behind those that it takes.
-fn blocks(of: &Of, faults: &[ShopFault]) -> Markup {
+fn blocks(of: &Of, faults: &[FormSaid]) -> Markup {
     let groups = grouped(&of.fields);
     let is_empty = |(_, fields): &&(String, Vec<&ShopField>)| {
         fields.iter().all(|field| {
             field.key.starts_with("reads.")
                 && of.typed.get(&field.key).is_empty()
-                && !faults.iter().any(|(key, _)| *key == field.key)
+                && !faults.iter().any(|said| said.key == field.key)
         })
     };
     let is_last = |(_, fields): &&(String, Vec<&ShopField>)| fields.iter().any(|field| field.key == "source");
@@ -171,68 +166,6 @@ fn blocks(of: &Of, faults: &[ShopFault]) -> Markup {
         (shown(&open))
         @if !folded.is_empty() { details { summary { "Readings that it does not take" } (shown(&folded)) } }
         (shown(&last))
-    }
-}
-
-fn block(group: &str, fields: &[&ShopField], typed: &ShopTyped, faults: &[ShopFault]) -> Markup {
-    let is_named = fields.iter().any(|field| !field.group.is_empty());
-    let how = fields.first().filter(|field| !field.how.is_empty());
-    html! {
-        @match (group.is_empty(), is_named) {
-            (true, _) => { @for field in fields { (one(field, typed, faults, true)) } }
-            (false, false) => {
-                div.together.axes { @for field in fields { (one(field, typed, faults, false)) } }
-                @if let Some(field) = how { p.how id={ (id_of(field)) "-how" } { (field.how) } }
-            }
-            (false, true) => {
-                fieldset { legend { (group) } div.together { @for field in fields { (one(field, typed, faults, true)) } } }
-            }
-        }
-    }
-}
-
-/// What a field is called by in the page.
-fn id_of(field: &ShopField) -> String {
-    format!("f-{}", field.key.replace(['.', ' '], "-"))
-}
-
-/// One field; its line of what it is stands with it, or elsewhere.
-fn one(field: &ShopField, typed: &ShopTyped, faults: &[ShopFault], told: bool) -> Markup {
-    let id = id_of(field);
-    let (how, say) = (format!("{id}-how"), format!("{id}-say"));
-    let name = format!("{TYPED}{}", field.key);
-    let text = typed.get(&field.key);
-    let why: Vec<&str> = faults
-        .iter()
-        .filter(|(key, _)| *key == field.key)
-        .map(|(_, why)| why.as_str())
-        .collect();
-    let mut about = Vec::new();
-    if !field.how.is_empty() {
-        about.push(how.as_str());
-    }
-    if !why.is_empty() {
-        about.push(say.as_str());
-    }
-    let about = (!about.is_empty()).then(|| about.join(" "));
-    let invalid = (!why.is_empty()).then_some("true");
-    let unit = field.take.unit();
-    html! {
-        p.shop-field.wide[matches!(field.take, ShopTake::List)] {
-            label for=(id) { (field.title) @if !unit.is_empty() { span.unit { " " (unit) } } }
-            @match &field.take {
-                ShopTake::Choice(list) => select id=(id) name=(name) aria-describedby=[about] aria-invalid=[invalid] {
-                    @for (value, shown) in list { option value=(value) selected[value == text] { (shown) } }
-                },
-                ShopTake::YesNo => select id=(id) name=(name) aria-describedby=[about] aria-invalid=[invalid] {
-                    @for value in ["no", "yes"] { option value=(value) selected[value == text] { (value) } }
-                },
-                take => input id=(id) name=(name) value=(text) autocomplete="off" autocapitalize="none" spellcheck="false"
-                    inputmode=[matches!(take, ShopTake::Number(_) | ShopTake::Whole(_)).then_some("decimal")] aria-describedby=[about] aria-invalid=[invalid];
-            }
-            @if told && !field.how.is_empty() { span.how id=(how) { (field.how) } }
-            @if !why.is_empty() { span.say.refused id=(say) { span.mark aria-hidden="true" { "\u{2715}" } " " (why.join(" ")) } }
-        }
     }
 }
 

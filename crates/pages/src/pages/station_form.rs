@@ -1,11 +1,11 @@
 //! The form of one station: what is asked open there, and folded what is as usual.
 
 use ::survey::{Interview, Kind, Station, Step, Visit};
-use job::{List, ShopKind};
+use job::{EntryKind, List, ShopKind};
 use maud::{Markup, html};
 
 use super::field::{Shown, blocks};
-use super::{hidden, shop_file, to};
+use super::{entries, hidden, shop_file, to};
 use crate::bench::Bench;
 use crate::desk::Opened;
 use crate::last_blank::LastBlank;
@@ -47,6 +47,7 @@ pub(super) fn form(
             input type="hidden" name="view" value=(view);
             p.how { (visit.station.intro().join(" ")) }
             (of_the_shop(visit))
+            @if matches!(visit.station, Station::Wanted | Station::Each) && view == "ask" { p.small { "Beside this: " (entries::link(opened, EntryKind::String)) ", " (entries::link(opened, EntryKind::Tuning)) "." } }
             @if opened.judged.done.is_some() && matches!(visit.station, Station::Wanted | Station::Tuner) { p { a.button.quiet href=(to(&opened.name, "hear")) { "Listen to the strings" } } }
             // Enter goes on, whatever else may be pressed before.
             button.unseen tabindex="-1" aria-hidden="true" name="go" value="yes" { "Keep and go on" }
@@ -135,8 +136,8 @@ pub(super) fn several(opened: &Opened) -> Markup {
     html! {
         @if !names.is_empty() {
             p.say.doubt {
-                span.mark aria-hidden="true" { "!" } " Several saddles carry the strings: " (names.join(", ")) ". What is asked here of slot, bridge, blank and crown is what they have in common; what is one saddle's own stands in the "
-                a href=(to(&opened.name, "text")) { "file" } " under “saddle”, and takes the place of what stands here."
+                span.mark aria-hidden="true" { "!" } " Several saddles carry the strings: " (names.join(", ")) ". What is asked here of slot, bridge, blank and crown is what they have in common; what is one saddle's own stands under "
+                (entries::link(opened, EntryKind::Saddle)) ", and takes the place of what stands here."
             }
         }
     }

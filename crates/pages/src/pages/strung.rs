@@ -48,11 +48,7 @@ fn whole(bench: &Bench, opened: &Opened, typed: Option<&Fields>, found: &[Proble
 
 fn form(bench: &Bench, opened: &Opened, done: &Planned, typed: Option<&Fields>, found: &[Problem]) -> Markup {
     let kept = kept(opened, done.strings().count());
-    let unit = match done.job.unit {
-        LengthUnit::Millimetre => "millimetres",
-        LengthUnit::Inch => "inches",
-        LengthUnit::Thou => "thou",
-    };
+    let unit = bare(done.job.unit);
     html! {
         section aria-labelledby="read" {
             h2 id="read" { "Readings at pitch" }
@@ -85,6 +81,15 @@ fn form(bench: &Bench, opened: &Opened, done: &Planned, typed: Option<&Fields>, 
                 p { button { "Keep these readings" } }
             }
         }
+    }
+}
+
+/// What numbers without a unit are in.
+pub(super) fn bare(unit: LengthUnit) -> &'static str {
+    match unit {
+        LengthUnit::Millimetre => "millimetres",
+        LengthUnit::Inch => "inches",
+        LengthUnit::Thou => "thou",
     }
 }
 

@@ -1,13 +1,13 @@
 //! How sure the plan is, and what to read next.
 
 use ::survey::Station;
-use job::ShopKind;
+use job::{EntryKind, ShopKind, reading_key};
 use maud::{Markup, html};
 use work::{NextAsk, NextStep, Planned, SaddleWork, Shop};
 
 use super::station::setting_link;
 use super::told::of_plan;
-use super::{Tab, live, shop_file, to};
+use super::{Tab, entries, live, shop_file, to};
 use crate::bench::Bench;
 use crate::desk::Opened;
 use crate::figures::{both, cents, heads};
@@ -70,14 +70,29 @@ fn next(opened: &Opened, saddle: &SaddleWork) -> Markup {
     };
     let shown_in = saddle.job.bench;
     let numbers: Vec<u32> = saddle.job.instrument.strings.iter().map(|s| s.number).collect();
-    let list = |steps: &[NextStep]| html! { ol { @for (chance, what) in report::next_steps(steps, &numbers, shown_in) { li { (what) ": " b { (chance) } } } } };
+    let list = |steps: &[NextStep]| {
+        html! { ol { @for (step, (chance, what)) in steps.iter().zip(report::next_steps(steps, &numbers, shown_in)) {
+            li { (what) ": " b { (chance) } " " a.act href=(entered(opened, step)) aria-label={ "Type it in: " (what) } { "Type it in" } }
+        } } }
+    };
     html! {
         h2 { "What to read next" }
         p { (report::now_words(&next, shown_in)) }
         @if !next.kinds.is_empty() { p { "By kinds of readings, with the chance after each:" } (list(&next.kinds)) }
         (shop_file::links(&[ShopKind::Tool]))
         @if !next.singles.is_empty() { details { summary { "By single readings" } (list(&next.singles)) } }
+        p { "What was read besides the survey, and what of it does not count: " (entries::link(opened, EntryKind::Round)) ", " (entries::link(opened, EntryKind::Doubt)) "." }
     }
+}
+
+/// Where what a step reads is typed in.
+fn entered(opened: &Opened, step: &NextStep) -> String {
+    let query = form_urlencoded::Serializer::new(String::new())
+        .append_pair("of", EntryKind::Round.key())
+        .append_pair("read", reading_key(step.of))
+        .append_pair("with", &step.tool)
+        .finish();
+    format!("{}?{query}", to(&opened.name, "entry"))
 }
 
 fn every_figure(text: &str) -> Markup {

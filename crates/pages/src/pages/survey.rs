@@ -7,7 +7,7 @@ use serde_json::json;
 use super::field::Shown;
 use super::readings::block_key;
 use super::station_form::{form, several};
-use super::{Tab, frame, hidden, live, opened, steps, store_trouble, to, trouble, unchanged};
+use super::{Tab, entries, frame, hidden, live, opened, steps, store_trouble, to, trouble, unchanged};
 use crate::answers::is_choice;
 use crate::bench::Bench;
 use crate::desk::{Judged, Opened};
@@ -49,6 +49,7 @@ pub(super) fn all(bench: &Bench, opened: &Opened, told: &Told, each: Option<&str
             }
             div id="map" { (map(opened, interview, None)) }
             (several(opened))
+            (entries::links(opened))
             div.beside {
                 div id="survey" data-view="survey" { (list(bench, opened, told, each)) }
                 aside id="live" tabindex="0" data-part="brief" aria-label="What follows" { (live::brief(opened, None)) }

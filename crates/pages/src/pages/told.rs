@@ -4,7 +4,7 @@ use job::{Problem, Severity};
 use maud::{Markup, html};
 
 use super::readings::{block_key, name_of};
-use super::{Tab, frame, opened, refusals, to};
+use super::{Tab, entries, frame, opened, refusals, to};
 use crate::bench::Bench;
 use crate::desk::Opened;
 use crate::plain::plain;
@@ -44,7 +44,7 @@ fn field_of(opened: &Opened, problem: &Problem) -> Option<(String, Option<String
         let there = format!("{}?key={}#b-{}", to(&opened.name, "ask"), step.key(), block_key(&step));
         return Some((step.title(), Some(there)));
     }
-    name_of(&problem.field).map(|title| (title, None))
+    entries::of_problem(opened, &problem.field).or_else(|| name_of(&problem.field).map(|title| (title, None)))
 }
 
 /// A page of a job's plan under this tab, with a title of its own or the job's; where there is no plan yet, what is missing.
