@@ -558,6 +558,37 @@ if (make) {
   });
 }
 
+// A form that is kept as a whole: what was typed before and not kept is here again, and the hand keeps it. What was sent and came in is not.
+function lie(form, key, follow) {
+  const lines = [...form.querySelectorAll('input:not([type=hidden]), select, textarea')];
+  const drawn = (line) => (line.tagName === 'SELECT' ? ([...line.options].find((option) => option.defaultSelected) || line.options[0]).value : line.defaultValue);
+  const texts = (of) => JSON.stringify(lines.map(of));
+  const was = texts(drawn);
+  form.addEventListener('input', () => {
+    shelf.put(key, texts((line) => line.value), was);
+    follow();
+  });
+  form.addEventListener('submit', () => shelf.put(key, texts((line) => line.value), was, true));
+  const lies = shelf.get(key);
+  let old = [];
+  try { old = lies ? JSON.parse(lies.text) : []; } catch { /* nothing lies there */ }
+  if (lies && (lies.text === texts((line) => line.value) || lies.sent && lies.was !== was)) shelf.drop(key);
+  else if (old.length === lines.length) {
+    lines.forEach((line, i) => {
+      line.value = old[i];
+      if (old[i] !== drawn(line)) for (let fold = line.closest('details'); fold; fold = fold.parentElement.closest('details')) fold.open = true;
+    });
+    const back = document.createElement('button');
+    back.type = 'button';
+    back.className = 'quiet';
+    back.textContent = 'Leave it';
+    back.addEventListener('click', () => { shelf.drop(key); location.reload(); });
+    toast.textContent = lies.was === was ? 'What you typed and did not keep is here again. ' : 'What you typed and did not keep is here again; it was changed elsewhere meanwhile. ';
+    toast.append(back);
+    follow();
+  }
+}
+
 // Readings after stringing up: what is left follows while they are typed.
 const readings = document.getElementById('strung-form');
 if (readings) {
@@ -569,31 +600,12 @@ if (readings) {
     words.innerHTML = said.say;
     if (said.live) left.innerHTML = said.live;
   });
-  const lines = [...readings.querySelectorAll('input:not([type=hidden]), textarea')];
-  const texts = (of) => JSON.stringify(lines.map(of));
-  const was = texts((line) => line.defaultValue);
-  readings.addEventListener('input', () => {
-    shelf.put('strung', texts((line) => line.value), was);
-    follow();
-  });
-  readings.addEventListener('submit', () => shelf.put('strung', texts((line) => line.value), was, true));
-  // What was typed before and not kept is here again; the hand keeps it. What was sent and came in is not.
-  const lies = shelf.get('strung');
-  let old = [];
-  try { old = lies ? JSON.parse(lies.text) : []; } catch { /* nothing lies there */ }
-  if (lies && (lies.text === texts((line) => line.value) || lies.sent && lies.was !== was)) shelf.drop('strung');
-  else if (old.length === lines.length) {
-    lines.forEach((line, i) => { line.value = old[i]; });
-    const back = document.createElement('button');
-    back.type = 'button';
-    back.className = 'quiet';
-    back.textContent = 'Leave it';
-    back.addEventListener('click', () => { shelf.drop('strung'); location.reload(); });
-    toast.textContent = lies.was === was ? 'What you typed and did not keep is here again. ' : 'What you typed and did not keep is here again; other readings were kept meanwhile. ';
-    toast.append(back);
-    follow();
-  }
+  lie(readings, 'strung', follow);
 }
+
+// What a job has beside its survey.
+const entry = document.querySelector('form[data-lies]');
+if (entry) lie(entry, entry.dataset.lies, () => {});
 
 // Ticks.
 const work = document.getElementById('work');

@@ -126,7 +126,7 @@ impl<'a> Of<'a> {
             @else if !faults.is_empty() { (super::form::refused_words("Nothing was kept. What is to be mended stands at its field.")) }
             @for said in faults.iter().filter(|said| said.key.is_empty()) { (said.line()) }
             @if self.strings.is_empty() { p.say.doubt { span.mark aria-hidden="true" { "!" } " Say first which strings there are: " a href={ (to(&self.opened.name, "ask")) "?at=wanted" } { "Strings and wishes" } "." } }
-            form.stack.shop method="post" action=(to(&self.opened.name, "entry")) {
+            form.stack.shop method="post" action=(to(&self.opened.name, "entry")) data-lies=(self.lies()) {
                 (hidden(bench, Some(self.opened)))
                 input type="hidden" name="of" value=(self.kind.key());
                 @if let Some(at) = self.at { input type="hidden" name="at" value=(at); }
@@ -148,6 +148,14 @@ impl<'a> Of<'a> {
                 }
             }
         }
+    }
+
+    /// Under what the browser keeps what is typed and not kept: of a new one by how many there are.
+    fn lies(&self) -> String {
+        let known = about(self.opened, &self.strings);
+        let next = || entries(&self.opened.text, self.kind, &known).len() + 1;
+        let at = self.at.map_or_else(|| next().to_string(), |at| at.to_string());
+        format!("{} {at}", self.kind.key())
     }
 
     /// What lengths without a unit are in.

@@ -371,6 +371,10 @@ fn back_to(ask: &Ask) -> &str {
     let known = Tab::ALL.iter().any(|tab| tab.1 == page)
         || matches!(page, "ask" | "hear" | "versions" | "about" | "sureness" | "more");
     let plain = |c: char| c.is_ascii_alphanumeric() || "&=._-+%~:".contains(c);
+    if page == "entry" {
+        // What it was of may be gone then.
+        return "more";
+    }
     if known && query.len() <= MOST && query.chars().all(plain) {
         back
     } else {
