@@ -11,7 +11,7 @@ from pathlib import Path
 import numpy as np
 from scipy.optimize import least_squares
 
-FIXTURE = Path(__file__).resolve().parents[2] / "crates/evidence/tests/evidence/scipy.json"
+FIXTURE = Path(__file__).resolve().parents[2] / "tests/solve/src/evidence/scipy.json"
 
 
 def noise(count, seed):

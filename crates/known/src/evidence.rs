@@ -1,6 +1,6 @@
 //! All that was read of an instrument, adjusted.
 
-use crate::expect::{on_made, plainly};
+use crate::expect::{made_frame, on_made, plainly};
 use crate::{Figure, Known, KnownError, OverMade, Scene, Seen, SlotSeen, Strung};
 use instrument::{Readings, StrungInstrument, Uncertainty};
 
@@ -84,7 +84,8 @@ impl Evidence {
         let lanes = self.known.lanes(string);
         let off = plainly(self.known.estimate.state.as_slice(), &lanes);
         let there = scene.there(&off, false).ok()?;
-        on_made(&scene, string, self.strung.get(string)?, &there, &off)
+        let frame = made_frame(&scene, &there, &off)?;
+        on_made(&scene, string, self.strung.get(string)?, &there, &frame, &off)
     }
 
     /// Likeliest share of the elastic stand-off by which strings pass over their ridges.

@@ -5,10 +5,11 @@ use crate::rows::base;
 use crate::string::{exposed, over_bridge};
 use crate::{Figure, Missed, OverMade, Row, Scene, StringThere, Strung, There, What};
 use evidence::Model;
-use instrument::{At, NutReading, Of, SlotSurvey, StringLine, StringRun};
+use instrument::{At, Frame, NutReading, Of, SlotSurvey, StringLine, StringRun};
 use nalgebra::{DMatrix, DVector};
 use numerics::{DualStruct, Real, Slope};
 use std::cell::OnceCell;
+use std::rc::Rc;
 
 /// The rows of a scene, as a model of their figures.
 pub(crate) struct Rowed<'a> {
@@ -39,11 +40,18 @@ pub(crate) fn plainly<'s>(state: &'s [f64], lanes: &'s Lanes) -> impl Fn(usize) 
     move |lane| lanes[lane].map_or(0.0, |at| state[usize::from(at)])
 }
 
+/// The whole instrument on one visit; the made saddle's frame is worked out where a row asks for it.
+struct Visit {
+    there: Option<There<Slope<LANES>>>,
+    made: OnceCell<Option<Frame<Slope<LANES>>>>,
+}
+
 /// One string on one visit, worked out where a row asks for it.
 struct Worked {
     lanes: Lanes,
-    there: Option<There<Slope<LANES>>>,
+    visit: Rc<Visit>,
     string: OnceCell<Option<StringThere<Slope<LANES>>>>,
+    made: OnceCell<Option<OverMade<Slope<LANES>>>>,
 }
 
 impl Model for Rowed<'_> {
@@ -54,7 +62,7 @@ impl Model for Rowed<'_> {
     fn expect(&self, state: &[f64], expected: &mut DVector<f64>, slopes: &mut DMatrix<f64>) {
         let strings = self.scene.instrument.strings.len();
         let mut worked: Vec<((usize, u32), Worked)> = Vec::new();
-        let mut there: Vec<(u32, Option<There<Slope<LANES>>>)> = Vec::new();
+        let mut visits: Vec<(u32, Rc<Visit>)> = Vec::new();
         for (i, row) in self.rows.iter().enumerate() {
             let mut plain = 0.0;
             let mut of = |figure: Figure, slope: f64| {
@@ -99,23 +107,23 @@ impl Model for Rowed<'_> {
                         let lanes = lanes(self.figures, string, strings, row.visit);
                         let off = off(state, &lanes);
                         // What is the whole instrument's is the same in every string's lanes.
-                        let found = there
-                            .iter()
-                            .find(|(visit, _)| *visit == row.visit)
-                            .map(|(_, found)| *found);
-                        let found = found.unwrap_or_else(|| {
-                            let found = self.scene.there(&off, row.visit > 1).ok();
-                            there.push((row.visit, found));
-                            found
+                        let known = visits.iter().find(|(visit, _)| *visit == row.visit);
+                        let visit = known.map(|(_, visit)| Rc::clone(visit)).unwrap_or_else(|| {
+                            let there = self.scene.there(&off, row.visit > 1).ok();
+                            let made = OnceCell::new();
+                            let visit = Rc::new(Visit { there, made });
+                            visits.push((row.visit, Rc::clone(&visit)));
+                            visit
                         });
                         drop(off);
-                        let string = OnceCell::new();
+                        let (string, made) = (OnceCell::new(), OnceCell::new());
                         worked.push((
                             key,
                             Worked {
                                 lanes,
-                                there: found,
+                                visit,
                                 string,
+                                made,
                             },
                         ));
                         worked.len() - 1
@@ -145,10 +153,14 @@ impl Rowed<'_> {
     /// What a reading would be; `None` where it cannot be taken of this instrument.
     fn reading(&self, what: What, string: usize, work: &Worked, state: &[f64]) -> Option<Slope<LANES>> {
         let off = off(state, &work.lanes);
-        let there = work.there.as_ref()?;
+        let there = work.visit.there.as_ref()?;
         let (of, at) = match what {
             What::Read(of, at) => (of, at),
-            What::Strung(of, i) => return strung(&self.scene, of, i, self.strung.get(i)?, there, &off),
+            What::Strung(of, i) => {
+                let frame = || work.visit.made.get_or_init(|| made_frame(&self.scene, there, &off));
+                let over = || on_made(&self.scene, i, self.strung.get(i)?, there, frame().as_ref()?, &off);
+                return strung(&self.scene, of, i, work.made.get_or_init(over).as_ref()?, there);
+            }
             _ => return None,
         };
         let line = work.string.get_or_init(|| self.scene.string(string, there, &off));
@@ -157,16 +169,8 @@ impl Rowed<'_> {
 }
 
 /// What a reading would be over the made saddle.
-fn strung<R: Real>(
-    scene: &Scene,
-    of: Of,
-    string: usize,
-    strung: &Strung,
-    there: &There<R>,
-    off: &impl Fn(usize) -> R,
-) -> Option<R> {
+fn strung<R: Real>(scene: &Scene, of: Of, string: usize, over: &OverMade<R>, there: &There<R>) -> Option<R> {
     let run = scene.instrument.strings.get(string)?.run;
-    let over = on_made(scene, string, strung, there, off)?;
     match of {
         Of::Action { fret } => Some(over.string.line.action(&there.board, &run, fret)),
         Of::Clearance => Some(over.string.line.action(&there.board, &run, 1)),
@@ -178,16 +182,20 @@ fn strung<R: Real>(
     }
 }
 
-/// A string over the made saddle as it stands.
+/// Frame of the made saddle as it stands.
+pub(crate) fn made_frame<R: Real>(scene: &Scene, there: &There<R>, off: &impl Fn(usize) -> R) -> Option<Frame<R>> {
+    scene.made_frame(&scene.slot?, &there.board, off).ok()
+}
+
+/// A string over the made saddle, whose frame is this.
 pub(crate) fn on_made<R: Real>(
     scene: &Scene,
     string: usize,
     strung: &Strung,
     there: &There<R>,
+    frame: &Frame<R>,
     off: &impl Fn(usize) -> R,
 ) -> Option<OverMade<R>> {
-    let seen = scene.slot?;
-    let frame = scene.made_frame(&seen, &there.board, off).ok()?;
     let share = scene.share(string);
     let seat = off(MADE_SEAT[0]) * (1.0 - share) + off(MADE_SEAT[1]) * share;
     let missed = Missed {
@@ -195,7 +203,7 @@ pub(crate) fn on_made<R: Real>(
         back: off(MADE_BACK),
         slot: off(NEW_SLOT),
     };
-    scene.over_made(string, &strung.made, &missed, &frame, there, off)
+    scene.over_made(string, &strung.made, &missed, frame, there, off)
 }
 
 /// What a reading would be of the instrument at a state.

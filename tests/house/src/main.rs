@@ -693,3 +693,43 @@ fn a_crate_out_of_order_is_named() {
     assert_eq!(out_of_order(&order, "mid", manifest), ["mid imports top"]);
     assert!(out_of_order(&order, "cli", manifest).is_empty());
 }
+
+/// Lines that begin an example in a comment which would be run, if examples of its crate were.
+fn examples(text: &str) -> Vec<usize> {
+    let mut open = false;
+    let mut found = Vec::new();
+    for (at, line) in (1..).zip(text.lines()) {
+        let line = line.trim_start();
+        let Some(rest) = line.strip_prefix("///").or_else(|| line.strip_prefix("//!")) else {
+            open = false;
+            continue;
+        };
+        let Some(kind) = rest.trim_start().strip_prefix("```") else {
+            continue;
+        };
+        if !open && matches!(kind, "" | "rust" | "no_run" | "should_panic") {
+            found.push(at);
+        }
+        open = !open;
+    }
+    found
+}
+
+/// To look for examples costs a run of the compiler for each crate, so that it is off where there are none.
+#[test]
+fn no_example_in_a_comment_is_left_unrun() {
+    let mut left = Vec::new();
+    for folder in crates() {
+        let manifest = std::fs::read_to_string(folder.join("Cargo.toml")).unwrap();
+        let mut tree = Tree::new();
+        read_tree(&folder.join("src"), "", &mut tree);
+        if manifest.contains("doctest = false") {
+            let found = tree
+                .iter()
+                .flat_map(|(file, text)| examples(text).into_iter().map(move |at| (file, at)));
+            left.extend(found.map(|(file, at)| format!("{}/src/{file}:{at}", folder.display())));
+        }
+    }
+    assert_eq!(left, Vec::<String>::new(), "strike out doctest = false there");
+    assert_eq!(examples("/// a\n/// ```\n/// b\n/// ```\n/// ```text\n/// ```\n"), [2]);
+}

@@ -4,6 +4,15 @@
 #![allow(clippy::disallowed_methods)] // sines may be the platform's: what is held against ours does not come from the same source
 
 mod assess;
+mod evidence {
+    //! What the solver is held against.
+    mod guards;
+    mod net;
+    mod properties;
+    mod reference;
+    mod scipy;
+    mod straight;
+}
 mod instrument;
 mod known;
 mod listen {

@@ -1,6 +1,6 @@
 //! What must hold of every adjustment.
 
-use crate::straight::adjusted;
+use super::straight::adjusted;
 use evidence::{AdjustError, AskError, Estimate, Further, two_sided};
 use nalgebra::{DMatrix, DVector};
 use proptest::prelude::*;

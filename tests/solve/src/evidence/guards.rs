@@ -1,6 +1,6 @@
 //! Readings and questions that cannot be met, and readings that no one would believe.
 
-use crate::straight::{Straight, adjusted};
+use super::straight::{Straight, adjusted};
 use evidence::{AdjustError, AskError, Model, Reading, adjust};
 use nalgebra::{DMatrix, DVector};
 
