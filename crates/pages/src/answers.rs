@@ -94,6 +94,13 @@ fn spread(answers: &mut Answers, question: &Question, value: &Value) {
                 answers.set(&end("treble"), SAME);
             }
         }
+        (Spread::Paired, Value::Table(paired)) => {
+            for (name, key) in [("total", key.to_owned()), ("correlation", end("correlation"))] {
+                if let Some(text) = paired.get(name).and_then(job::as_typed) {
+                    answers.set(&key, &text);
+                }
+            }
+        }
         // A reading of the only string.
         (Spread::Listed, value) if question.kind == Kind::Length => {
             if let Some(text) = job::as_typed(value) {
@@ -258,11 +265,10 @@ mod tests {
                 continue; // overrides of a set and several saddles are no questions; the file keeps them
             }
             let again = interview(text);
-            let mut again = job::read(&again.job_text(), &profiles)
+            let again = job::read(&again.job_text(), &profiles)
                 .unwrap_or_else(|e| panic!("{name}: {e:?}\n{}", again.job_text()))
                 .job;
-            // How sure readings are is no question; the file keeps it.
-            again.uncertainty = own.uncertainty;
+            assert_eq!(again.uncertainty, own.uncertainty, "{name}");
             let [again, own] = [again, own].map(|job| figures(&work::planned(job)));
             assert_eq!(again.len(), own.len(), "{name}");
             for (a, b) in again.iter().zip(&own) {

@@ -186,6 +186,9 @@ impl Interview {
         if step.part == ValueAt::Treble && text.eq_ignore_ascii_case(SAME) {
             return Ok(SAME.to_owned());
         }
+        if step.part == ValueAt::Common {
+            return number(text, true);
+        }
         let said = |error: ReadError| self.refusal(step, &error);
         match step.question.kind {
             Kind::Text | Kind::Table | Kind::Other => {}
@@ -222,14 +225,14 @@ impl Interview {
                     .map(|n| n.to_string())
                     .ok_or_else(|| format!("read `{text}`: expected a whole number from {least} to {most}"));
             }
-            Kind::Number(_) => return number(text),
+            Kind::Number(_) => return number(text, step.question.range.least <= 0.0),
             Kind::Note => drop(frequency(text, 440.0).map_err(|e| e.to_string())?),
             Kind::Notes => {
                 self.counted(words(text).count(), "note")?;
                 words(text).try_for_each(|note| frequency(note, 440.0).map(drop).map_err(|e| e.to_string()))?;
             }
             Kind::Courses => return self.courses(text),
-            Kind::Cents if step.question.spread == Spread::One => drop(parse_cents(text).map_err(said)?),
+            Kind::Cents if step.question.spread != Spread::Listed => drop(parse_cents(text).map_err(said)?),
             Kind::Cents => {
                 self.counted(words(text).count(), "number")?;
                 words(text)
@@ -327,16 +330,21 @@ fn unquoted(text: &str, kind: Kind) -> &str {
     if quoted { inside.as_str().trim() } else { text }
 }
 
-/// A plain decimal number above 0.
-fn number(text: &str) -> Result<String, String> {
+/// A plain decimal number above 0, or from 0 up.
+fn number(text: &str, nought: bool) -> Result<String, String> {
     let plain = text.len() <= 12 && text.chars().all(|c| c.is_ascii_digit() || c == '.');
     let value = text
         .parse::<f64>()
         .ok()
-        .filter(|value| plain && value.is_finite() && *value > 0.0);
+        .filter(|value| plain && value.is_finite() && (nought || *value > 0.0));
+    let from = if nought {
+        "from 0 up, without a unit, such as 0.5"
+    } else {
+        "above 0, without a unit, such as 10.04"
+    };
     value
         .map(|value| value.to_string())
-        .ok_or_else(|| format!("read `{text}`: expected a decimal number above 0, without a unit, such as 10.04"))
+        .ok_or_else(|| format!("read `{text}`: expected a decimal number {from}"))
 }
 
 /// A text with points for its decimal commas, where it is plain that they are such: at most two figures follow each, no point stands

@@ -15,6 +15,8 @@ pub enum ValueAt {
     Bass,
     /// The treble end or treble string.
     Treble,
+    /// Of how sure a reading is: the share of it that readings have in common.
+    Common,
     /// The string of this number.
     Number(u32),
 }
@@ -52,6 +54,7 @@ impl Step {
         let title = self.question.title;
         match (self.part, self.question.spread) {
             (ValueAt::Whole, _) => title.to_owned(),
+            (ValueAt::Common, _) => format!("{title}, in common"),
             (ValueAt::Bass, Spread::Strings | Spread::Listed) => format!("{title}, bass string"),
             (ValueAt::Treble, Spread::Strings | Spread::Listed) => format!("{title}, treble string"),
             (ValueAt::Bass, _) => format!("{title}, bass end"),
@@ -74,6 +77,7 @@ pub(crate) fn key_of(key: &str, part: ValueAt) -> String {
         ValueAt::Whole => key.to_owned(),
         ValueAt::Bass => format!("{key}.bass"),
         ValueAt::Treble => format!("{key}.treble"),
+        ValueAt::Common => format!("{key}.correlation"),
         ValueAt::Number(n) => key.replacen("string.", &format!("string.{n}."), 1),
     }
 }
@@ -153,7 +157,8 @@ impl Interview {
                 .is_some_and(is_list)
         };
         match question.spread {
-            Spread::One | Spread::EachString | Spread::Paired => &[ValueAt::Whole],
+            Spread::One | Spread::EachString => &[ValueAt::Whole],
+            Spread::Paired => &[ValueAt::Whole, ValueAt::Common],
             Spread::Listed if !of_strings(question) => &[ValueAt::Whole],
             _ if self.string_count() == Some(1) => &[ValueAt::Bass],
             _ if of_strings(question) && list_given() => &[ValueAt::Bass],

@@ -60,7 +60,8 @@ pub(super) struct Shown<'a> {
 
 /// Steps that stand in one block: one question with both its ends.
 pub(super) fn blocks(steps: &[Step]) -> Vec<Vec<Step>> {
-    let together = |a: &Step, b: &Step| a.question.key == b.question.key && b.part == ValueAt::Treble;
+    let together =
+        |a: &Step, b: &Step| a.question.key == b.question.key && matches!(b.part, ValueAt::Treble | ValueAt::Common);
     steps.chunk_by(together).map(<[Step]>::to_vec).collect()
 }
 
@@ -81,6 +82,8 @@ fn end(step: &Step) -> &'static str {
         (ValueAt::Bass, Spread::Strings | Spread::Listed) => "Bass string",
         (ValueAt::Treble, Spread::Strings | Spread::Listed) => "Treble string",
         (ValueAt::Bass, _) => "Bass end",
+        (ValueAt::Common, _) => "In common",
+        (ValueAt::Whole, _) => "Sure to",
         _ => "Treble end",
     }
 }
