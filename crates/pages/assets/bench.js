@@ -138,8 +138,12 @@ function drawn(field) {
   const all = controls(field);
   if (all[0] && all[0].type === 'checkbox') return all.filter((input) => input.defaultChecked).map((input) => input.value).join(BETWEEN);
   if (all[0] && all[0].type === 'radio') { const on = all.find((input) => input.defaultChecked); return on ? on.value : ''; }
-  if (all[0] && all[0].tagName === 'SELECT') { const on = [...all[0].options].find((option) => option.defaultSelected); return on ? on.value : ''; }
-  const texts = all.map((input) => input.defaultValue.trim());
+  const stood = (input) => {
+    if (input.tagName !== 'SELECT') return input.defaultValue.trim();
+    const on = [...input.options].find((option) => option.defaultSelected);
+    return on ? on.value : '';
+  };
+  const texts = all.map(stood);
   if (field.dataset.join === undefined) return texts[0] || '';
   return texts.every((text) => !text) ? '' : texts.map((text) => text || field.dataset.blank).join(field.dataset.join);
 }

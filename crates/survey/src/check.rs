@@ -5,7 +5,7 @@ use strings::frequency;
 use units::{BenchUnit, LengthUnit, ReadError, parse_angle, parse_cents, parse_length};
 
 use crate::flow::{Interview, Step, ValueAt, key_of};
-use crate::question::{is_some, of_strings};
+use crate::question::{has_gaps, of_strings};
 use crate::values::{BETWEEN, course_sizes, is_list, list, words};
 use crate::{Kind, List, Spread, Start};
 
@@ -193,21 +193,27 @@ impl Interview {
         match step.question.kind {
             Kind::Text | Kind::Table | Kind::Other => {}
             Kind::Contour => return contour(text, unit).map_err(said),
-            Kind::YesNo | Kind::Choice(_) | Kind::Name(_) => return self.chosen(step, text),
-            Kind::Names(_) | Kind::Several(_) => {
-                let each: Result<Vec<String>, String> = list(text).map(|one| self.chosen(step, one)).collect();
-                return each.map(|each| each.join(BETWEEN));
-            }
-            Kind::Length | Kind::Angle if let Some(dotted) = dotted(text, unit) => return self.kept(step, &dotted),
-            Kind::Length if of_strings(step.question) && step.part == ValueAt::Bass && is_list(text) => {
+            Kind::Choice(_) if step.question.spread == Spread::AllOrEach && is_list(text) => {
                 self.counted(list(text).count(), "value")?;
-                let unread = |part: &str| is_some(step.question) && part == NOT_READ;
+                return self.each_chosen(step, text);
+            }
+            Kind::YesNo | Kind::Choice(_) | Kind::Name(_) => return self.chosen(step, text),
+            Kind::Names(_) | Kind::Several(_) => return self.each_chosen(step, text),
+            Kind::Length | Kind::Angle if let Some(dotted) = dotted(text, unit) => return self.kept(step, &dotted),
+            Kind::Length | Kind::Angle if of_strings(step.question) && step.part == ValueAt::Bass && is_list(text) => {
+                self.counted(list(text).count(), "value")?;
+                let unread = |part: &str| has_gaps(step.question) && part == NOT_READ;
+                let one = if step.question.kind == Kind::Angle {
+                    angle
+                } else {
+                    length
+                };
                 let parts: Result<Vec<String>, String> = list(text)
                     .map(|part| {
                         if unread(part) {
                             Ok(part.to_owned())
                         } else {
-                            length(part, unit).map_err(said)
+                            one(part, unit).map_err(said)
                         }
                     })
                     .collect();
@@ -241,6 +247,12 @@ impl Interview {
             }
         }
         Ok(text.to_owned())
+    }
+
+    /// Several choices, each as [`Interview::chosen`].
+    fn each_chosen(&self, step: &Step, text: &str) -> Result<String, String> {
+        let each: Result<Vec<String>, String> = list(text).map(|one| self.chosen(step, one)).collect();
+        each.map(|each| each.join(BETWEEN))
     }
 
     /// A choice by number, by name, or by the beginning of one name.

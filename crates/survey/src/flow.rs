@@ -3,7 +3,7 @@
 use job::Profiles;
 
 use crate::question::{is_some, of_strings};
-use crate::values::{has_pairs, is_list};
+use crate::values::{has_pairs, is_list, list};
 use crate::{Answers, Kind, Lists, Question, SPELLED_OUT, SetName, Spread, When, questions, settings};
 
 /// Which of a question's values a step asks for.
@@ -55,8 +55,8 @@ impl Step {
         match (self.part, self.question.spread) {
             (ValueAt::Whole, _) => title.to_owned(),
             (ValueAt::Common, _) => format!("{title}, in common"),
-            (ValueAt::Bass, Spread::Strings | Spread::Listed) => format!("{title}, bass string"),
-            (ValueAt::Treble, Spread::Strings | Spread::Listed) => format!("{title}, treble string"),
+            (ValueAt::Bass, Spread::Strings | Spread::Sparse | Spread::Listed) => format!("{title}, bass string"),
+            (ValueAt::Treble, Spread::Strings | Spread::Sparse | Spread::Listed) => format!("{title}, treble string"),
             (ValueAt::Bass, _) => format!("{title}, bass end"),
             (ValueAt::Treble, _) => format!("{title}, treble end"),
             (ValueAt::Number(n), _) => format!("String {n}: {}", lower_first(title)),
@@ -157,13 +157,13 @@ impl Interview {
                 .is_some_and(is_list)
         };
         match question.spread {
-            Spread::One | Spread::EachString => &[ValueAt::Whole],
+            Spread::One | Spread::EachString | Spread::AllOrEach => &[ValueAt::Whole],
             Spread::Paired => &[ValueAt::Whole, ValueAt::Common],
             Spread::Listed if !of_strings(question) => &[ValueAt::Whole],
             _ if self.string_count() == Some(1) => &[ValueAt::Bass],
             _ if of_strings(question) && list_given() => &[ValueAt::Bass],
             _ if self.skipped(question) => &[ValueAt::Bass],
-            Spread::Ends | Spread::Strings | Spread::Listed => &[ValueAt::Bass, ValueAt::Treble],
+            Spread::Ends | Spread::Strings | Spread::Sparse | Spread::Listed => &[ValueAt::Bass, ValueAt::Treble],
         }
     }
 
@@ -180,7 +180,8 @@ impl Interview {
         match when {
             When::Always => true,
             When::Never => false,
-            When::Is(key, value) => answer(key) == Some(value),
+            // Of each string by itself, one is enough.
+            When::Is(key, value) => answer(key).is_some_and(|text| text == value || list(text).any(|one| one == value)),
             When::Given(key) => answer(key).is_some(),
             When::SetChosen => answer("strings.set").is_some_and(|set| set != SPELLED_OUT),
             When::Pairs => match self.set() {

@@ -128,7 +128,8 @@ impl Interview {
             return self.paired(question);
         }
         let text = self.answers.given(&step.key()).filter(|text| *text != SPELLED_OUT)?;
-        if of_strings(question) && values::is_list(text) {
+        let may_be_list = of_strings(question) || question.spread == Spread::AllOrEach;
+        if may_be_list && values::is_list(text) {
             return Some(values::list(text).map(|text| scalar(question, text)).collect());
         }
         let treble = key_of(question.key, ValueAt::Treble);

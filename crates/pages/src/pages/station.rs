@@ -305,6 +305,7 @@ pub fn post(bench: &Bench, ask: &Ask) -> Reply {
     {
         blank.put(&mut fields);
     }
+    let asked_before = asked(&before, station);
     let (now, made, mut told) = keep(bench, before, station, &fields);
     if let Some(made) = &made
         && let Err(error) = bench.desk().save_of(&name, &version, made)
@@ -313,7 +314,12 @@ pub fn post(bench: &Bench, ask: &Ask) -> Reply {
     }
     let each = ask.fields.get("each");
     if station.is_setting() && each.is_none() && told.is_empty() {
-        return Reply::See(to(&name, from_page(station).0));
+        // What is asked only now has not been looked at yet.
+        let more = asked(&now, station).iter().any(|key| !asked_before.contains(key));
+        return Reply::See(match more {
+            true => format!("{}?at={}", to(&name, "ask"), station.key()),
+            false => to(&name, from_page(station).0),
+        });
     }
     let next = now
         .interview
@@ -382,6 +388,15 @@ fn overtaken(bench: &Bench, ask: &Ask, view: &str) -> Option<Reply> {
     };
     let there = format!("{}?at={}", to(&now.name, view), station.key());
     Some(bench.notices.see(&there, notice))
+}
+
+/// Keys of what is asked at a setting.
+fn asked(opened: &Opened, station: Station) -> BTreeSet<&'static str> {
+    let steps = opened.interview.iter().flat_map(Interview::settings);
+    steps
+        .filter(|step| step.question.station == station)
+        .map(|step| step.question.key)
+        .collect()
 }
 
 /// What this station alone still waits for.
@@ -531,12 +546,20 @@ total = \"4 thou\"
 correlation = 0.75
 ";
 
+    /// The crown as it stands, string by string, as far as it was read.
+    const CROWN: &str = "crown = [\"flat\", \"facet\", \"facet\", \"rounded\", \"planned\", \"flat\"] # looked at
+fall = [\"-\", 12, \"13 deg\", \"-\", \"-\", \"-\"]
+radius = [\"-\", \"-\", \"-\", \"1 mm\", \"-\", \"-\"]
+contact_back = [\"2 mm\", \"-\", 0.08, \"-\", \"-\", \"2.5 mm\"]
+action_12 = { bass = \"3 mm\", treble = \"2.6 mm\" }";
+
     /// Every setting of every example, read into the page and kept again, leaves the file as it is.
     #[test]
     fn settings_of_the_examples_stay_as_they_are() {
         let more = |extra: &str| include_str!("../../../../examples/parlour.toml").to_owned() + extra;
         let sure = more(SURE);
-        let made = [("sure", sure.as_str())];
+        let crown = more("").replace("crown = \"flat\"", CROWN);
+        let made = [("sure", sure.as_str()), ("crown", crown.as_str())];
         for (name, text) in crate::examples::EXAMPLES.into_iter().chain(made) {
             let bench = Bench::new(Box::<MemoryJobs>::default(), Profiles::built_in(), "token".to_owned());
             let job = JobName::parse("a").unwrap();
@@ -636,6 +659,59 @@ correlation = 0.75
             assert!(told.contains("Not kept: ") && told.contains(why), "{fields}");
         }
         assert_eq!(sure("slot_depth"), value("\"0 in\""));
+    }
+
+    /// A crown that differs from string to string is kept as such, with what was read of some strings alone.
+    #[test]
+    fn the_crown_is_told_string_by_string() {
+        let bench = Bench::new(Box::<MemoryJobs>::default(), Profiles::built_in(), "token".to_owned());
+        let parlour = include_str!("../../../../examples/parlour.toml");
+        bench
+            .desk()
+            .store
+            .create(&JobName::parse("a").unwrap(), parlour)
+            .unwrap();
+        let filing = |key: &str| {
+            let table: toml::Table = text(&bench).parse().unwrap();
+            table.get("filing").and_then(|all| all.get(key)).cloned()
+        };
+        let value = |text: &str| text.parse::<toml::Value>().ok();
+        let send = |fields: &str| keep(&bench, &format!("at=crown&view=ask&go=yes&{fields}"));
+        let each = |key: &str, texts: [&str; 6]| texts.map(|text| format!("&l.filing.{key}={text}")).concat();
+        // What is asked only of such a crown is asked at once.
+        let crowns = each("crown", ["flat", "", "facet", "flat", "rounded", "flat"]);
+        let to = send(&crowns);
+        assert!(matches!(&to, Reply::See(to) if to == "/job/a/ask?at=crown"), "{to:?}");
+        assert_eq!(
+            filing("crown"),
+            value("[\"flat\", \"planned\", \"facet\", \"flat\", \"rounded\", \"flat\"]")
+        );
+        let figures = each("fall.bass", ["", "", "12", "", "", ""])
+            + &each("radius.bass", ["", "", "", "", "1+mm", ""])
+            + &each("contact_back.bass", ["2+mm", "", "", "", "", "2.5+mm"]);
+        let to = send(&figures);
+        assert!(matches!(&to, Reply::See(to) if to == "/job/a/filing"), "{to:?}");
+        for (key, kept) in [
+            ("fall", "[\"-\", \"-\", \"12 deg\", \"-\", \"-\", \"-\"]"),
+            ("radius", "[\"-\", \"-\", \"-\", \"-\", \"1 mm\", \"-\"]"),
+            ("contact_back", "[\"2 mm\", \"-\", \"-\", \"-\", \"-\", \"2.5 mm\"]"),
+        ] {
+            assert_eq!(filing(key), value(kept), "{key}");
+        }
+        let opened = bench.desk().open(&JobName::parse("a").unwrap()).unwrap();
+        assert!(opened.judged.done.is_some(), "{:?}", opened.judged.problems);
+        // One for all again, and nothing of one's own.
+        send("v.filing.crown=flat&v.filing.contact_back.bass=2+mm&v.filing.contact_back.treble=2.2+mm");
+        assert_eq!(filing("crown"), value("\"flat\""));
+        assert_eq!(
+            filing("contact_back"),
+            value("{ bass = \"2 mm\", treble = \"2.2 mm\" }")
+        );
+        send(&each("crown", [""; 6]));
+        assert_eq!(filing("crown"), None);
+        // A name that is none is told at its field.
+        let told = page(&bench, send(&each("crown", ["flat", "", "round", "nowhere", "", ""])));
+        assert!(told.contains("Not kept: ") && told.contains("nowhere"), "{told}");
     }
 
     /// What is sound is kept, what is not is told at its field, and one stays until it is mended.
