@@ -82,7 +82,9 @@ fn of_the_shop(visit: &Visit) -> Markup {
             List::Sets => ShopKind::Set,
             List::Blanks => ShopKind::Material,
             List::Tools => ShopKind::Tool,
-            List::StringMaterials | List::WrapMetals | List::Woods => continue,
+            List::StringMaterials => ShopKind::StringMaterial,
+            List::WrapMetals => ShopKind::Wrap,
+            List::Woods => continue,
         };
         if !kinds.contains(&kind) {
             kinds.push(kind);
