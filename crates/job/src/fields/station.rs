@@ -170,7 +170,7 @@ impl Station {
             Self::Seat => &["In hand: a short straightedge, feelers, a depth rod. Strings off, nut out."],
             Self::NutBlank => &["In hand: a caliper, and the piece you will make the nut from."],
             Self::Blank => &["In hand: a caliper, and the piece you will make the saddle from."],
-            Self::Book => &["For the bench's book. No reading, and nothing that is made depends on it."],
+            Self::Book => &["For the bench's book. Nothing that is made depends on it."],
             Self::Cutting | Self::CuttingNut => {
                 &["For a small router or mill. What is left empty is as usual; measure stock and jaws."]
             }
