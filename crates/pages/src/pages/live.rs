@@ -66,11 +66,27 @@ fn whole_saddle(saddle: &SaddleWork, heights: &Heights, was: Option<&Plan>) -> M
         @if let Some(shared) = saddle.wishes() { (wishes(&shared, job.bench)) }
         section aria-labelledby=(id("cuts")) {
             h2 id=(id("cuts")) { "Cut at each string" }
-            p.how { "The blank as it leans; the nut is to the left. Lengths in " (job.bench.name()) "." span.js-only { " Drag a contact to see what filing it there costs." } }
-            div.cuts { @for s in &plan.strings { (picture(section(plan, s, job.bench, was))) } }
+            p.how { "The blank as it leans; the nut is to the left. Lengths in " (job.bench.name()) "." span.js-only { " Drag a contact, or move the slider below it, to see what filing it there costs." } }
+            div.cuts { @for s in &plan.strings { div.cut-one { (picture(section(plan, s, job.bench, was))) (slider(plan, s)) } } }
             div.costs-of hidden { div aria-live="polite" {} a href="#cuts" { "Go on from here on “Filing”" } }
         }
         (other_notes(&notes, &id("notes")))
+    }
+}
+
+/// Moves a contact as far as the blank goes, the way of the picture: forward is to the left. It counts in steps of so many millimetres. For
+/// the script alone.
+fn slider(plan: &Plan, string: &StringPlan) -> Markup {
+    /// Steps of the slider over the blank's thickness.
+    const FINE: f64 = 100.0;
+    let step = plan.blank.thickness / FINE;
+    let reach = |mm: f64| (mm.max(0.0) / step).floor();
+    let (forward, back) = (reach(string.contact.b), reach(plan.blank.thickness - string.contact.b));
+    html! {
+        div.cut-by {
+            input type="range" dir="rtl" value="0" min=(-back) max=(forward) data-step=(format!("{step:.5}")) data-string=(string.number)
+                aria-label={ "String " (string.number) ", contact forward or back" };
+        }
     }
 }
 
