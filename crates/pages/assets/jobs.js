@@ -80,5 +80,5 @@
   const bring = (tab) => { tabs.scrollLeft = tab.offsetLeft - (tabs.clientWidth - tab.offsetWidth) / 2; };
   const here = tabs && tabs.querySelector('a[aria-current]');
   if (here) bring(here);
-  if (tabs) tabs.addEventListener('focusin', (event) => bring(event.target));
+  if (tabs) tabs.addEventListener('focusin', (event) => { if (event.target.matches(':focus-visible')) bring(event.target); });
 }
