@@ -80,7 +80,7 @@ impl Assessed<'_> {
     /// What a finding is about, and where its figure is written if that is not where it is asked for.
     fn name(&self, finding: &Finding) -> &'static str {
         match (finding.topic, self.air) {
-            (Topic::Humidity, Some(AirFrom::Book)) => "humidity, by the book",
+            (Topic::Humidity, Some(AirFrom::Book)) => "Humidity, by the book",
             (topic, _) => topic::name(topic),
         }
     }
