@@ -73,7 +73,7 @@ fn value(row: &Field) -> String {
     };
     let all = match row.spread {
         Spread::Ends => format!("end, {one}"),
-        Spread::Strings => format!("{one} per string"),
+        Spread::Strings | Spread::Sparse => format!("{one} per string"),
         Spread::Paired => "paired".to_owned(),
         _ => one,
     };

@@ -7,7 +7,7 @@ use crate::{Compensation, Front, NutBlank, NutError, NutSurvey, OpenString, Top,
 use numerics::math;
 use std::ops::Range;
 
-use instrument::{Board, NewGap, NutReading, SlotSurvey, StringLine, StrungInstrument};
+use instrument::{Board, NewGap, StrungInstrument};
 use saddle::SaddleSurvey;
 use strings::Criterion;
 
@@ -305,36 +305,13 @@ fn checked(strings: usize, solved: bool, nut: &NutSurvey) -> Result<(), NutError
 fn shifted(survey: &SaddleSurvey, plan: &saddle::Plan, setback: f64) -> SaddleSurvey {
     let mut survey = survey.clone();
     let board = survey.board;
-    let last = survey.strings.len().saturating_sub(1);
-    for (i, (s, planned)) in survey.strings.iter_mut().zip(&plan.strings).enumerate() {
-        // Both wishes of an action have made one line, which stays.
-        let action = s.action_12(&board);
-        (s.target_action, s.action_at) = (action, None);
-        let now = s
-            .present_nut
-            .map(|reading| (s.nut_x, reading.height(&board, &s.run, s.nut_x)));
-        let gap_1 = |line: StringLine| line.action(&board, &s.run, 1);
-        // A nut that stays keeps its height at the new place too.
-        if let (None, Some((_, z))) = (s.new_gap, now) {
-            let kept = slot::line(&board, &s.run, (board.fret_x(0, &s.run) - setback, z), action);
-            s.new_gap = Some(NewGap::Open(gap_1(kept)));
+    for (i, planned) in plan.strings.iter().enumerate() {
+        if let Some(s) = survey.strings.get_mut(i) {
+            // Both wishes of an action have made one line, which stays.
+            (s.target_action, s.action_at) = (s.action_12(&board), None);
+            s.criterion = Criterion::BestFit;
         }
-        // A gap held at fret 3 is read at the present nut; its line is kept as gaps of the open string, which know of no nut. A
-        // reference saddle was placed on that line.
-        if let (Some(NutReading::HeldAtThree { .. }), Some(nut)) = (s.present_nut, now) {
-            let action_12 = match &survey.slot {
-                SlotSurvey::Reference([bass, _]) if i == 0 => bass.action_12,
-                SlotSurvey::Reference([_, treble]) if i == last => treble.action_12,
-                _ => action,
-            };
-            let clearance = gap_1(slot::line(&board, &s.run, nut, action_12));
-            s.present_nut = Some(NutReading::Open { clearance, action_12 });
-        }
-        s.model = planned.string.model;
-        s.stretch_found = planned.stretch_found;
-        s.measured = None;
-        s.criterion = Criterion::BestFit;
-        s.nut_x = board.fret_x(0, &s.run) - setback;
+        survey.move_nut(i, planned, setback);
     }
     survey
 }

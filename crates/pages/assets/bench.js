@@ -138,8 +138,12 @@ function drawn(field) {
   const all = controls(field);
   if (all[0] && all[0].type === 'checkbox') return all.filter((input) => input.defaultChecked).map((input) => input.value).join(BETWEEN);
   if (all[0] && all[0].type === 'radio') { const on = all.find((input) => input.defaultChecked); return on ? on.value : ''; }
-  if (all[0] && all[0].tagName === 'SELECT') { const on = [...all[0].options].find((option) => option.defaultSelected); return on ? on.value : ''; }
-  const texts = all.map((input) => input.defaultValue.trim());
+  const stood = (input) => {
+    if (input.tagName !== 'SELECT') return input.defaultValue.trim();
+    const on = [...input.options].find((option) => option.defaultSelected);
+    return on ? on.value : '';
+  };
+  const texts = all.map(stood);
   if (field.dataset.join === undefined) return texts[0] || '';
   return texts.every((text) => !text) ? '' : texts.map((text) => text || field.dataset.blank).join(field.dataset.join);
 }
@@ -489,9 +493,16 @@ if (filed) {
   for (const end of ['pointerup', 'pointercancel']) filed.addEventListener(end, () => { drag = null; });
 }
 
-// A contact dragged on the plan: what filing it there would cost stands below. Nothing is changed by it.
+// A contact dragged on the plan, or moved by the slider below it: what filing it there would cost stands below. Nothing is changed by it.
 if (live) {
   let drag = null;
+  const gripOf = (slider) => slider.closest('.cut-one').querySelector('.grip');
+  // It goes back where it is.
+  const leave = (slider) => {
+    gripOf(slider).removeAttribute('transform');
+    slider.value = 0;
+    slider.removeAttribute('aria-valuetext');
+  };
   const cost = newest(async (at, string, mm) => {
     const said = await ask('filing', { string, mm: String(mm) }, true);
     if (!said || said.state === 'refused') return;
@@ -499,8 +510,17 @@ if (live) {
     place.hidden = false;
     place.firstElementChild.innerHTML = said.live;
     place.lastElementChild.href = `/job/${job}/filing?string=${string}&by=${encodeURIComponent(said.by)}`;
-    if (drag && drag.grip === at) at.setAttribute('transform', `translate(${(-said.mm * drag.unit).toFixed(2)} 0)`);
+    const slider = at.closest('.cut-one').querySelector('.cut-by input');
+    if (document.activeElement === slider && Number(slider.value)) slider.setAttribute('aria-valuetext', `${said.mm < 0 ? 'back' : 'forward'} ${said.by.replace(/^[-\u2212]/, '')}`);
+    else if (!drag || drag.grip !== at) return;
+    at.setAttribute('transform', `translate(${(-said.mm * Number(at.dataset.unit)).toFixed(2)} 0)`);
   });
+  const isSlider = (one) => one.matches('.cut-by input');
+  live.addEventListener('input', (event) => {
+    if (isSlider(event.target)) cost(gripOf(event.target), event.target.dataset.string, event.target.value * event.target.dataset.step);
+  });
+  live.addEventListener('keydown', (event) => { if (event.key === 'Escape' && isSlider(event.target)) leave(event.target); });
+  live.addEventListener('focusout', (event) => { if (isSlider(event.target)) leave(event.target); });
   live.addEventListener('pointerdown', (event) => {
     const grip = event.target.closest('.cuts .grip');
     if (!grip) return;
@@ -554,6 +574,8 @@ if (make) {
     }
     clearInterval(alarm);
     under = false;
+    // What had the hand is gone.
+    if (stopped && halt.contains(document.activeElement)) make.querySelector('button').focus();
     bar.hidden = halt.hidden = stopped;
   });
 }
@@ -597,8 +619,13 @@ if (readings) {
   const follow = newest(async () => {
     const said = await ask('strung/try', new FormData(readings));
     if (!said) return;
+    // What is drawn anew must not push the line that is typed in out of sight.
+    const line = readings.contains(document.activeElement) ? document.activeElement : null;
+    const seen = () => { const box = line.getBoundingClientRect(); return box.top >= 0 && box.bottom <= innerHeight; };
+    const was = line && seen();
     words.innerHTML = said.say;
     if (said.live) left.innerHTML = said.live;
+    if (was && !seen()) line.scrollIntoView({ block: 'nearest' });
   });
   lie(readings, 'strung', follow);
 }

@@ -75,10 +75,10 @@
   // A page that the browser kept may be left and come back to.
   addEventListener('pageshow', () => { for (const form of document.querySelectorAll('.steps form')) delete form.dataset.sent; });
 
-  // The tab of this page is in sight.
-  const here = document.querySelector('.top nav a[aria-current]');
-  if (here) {
-    const strip = here.closest('ul');
-    strip.scrollLeft = here.offsetLeft - (strip.clientWidth - here.offsetWidth) / 2;
-  }
+  // The tab of this page is in sight, and then the one that has the focus.
+  const tabs = document.querySelector('.top nav ul');
+  const bring = (tab) => { tabs.scrollLeft = tab.offsetLeft - (tabs.clientWidth - tab.offsetWidth) / 2; };
+  const here = tabs && tabs.querySelector('a[aria-current]');
+  if (here) bring(here);
+  if (tabs) tabs.addEventListener('focusin', (event) => { if (event.target.matches(':focus-visible')) bring(event.target); });
 }

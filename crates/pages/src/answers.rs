@@ -77,21 +77,28 @@ fn spread(answers: &mut Answers, question: &Question, value: &Value) {
     let key = question.key;
     let end = |side: &str| format!("{key}.{side}");
     match (question.spread, value) {
-        (Spread::Ends | Spread::Strings | Spread::Listed, Value::Table(ends)) => {
+        (Spread::Ends | Spread::Strings | Spread::Sparse | Spread::Listed, Value::Table(ends)) => {
             for side in ["bass", "treble"] {
                 if let Some(text) = ends.get(side).and_then(job::as_typed) {
                     answers.set(&end(side), &text);
                 }
             }
         }
-        (Spread::Strings | Spread::Listed, Value::Array(list)) if question.kind == Kind::Length => {
+        (Spread::Strings | Spread::Sparse | Spread::Listed, Value::Array(list)) if is_measure(question) => {
             let texts: Vec<String> = list.iter().filter_map(job::as_typed).collect();
-            answers.set(&end("bass"), &texts.join("; "));
+            answers.set(&end("bass"), &texts.join(BETWEEN));
         }
-        (Spread::Ends | Spread::Strings, value) => {
+        (Spread::Ends | Spread::Strings | Spread::Sparse, value) => {
             if let Some(text) = job::as_typed(value) {
                 answers.set(&end("bass"), &text);
                 answers.set(&end("treble"), SAME);
+            }
+        }
+        (Spread::Paired, Value::Table(paired)) => {
+            for (name, key) in [("total", key.to_owned()), ("correlation", end("correlation"))] {
+                if let Some(text) = paired.get(name).and_then(job::as_typed) {
+                    answers.set(&key, &text);
+                }
             }
         }
         // A reading of the only string.
@@ -100,11 +107,9 @@ fn spread(answers: &mut Answers, question: &Question, value: &Value) {
                 answers.set(&end("bass"), &text);
             }
         }
-        // One for each string, where the page asks for one for all: the file keeps them.
-        (_, Value::Array(_)) if matches!(question.kind, Kind::Choice(_)) => {}
         (_, Value::Array(list)) => {
             let texts: Vec<String> = list.iter().filter_map(job::as_typed).collect();
-            let several = matches!(question.kind, Kind::Names(_) | Kind::Several(_));
+            let several = matches!(question.kind, Kind::Names(_) | Kind::Several(_) | Kind::Choice(_));
             answers.set(key, &texts.join(if several { BETWEEN } else { " " }));
         }
         (_, value) => {
@@ -113,6 +118,11 @@ fn spread(answers: &mut Answers, question: &Question, value: &Value) {
             }
         }
     }
+}
+
+/// Whether it is a length or an angle.
+fn is_measure(question: &Question) -> bool {
+    matches!(question.kind, Kind::Length | Kind::Angle)
 }
 
 /// Strings that are spelled out.
@@ -258,11 +268,10 @@ mod tests {
                 continue; // overrides of a set and several saddles are no questions; the file keeps them
             }
             let again = interview(text);
-            let mut again = job::read(&again.job_text(), &profiles)
+            let again = job::read(&again.job_text(), &profiles)
                 .unwrap_or_else(|e| panic!("{name}: {e:?}\n{}", again.job_text()))
                 .job;
-            // How sure readings are is no question; the file keeps it.
-            again.uncertainty = own.uncertainty;
+            assert_eq!(again.uncertainty, own.uncertainty, "{name}");
             let [again, own] = [again, own].map(|job| figures(&work::planned(job)));
             assert_eq!(again.len(), own.len(), "{name}");
             for (a, b) in again.iter().zip(&own) {

@@ -1,6 +1,6 @@
 //! What differs between two versions of a job, in the words of its fields.
 
-use ::survey::{Question, Spread, questions};
+use ::survey::{Question, Spread, questions, settings};
 use toml::{Table, Value};
 
 /// Most characters of a value that is told.
@@ -138,13 +138,16 @@ fn asked(field: &str) -> Option<(usize, &'static Question, Option<&str>)> {
                     .split_once(':')
                     .is_some_and(|(table, name)| table == key && name == "gap")
         };
-        questions().enumerate().find(|(_, question)| is(question))
+        questions()
+            .chain(settings())
+            .enumerate()
+            .find(|(_, question)| is(question))
     };
     if let Some((at, question)) = by_key(field) {
         return Some((at, question, None));
     }
     let (table, end) = field.rsplit_once('.')?;
-    if matches!(end, "bass" | "treble")
+    if matches!(end, "bass" | "treble" | "total" | "correlation")
         && let Some((at, question)) = by_key(table)
     {
         return Some((at, question, Some(end)));
@@ -167,6 +170,8 @@ fn what(field: &str) -> String {
         Some((_, question, Some(part))) if question.spread == Spread::EachString => {
             format!("String {part}: {}", small(question.title))
         }
+        Some((_, question, Some("total"))) => question.title.to_owned(),
+        Some((_, question, Some("correlation"))) => format!("{}, in common", question.title),
         Some((_, question, Some(end))) => format!("{}, {end}", question.title),
         None => {
             let words: Vec<String> = field.split('.').map(|part| part.replace('_', " ")).collect();
@@ -242,11 +247,13 @@ mod tests {
                 "[[string]]\nnumber = 6\ngauge = 2\n",
                 "String 6: ",
             ),
+            ("", "[cut.vise]\njaw_height = \"9 mm\"\n", ": 9 mm (new)"),
             (
-                "",
-                "[cut.vise]\njaw_height = \"9 mm\"\n",
-                "Cut, vise, jaw height: 9 mm (new)",
+                "[uncertainty]\nslot_depth = { total = 1, correlation = 0.5 }\n",
+                "[uncertainty]\nslot_depth = { total = 1, correlation = 0.4 }\n",
+                "Depth of the slot, sure to, in common: 0.5 \u{2192} 0.4",
             ),
+            ("", "[strung]\nwith = \"feelers\"\n", "Strung, with: feelers (new)"),
             ("left_handed = true\n", "", "Left-handed instrument: yes (taken out)"),
             ("# one\n", "# two\n", "Line 1: # one \u{2192} # two"),
             ("a = 1\nb = [\n", "a = 1\nb = 2\n", "Line 2: b = [ \u{2192} b = 2"),

@@ -49,7 +49,9 @@ pub fn heads_and_action(bench: BenchUnit) -> String {
 pub fn moved(bench: BenchUnit, mm: f64, was: Option<f64>) -> Markup {
     let by = was
         .filter(|was| bench.number(*was) != bench.number(mm))
-        .map(|was| mm - was);
+        .map(|was| mm - was)
+        // Two figures that are rounded apart may lie together.
+        .filter(|by| bench.number(*by) != bench.number(0.0));
     html! { (both(bench, mm)) @if let Some(by) = by { " " span.moved { (bench.signed(by)) } } }
 }
 

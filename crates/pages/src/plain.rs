@@ -5,15 +5,18 @@ use std::sync::LazyLock;
 
 use job::Kind;
 
-/// Titles of all fields that have one, by their key, and of those alone in their name by it.
+/// Titles of all fields that have one, by their key, and of those alone in their name by it: what is read before what is set.
 static TITLES: LazyLock<HashMap<&str, &str>> = LazyLock::new(|| {
     let titled = || job::fields().filter(|field| !field.title.is_empty() && field.is_written());
-    let mut by_name: HashMap<&str, Vec<&str>> = HashMap::new();
-    for field in titled() {
-        by_name.entry(field.name()).or_default().push(field.title);
-    }
-    let alone = by_name.into_iter().filter(|(_, titles)| titles.len() == 1);
-    let alone = alone.map(|(name, titles)| (name, titles[0]));
+    let alone = |setting: bool| {
+        let mut by_name: HashMap<&str, Vec<&str>> = HashMap::new();
+        for field in titled().filter(|field| field.station.is_setting() == setting) {
+            by_name.entry(field.name()).or_default().push(field.title);
+        }
+        by_name.into_iter().filter(|(_, titles)| titles.len() == 1)
+    };
+    // Of one name the later counts.
+    let alone = alone(true).chain(alone(false)).map(|(name, titles)| (name, titles[0]));
     alone.chain(titled().map(|field| (field.key, field.title))).collect()
 });
 

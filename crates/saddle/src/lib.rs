@@ -11,6 +11,7 @@ mod error;
 pub mod filing;
 mod fit;
 mod made_string;
+mod nut_moved;
 mod place;
 mod plan;
 mod served;

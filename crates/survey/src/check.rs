@@ -5,7 +5,7 @@ use strings::frequency;
 use units::{BenchUnit, LengthUnit, ReadError, parse_angle, parse_cents, parse_length};
 
 use crate::flow::{Interview, Step, ValueAt, key_of};
-use crate::question::{is_some, of_strings};
+use crate::question::{has_gaps, of_strings};
 use crate::values::{BETWEEN, course_sizes, is_list, list, words};
 use crate::{Kind, List, Spread, Start};
 
@@ -186,25 +186,34 @@ impl Interview {
         if step.part == ValueAt::Treble && text.eq_ignore_ascii_case(SAME) {
             return Ok(SAME.to_owned());
         }
+        if step.part == ValueAt::Common {
+            return number(text, true);
+        }
         let said = |error: ReadError| self.refusal(step, &error);
         match step.question.kind {
             Kind::Text | Kind::Table | Kind::Other => {}
             Kind::Contour => return contour(text, unit).map_err(said),
-            Kind::YesNo | Kind::Choice(_) | Kind::Name(_) => return self.chosen(step, text),
-            Kind::Names(_) | Kind::Several(_) => {
-                let each: Result<Vec<String>, String> = list(text).map(|one| self.chosen(step, one)).collect();
-                return each.map(|each| each.join(BETWEEN));
-            }
-            Kind::Length | Kind::Angle if let Some(dotted) = dotted(text, unit) => return self.kept(step, &dotted),
-            Kind::Length if of_strings(step.question) && step.part == ValueAt::Bass && is_list(text) => {
+            Kind::Choice(_) if step.question.spread == Spread::AllOrEach && is_list(text) => {
                 self.counted(list(text).count(), "value")?;
-                let unread = |part: &str| is_some(step.question) && part == NOT_READ;
+                return self.each_chosen(step, text);
+            }
+            Kind::YesNo | Kind::Choice(_) | Kind::Name(_) => return self.chosen(step, text),
+            Kind::Names(_) | Kind::Several(_) => return self.each_chosen(step, text),
+            Kind::Length | Kind::Angle if let Some(dotted) = dotted(text, unit) => return self.kept(step, &dotted),
+            Kind::Length | Kind::Angle if of_strings(step.question) && step.part == ValueAt::Bass && is_list(text) => {
+                self.counted(list(text).count(), "value")?;
+                let unread = |part: &str| has_gaps(step.question) && part == NOT_READ;
+                let one = if step.question.kind == Kind::Angle {
+                    angle
+                } else {
+                    length
+                };
                 let parts: Result<Vec<String>, String> = list(text)
                     .map(|part| {
                         if unread(part) {
                             Ok(part.to_owned())
                         } else {
-                            length(part, unit).map_err(said)
+                            one(part, unit).map_err(said)
                         }
                     })
                     .collect();
@@ -222,14 +231,14 @@ impl Interview {
                     .map(|n| n.to_string())
                     .ok_or_else(|| format!("read `{text}`: expected a whole number from {least} to {most}"));
             }
-            Kind::Number(_) => return number(text),
+            Kind::Number(_) => return number(text, step.question.range.least <= 0.0),
             Kind::Note => drop(frequency(text, 440.0).map_err(|e| e.to_string())?),
             Kind::Notes => {
                 self.counted(words(text).count(), "note")?;
                 words(text).try_for_each(|note| frequency(note, 440.0).map(drop).map_err(|e| e.to_string()))?;
             }
             Kind::Courses => return self.courses(text),
-            Kind::Cents if step.question.spread == Spread::One => drop(parse_cents(text).map_err(said)?),
+            Kind::Cents if step.question.spread != Spread::Listed => drop(parse_cents(text).map_err(said)?),
             Kind::Cents => {
                 self.counted(words(text).count(), "number")?;
                 words(text)
@@ -238,6 +247,12 @@ impl Interview {
             }
         }
         Ok(text.to_owned())
+    }
+
+    /// Several choices, each as [`Interview::chosen`].
+    fn each_chosen(&self, step: &Step, text: &str) -> Result<String, String> {
+        let each: Result<Vec<String>, String> = list(text).map(|one| self.chosen(step, one)).collect();
+        each.map(|each| each.join(BETWEEN))
     }
 
     /// A choice by number, by name, or by the beginning of one name.
@@ -327,16 +342,21 @@ fn unquoted(text: &str, kind: Kind) -> &str {
     if quoted { inside.as_str().trim() } else { text }
 }
 
-/// A plain decimal number above 0.
-fn number(text: &str) -> Result<String, String> {
+/// A plain decimal number above 0, or from 0 up.
+fn number(text: &str, nought: bool) -> Result<String, String> {
     let plain = text.len() <= 12 && text.chars().all(|c| c.is_ascii_digit() || c == '.');
     let value = text
         .parse::<f64>()
         .ok()
-        .filter(|value| plain && value.is_finite() && *value > 0.0);
+        .filter(|value| plain && value.is_finite() && (nought || *value > 0.0));
+    let from = if nought {
+        "from 0 up, without a unit, such as 0.5"
+    } else {
+        "above 0, without a unit, such as 10.04"
+    };
     value
         .map(|value| value.to_string())
-        .ok_or_else(|| format!("read `{text}`: expected a decimal number above 0, without a unit, such as 10.04"))
+        .ok_or_else(|| format!("read `{text}`: expected a decimal number {from}"))
 }
 
 /// A text with points for its decimal commas, where it is plain that they are such: at most two figures follow each, no point stands

@@ -3,7 +3,7 @@
 use job::Profiles;
 
 use crate::question::{is_some, of_strings};
-use crate::values::{has_pairs, is_list};
+use crate::values::{has_pairs, is_list, list};
 use crate::{Answers, Kind, Lists, Question, SPELLED_OUT, SetName, Spread, When, questions, settings};
 
 /// Which of a question's values a step asks for.
@@ -15,6 +15,8 @@ pub enum ValueAt {
     Bass,
     /// The treble end or treble string.
     Treble,
+    /// Of how sure a reading is: the share of it that readings have in common.
+    Common,
     /// The string of this number.
     Number(u32),
 }
@@ -52,8 +54,9 @@ impl Step {
         let title = self.question.title;
         match (self.part, self.question.spread) {
             (ValueAt::Whole, _) => title.to_owned(),
-            (ValueAt::Bass, Spread::Strings | Spread::Listed) => format!("{title}, bass string"),
-            (ValueAt::Treble, Spread::Strings | Spread::Listed) => format!("{title}, treble string"),
+            (ValueAt::Common, _) => format!("{title}, in common"),
+            (ValueAt::Bass, Spread::Strings | Spread::Sparse | Spread::Listed) => format!("{title}, bass string"),
+            (ValueAt::Treble, Spread::Strings | Spread::Sparse | Spread::Listed) => format!("{title}, treble string"),
             (ValueAt::Bass, _) => format!("{title}, bass end"),
             (ValueAt::Treble, _) => format!("{title}, treble end"),
             (ValueAt::Number(n), _) => format!("String {n}: {}", lower_first(title)),
@@ -74,6 +77,7 @@ pub(crate) fn key_of(key: &str, part: ValueAt) -> String {
         ValueAt::Whole => key.to_owned(),
         ValueAt::Bass => format!("{key}.bass"),
         ValueAt::Treble => format!("{key}.treble"),
+        ValueAt::Common => format!("{key}.correlation"),
         ValueAt::Number(n) => key.replacen("string.", &format!("string.{n}."), 1),
     }
 }
@@ -153,12 +157,13 @@ impl Interview {
                 .is_some_and(is_list)
         };
         match question.spread {
-            Spread::One | Spread::EachString | Spread::Paired => &[ValueAt::Whole],
+            Spread::One | Spread::EachString | Spread::AllOrEach => &[ValueAt::Whole],
+            Spread::Paired => &[ValueAt::Whole, ValueAt::Common],
             Spread::Listed if !of_strings(question) => &[ValueAt::Whole],
             _ if self.string_count() == Some(1) => &[ValueAt::Bass],
             _ if of_strings(question) && list_given() => &[ValueAt::Bass],
             _ if self.skipped(question) => &[ValueAt::Bass],
-            Spread::Ends | Spread::Strings | Spread::Listed => &[ValueAt::Bass, ValueAt::Treble],
+            Spread::Ends | Spread::Strings | Spread::Sparse | Spread::Listed => &[ValueAt::Bass, ValueAt::Treble],
         }
     }
 
@@ -175,7 +180,8 @@ impl Interview {
         match when {
             When::Always => true,
             When::Never => false,
-            When::Is(key, value) => answer(key) == Some(value),
+            // Of each string by itself, one is enough.
+            When::Is(key, value) => answer(key).is_some_and(|text| text == value || list(text).any(|one| one == value)),
             When::Given(key) => answer(key).is_some(),
             When::SetChosen => answer("strings.set").is_some_and(|set| set != SPELLED_OUT),
             When::Pairs => match self.set() {

@@ -30,7 +30,12 @@ pub fn settings() -> impl Iterator<Item = &'static Question> {
 
 /// Whether its values are lengths of the strings: one for each outer string, or a list of all.
 pub(crate) fn of_strings(question: &Question) -> bool {
-    question.spread == Spread::Strings || is_some(question)
+    matches!(question.spread, Spread::Strings | Spread::Sparse) || is_some(question)
+}
+
+/// Whether a list of it may have `-` for a string.
+pub(crate) fn has_gaps(question: &Question) -> bool {
+    question.spread == Spread::Sparse || is_some(question)
 }
 
 /// Whether it is read of some strings alone: of the outer ones, or of those of a list that has `-` for the others.

@@ -6,7 +6,7 @@ use crate::check::{AnswerCheck, SAME};
 use crate::flow::{Interview, Step, ValueAt};
 use crate::instrument::KIND;
 use crate::write::Ends;
-use crate::{Instrument, Kind};
+use crate::{Instrument, Kind, Spread};
 
 impl Interview {
     /// Judges one answer as the job file will: it is read into the file as it stands so far, and what the file then says
@@ -117,11 +117,13 @@ impl Interview {
         let field = self.plain_field(&problem.field);
         let question = match step.part {
             ValueAt::Number(_) => step.key(),
-            ValueAt::Whole | ValueAt::Bass | ValueAt::Treble => step.question.key.replace(':', "."),
+            ValueAt::Whole | ValueAt::Bass | ValueAt::Treble | ValueAt::Common => step.question.key.replace(':', "."),
         };
         let end = match step.part {
             ValueAt::Bass => "bass",
             ValueAt::Treble => "treble",
+            ValueAt::Common => "correlation",
+            ValueAt::Whole if step.question.spread == Spread::Paired => "total",
             ValueAt::Whole | ValueAt::Number(_) => "",
         };
         let Some(rest) = field.strip_prefix(&question) else {

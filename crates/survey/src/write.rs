@@ -86,8 +86,8 @@ impl Interview {
         let mut entries = Vec::new();
         let mut assumed: Vec<Entry> = Vec::new();
         for step in self.everything() {
-            if step.part == ValueAt::Treble {
-                continue; // written with the bass
+            if matches!(step.part, ValueAt::Treble | ValueAt::Common) {
+                continue; // written with the bass, with the whole
             }
             let question = step.question;
             // Without an action of its own, a saddle that stays has this one word of the target.
@@ -124,8 +124,12 @@ impl Interview {
     /// The value of a step and, at the bass end, of the treble end with it.
     fn value(&self, step: &Step, ends: Ends) -> Option<Value> {
         let question = step.question;
+        if question.spread == Spread::Paired {
+            return self.paired(question);
+        }
         let text = self.answers.given(&step.key()).filter(|text| *text != SPELLED_OUT)?;
-        if of_strings(question) && values::is_list(text) {
+        let may_be_list = of_strings(question) || question.spread == Spread::AllOrEach;
+        if may_be_list && values::is_list(text) {
             return Some(values::list(text).map(|text| scalar(question, text)).collect());
         }
         let treble = key_of(question.key, ValueAt::Treble);
@@ -152,6 +156,17 @@ impl Interview {
             return Some(bass);
         }
         Some(Value::from_iter([("bass", bass), ("treble", treble)]))
+    }
+
+    /// How sure a reading is: one figure, or its total with the share that readings have in common. Of a share alone the total is as usual.
+    fn paired(&self, question: &Question) -> Option<Value> {
+        let given = |part| self.answers.given(&key_of(question.key, part));
+        let total = given(ValueAt::Whole);
+        let Some(common) = given(ValueAt::Common) else {
+            return total.map(|total| scalar(question, total));
+        };
+        let total = scalar(question, total.unwrap_or(question.default));
+        Some(Value::from_iter([("total", total), ("correlation", as_typed(common))]))
     }
 }
 
@@ -180,7 +195,7 @@ fn scalar(question: &Question, text: &str) -> Value {
         Kind::YesNo => (text == "yes").into(),
         Kind::Whole | Kind::Number(_) => as_typed(text),
         Kind::Notes => values::words(text).collect(),
-        Kind::Cents if question.spread == Spread::One => {
+        Kind::Cents if question.spread != Spread::Listed => {
             parse_cents(text).map_or_else(|_| text.into(), |cents| as_typed(&cents.to_string()))
         }
         Kind::Cents => values::words(text)

@@ -64,6 +64,6 @@ impl SaddleWork<'_> {
     /// Whether a saddle is the remedy, and what else was found.
     #[must_use]
     pub fn assess(&self) -> Assessment {
-        assess(self.survey, self.plan, &self.made.assess)
+        assess(self.survey, self.plan, &self.facts())
     }
 }

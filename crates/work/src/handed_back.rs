@@ -124,7 +124,7 @@ impl SaddleWork<'_> {
             beside: self.beside(),
             material: self.made.material.name.clone(),
             air: Air {
-                then: self.made.assess.humidity,
+                then: self.air().map(|air| air.share),
                 now: read.humidity,
             },
             good: fitted.limits.action,

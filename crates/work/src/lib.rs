@@ -7,6 +7,7 @@
 
 mod after;
 mod agreed;
+mod air;
 mod borne;
 mod cutting;
 mod doubted;
@@ -43,6 +44,7 @@ mod worth;
 
 pub use after::{Ending, Fitted, Left, StaysUntuned, StringLeft, Strung, Untunable, Whole};
 pub use agreed::{Agreement, HeardPluck, MOST_PLUCKS, agreed, cents_at_12};
+pub use air::{AirFrom, SurveyAir};
 pub use borne::Borne;
 pub use cutting::{CutError, Made, Tried, Way, outlined, setups, tried, tried_while, unprepared};
 pub use doubted::{Charge, Doubted, Place, ReadAt, SlipOfKind, Wrong};

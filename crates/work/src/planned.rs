@@ -224,11 +224,11 @@ impl Planned {
         })
     }
 
-    /// The same with a way out of the saddle's plan taken for a trial; see [`saddle::tried`]. `None` for several saddles, and where
-    /// nothing can be planned so.
+    /// The same with a way out of the saddle's plan taken for a trial; see [`saddle::tried`]. `None` for several saddles, for the nut's
+    /// setback where a nut is made, whose own plan has it, and where nothing can be planned so.
     #[must_use]
     pub fn tried(&self, way: Way) -> Option<Self> {
-        let (survey, plan) = self.saddle.as_ref()?;
+        let (survey, plan) = self.saddle.as_ref().filter(|_| may_try(&self.job, way))?;
         let mut done = self.clone();
         if let Some(made) = &mut done.job.saddle {
             made.survey = saddle::tried(&made.survey, plan, way)?;
@@ -304,12 +304,20 @@ pub struct SaddleWork<'a> {
     pub nut: Option<&'a NutPlan>,
 }
 
+/// Whether a way out may be tried at all: a nut that is made beside the saddle has setbacks of its own.
+fn may_try(job: &Job, way: Way) -> bool {
+    way != Way::Nut || job.nut.is_none()
+}
+
 impl SaddleWork<'_> {
-    /// Ways out of its plan that [`Planned::tried`] can take for a trial; none for one of several saddles.
+    /// Ways out of its plan that [`Planned::tried`] can take for a trial, the mildest first; none for one of several saddles.
     #[must_use]
     pub fn tries(&self) -> Vec<Way> {
-        let can = |way: &Way| self.job.name.is_none() && saddle::tried(self.survey, self.plan, *way).is_some();
-        [Way::Thicker, Way::Slot].into_iter().filter(can).collect()
+        let can = |way: &Way| {
+            may_try(self.job, *way) && self.job.name.is_none() && saddle::tried(self.survey, self.plan, *way).is_some()
+        };
+        let ways = self.plan.ways_out.iter().flat_map(|ways| &ways.order);
+        ways.map(|left| left.way).filter(can).collect()
     }
 
     /// What becomes of wishes that share a line or a contact; `None` where none do.

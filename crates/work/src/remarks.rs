@@ -23,7 +23,7 @@ impl SaddleWork<'_> {
         let mut all = Remark::of(self.plan, self.survey, &self.made.assess);
         let stops = all.iter().take_while(|remark| remark.stops()).count();
         if stops == 0 {
-            let fork = Fork::of(&judge(self.survey, self.plan, &self.made.assess), &[], self.beside());
+            let fork = Fork::of(&judge(self.survey, self.plan, &self.facts()), &[], self.beside());
             if !fork.is_make() {
                 all.insert(0, Remark::NotYet(fork));
             }

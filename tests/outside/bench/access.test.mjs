@@ -8,7 +8,7 @@ import { SIZES, Server, axe, browser, clear, example, folder, page, shot } from 
 const PAGES = ['/', '/job/a/survey', '/job/a/ask?key=slot.lean', '/job/a/ask?at=frets', '/job/a/ask?at=wanted&each=target.action_12', '/job/c/ask?at=along', '/job/empty/ask?at=bridge', '/job/empty/ask?at=blank', '/job/a/plan', '/job/a/sheets', '/job/a/programs?make=yes', '/job/a/work',
   '/job/a/filing?string=2', '/job/a/strung', '/job/b/strung', '/job/c/plan', '/job/c/survey', '/job/a/hear', '/job/empty/hear', '/job/a/text', '/job/d/plan', '/job/d/survey', '/job/d/sheets', '/job/d/work', '/job/d/filing', '/job/e/plan', '/job/e/survey', '/job/e/ask?key=nut_blank.seat',
   '/job/d/programs?make=yes', '/job/e/sheets', '/job/e/programs', '/job/e/programs?make=yes', '/job/f/programs?make=yes', '/job/e/work', '/job/e/filing', '/job/e/strung', '/job/empty/survey', '/job/empty/plan', '/nowhere',
-  '/job/a/remedy', '/job/e/remedy', '/job/a/sureness', '/job/a/plan?way=thicker', '/job/a/versions', '/job/a/about', '/job/d/ask?at=cutting', '/job/d/ask?at=cutting-nut', '/job/a/ask?at=limits', '/job/a/ask?at=crown', '/job/a/ask?at=good',
+  '/job/a/remedy', '/job/e/remedy', '/job/a/sureness', '/job/a/plan?way=thicker', '/job/a/versions', '/job/a/about', '/job/d/ask?at=cutting', '/job/d/ask?at=cutting-nut', '/job/a/ask?at=limits', '/job/a/ask?at=crown', '/job/a/ask?at=good', '/job/a/ask?at=sure',
   '/job/a/more', '/job/a/entry?of=readings', '/job/a/entry?of=readings&read=action_12&with=feelers', '/job/a/entry?of=doubt', '/job/a/entry?of=also', '/job/a/entry?of=string&at=6', '/job/a/entry?of=saddle'];
 
 // One of each kind, for the sizes between.

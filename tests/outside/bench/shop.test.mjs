@@ -107,7 +107,7 @@ for (const script of [true, false]) {
 test('every kind, narrow and wide', { timeout: 180_000 }, async () => {
   for (const viewport of SIZES) {
     const p = await page(chromium, { viewport });
-    for (const [kind, from] of [['machine', 'small belt router'], ['cutter', 'tapered ball 0.5 mm'], ['tool', 'caliper'], ['string_set', 'light bronze 12-string'], ['blank_material', 'bone'], ['cutting', 'bone']]) {
+    for (const [kind, from] of [['machine', 'small belt router'], ['cutter', 'tapered ball 0.5 mm'], ['tool', 'caliper'], ['string_set', 'light bronze 12-string'], ['string_material', 'nylon'], ['wrap', 'nickel'], ['blank_material', 'bone'], ['cutting', 'bone']]) {
       await p.goto(`${server.base}/shop/entry?${new URLSearchParams({ kind, from })}`);
       await shot(p, `shop-${kind}-${viewport.width}`);
       const main = await p.locator('main').textContent();
@@ -115,7 +115,7 @@ test('every kind, narrow and wide', { timeout: 180_000 }, async () => {
       assert.ok(await p.evaluate(() => document.documentElement.scrollWidth <= innerWidth), kind);
       const source = p.getByLabel('Where its figures come from');
       assert.match(await source.inputValue(), /begun from/);
-      await p.getByLabel(kind === 'cutting' ? 'Material' : 'Name', { exact: true }).fill(`${kind} ${viewport.width}`);
+      await p.getByLabel(kind === 'cutting' ? 'Material' : 'Name', { exact: true }).fill(`${kind.replaceAll('_', ' ')} ${viewport.width}`);
       await p.getByRole('button', { name: 'Keep' }).click();
       await p.getByText('is kept.').waitFor();
     }

@@ -177,6 +177,7 @@ fn the_owner_s_words_are_as_they_were() {
     let of = report::Assessed {
         stops: &[],
         beside: saddle.beside(),
+        air: None,
         title: &saddle.job.title,
         plan: saddle.plan,
         found: &found,

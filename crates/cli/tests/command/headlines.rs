@@ -156,6 +156,7 @@ const ROWS: &[Row] = &[
     row("a zero fret too high: gap over fret 1 at most 0.65 mm", "sound", &[(GAP, "zero_fret = \"kept\"\nzero_fret_above = 0.6")], Says::First, "zero fret"),
     row("humidity 40 to 55 %: common practice, no source", "sound", &[("humidity = 47", "humidity = 70")], Says::First, "humidity"),
     row("dry", "sound", &[("humidity = 47", "humidity = 25")], Says::First, "humidity"),
+    row("damp by the book, where nobody read it for the assessment", "sound", &[("[assess]\nhumidity = 47", "[book]\nhumidity_in = 70")], Says::First, "humidity"),
     row("error at fret 12 within 3 cents: common practice, no source", "parlour", &[], Says::NotInTune, "fret 12"),
     row("break angle at least 12 degrees: common practice, no source", "eight-string", &[], Says::Once, "bend"),
     row("the depth of the slot was not read", "nylon-drop-in", &[("depth = 5.2              # depth rod, both ends alike", "")], Says::Open, "depth of the slot"),
@@ -163,6 +164,8 @@ const ROWS: &[Row] = &[
     // Sound.
     row("in order", "sound", &[], Says::Clear, ""),
     row("without humidity, which decides nothing here", "sound", &[("humidity = 47", "")], Says::Clear, ""),
+    row("damp by the book, and in order as it was read", "sound", &[("[assess]\n", "[book]\nhumidity_in = 70\n\n[assess]\n")], Says::Clear, ""),
+    row("in order by the book", "sound", &[("[assess]\nhumidity = 47", "[book]\nhumidity_in = 45\nhumidity_out = 70")], Says::Clear, ""),
     row("damp within reason", "sound", &[("humidity = 47", "humidity = 54")], Says::Clear, ""),
     row("dry within reason", "sound", &[("humidity = 47", "humidity = 41")], Says::Clear, ""),
     row("little relief", "sound", &[("relief = 0.2", "relief = 0.05")], Says::Clear, ""),

@@ -8,20 +8,20 @@ use super::when::{FACET, ROUNDED};
 #[rustfmt::skip]
 pub(super) const ROWS: &[Field] = &[
     choice("filing.crown", &[("planned", "as the plan has it"), ("flat", "a square flat top"), ("facet", "one plane"), ("rounded", "a radius front to back")])
-        .value("`\"planned\"`, `\"flat\"` (square flat top), `\"facet\"` (one plane) or `\"rounded\"`; one for all, or a list bass to treble").otherwise("planned")
-        .set(At::Crown, "Crown", "As it is now, the same for all strings.").when(SADDLE_MADE),
-    angle("filing.fall").from(-45.0, 70.0).usual(-20.0, 45.0).hint("It is how steeply the facet falls toward the front face, measured in the blank; negative where it falls back.").strings()
+        .value("`\"planned\"`, `\"flat\"` (square flat top), `\"facet\"` (one plane) or `\"rounded\"`; one for all, or a list bass to treble").otherwise("planned").all_or_each()
+        .set(At::Crown, "Crown", "As it is now.").when(SADDLE_MADE),
+    angle("filing.fall").from(-45.0, 70.0).usual(-20.0, 45.0).hint("It is how steeply the facet falls toward the front face, measured in the blank; negative where it falls back.").sparse()
         .value("angle; required where a crown is a facet").page("how steeply it falls toward the front, in the blank; negative where it falls back")
         .set(At::Crown, "Fall of the facet", "Degrees toward the front, in the blank; minus where it falls back.").when(FACET),
-    length("filing.radius", RadiusGauge).from(0.05, 200.0).usual(0.2, 30.0).hint("It is the radius of the rounded crown from front to back.").strings()
+    length("filing.radius", RadiusGauge).from(0.05, 200.0).usual(0.2, 30.0).hint("It is the radius of the rounded crown from front to back.").sparse()
         .value("length; required where a crown is rounded").page("radius gauge over the crown, front to back")
         .set(At::Crown, "Radius of the crown", "Radius gauge over the crown, front to back.").when(ROUNDED),
-    length("filing.contact_back", Rule).from(0.0, 12.0).usual(0.0, 7.0).hint("Measure from the front face of the saddle to where the string rests.").strings()
+    length("filing.contact_back", Rule).from(0.0, 12.0).usual(0.0, 7.0).hint("Measure from the front face of the saddle to where the string rests.").sparse()
         .page("front face to where the string rests").otherwise("the planned contact, on a flat top its highest edge")
         .set(At::Crown, "Contact as it stands", "Rule, front face to where the string rests.").when(SADDLE_MADE),
-    length("filing.action_12", Rule).is(ACTION_12).strings().page("the action as it stands").otherwise("the target")
+    length("filing.action_12", Rule).is(ACTION_12).sparse().page("the action as it stands").otherwise("the target")
         .set(At::Crown, "Action as it stands", "At fret 12. Left empty: what is wished.").when(SADDLE_MADE),
-    length("filing.floor_12", Rule).is(ACTION_12).strings()
+    length("filing.floor_12", Rule).is(ACTION_12).sparse()
         .page("action that must not be gone under; `fit` leaves a low string that stands over it").otherwise("the target less `tolerance.action`")
         .set(At::Crown, "Action never to go under", "At fret 12. Left empty: what is wished less what counts as good.").when(SADDLE_MADE),
     field("filing.at_height", Kind::YesNo)

@@ -16,8 +16,8 @@ pub(super) const ROWS: &[Field] = &[
     field("book.left", Kind::Text).value("text, such as `\"17 May 2031\"`").page("the day on which it was handed back").otherwise("none")
         .folded().ask(At::Book, "Handed back on", "The day on which it was handed back, as you write it.").optional(),
     number("book.humidity_in", "per cent").from(1.0, 100.0).usual(15.0, 90.0).hint("Read the hygrometer of the room: 45 is 45 %.")
-        .page("relative humidity of the room when it came").otherwise("not known")
-        .folded().ask(At::Book, "Humidity when it came, per cent", "Hygrometer of the room: 45 is 45 %. For the book alone.").optional(),
+        .page("relative humidity of the room when it came; `assess` takes it where `[assess]` has none").otherwise("not known")
+        .folded().ask(At::Book, "Humidity when it came, per cent", "Hygrometer of the room: 45 is 45 %. It counts where no other was read.").optional(),
     number("book.humidity_out", "per cent").from(1.0, 100.0).usual(15.0, 90.0).hint("Read the hygrometer of the room: 45 is 45 %.")
         .page("relative humidity of the room when it was handed back").otherwise("not known")
         .folded().ask(At::Book, "Humidity when it left, per cent", "Hygrometer of the room: 45 is 45 %. For the book alone.").optional(),

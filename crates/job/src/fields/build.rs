@@ -151,6 +151,14 @@ impl Field {
         self.spread(Spread::Strings)
     }
 
+    pub(super) const fn sparse(self) -> Self {
+        self.spread(Spread::Sparse)
+    }
+
+    pub(super) const fn all_or_each(self) -> Self {
+        self.spread(Spread::AllOrEach)
+    }
+
     pub(super) const fn each_string(self) -> Self {
         self.spread(Spread::EachString)
     }

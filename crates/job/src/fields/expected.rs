@@ -99,6 +99,9 @@ impl Field {
             (_, Spread::Strings) => {
                 format!("one value for all strings such as {one}, {ends}, or a list from bass to treble")
             }
+            (_, Spread::Sparse) => {
+                format!("one value for all strings such as {one}, {ends}, or a list from bass to treble, \"-\" where there is none")
+            }
             (_, Spread::Listed) => {
                 format!("{ends} for the outer strings, or a list from bass to treble, \"-\" where none was read")
             }

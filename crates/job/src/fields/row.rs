@@ -168,6 +168,10 @@ pub enum Spread {
     Ends,
     /// One for all strings, one for each outer string, or one for each string.
     Strings,
+    /// As [`Spread::Strings`]; in a list of each string `-` stands where there is none.
+    Sparse,
+    /// One for all strings, or one for each.
+    AllOrEach,
     /// One for each string, bass to treble; `-` where none was read.
     Listed,
     /// One in each table of a string.

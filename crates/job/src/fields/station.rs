@@ -43,6 +43,8 @@ pub enum Station {
     Crown,
     /// A setting: what counts as good.
     Good,
+    /// A setting: how sure the readings are.
+    Sure,
     /// A setting: limits of what a repair may leave.
     Limits,
     /// What the survey does not ask.
@@ -71,7 +73,14 @@ impl Station {
     ];
 
     /// Those that hold settings: nothing is read there, and all of it may stay as it is.
-    pub const SETTINGS: [Self; 5] = [Self::Cutting, Self::CuttingNut, Self::Crown, Self::Good, Self::Limits];
+    pub const SETTINGS: [Self; 6] = [
+        Self::Cutting,
+        Self::CuttingNut,
+        Self::Crown,
+        Self::Good,
+        Self::Sure,
+        Self::Limits,
+    ];
 
     /// Whether it holds settings, which the survey does not ask.
     #[must_use]
@@ -103,6 +112,7 @@ impl Station {
             Self::CuttingNut => "cutting-nut",
             Self::Crown => "crown",
             Self::Good => "good",
+            Self::Sure => "sure",
             Self::Limits => "limits",
             Self::Unasked => "",
         }
@@ -132,6 +142,7 @@ impl Station {
             Self::CuttingNut => "Cutting the nut",
             Self::Crown => "The crown as it stands",
             Self::Good => "What counts as good",
+            Self::Sure => "How sure your readings are",
             Self::Limits => "Limits of the repair",
             Self::Unasked => "",
         }
@@ -159,12 +170,16 @@ impl Station {
             Self::Seat => &["In hand: a short straightedge, feelers, a depth rod. Strings off, nut out."],
             Self::NutBlank => &["In hand: a caliper, and the piece you will make the nut from."],
             Self::Blank => &["In hand: a caliper, and the piece you will make the saddle from."],
-            Self::Book => &["For the bench's book. No reading, and nothing that is made depends on it."],
+            Self::Book => &["For the bench's book. Nothing that is made depends on it."],
             Self::Cutting | Self::CuttingNut => {
                 &["For a small router or mill. What is left empty is as usual; measure stock and jaws."]
             }
             Self::Crown => &["For the saddle in hand, before the file touches it. Left empty: as planned."],
             Self::Good => &["How near is near enough on this job. What is left empty is as usual."],
+            Self::Sure => &[
+                "Two readings in three lie within it. 0 leaves a reading out.",
+                "In common: 0, each reading errs by itself; 1, all err alike; usually 0.5.",
+            ],
             Self::Limits => &["What this job may go to. What is left empty is as usual."],
             Self::Unasked => &[],
         }

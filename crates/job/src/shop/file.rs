@@ -11,7 +11,7 @@ use super::kind::ShopKind;
 use super::typed::ShopTyped;
 
 /// What a new file begins with.
-const HEAD: &str = "# What this shop has of its own: machines, cutters, tools of the bench, string sets, materials. The page writes it; it may be\n# changed by hand as well, as any file of profiles.\n\n";
+const HEAD: &str = "# What this shop has of its own: machines, cutters, tools of the bench, string sets, materials of\n# strings and of blanks. The page writes it; it may be changed by hand as well, as any file of profiles.\n\n";
 
 /// The file of the shop's own profiles under change: what is not meant stays as it was written.
 #[derive(Debug, Clone)]

@@ -14,6 +14,10 @@ pub enum ShopKind {
     Tool,
     /// Sets of strings.
     Set,
+    /// What plain strings and cores are made of.
+    StringMaterial,
+    /// What strings are wrapped with.
+    Wrap,
     /// Materials of blanks.
     Material,
     /// How materials are cut.
@@ -22,11 +26,13 @@ pub enum ShopKind {
 
 impl ShopKind {
     /// All, as a page lists them.
-    pub const ALL: [Self; 6] = [
+    pub const ALL: [Self; 8] = [
         Self::Machine,
         Self::Cutter,
         Self::Tool,
         Self::Set,
+        Self::StringMaterial,
+        Self::Wrap,
         Self::Material,
         Self::Cutting,
     ];
@@ -39,6 +45,8 @@ impl ShopKind {
             Self::Cutter => "cutter",
             Self::Tool => "tool",
             Self::Set => "string_set",
+            Self::StringMaterial => "string_material",
+            Self::Wrap => "wrap",
             Self::Material => "blank_material",
             Self::Cutting => "cutting",
         }
@@ -58,6 +66,8 @@ impl ShopKind {
             Self::Cutter => ("a cutter", "Cutters"),
             Self::Tool => ("a tool of the bench", "Tools of the bench"),
             Self::Set => ("a string set", "String sets"),
+            Self::StringMaterial => ("a material of strings", "Materials of strings and cores"),
+            Self::Wrap => ("a wrap", "Wraps of strings"),
             Self::Material => ("a material", "Materials of blanks"),
             Self::Cutting => ("how a material is cut", "How materials are cut"),
         }
@@ -77,6 +87,10 @@ impl ShopKind {
             Self::Set => {
                 "Gauge your strings: names lie. The core of a wound one decides how far the saddle stands back. Lengths carry their unit."
             }
+            Self::StringMaterial => {
+                "Of plain strings and of cores. How stiff it is decides how far the saddle stands back: a string that was measured is surer."
+            }
+            Self::Wrap => "Its density decides how heavy a wound string is, and so its tension.",
             Self::Material => "How it is cut is kept apart from it, under the same name.",
             Self::Cutting => "Lengths carry their unit.",
         }

@@ -68,6 +68,8 @@ pub fn shop_fields(kind: ShopKind, strings: usize, profiles: &Profiles) -> Vec<S
         ShopKind::Cutter => cutter(),
         ShopKind::Tool => tool(),
         ShopKind::Set => set(strings, profiles),
+        ShopKind::StringMaterial => string_material(),
+        ShopKind::Wrap => vec![density()],
         ShopKind::Material => material(),
         ShopKind::Cutting => cutting(),
     });
@@ -269,6 +271,22 @@ fn set(strings: usize, profiles: &Profiles) -> Vec<ShopField> {
     fields
 }
 
+fn density() -> ShopField {
+    row("density", "Density", "", Number("g/cm\u{b3}"))
+}
+
+fn string_material() -> Vec<ShopField> {
+    vec![
+        density(),
+        row(
+            "modulus",
+            "Young's modulus",
+            "How stiff it is, stretched as in a string: steel has about 200, nylon about 5.",
+            Number("GPa"),
+        ),
+    ]
+}
+
 fn material() -> Vec<ShopField> {
     let dusts = [
         ("bone", "bone, horn, antler, ivory"),
@@ -278,7 +296,7 @@ fn material() -> Vec<ShopField> {
         ("wood", "wood"),
     ];
     vec![
-        may(row("density", "Density", "", Number("g/cm\u{b3}"))),
+        may(density()),
         row(
             "dust",
             "Its dust is that of",

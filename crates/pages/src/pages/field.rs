@@ -60,17 +60,19 @@ pub(super) struct Shown<'a> {
 
 /// Steps that stand in one block: one question with both its ends.
 pub(super) fn blocks(steps: &[Step]) -> Vec<Vec<Step>> {
-    let together = |a: &Step, b: &Step| a.question.key == b.question.key && b.part == ValueAt::Treble;
+    let together =
+        |a: &Step, b: &Step| a.question.key == b.question.key && matches!(b.part, ValueAt::Treble | ValueAt::Common);
     steps.chunk_by(together).map(<[Step]>::to_vec).collect()
 }
 
 /// What stands between the strings' texts in a list of them, and for a string that was not read.
 pub(super) fn list_form(question: &Question) -> (&'static str, &'static str) {
     let between = if question.kind == Kind::Cents { " " } else { BETWEEN };
-    let unread = if question.spread == Spread::Listed {
-        NOT_READ
-    } else {
-        ""
+    let unread = match (question.spread, question.kind) {
+        (Spread::Listed | Spread::Sparse, _) => NOT_READ,
+        // The first of them is the usual one.
+        (Spread::AllOrEach, Kind::Choice([(usual, _), ..])) => usual,
+        _ => "",
     };
     (between, unread)
 }
@@ -78,9 +80,11 @@ pub(super) fn list_form(question: &Question) -> (&'static str, &'static str) {
 /// The label of one of two ends.
 fn end(step: &Step) -> &'static str {
     match (step.part, step.question.spread) {
-        (ValueAt::Bass, Spread::Strings | Spread::Listed) => "Bass string",
-        (ValueAt::Treble, Spread::Strings | Spread::Listed) => "Treble string",
+        (ValueAt::Bass, Spread::Strings | Spread::Sparse | Spread::Listed) => "Bass string",
+        (ValueAt::Treble, Spread::Strings | Spread::Sparse | Spread::Listed) => "Treble string",
         (ValueAt::Bass, _) => "Bass end",
+        (ValueAt::Common, _) => "In common",
+        (ValueAt::Whole, _) => "Sure to",
         _ => "Treble end",
     }
 }
@@ -154,7 +158,11 @@ impl Shown<'_> {
 
     /// Whether every string could have a field of its own.
     fn may_be_list(&self, step: &Step) -> bool {
-        let strings = matches!(step.question.spread, Spread::Strings | Spread::Listed);
+        let spread = step.question.spread;
+        let strings = matches!(
+            spread,
+            Spread::Strings | Spread::Sparse | Spread::AllOrEach | Spread::Listed
+        );
         strings && step.part != ValueAt::Treble && self.strings() > 2
     }
 
@@ -182,9 +190,14 @@ impl Shown<'_> {
             || self.each == Some(step.question.key)
             || step.question.spread == Spread::Listed && (now.is_empty() || cents);
         wanted.then(|| {
-            let text = |i: usize| typed.get(i).filter(|_| listed).filter(|text| **text != NOT_READ);
+            // What holds for all stands at each, to go on from.
+            let all = (step.question.spread == Spread::AllOrEach).then_some(now.as_str());
+            let text = |i: usize| match typed.get(i).filter(|_| listed) {
+                Some(text) => Some(*text).filter(|text| *text != NOT_READ),
+                None => all,
+            };
             (0..self.strings())
-                .map(|i| text(i).map_or_else(String::new, |text| (*text).to_owned()))
+                .map(|i| text(i).unwrap_or_default().to_owned())
                 .collect()
         })
     }
@@ -199,10 +212,25 @@ impl Shown<'_> {
                 div.each-string role="group" aria-labelledby={ "l-" (key) } {
                     @for (i, text) in texts.iter().enumerate() {
                         @let number = texts.len() - i;
-                        label { span { (number) } (self.input(step, &format!("f-{key}-{number}"), &format!("l.{key}"), text, None, &said)) }
+                        @let (id, name) = (format!("f-{key}-{number}"), format!("l.{key}"));
+                        label {
+                            span { (number) }
+                            @if is_choice(step.question.kind) { (self.choice_of_string(step, &id, &name, text)) } @else { (self.input(step, &id, &name, text, None, &said)) }
+                        }
                     }
                 }
                 p.say.(said.state()) id={ "say-" (key) } role="status" aria-live="polite" { (said.html(&key)) }
+            }
+        }
+    }
+
+    /// A choice for one string.
+    fn choice_of_string(&self, step: &Step, id: &str, name: &str, now: &str) -> Markup {
+        let key = step.key();
+        html! {
+            select id=(id) name=(name) aria-labelledby={ "l-" (key) " " (id) } aria-describedby={ "how-" (key) " say-" (key) } {
+                option value="" selected[now.is_empty()] { "as usual" }
+                @for (value, _) in self.interview.choices(step) { option value=(value) selected[now == value] { (value) } }
             }
         }
     }

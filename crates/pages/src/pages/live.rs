@@ -1,5 +1,6 @@
 //! What follows from the survey as it stands: pictures, tables, notes. Redrawn while a value changes.
 
+use ::nut::NutPlan;
 use drawing::ShapeError;
 use job::{Job, Profiles};
 use machining::PartKind;
@@ -7,7 +8,7 @@ use maud::{Markup, html};
 use report::cautions;
 use saddle::{Bearing, Hold, Plan, StringPlan};
 use units::BenchUnit;
-use work::{Hazards, Heights, NextAsk, Planned, SaddleWork, Shop, StringHeight};
+use work::{Hazards, Heights, NextAsk, NutWork, Planned, SaddleWork, Shop, StringHeight};
 
 use super::notes::{first, held, other_notes};
 use super::told::why_no_plan;
@@ -30,7 +31,7 @@ pub fn whole(judged: &Judged, heights: &dyn Fn(&SaddleWork) -> Heights, was: Opt
             @if done.is_split() { p { (on_page(&report::split_headline(done))) } }
             @for saddle in &saddles { (of_saddle(saddle)) (whole_saddle(saddle, &heights(saddle), plan_before(was, saddle))) }
             (refusals(judged))
-            @if let Some(nut) = nut { (nut::whole(&nut, !saddles.is_empty())) }
+            @if let Some(nut) = nut { (nut::whole(&nut, !saddles.is_empty(), nut_before(was, &nut))) }
         }
     })
 }
@@ -65,11 +66,27 @@ fn whole_saddle(saddle: &SaddleWork, heights: &Heights, was: Option<&Plan>) -> M
         @if let Some(shared) = saddle.wishes() { (wishes(&shared, job.bench)) }
         section aria-labelledby=(id("cuts")) {
             h2 id=(id("cuts")) { "Cut at each string" }
-            p.how { "The blank as it leans; the nut is to the left. Lengths in " (job.bench.name()) "." span.js-only { " Drag a contact to see what filing it there costs." } }
-            div.cuts { @for s in &plan.strings { (picture(section(plan, s, job.bench, was))) } }
+            p.how { "The blank as it leans; the nut is to the left. Lengths in " (job.bench.name()) "." span.js-only { " Drag a contact, or move the slider below it, to see what filing it there costs." } }
+            div.cuts { @for s in &plan.strings { div.cut-one { (picture(section(plan, s, job.bench, was))) (slider(plan, s)) } } }
             div.costs-of hidden { div aria-live="polite" {} a href="#cuts" { "Go on from here on “Filing”" } }
         }
         (other_notes(&notes, &id("notes")))
+    }
+}
+
+/// Moves a contact as far as the blank goes, the way of the picture: forward is to the left. It counts in steps of so many millimetres. For
+/// the script alone.
+fn slider(plan: &Plan, string: &StringPlan) -> Markup {
+    /// Steps of the slider over the blank's thickness.
+    const FINE: f64 = 100.0;
+    let step = plan.blank.thickness / FINE;
+    let reach = |mm: f64| (mm.max(0.0) / step).floor();
+    let (forward, back) = (reach(string.contact.b), reach(plan.blank.thickness - string.contact.b));
+    html! {
+        div.cut-by {
+            input type="range" dir="rtl" value="0" min=(-back) max=(forward) data-step=(format!("{step:.5}")) data-string=(string.number)
+                aria-label={ "String " (string.number) ", contact forward or back" };
+        }
     }
 }
 
@@ -78,6 +95,11 @@ fn plan_before<'a>(was: Option<&'a Judged>, saddle: &SaddleWork) -> Option<&'a P
     let saddles = was?.saddles();
     let same = saddles.into_iter().find(|old| old.job.name == saddle.job.name);
     same.map(|old| old.plan).filter(|old| *old != saddle.plan)
+}
+
+/// The plan of the nut as it was.
+fn nut_before<'a>(was: Option<&'a Judged>, nut: &NutWork) -> Option<&'a NutPlan> {
+    was?.nut().map(|old| old.plan).filter(|old| *old != nut.plan)
 }
 
 fn string_before<'a>(was: Option<&'a Plan>, string: &StringPlan) -> Option<&'a StringPlan> {
@@ -100,15 +122,24 @@ pub fn moved_words(judged: &Judged, was: &Judged) -> String {
             let of = |what: &str, now: f64, then: f64| {
                 (bench.number(now) != bench.number(then)).then(|| format!("{what} {}", bench.signed(now - then)))
             };
-            let both = [
+            let nut = s.nut_setback - old.nut_setback;
+            let way = if nut < 0.0 { "toward" } else { "away from" };
+            let all = [
                 of("up", s.contact.v, old.contact.v),
                 of("back", s.contact.b, old.contact.b),
+                (bench.number(nut) != bench.number(0.0))
+                    .then(|| format!("nut {} {way} the bridge", bench.number(nut.abs()))),
             ];
-            let both: Vec<String> = both.into_iter().flatten().collect();
-            if !both.is_empty() {
-                told.push(format!("string {} {}", s.number, both.join(", ")));
+            let all: Vec<String> = all.into_iter().flatten().collect();
+            if !all.is_empty() {
+                told.push(format!("string {} {}", s.number, all.join(", ")));
             }
         }
+    }
+    if let Some(nut) = judged.nut()
+        && let Some(old) = nut_before(Some(was), &nut)
+    {
+        told.extend(nut::moved_words(&nut, old));
     }
     match told.is_empty() {
         true => String::new(),
@@ -145,7 +176,7 @@ pub fn brief(opened: &Opened, was: Option<&Judged>) -> Markup {
         }
         (what_was_read(opened))
         (refusals(judged))
-        @if let Some(nut) = nut { (nut::brief(&nut)) }
+        @if let Some(nut) = nut { (nut::brief(&nut, nut_before(was, &nut))) }
         (unchecked(judged))
     }
 }

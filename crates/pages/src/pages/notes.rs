@@ -13,10 +13,40 @@ pub(super) fn note(note: &Note) -> Markup {
     }
 }
 
-/// The ways out that can be tried: their word in addresses, and what they are.
-pub(super) const WAYS: [(Way, &str, &str); 2] = [
-    (Way::Thicker, "thicker", "a thicker blank in a wider slot"),
-    (Way::Slot, "slot", "the slot moved"),
+/// A way out that can be tried.
+pub(super) struct TriedWay {
+    pub(super) way: Way,
+    /// Its word in addresses.
+    pub(super) word: &'static str,
+    /// What it is.
+    pub(super) what: &'static str,
+    /// What to do once it is done.
+    pub(super) then: &'static str,
+}
+
+/// Where a slot that is cut again is read.
+const SLOT: &str = "When the slot is cut so, read it again: the survey's stations “The slot” and “The new saddle”.";
+
+/// The ways out that can be tried.
+pub(super) const WAYS: [TriedWay; 3] = [
+    TriedWay {
+        way: Way::Thicker,
+        word: "thicker",
+        what: "a thicker blank in a wider slot",
+        then: SLOT,
+    },
+    TriedWay {
+        way: Way::Slot,
+        word: "slot",
+        what: "the slot moved",
+        then: SLOT,
+    },
+    TriedWay {
+        way: Way::Nut,
+        word: "nut",
+        what: "the nut set so",
+        then: "When the nut is set so, say it in the survey, string by string: “Nut contact behind fret 0”, at the station “Over the frets”.",
+    },
 ];
 
 /// Strings held at the land, with the ways out, and those that can be `tried`.
@@ -26,7 +56,7 @@ pub(super) fn held(notes: &[Note], tries: &[Way]) -> Markup {
         @if let Some(found) = found {
             section.held-note aria-label="Held at the land" { h3 { span.tag { "held" } " Not all in tune" } (note(found))
                 @if !tries.is_empty() {
-                    ul.try { @for (_, word, what) in WAYS.iter().filter(|(way, ..)| tries.contains(way)) { li { a.button.quiet href={ "plan?way=" (word) } { "Try this: " (what) } } } }
+                    ul.try { @for one in tries.iter().filter_map(|way| WAYS.iter().find(|one| one.way == *way)) { li { a.button.quiet href={ "plan?way=" (one.word) } { "Try this: " (one.what) } } } }
                 }
             }
         }

@@ -2,42 +2,42 @@
 
 use instrument::StrungString;
 use maud::{Markup, html};
-use nut::OpenString;
+use nut::{NutPlan, OpenString};
 use units::BenchUnit;
 use work::{NutWork, SlotLeft, SlotRead};
 
 use super::notes::{first, note};
 use super::picture;
-use crate::figures::{both, heads, heads_and_action, length};
+use crate::figures::{both, heads, heads_and_action, length, moved};
 use crate::pictures::nut::front;
 
-fn drawn(nut: &NutWork) -> Markup {
+fn drawn(nut: &NutWork, was: Option<&NutPlan>) -> Markup {
     html! {
         figure {
-            (picture(front(nut.plan, nut.job.bench)))
+            (picture(front(nut.plan, nut.job.bench, was)))
             figcaption { "The nut from the front, as from the frets: floors above the seat. Dashed: the board." }
         }
     }
 }
 
-/// The short form beside the survey.
+/// The short form beside the survey; pale, and by how much it moved, as it `was` before a change.
 #[must_use]
-pub fn brief(nut: &NutWork) -> Markup {
+pub fn brief(nut: &NutWork, was: Option<&NutPlan>) -> Markup {
     let notes = report::nut_work_notes(nut, nut.job.bench);
-    html! { (first(&notes)) (drawn(nut)) (slots(nut)) (action(nut)) }
+    html! { (first(&notes)) (drawn(nut, was)) (slots(nut, was)) (action(nut, was)) }
 }
 
-/// Everything; `beside` a saddle it stands under its own heading.
+/// Everything; `beside` a saddle it stands under its own heading. Pale, and by how much it moved, as it `was` before a change.
 #[must_use]
-pub fn whole(nut: &NutWork, beside: bool) -> Markup {
+pub fn whole(nut: &NutWork, beside: bool, was: Option<&NutPlan>) -> Markup {
     let notes = report::nut_work_notes(nut, nut.job.bench);
     html! {
         section aria-labelledby="nut" {
             h2 id="nut" { (if beside { "The nut" } else { "To make" }) }
-            div.pictures { (drawn(nut)) }
-            (slots(nut))
+            div.pictures { (drawn(nut, was)) }
+            (slots(nut, was))
         }
-        section aria-labelledby="nut-plays" { h2 id="nut-plays" { (if beside { "The nut as it will play" } else { "As it will play" }) } (plays(nut)) (action(nut)) }
+        section aria-labelledby="nut-plays" { h2 id="nut-plays" { (if beside { "The nut as it will play" } else { "As it will play" }) } (plays(nut, was)) (action(nut, was)) }
         section aria-labelledby="nut-notes" {
             h2 id="nut-notes" { (if beside { "Notes on the nut" } else { "Notes" }) }
             @for one in &notes { (note(one)) }
@@ -50,42 +50,63 @@ fn name(line: &OpenString) -> Markup {
     html! { th scope="row" { (line.number) " " (line.note) } }
 }
 
-fn slots(nut: &NutWork) -> Markup {
+/// What moved since the nut `was` planned otherwise, string by string in words.
+pub(super) fn moved_words(nut: &NutWork, was: &NutPlan) -> Vec<String> {
+    let bench = nut.job.bench;
+    let of_string = nut.plan.strings.iter().filter_map(|s| {
+        let old = was.strings.iter().find(|old| old.number == s.number)?;
+        let of = |what: &str, now: f64, then: f64| {
+            (bench.number(now) != bench.number(then)).then(|| format!("{what} {}", bench.signed(now - then)))
+        };
+        let all = [
+            of("floor up", s.floor, old.floor),
+            of("along", s.u, old.u),
+            of("setback", s.setback, old.setback),
+        ];
+        let all: Vec<String> = all.into_iter().flatten().collect();
+        (!all.is_empty()).then(|| format!("nut, string {} {}", s.number, all.join(", ")))
+    });
+    of_string.collect()
+}
+
+fn slots(nut: &NutWork, was: Option<&NutPlan>) -> Markup {
     let (plan, bench) = (nut.plan, nut.job.bench);
     html! {
         div.scroll tabindex="0" role="region" aria-label="Slots of the nut, string by string" { table {
             caption { "Lengths in " (heads(bench.action())) ". Along: from the bass end of the blank. Floor: above the seat. Stack: feelers on the board that stop the file." }
             thead { tr { th scope="col" { "String" } th scope="col" { "Along" } th scope="col" { "Width" } th scope="col" { "Floor" } th scope="col" { "Stack" } } }
-            tbody { @for (s, line) in plan.strings.iter().zip(&plan.lines) { tr {
+            tbody { @for (i, (s, line)) in plan.strings.iter().zip(&plan.lines).enumerate() { tr {
+                @let old = was.and_then(|was| was.strings.get(i));
                 (name(line))
-                td { (both(bench, s.u)) }
-                td { (both(bench, s.width)) }
-                td { (both(bench, s.floor)) }
-                td { (both(bench, s.stack)) }
+                td { (moved(bench, s.u, old.map(|s| s.u))) }
+                td { (moved(bench, s.width, old.map(|s| s.width))) }
+                td { (moved(bench, s.floor, old.map(|s| s.floor))) }
+                td { (moved(bench, s.stack, old.map(|s| s.stack))) }
             } } }
         } }
     }
 }
 
-fn plays(nut: &NutWork) -> Markup {
+fn plays(nut: &NutWork, was: Option<&NutPlan>) -> Markup {
     let (plan, bench) = (nut.plan, nut.job.bench);
     html! {
         div.scroll tabindex="0" role="region" aria-label="The nut as it will play, string by string" { table {
             caption { "Lengths in " (heads_and_action(bench)) ". A negative setback is toward the bridge." }
             thead { tr { th scope="col" { "String" } th scope="col" { "Gap at 1, open" } th scope="col" { "Held at 3" } th scope="col" { "Action at 12" } th scope="col" { "Setback" } } }
-            tbody { @for (s, line) in plan.strings.iter().zip(&plan.lines) { tr {
+            tbody { @for (i, (s, line)) in plan.strings.iter().zip(&plan.lines).enumerate() { tr {
+                @let old = was.and_then(|was| was.strings.get(i).zip(was.lines.get(i)));
                 (name(line))
-                td { (both(bench, s.clearance)) }
-                td { (both(bench, s.held_at_3)) }
-                td { (both(bench.action(), line.action_12())) }
-                td { (both(bench, s.setback)) }
+                td { (moved(bench, s.clearance, old.map(|(s, _)| s.clearance))) }
+                td { (moved(bench, s.held_at_3, old.map(|(s, _)| s.held_at_3))) }
+                td { (moved(bench.action(), line.action_12(), old.map(|(_, line)| line.action_12()))) }
+                td { (moved(bench, s.setback, old.map(|(s, _)| s.setback))) }
             } } }
         } }
     }
 }
 
 /// Over a saddle that stays: the action now and then.
-fn action(nut: &NutWork) -> Markup {
+fn action(nut: &NutWork, was: Option<&NutPlan>) -> Markup {
     let bench = nut.job.bench;
     let known: Vec<(&OpenString, f64)> = nut
         .plan
@@ -99,9 +120,10 @@ fn action(nut: &NutWork) -> Markup {
                 caption { "The saddle stays: action at fret 12 in " (heads(bench.action())) "." }
                 thead { tr { th scope="col" { "String" } th scope="col" { "Now" } th scope="col" { "With the new nut" } } }
                 tbody { @for (line, now) in &known { tr {
+                    @let old = was.and_then(|was| was.lines.iter().find(|old| old.number == line.number));
                     (name(line))
                     td { (both(bench.action(), *now)) }
-                    td { (both(bench.action(), line.action_12())) }
+                    td { (moved(bench.action(), line.action_12(), old.map(OpenString::action_12))) }
                 } } }
             } }
         }

@@ -4,7 +4,7 @@ use maud::{Markup, html};
 use work::SaddleWork;
 
 use super::live::{self, closing, whole};
-use super::notes::WAYS;
+use super::notes::{TriedWay, WAYS};
 use super::told::no_plan;
 use super::{Tab, frame, opened, steps, survey, to};
 use crate::bench::Bench;
@@ -20,7 +20,7 @@ pub fn page(bench: &Bench, ask: &Ask) -> Reply {
     };
     let heights = |saddle: &SaddleWork| bench.sampled.heights(&opened.judged_as(), saddle);
     let main = match tried(&opened, ask.fields.text("way")) {
-        Some((what, then)) => on_trial(bench, &opened, what, &then),
+        Some((way, then)) => on_trial(bench, &opened, way, &then),
         None => match whole(&opened.judged, &heights, None) {
             None => no_plan(&opened),
             Some(whole) => html! {
@@ -35,13 +35,13 @@ pub fn page(bench: &Bench, ask: &Ask) -> Reply {
     Reply::Page(200, frame(bench, &opened.title(), Some((&opened, Tab::Plan)), &main))
 }
 
-/// What a way out would make of the plan, with what it is.
-fn tried(opened: &Opened, word: &str) -> Option<(&'static str, Judged)> {
-    let (way, _, what) = WAYS.iter().find(|(_, of, _)| *of == word)?;
-    let done = opened.judged.planned()?.tried(*way)?;
+/// A way out, and what it would make of the plan.
+fn tried(opened: &Opened, word: &str) -> Option<(&'static TriedWay, Judged)> {
+    let way = WAYS.iter().find(|one| one.word == word)?;
+    let done = opened.judged.planned()?.tried(way.way)?;
     let problems = opened.judged.problems.clone();
     Some((
-        what,
+        way,
         Judged {
             problems,
             done: Some(done),
@@ -50,11 +50,11 @@ fn tried(opened: &Opened, word: &str) -> Option<(&'static str, Judged)> {
 }
 
 /// The plan with a way out taken, beside the plan as it is.
-fn on_trial(bench: &Bench, opened: &Opened, what: &str, then: &Judged) -> Markup {
+fn on_trial(bench: &Bench, opened: &Opened, way: &TriedWay, then: &Judged) -> Markup {
     let heights = |saddle: &SaddleWork| bench.sampled.while_typing(&opened.judged_as(), saddle);
     html! {
         div.title-row { h1 { "Plan, on trial" } p { a.button href=(to(&opened.name, "plan")) { "Back as it was" } } }
-        p.say.doubt { span.mark aria-hidden="true" { "!" } " Tried: " (what) ". Nothing of it is kept. Pale: as it was. When the slot is cut so, read it again: the survey's stations “The slot” and “The new saddle”." }
+        p.say.doubt { span.mark aria-hidden="true" { "!" } " Tried: " (way.what) ". Nothing of it is kept. Pale: as it was. " (way.then) }
         p { (live::moved_words(then, &opened.judged)) }
         @if let Some(whole) = whole(then, &heights, Some(&opened.judged)) { (whole) }
         (closing(&opened.judged))
@@ -85,13 +85,14 @@ mod tests {
         let opened = opened("parlour");
         let saddles = opened.judged.saddles();
         let told = saddles[0].plan.ways_out.as_ref().unwrap();
-        assert_eq!(saddles[0].tries(), [Way::Thicker, Way::Slot]);
-        for (way, word, _) in WAYS {
+        // The mildest first.
+        let order: Vec<Way> = told.order.iter().map(|left| left.way).collect();
+        assert_eq!(saddles[0].tries(), order);
+        for TriedWay { way, word, .. } in WAYS {
             let (_, then) = tried(&opened, word).unwrap();
             let tried = then.saddles();
             let plan = tried[0].plan;
             let left = told.order.iter().find(|left| left.way == way).unwrap().worst;
-            assert!(plan.strings.iter().all(|s| s.hold == Hold::Free), "{way:?}");
             let fret = usize::try_from(left.fret).unwrap() - 1;
             let string = plan.strings.iter().find(|s| s.number == left.string).unwrap();
             assert!(
@@ -100,11 +101,27 @@ mod tests {
                 string.cents[fret]
             );
             let words = live::moved_words(&then, &opened.judged);
+            assert_eq!(live::moved_words(&opened.judged, &opened.judged), "");
+            if way == Way::Nut {
+                assert!(
+                    words.starts_with("Moved, in thou: string 2 nut ") && words.contains(" toward the bridge"),
+                    "{words}"
+                );
+                // The saddle stays as it is planned, and so does what a string asks for that needs no setback.
+                for (was, now) in saddles[0].plan.strings.iter().zip(&plan.strings) {
+                    assert!((was.contact.b - now.contact.b).abs() < 0.02, "{}", was.number);
+                    let own = told.nut.iter().find(|way| way.string == was.number);
+                    let setback = own.and_then(|way| way.setback).unwrap_or(was.nut_setback);
+                    assert!((now.nut_setback - setback).abs() < 1e-9);
+                    assert!((now.action_12 - was.action_12).abs() < 1e-9);
+                }
+                continue;
+            }
+            assert!(plan.strings.iter().all(|s| s.hold == Hold::Free), "{way:?}");
             assert!(words.starts_with("Moved, in thou: string 6 up "), "{words}");
             assert_eq!(words.contains("back +"), way == Way::Thicker, "{words}");
-            assert_eq!(live::moved_words(&opened.judged, &opened.judged), "");
         }
-        assert!(tried(&opened, "nut").is_none());
+        assert!(tried(&opened, "nowhere").is_none());
     }
 
     /// A thicker blank is as thick as it was told, and the slot as much wider.
@@ -118,5 +135,39 @@ mod tests {
         assert!((after[0].plan.blank.thickness - way.thickness).abs() < 1e-9);
         let wider = after[0].survey.slot_width.unwrap() - saddles[0].survey.slot_width.unwrap();
         assert!((wider - way.forward - way.back).abs() < 1e-9);
+    }
+
+    /// What moves of a nut while a value is tried is told, and stands beside the figures.
+    #[test]
+    fn what_moves_of_a_nut_is_seen_and_told() {
+        let desk = Desk::new(Box::<MemoryJobs>::default(), Profiles::built_in());
+        let judged = |name: &str, text: &str| {
+            let job = JobName::parse(name).unwrap();
+            desk.store.create(&job, text).unwrap();
+            desk.open(&job).unwrap().judged
+        };
+        let text = include_str!("../../../../examples/nut-only.toml");
+        let was = judged("a", text);
+        let higher = text.replace(
+            "new_clearance = { bass = \"0.022\"",
+            "new_clearance = { bass = \"0.026\"",
+        );
+        assert_ne!(higher, text);
+        let now = judged("b", &higher);
+        let words = live::moved_words(&now, &was);
+        assert!(words.contains("nut, string 6 floor up +"), "{words}");
+        assert!(!words.contains("nut, string 1 "), "{words}");
+        let heights = |_: &SaddleWork| unreachable!();
+        let page = whole(&now, &heights, Some(&was)).unwrap().into_string();
+        assert!(
+            page.contains("class=\"was\"") && page.contains("class=\"moved\""),
+            "{page}"
+        );
+        assert!(
+            !whole(&was, &heights, Some(&was))
+                .unwrap()
+                .into_string()
+                .contains("class=\"moved\"")
+        );
     }
 }

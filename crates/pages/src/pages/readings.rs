@@ -25,6 +25,7 @@ pub(super) fn name_of(field: &str) -> Option<String> {
 pub(super) fn block_key(step: &Step) -> String {
     let part = match step.part {
         ValueAt::Treble => ValueAt::Bass,
+        ValueAt::Common => ValueAt::Whole,
         part => part,
     };
     Step { part, ..*step }.key()

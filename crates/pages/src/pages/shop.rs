@@ -396,6 +396,33 @@ mod tests {
         assert!(bench.desk().open(&a).unwrap().judged.errors() == 0);
     }
 
+    /// A job goes by what the strings of its set are made of.
+    #[test]
+    fn what_strings_are_made_of_is_named_through_their_set() {
+        let (bench, jobs) = bench();
+        add(
+            &bench,
+            ShopKind::Wrap,
+            "phosphor bronze",
+            &[("v.name", "phosphor bronze"), ("v.density", "8.7")],
+        );
+        add(
+            &bench,
+            ShopKind::StringMaterial,
+            "steel",
+            &[("v.name", "own steel"), ("v.modulus", "190")],
+        );
+        jobs.create(&JobName::parse("a").unwrap(), SOUND).unwrap();
+        let (_, page) = get(&bench, &there("away", ShopKind::Wrap, "own", "phosphor bronze"));
+        assert!(
+            page.contains("1 job names it, or a string set that has it; without it the built-in one"),
+            "{page}"
+        );
+        let (_, page) = get(&bench, &there("away", ShopKind::StringMaterial, "own", "own steel"));
+        assert!(page.contains("No job names it."), "{page}");
+        assert_eq!(bench.desk().stocked().profiles.wrap("phosphor bronze"), Some(8.7));
+    }
+
     /// A file that a hand has spoilt counts for nothing, is never written over, and says where it is amiss.
     #[test]
     fn a_file_with_a_slip_is_told_and_left_alone() {

@@ -1,6 +1,6 @@
 //! What the pages of the shop have in common: their addresses, which jobs name a thing, and how the file of the shop's own is saved.
 
-use job::{ShopFile, ShopKind, shop_names};
+use job::{ShopFile, ShopKind, StringSpec, shop_names};
 use maud::{Markup, html};
 use toml::{Table, Value};
 
@@ -45,14 +45,24 @@ pub fn links(kinds: &[ShopKind]) -> Markup {
 pub(super) fn named_by(bench: &Bench, kind: ShopKind, name: &str, changed: bool) -> Markup {
     let store = &bench.desk().store;
     let names = store.names().into_iter();
+    let called = called(bench, kind, name);
     let by: Vec<_> = names
-        .filter(|job| store.read(job).is_ok_and(|text| names_it(&text, name)))
+        .filter(|job| {
+            store
+                .read(job)
+                .is_ok_and(|text| called.iter().any(|called| names_it(&text, called)))
+        })
         .collect();
+    let or_set = if called.len() > 1 {
+        ", or a string set that has it"
+    } else {
+        ""
+    };
     let is_built_in = shop_names(kind).iter().any(|built_in| built_in == name);
     let jobs = match by.len() {
-        0 => "No job names it.".to_owned(),
-        1 => "1 job names it".to_owned(),
-        more => format!("{more} jobs name it"),
+        0 => format!("No job names it{or_set}."),
+        1 => format!("1 job names it{or_set}"),
+        more => format!("{more} jobs name it{or_set}"),
     };
     let then = match (changed, is_built_in) {
         (true, false) => ", and goes by what is kept here. Under another name it is not found there.",
@@ -66,6 +76,22 @@ pub(super) fn named_by(bench: &Bench, kind: ShopKind, name: &str, changed: bool)
             ul { @for job in by.iter().take(SHOWN) { li { a href=(super::to(job, "survey")) { (job) } } } @if by.len() > SHOWN { li { "and " (by.len() - SHOWN) " more" } } }
         }
     }
+}
+
+/// What a job may call that goes by a thing: the thing, and of what strings are made of the sets that have it.
+fn called(bench: &Bench, kind: ShopKind, name: &str) -> Vec<String> {
+    let profiles = &bench.desk().stocked().profiles;
+    let has = |string: &StringSpec| match kind {
+        ShopKind::StringMaterial => [&string.material, &string.core_material]
+            .into_iter()
+            .any(|of| of.as_deref() == Some(name)),
+        ShopKind::Wrap => string.wrap.as_deref() == Some(name),
+        _ => false,
+    };
+    let sets = profiles
+        .string_sets()
+        .filter(|set| profiles.string_set(set).is_some_and(|set| set.strings.iter().any(has)));
+    std::iter::once(name).chain(sets).map(str::to_owned).collect()
 }
 
 /// Whether a job's text has a value of this name, apart from what is written for people.

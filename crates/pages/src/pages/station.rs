@@ -133,6 +133,7 @@ fn from_page(station: Station) -> (&'static str, Tab, &'static str) {
         Station::Cutting | Station::CuttingNut => ("programs", Tab::Programs, "Programs"),
         Station::Crown => ("filing", Tab::Filing, "Filing"),
         Station::Limits => ("remedy", Tab::Remedy, "Remedy"),
+        Station::Good | Station::Sure => ("sureness", Tab::Plan, "How sure it is"),
         _ => ("plan", Tab::Plan, "Plan"),
     }
 }
@@ -145,7 +146,23 @@ pub(super) fn setting_link(opened: &Opened, station: Station) -> Markup {
         .map(Interview::settings_visits)
         .unwrap_or_default();
     let found = visits.iter().find(|visit| visit.station == station);
-    let given = |visit: &Visit| match visit.given {
+    // Both ends of a question are one.
+    let own = |visit: &Visit| {
+        let answered = |step: &&Step| {
+            opened
+                .interview
+                .as_ref()
+                .is_some_and(|interview| interview.answers.given(&step.key()).is_some())
+        };
+        let keys: BTreeSet<&str> = visit
+            .steps
+            .iter()
+            .filter(answered)
+            .map(|step| step.question.key)
+            .collect();
+        keys.len()
+    };
+    let given = |visit: &Visit| match own(visit) {
         0 => "as usual".to_owned(),
         1 => "one of your own".to_owned(),
         given => format!("{given} of your own"),
@@ -288,6 +305,7 @@ pub fn post(bench: &Bench, ask: &Ask) -> Reply {
     {
         blank.put(&mut fields);
     }
+    let asked_before = asked(&before, station);
     let (now, made, mut told) = keep(bench, before, station, &fields);
     if let Some(made) = &made
         && let Err(error) = bench.desk().save_of(&name, &version, made)
@@ -296,7 +314,12 @@ pub fn post(bench: &Bench, ask: &Ask) -> Reply {
     }
     let each = ask.fields.get("each");
     if station.is_setting() && each.is_none() && told.is_empty() {
-        return Reply::See(to(&name, from_page(station).0));
+        // What is asked only now has not been looked at yet.
+        let more = asked(&now, station).iter().any(|key| !asked_before.contains(key));
+        return Reply::See(match more {
+            true => format!("{}?at={}", to(&name, "ask"), station.key()),
+            false => to(&name, from_page(station).0),
+        });
     }
     let next = now
         .interview
@@ -365,6 +388,15 @@ fn overtaken(bench: &Bench, ask: &Ask, view: &str) -> Option<Reply> {
     };
     let there = format!("{}?at={}", to(&now.name, view), station.key());
     Some(bench.notices.see(&there, notice))
+}
+
+/// Keys of what is asked at a setting.
+fn asked(opened: &Opened, station: Station) -> BTreeSet<&'static str> {
+    let steps = opened.interview.iter().flat_map(Interview::settings);
+    steps
+        .filter(|step| step.question.station == station)
+        .map(|step| step.question.key)
+        .collect()
 }
 
 /// What this station alone still waits for.
@@ -498,10 +530,37 @@ mod tests {
         assert!(interview.visits().iter().all(|visit| !visit.station.is_setting()));
     }
 
+    /// How sure readings are, in every way that a file may say it.
+    const SURE: &str = "[uncertainty]
+relief = 0.03
+slot_edge = { total = \"0.2 mm\", correlation = 0.25 } # mine
+present_action = { total = 0.08 }
+cents.total = 2
+cents.correlation = 1
+lean = \"0.5 deg\"
+board_radius = 0.0
+stretch = 0.1
+
+[uncertainty.bridge_top] # both ends
+total = \"4 thou\"
+correlation = 0.75
+";
+
+    /// The crown as it stands, string by string, as far as it was read.
+    const CROWN: &str = "crown = [\"flat\", \"facet\", \"facet\", \"rounded\", \"planned\", \"flat\"] # looked at
+fall = [\"-\", 12, \"13 deg\", \"-\", \"-\", \"-\"]
+radius = [\"-\", \"-\", \"-\", \"1 mm\", \"-\", \"-\"]
+contact_back = [\"2 mm\", \"-\", 0.08, \"-\", \"-\", \"2.5 mm\"]
+action_12 = { bass = \"3 mm\", treble = \"2.6 mm\" }";
+
     /// Every setting of every example, read into the page and kept again, leaves the file as it is.
     #[test]
     fn settings_of_the_examples_stay_as_they_are() {
-        for (name, text) in crate::examples::EXAMPLES {
+        let more = |extra: &str| include_str!("../../../../examples/parlour.toml").to_owned() + extra;
+        let sure = more(SURE);
+        let crown = more("").replace("crown = \"flat\"", CROWN);
+        let made = [("sure", sure.as_str()), ("crown", crown.as_str())];
+        for (name, text) in crate::examples::EXAMPLES.into_iter().chain(made) {
             let bench = Bench::new(Box::<MemoryJobs>::default(), Profiles::built_in(), "token".to_owned());
             let job = JobName::parse("a").unwrap();
             bench.desk().store.create(&job, text).unwrap();
@@ -544,6 +603,115 @@ mod tests {
                 );
             }
         }
+    }
+
+    /// A figure of how sure a reading is takes the place of the file's, and what readings have in common stays as it was said.
+    #[test]
+    fn how_sure_a_reading_is_keeps_what_is_in_common() {
+        let bench = Bench::new(Box::<MemoryJobs>::default(), Profiles::built_in(), "token".to_owned());
+        let text_of = include_str!("../../../../examples/parlour.toml").to_owned() + SURE;
+        bench
+            .desk()
+            .store
+            .create(&JobName::parse("a").unwrap(), &text_of)
+            .unwrap();
+        let sure = |key: &str| {
+            let table: toml::Table = text(&bench).parse().unwrap();
+            table.get("uncertainty").and_then(|all| all.get(key)).cloned()
+        };
+        let value = |text: &str| text.parse::<toml::Value>().ok();
+        let send = |fields: &str| keep(&bench, &format!("at=sure&view=ask&go=yes&{fields}"));
+        for (key, figure, kept) in [
+            ("slot_edge", "0.15+mm", "{ total = \"0.15 mm\", correlation = 0.25 }"),
+            ("present_action", "0.09+mm", "\"0.09 mm\""),
+            ("cents", "2.5", "{ total = 2.5, correlation = 1 }"),
+            ("bridge_top", "5+thou", "{ total = \"5 thou\", correlation = 0.75 }"),
+            ("slot_depth", "0", "\"0 in\""),
+            ("board_radius", "0.04", "0.04"),
+        ] {
+            let done = send(&format!("v.uncertainty.{key}={figure}"));
+            assert!(
+                matches!(&done, Reply::See(to) if to == "/job/a/sureness"),
+                "{key}: {done:?}"
+            );
+            assert_eq!(sure(key), value(kept), "{key}");
+        }
+        assert!(text(&bench).contains("correlation = 0.25 } # mine"), "{}", text(&bench));
+        // What is in common is changed, taken back, and given for a figure that is as usual.
+        send("v.uncertainty.slot_edge=0.15+mm&v.uncertainty.slot_edge.correlation=0");
+        assert_eq!(sure("slot_edge"), value("{ total = \"0.15 mm\", correlation = 0 }"));
+        send("v.uncertainty.slot_edge=0.15+mm&v.uncertainty.slot_edge.correlation=");
+        assert_eq!(sure("slot_edge"), value("\"0.15 mm\""));
+        send("v.uncertainty.slot_edge=&v.uncertainty.slot_edge.correlation=");
+        assert_eq!(sure("slot_edge"), None);
+        send("v.uncertainty.reference_height=&v.uncertainty.reference_height.correlation=0.9");
+        assert_eq!(
+            sure("reference_height"),
+            value("{ total = \"0.02 mm\", correlation = 0.9 }")
+        );
+        // What cannot be is told at its field.
+        for (fields, why) in [
+            ("v.uncertainty.slot_depth.correlation=1.5", "1.5"),
+            ("v.uncertainty.slot_depth.correlation=half", "from 0 up"),
+            ("v.uncertainty.slot_depth=9+mm", "9 mm"),
+        ] {
+            let told = page(&bench, send(fields));
+            assert!(told.contains("Not kept: ") && told.contains(why), "{fields}");
+        }
+        assert_eq!(sure("slot_depth"), value("\"0 in\""));
+    }
+
+    /// A crown that differs from string to string is kept as such, with what was read of some strings alone.
+    #[test]
+    fn the_crown_is_told_string_by_string() {
+        let bench = Bench::new(Box::<MemoryJobs>::default(), Profiles::built_in(), "token".to_owned());
+        let parlour = include_str!("../../../../examples/parlour.toml");
+        bench
+            .desk()
+            .store
+            .create(&JobName::parse("a").unwrap(), parlour)
+            .unwrap();
+        let filing = |key: &str| {
+            let table: toml::Table = text(&bench).parse().unwrap();
+            table.get("filing").and_then(|all| all.get(key)).cloned()
+        };
+        let value = |text: &str| text.parse::<toml::Value>().ok();
+        let send = |fields: &str| keep(&bench, &format!("at=crown&view=ask&go=yes&{fields}"));
+        let each = |key: &str, texts: [&str; 6]| texts.map(|text| format!("&l.filing.{key}={text}")).concat();
+        // What is asked only of such a crown is asked at once.
+        let crowns = each("crown", ["flat", "", "facet", "flat", "rounded", "flat"]);
+        let to = send(&crowns);
+        assert!(matches!(&to, Reply::See(to) if to == "/job/a/ask?at=crown"), "{to:?}");
+        assert_eq!(
+            filing("crown"),
+            value("[\"flat\", \"planned\", \"facet\", \"flat\", \"rounded\", \"flat\"]")
+        );
+        let figures = each("fall.bass", ["", "", "12", "", "", ""])
+            + &each("radius.bass", ["", "", "", "", "1+mm", ""])
+            + &each("contact_back.bass", ["2+mm", "", "", "", "", "2.5+mm"]);
+        let to = send(&figures);
+        assert!(matches!(&to, Reply::See(to) if to == "/job/a/filing"), "{to:?}");
+        for (key, kept) in [
+            ("fall", "[\"-\", \"-\", \"12 deg\", \"-\", \"-\", \"-\"]"),
+            ("radius", "[\"-\", \"-\", \"-\", \"-\", \"1 mm\", \"-\"]"),
+            ("contact_back", "[\"2 mm\", \"-\", \"-\", \"-\", \"-\", \"2.5 mm\"]"),
+        ] {
+            assert_eq!(filing(key), value(kept), "{key}");
+        }
+        let opened = bench.desk().open(&JobName::parse("a").unwrap()).unwrap();
+        assert!(opened.judged.done.is_some(), "{:?}", opened.judged.problems);
+        // One for all again, and nothing of one's own.
+        send("v.filing.crown=flat&v.filing.contact_back.bass=2+mm&v.filing.contact_back.treble=2.2+mm");
+        assert_eq!(filing("crown"), value("\"flat\""));
+        assert_eq!(
+            filing("contact_back"),
+            value("{ bass = \"2 mm\", treble = \"2.2 mm\" }")
+        );
+        send(&each("crown", [""; 6]));
+        assert_eq!(filing("crown"), None);
+        // A name that is none is told at its field.
+        let told = page(&bench, send(&each("crown", ["flat", "", "round", "nowhere", "", ""])));
+        assert!(told.contains("Not kept: ") && told.contains("nowhere"), "{told}");
     }
 
     /// What is sound is kept, what is not is told at its field, and one stays until it is mended.

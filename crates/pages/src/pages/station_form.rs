@@ -57,7 +57,7 @@ pub(super) fn form(
             @for block in &open { (shown.question(block)) }
             @if !folded.is_empty() {
                 details.usual {
-                    summary { (as_usual(interview, &folded)) }
+                    summary { @if setting { (seldom(interview, &folded)) } @else { (as_usual(interview, &folded)) } }
                     @for block in &folded { (shown.question(block)) }
                 }
             }
@@ -83,7 +83,9 @@ fn of_the_shop(visit: &Visit) -> Markup {
             List::Sets => ShopKind::Set,
             List::Blanks => ShopKind::Material,
             List::Tools => ShopKind::Tool,
-            List::StringMaterials | List::WrapMetals | List::Woods => continue,
+            List::StringMaterials => ShopKind::StringMaterial,
+            List::WrapMetals => ShopKind::Wrap,
+            List::Woods => continue,
         };
         if !kinds.contains(&kind) {
             kinds.push(kind);
@@ -112,6 +114,23 @@ fn as_usual(interview: &Interview, folded: &[Vec<Step>]) -> String {
     told.map(|(group, words)| format!("{group}: {}.", words.join("; ")))
         .collect::<Vec<_>>()
         .join(" ")
+}
+
+/// The settings that stand folded, in a line: those that were given, and how many others there are.
+fn seldom(interview: &Interview, folded: &[Vec<Step>]) -> String {
+    let of_block = |block: &Vec<Step>| {
+        let title = small(block.first()?.question.title);
+        let given: Vec<&str> = block
+            .iter()
+            .filter_map(|step| interview.answers.given(&step.key()))
+            .collect();
+        (!given.is_empty()).then(|| format!("{title} {}", given.join(" and ")))
+    };
+    let own: Vec<String> = folded.iter().filter_map(of_block).collect();
+    let others = folded.len() - own.len();
+    let more = (others > 0).then(|| format!("{others} more that are seldom changed."));
+    let own = (!own.is_empty()).then(|| format!("Of your own: {}.", own.join("; ")));
+    own.into_iter().chain(more).collect::<Vec<_>>().join(" ")
 }
 
 /// A title within a sentence; what is no plain word keeps its letters.

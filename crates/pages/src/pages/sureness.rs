@@ -33,7 +33,7 @@ fn shown(opened: &Opened, done: &Planned) -> Markup {
             h2 { "The nut's slots" }
             (every_figure(&report::nut_tolerance_page(&done.job.title, &sure, nut.hazards(), done.job.bench)))
         }
-        (setting_link(opened, Station::Good))
+        @for station in [Station::Sure, Station::Good] { (setting_link(opened, station)) }
         (live::closing(&opened.judged))
     }
 }

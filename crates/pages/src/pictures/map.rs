@@ -184,6 +184,7 @@ fn spot(station: Station) -> [f64; 2] {
         | Station::CuttingNut
         | Station::Crown
         | Station::Good
+        | Station::Sure
         | Station::Limits
         | Station::Unasked => [16.0, m],
         Station::Wanted | Station::Each => [26.0, m],

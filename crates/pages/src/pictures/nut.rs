@@ -1,6 +1,6 @@
 //! The nut from the front, as from the frets.
 
-use nut::NutPlan;
+use nut::{NutPlan, NutString};
 use units::BenchUnit;
 
 use super::pen::Pen;
@@ -15,9 +15,9 @@ const STEPS: u32 = 48;
 /// Least room for a string's figure.
 const FIGURE: f64 = 34.0;
 
-/// Outline, slots and their floors above the seat; dashed, the board's surface in front.
+/// Outline, slots and their floors above the seat; dashed, the board's surface in front; pale, the slots as they `were` before a change.
 #[must_use]
-pub fn front(plan: &NutPlan, bench: BenchUnit) -> String {
+pub fn front(plan: &NutPlan, bench: BenchUnit, were: Option<&NutPlan>) -> String {
     let [low, high] = plan.ends;
     let scale = (WIDE - 2.0 * SIDE) / (high - low).max(1.0);
     let x = |u: f64| {
@@ -48,26 +48,30 @@ pub fn front(plan: &NutPlan, bench: BenchUnit) -> String {
     pen.path("bridge", board, false);
     let gaps = plan.strings.windows(2).map(|w| scale * (w[1].u - w[0].u).abs());
     let gap = gaps.fold(f64::INFINITY, f64::min);
-    for s in &plan.strings {
+    // The floor is half a circle across; the walls go up to the top.
+    let slot = |s: &NutString| {
         let (at, half) = (x(s.u), 0.5 * scale * s.width);
-        // The floor is half a circle across; the walls go up to the top.
         let (rim, floor) = (y(s.top), y(s.floor));
         let spring = (floor - half).max(rim);
-        pen.raw_path(
-            "slot",
-            &format!(
-                "M{:.2} {rim:.2}V{spring:.2}A{half:.2} {:.2} 0 0 0 {:.2} {spring:.2}V{rim:.2}",
-                at - half,
-                floor - spring,
-                at + half
-            ),
-        );
+        format!(
+            "M{:.2} {rim:.2}V{spring:.2}A{half:.2} {:.2} 0 0 0 {:.2} {spring:.2}V{rim:.2}",
+            at - half,
+            floor - spring,
+            at + half
+        )
+    };
+    for s in &plan.strings {
+        let (at, floor) = (x(s.u), y(s.floor));
+        pen.raw_path("slot", &slot(s));
         let row = if gap < FIGURE && s.number % 2 == 0 { 11.0 } else { 0.0 };
         pen.line("lead", [at, OVER - 8.0], [at, floor]);
         pen.text("t mid strong", [at, 12.0], &s.number.to_string());
         if gap >= 0.5 * FIGURE {
             pen.text("t mid", [at, 25.0 + row], &bench.number(s.floor));
         }
+    }
+    for s in were.into_iter().flat_map(|were| &were.strings) {
+        pen.raw_path("was", &slot(s));
     }
     let (left, right) = if plan.left_handed {
         ("treble", "bass")

@@ -7,7 +7,7 @@ use crate::figures::{degrees, fixed, length, sentence, strings};
 use crate::notes::notes;
 use assess::{Finding, LEAST_MOVE, Topic, Touch, Undo, Verdict};
 use saddle::Way;
-use work::{Fork, Remark, Severity};
+use work::{AirFrom, Fork, Remark, Severity};
 
 /// What a finding asks for, in one word or two.
 pub(super) fn verdict(finding: &Finding) -> &'static str {
@@ -87,7 +87,8 @@ impl Assessed<'_> {
             }
             Topic::Humidity => {
                 let effect = if low { "Dry air flattens the top and lowers the action" } else { "Damp arches the top and raises the action" };
-                format!("The relative humidity was {value}. {effect}. Keep the instrument near 45 % for a week or two and take the survey again.")
+                let came = if self.air == Some(AirFrom::Book) { " when it came, by the book" } else { "" };
+                format!("The relative humidity was {value}{came}. {effect}. Keep the instrument near 45 % for a week or two and take the survey again.")
             }
             Topic::Relief => {
                 let which = if low { "A back-bow" } else { "This much relief" };

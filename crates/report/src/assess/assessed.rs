@@ -3,7 +3,7 @@
 use assess::Assessment;
 use saddle::Plan;
 use units::BenchUnit;
-use work::{Beside, Remark, SaddleWork};
+use work::{AirFrom, Beside, Remark, SaddleWork};
 
 /// A plan with what was found about it.
 #[derive(Debug, Clone, Copy)]
@@ -18,6 +18,8 @@ pub struct Assessed<'a> {
     pub stops: &'a [Remark],
     /// What the plan counts on beside the saddle.
     pub beside: Beside,
+    /// Where the humidity is written; `None` if nobody read it.
+    pub air: Option<AirFrom>,
     /// Unit shown first.
     pub bench: BenchUnit,
 }
@@ -32,6 +34,7 @@ impl<'a> Assessed<'a> {
             found,
             stops,
             beside: saddle.beside(),
+            air: saddle.air().map(|air| air.from),
             bench,
         }
     }

@@ -4,6 +4,7 @@ use super::assessed::{Assessed, COMPARISON};
 use crate::json::{JSON_VERSION, pretty};
 use assess::Assessment;
 use serde::Serialize;
+use work::AirFrom;
 
 /// The assessment as one JSON object, at full precision.
 ///
@@ -17,6 +18,10 @@ pub fn assess_json(of: &Assessed) -> Result<String, serde_json::Error> {
         caution: COMPARISON,
         verdict: of.fork(),
         impossible: of.impossible(),
+        humidity_from: of.air.map(|from| match from {
+            AirFrom::Assess => "assess",
+            AirFrom::Book => "book",
+        }),
         advice: of.found.findings.iter().map(|f| of.advice(f)).collect(),
         found: of.found,
     })
@@ -30,6 +35,7 @@ struct Document<'a> {
     caution: &'static str,
     verdict: String,
     impossible: Vec<String>,
+    humidity_from: Option<&'static str>,
     advice: Vec<String>,
     #[serde(flatten)]
     found: &'a Assessment,

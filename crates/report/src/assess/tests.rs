@@ -24,6 +24,7 @@ fn with<T>(survey: &SaddleSurvey, facts: &Facts, use_it: impl Fn(&Assessed) -> T
     use_it(&Assessed {
         stops: &[],
         beside: work::Beside::Nothing,
+        air: None,
         title: "A guitar",
         plan: &plan,
         found: &found,
@@ -42,6 +43,7 @@ fn fits_eighty_columns_in_every_unit() {
                 let of = Assessed {
                     stops: &[],
                     beside: work::Beside::Nothing,
+                    air: None,
                     title: &title,
                     plan: &plan,
                     found: &found,

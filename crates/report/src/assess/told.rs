@@ -4,7 +4,8 @@ use super::advice;
 use super::assessed::{Assessed, COMPARISON};
 use super::figures::{bare_limit, figure, limit, short};
 use super::topic;
-use assess::{Finding, Verdict};
+use assess::{Finding, Topic, Verdict};
+use work::AirFrom;
 
 /// One finding that says something.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -58,7 +59,7 @@ impl Assessed<'_> {
     }
 
     pub(super) fn told(&self, finding: &Finding) -> FindingWords {
-        let mut head = format!("{}: {}", advice::verdict(finding), topic::name(finding.topic));
+        let mut head = format!("{}: {}", advice::verdict(finding), self.name(finding));
         if let Some(value) = finding.value {
             head += &format!(", {}", figure(finding.quantity, value, self.bench));
         }
@@ -76,6 +77,14 @@ impl Assessed<'_> {
         }
     }
 
+    /// What a finding is about, and where its figure is written if that is not where it is asked for.
+    fn name(&self, finding: &Finding) -> &'static str {
+        match (finding.topic, self.air) {
+            (Topic::Humidity, Some(AirFrom::Book)) => "Humidity, by the book",
+            (topic, _) => topic::name(topic),
+        }
+    }
+
     pub(super) fn in_order(&self, finding: &Finding) -> SoundWords {
         let mut sources: Vec<&'static str> = Vec::new();
         for words in [finding.least, finding.most]
@@ -88,7 +97,7 @@ impl Assessed<'_> {
             }
         }
         SoundWords {
-            name: topic::name(finding.topic),
+            name: self.name(finding),
             figure: finding
                 .value
                 .map_or_else(String::new, |v| short(finding.quantity, v, self.bench)),

@@ -8,7 +8,7 @@ use crate::figures::list as all;
 use assess::{Finding, Topic, Verdict};
 use saddle::BlankKind;
 use units::BenchUnit;
-use work::{Beside, Complaint, Feel, ForkEnd, Hazards, Instead, OwnerString, Proposed};
+use work::{AirFrom, Beside, Complaint, Feel, ForkEnd, Hazards, Instead, OwnerString, Proposed};
 
 /// What a cent is.
 pub(super) const CENTS: &str = "A cent is a hundredth of a semitone; fret 12 is the octave.";
@@ -279,7 +279,14 @@ fn sure(of: &Assessed, proposed: &Proposed) -> Vec<String> {
     let air = findings(of).find(|f| f.topic == Topic::Humidity).and_then(|f| f.value);
     let humidity = air.map_or_else(
         || "The dampness of the air was not noted.".to_owned(),
-        |share| format!("The humidity was {}.", per_cent(share)),
+        |share| {
+            let came = if of.air == Some(AirFrom::Book) {
+                " when it came"
+            } else {
+                ""
+            };
+            format!("The humidity was {}{came}.", per_cent(share))
+        },
     );
     let mut list = vec![
         format!(

@@ -51,6 +51,7 @@ fn told(plan: &Plan, found: &Assessment, bench: BenchUnit, hazards: Hazards) -> 
     let of = Assessed {
         stops: &[],
         beside: Beside::Nothing,
+        air: None,
         title: "A guitar",
         plan,
         found,
