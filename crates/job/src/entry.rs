@@ -1,7 +1,7 @@
 //! What a job has beside its survey, a form at a time: rounds of readings, readings that are not believed, other tunings, single strings,
 //! several saddles.
 //!
-//! A form is a list of [`ShopField`]s; their keys are the places that problems name, within the table: `depth.bass`, `action_12[3]`,
+//! A form is a list of [`FormField`]s; their keys are the places that problems name, within the table: `depth.bass`, `action_12[3]`,
 //! `slot.reference.height`. What is typed goes into the job's text by its one [`Edit`](crate::Edit), and is judged by its one reader.
 
 mod kept;
@@ -18,7 +18,7 @@ pub use rows::{EntryAbout, entry_fields};
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::shop::ShopTyped;
+    use crate::form::FormTyped;
     use crate::{Profiles, Severity, read};
 
     const PARLOUR: &str = include_str!("../../../examples/parlour.toml");
@@ -38,7 +38,7 @@ mod tests {
         let mut typed = entries(text, kind, &about)
             .into_iter()
             .find(|(place, _)| Some(*place) == at)
-            .map_or_else(ShopTyped::new, |(_, typed)| typed);
+            .map_or_else(FormTyped::new, |(_, typed)| typed);
         for (key, change) in changes {
             typed.set(key, change);
         }
@@ -290,8 +290,8 @@ mod tests {
             let (profiles, strings) = (Profiles::built_in(), strings());
             let about = EntryAbout { strings: &strings, profiles: &profiles };
             for kind in EntryKind::ALL {
-                let fields = entry_fields(kind, &about, &ShopTyped::new());
-                let mut typed = ShopTyped::new();
+                let fields = entry_fields(kind, &about, &FormTyped::new());
+                let mut typed = FormTyped::new();
                 typed.set(&fields[at % fields.len()].key, &text);
                 let place = (kind == EntryKind::String).then_some(3);
                 let kept = kept_entry(PARLOUR, kind, place, &typed, &about, &profiles).unwrap();

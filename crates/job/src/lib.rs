@@ -12,6 +12,7 @@ mod cut_job;
 mod edit;
 mod entry;
 mod fields;
+mod form;
 mod format_table;
 mod head;
 mod heard_round;
@@ -59,6 +60,7 @@ pub use fields::{
     Field, Kind, List, NUT_MADE, Range, SADDLE_MADE, SADDLE_STAYS, SPELLED_OUT, Spread, Start, Station, Tool, When,
     fields,
 };
+pub use form::{FormFault, FormField, FormTake, FormTyped};
 pub use format_table::format_table;
 pub use head::FORMAT;
 pub use heard_round::{HeardKey, with_heard};
@@ -70,9 +72,7 @@ pub use profiles::{BenchTool, BlankMaterial, Dust, Profiles, StringSet, SureTo, 
 pub use read::read;
 pub use readings::read_strung;
 pub use sections::contour::contour_places;
-pub use shop::{
-    OWN_PROFILES, ShopFault, ShopField, ShopFile, ShopKind, ShopTake, ShopTyped, shop_entry, shop_fields, shop_names,
-};
+pub use shop::{OWN_PROFILES, ShopFile, ShopKind, shop_entry, shop_fields, shop_names};
 pub use spelling::same_word;
 pub use string_spec::{StringKind, StringSpec};
 pub use text_form::TextForm;

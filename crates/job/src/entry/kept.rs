@@ -6,8 +6,8 @@ use super::kind::{EntryKind, EntryPlace};
 use super::rows::{EntryAbout, Row, rows};
 use crate::edit::{Edit, EditError};
 use crate::fields::f;
+use crate::form::FormTyped;
 use crate::profiles::Profiles;
-use crate::shop::ShopTyped;
 use crate::{Problem, ProblemKind, Severity, read};
 
 /// Most characters of what is typed into one field.
@@ -39,7 +39,7 @@ impl EntryKept {
 
 /// What a job's text has of a kind: each with its place, and as it would be typed. Nothing of a text that is no TOML.
 #[must_use]
-pub fn entries(text: &str, kind: EntryKind, about: &EntryAbout) -> Vec<(EntryPlace, ShopTyped)> {
+pub fn entries(text: &str, kind: EntryKind, about: &EntryAbout) -> Vec<(EntryPlace, FormTyped)> {
     let Ok(table) = text.trim_start_matches('\u{feff}').parse::<Table>() else {
         return Vec::new();
     };
@@ -68,8 +68,8 @@ pub fn entries(text: &str, kind: EntryKind, about: &EntryAbout) -> Vec<(EntryPla
 }
 
 /// A table as it would be typed. What decides how many fields there are is typed first.
-fn typed(table: &Table, kind: EntryKind, about: &EntryAbout) -> ShopTyped {
-    let mut typed = ShopTyped::new();
+fn typed(table: &Table, kind: EntryKind, about: &EntryAbout) -> FormTyped {
+    let mut typed = FormTyped::new();
     for _ in 0..2 {
         for row in rows(kind, about, &typed) {
             if let Some(value) = located(table, &row.key) {
@@ -98,7 +98,7 @@ pub fn kept_entry(
     text: &str,
     kind: EntryKind,
     at: Option<EntryPlace>,
-    typed: &ShopTyped,
+    typed: &FormTyped,
     about: &EntryAbout,
     profiles: &Profiles,
 ) -> Result<EntryKept, EditError> {
@@ -118,7 +118,7 @@ pub fn kept_entry(
     }
     let path = kind.path(place);
     for row in rows(kind, about, typed) {
-        let same = |old: &ShopTyped| {
+        let same = |old: &FormTyped| {
             row.shown
                 .iter()
                 .all(|field| old.get(&field.key) == clean(typed.get(&field.key)))
@@ -210,8 +210,8 @@ fn nearest(place: &str, fields: &[String]) -> String {
     same.or_else(inside).or_else(around).cloned().unwrap_or_default()
 }
 
-fn put(edit: &mut Edit, path: &str, row: &Row, typed: &ShopTyped) -> Result<(), EditError> {
-    let mut plain = ShopTyped::new();
+fn put(edit: &mut Edit, path: &str, row: &Row, typed: &FormTyped) -> Result<(), EditError> {
+    let mut plain = FormTyped::new();
     for field in &row.shown {
         plain.set(&field.key, &clean(typed.get(&field.key)));
     }

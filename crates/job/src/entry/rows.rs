@@ -4,8 +4,8 @@ use super::kind::EntryKind;
 use super::reading::asked;
 use super::shape::Shape;
 use crate::fields::{Field, Kind, List, Spread, f, fields};
+use crate::form::{FormField, FormTake, FormTyped};
 use crate::profiles::Profiles;
-use crate::shop::{ShopField, ShopTake, ShopTyped};
 
 /// Tables of readings at other frets that a form has, beyond those that are there.
 const MORE_FRETS: usize = 1;
@@ -31,17 +31,17 @@ pub(super) struct Row {
     pub(super) field: &'static Field,
     pub(super) shape: Shape,
     /// Its fields.
-    pub(super) shown: Vec<ShopField>,
+    pub(super) shown: Vec<FormField>,
 }
 
 /// The fields of a form in their order.
 #[must_use]
-pub fn entry_fields(kind: EntryKind, about: &EntryAbout, typed: &ShopTyped) -> Vec<ShopField> {
+pub fn entry_fields(kind: EntryKind, about: &EntryAbout, typed: &FormTyped) -> Vec<FormField> {
     rows(kind, about, typed).into_iter().flat_map(|row| row.shown).collect()
 }
 
 /// The values of a form in their order; `typed` is what stands in it, by which it may have more of them.
-pub(super) fn rows(kind: EntryKind, about: &EntryAbout, typed: &ShopTyped) -> Vec<Row> {
+pub(super) fn rows(kind: EntryKind, about: &EntryAbout, typed: &FormTyped) -> Vec<Row> {
     let made = |fields: Vec<&'static Field>| fields.into_iter().map(|field| row(field, about, typed)).collect();
     match kind {
         EntryKind::Round => made(of_table("readings")),
@@ -59,7 +59,7 @@ fn of_table(table: &str) -> Vec<&'static Field> {
 }
 
 /// One of several saddles: what it is called, its strings, and what of the common tables is its own.
-fn saddle(about: &EntryAbout, typed: &ShopTyped) -> Vec<Row> {
+fn saddle(about: &EntryAbout, typed: &FormTyped) -> Vec<Row> {
     let carried = typed.get("strings").split_whitespace().count();
     let mut all = vec![
         row(f!("saddle.name"), about, typed),
@@ -85,7 +85,7 @@ fn saddle(about: &EntryAbout, typed: &ShopTyped) -> Vec<Row> {
     all
 }
 
-fn row(field: &'static Field, about: &EntryAbout, typed: &ShopTyped) -> Row {
+fn row(field: &'static Field, about: &EntryAbout, typed: &FormTyped) -> Row {
     shaped(field, field.name().to_owned(), "", about.strings.len(), about, typed)
 }
 
@@ -95,7 +95,7 @@ fn shaped(
     group: &str,
     strings: usize,
     about: &EntryAbout,
-    typed: &ShopTyped,
+    typed: &FormTyped,
 ) -> Row {
     let shape = shape(field, &key, strings, typed);
     let take = take(field, about);
@@ -126,7 +126,7 @@ fn shaped(
             }
             (Shape::Struck, _) => (
                 titled.title.to_owned(),
-                if matches!(take, ShopTake::Words) { STRUCK } else { "" },
+                if matches!(take, FormTake::Words) { STRUCK } else { "" },
             ),
             // What Enter means is said to who is asked.
             _ => (
@@ -134,7 +134,7 @@ fn shaped(
                 titled.how.split(" Enter:").next().unwrap_or_default(),
             ),
         };
-        ShopField {
+        FormField {
             key: format!("{key}{ending}"),
             group: match (shape, group) {
                 (Shape::One | Shape::Words | Shape::Struck, group) => group.to_owned(),
@@ -156,7 +156,7 @@ fn shaped(
 }
 
 /// What a string is called: its number and its note; of one saddle's strings those that it carries.
-fn string_title(about: &EntryAbout, group: &str, at: usize, typed: &ShopTyped) -> String {
+fn string_title(about: &EntryAbout, group: &str, at: usize, typed: &FormTyped) -> String {
     let mut all: Vec<&(u32, String)> = about.strings.iter().collect();
     if !group.is_empty() {
         let carried: Vec<u32> = typed
@@ -173,7 +173,7 @@ fn string_title(about: &EntryAbout, group: &str, at: usize, typed: &ShopTyped) -
     )
 }
 
-fn shape(field: &Field, key: &str, strings: usize, typed: &ShopTyped) -> Shape {
+fn shape(field: &Field, key: &str, strings: usize, typed: &FormTyped) -> Shape {
     match (field.place().0, field.name(), field.kind) {
         ("doubt", ..) => return Shape::Struck,
         ("readings", "action_at" | "cents_at", _) => {
@@ -189,16 +189,17 @@ fn shape(field: &Field, key: &str, strings: usize, typed: &ShopTyped) -> Shape {
     match field.spread {
         Spread::Ends => Shape::Ends,
         Spread::Listed => Shape::Some(strings),
-        Spread::Strings if strings > 0 => Shape::All(strings),
-        Spread::One | Spread::EachString | Spread::Paired | Spread::Strings => Shape::One,
+        Spread::Sparse => Shape::Some(strings),
+        Spread::Strings | Spread::AllOrEach if strings > 0 => Shape::All(strings),
+        Spread::One | Spread::EachString | Spread::Paired | Spread::Strings | Spread::AllOrEach => Shape::One,
     }
 }
 
-fn take(field: &Field, about: &EntryAbout) -> ShopTake {
+fn take(field: &Field, about: &EntryAbout) -> FormTake {
     let profiles = about.profiles;
     let one_of = |each: Vec<(String, String)>| {
         let none = (String::new(), none(field).to_owned());
-        ShopTake::Choice(std::iter::once(none).chain(each).collect())
+        FormTake::Choice(std::iter::once(none).chain(each).collect())
     };
     let named = |names: Vec<&str>| {
         one_of(
@@ -240,14 +241,14 @@ fn take(field: &Field, about: &EntryAbout) -> ShopTake {
         ),
         Kind::Name(List::Cutting) => named(profiles.cutting().iter().map(|cut| cut.name.as_str()).collect()),
         Kind::Name(list) => named(profiles.cutters_for(list).collect()),
-        Kind::Whole => ShopTake::Whole(""),
-        Kind::Number(unit) => ShopTake::Number(unit),
-        _ => ShopTake::Words,
+        Kind::Whole => FormTake::Whole(""),
+        Kind::Number(unit) => FormTake::Number(unit),
+        _ => FormTake::Words,
     }
 }
 
 /// What of a reading may not be believed: all of it, or that of an end; of strings any of them.
-fn struck(spread: Spread) -> ShopTake {
+fn struck(spread: Spread) -> FormTake {
     let all = [
         ("", "counts"),
         ("all", "does not count"),
@@ -255,11 +256,11 @@ fn struck(spread: Spread) -> ShopTake {
         ("treble", "does not count at the treble end"),
     ];
     let first = match spread {
-        Spread::Listed => return ShopTake::Words,
+        Spread::Listed => return FormTake::Words,
         Spread::Ends => 4,
         _ => 2,
     };
-    ShopTake::Choice(
+    FormTake::Choice(
         all.iter()
             .take(first)
             .map(|(word, shown)| ((*word).to_owned(), (*shown).to_owned()))

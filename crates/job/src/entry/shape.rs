@@ -6,7 +6,7 @@ use units::parse_cents;
 
 use crate::as_typed::as_typed;
 use crate::fields::{Field, Kind};
-use crate::shop::ShopTyped;
+use crate::form::FormTyped;
 
 /// What stands in a list for a string that was not read.
 const NOT_READ: &str = "-";
@@ -59,7 +59,7 @@ impl Shape {
     }
 
     /// Types what the file has into the fields of this key. What they cannot show stays in the file.
-    pub(super) fn show(self, row: &Field, key: &str, value: &Read, typed: &mut ShopTyped) {
+    pub(super) fn show(self, row: &Field, key: &str, value: &Read, typed: &mut FormTyped) {
         if let (Self::AtFrets(_, strings), Read::Array(list)) = (self, value) {
             for (at, part) in (1..).zip(list) {
                 if let Some(fret) = part.get("fret") {
@@ -112,7 +112,7 @@ impl Shape {
     }
 
     /// What stands in the fields of this key as a value of the file; `None` if nothing does.
-    pub(super) fn value(self, row: &Field, key: &str, typed: &ShopTyped) -> Option<Value> {
+    pub(super) fn value(self, row: &Field, key: &str, typed: &FormTyped) -> Option<Value> {
         let text = |ending: &str| typed.get(&format!("{key}{ending}"));
         let of = |ending: &str| Some(scalar(row, text(ending))).filter(|_| !text(ending).is_empty());
         let parts = |parts: &[&str]| {
@@ -172,7 +172,7 @@ impl Shape {
         }
     }
 
-    fn listed(self, row: &Field, key: &str, count: usize, typed: &ShopTyped) -> Option<Value> {
+    fn listed(self, row: &Field, key: &str, count: usize, typed: &FormTyped) -> Option<Value> {
         let text = |at: usize| typed.get(&format!("{key}[{at}]"));
         if (1..=count).all(|at| text(at).is_empty()) {
             return None;

@@ -8,7 +8,7 @@ use crate::problem::printable;
 use crate::profiles::BUILT_IN;
 
 use super::kind::ShopKind;
-use super::typed::ShopTyped;
+use crate::form::FormTyped;
 
 /// What a new file begins with.
 const HEAD: &str = "# What this shop has of its own: machines, cutters, tools of the bench, string sets, materials of\n# strings and of blanks. The page writes it; it may be changed by hand as well, as any file of profiles.\n\n";
@@ -55,7 +55,7 @@ impl ShopFile {
 
     /// What one of its things says, as it would be typed.
     #[must_use]
-    pub fn typed(&self, kind: ShopKind, name: &str) -> Option<ShopTyped> {
+    pub fn typed(&self, kind: ShopKind, name: &str) -> Option<FormTyped> {
         typed(&self.document.to_string(), kind, name)
     }
 
@@ -120,16 +120,16 @@ fn name(entry: &Entry) -> Option<&str> {
     entry.get("name")?.as_str()
 }
 
-fn typed(text: &str, kind: ShopKind, name: &str) -> Option<ShopTyped> {
+fn typed(text: &str, kind: ShopKind, name: &str) -> Option<FormTyped> {
     let table: Table = text.parse().ok()?;
     let mut all = table.get(kind.key())?.as_array()?.iter().filter_map(Value::as_table);
     let found = all.find(|entry| entry.get("name").and_then(Value::as_str) == Some(name))?;
-    Some(ShopTyped::of(found))
+    Some(FormTyped::of(found))
 }
 
 /// What a built-in thing says, as it would be typed.
 #[must_use]
-pub fn shop_entry(kind: ShopKind, name: &str) -> Option<ShopTyped> {
+pub fn shop_entry(kind: ShopKind, name: &str) -> Option<FormTyped> {
     BUILT_IN.iter().find_map(|(_, text)| typed(text, kind, name))
 }
 

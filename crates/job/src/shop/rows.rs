@@ -2,15 +2,15 @@
 
 use crate::profiles::{Profiles, reading_words};
 
-use super::field::{ShopField, ShopTake};
 use super::kind::ShopKind;
-use ShopTake::{Length, Letters, List, Number, Sure, Whole, Wholes, Words, YesNo};
+use crate::form::{FormField, FormTake};
+use FormTake::{Length, Letters, List, Number, Sure, Whole, Wholes, Words, YesNo};
 
 /// The three axes.
 const AXES: [&str; 3] = ["X", "Y", "Z"];
 
-fn row(key: &str, title: &str, how: &'static str, take: ShopTake) -> ShopField {
-    ShopField {
+fn row(key: &str, title: &str, how: &'static str, take: FormTake) -> FormField {
+    FormField {
         key: key.to_owned(),
         group: String::new(),
         title: title.to_owned(),
@@ -20,28 +20,28 @@ fn row(key: &str, title: &str, how: &'static str, take: ShopTake) -> ShopField {
     }
 }
 
-fn may(field: ShopField) -> ShopField {
-    ShopField {
+fn may(field: FormField) -> FormField {
+    FormField {
         optional: true,
         ..field
     }
 }
 
-fn choice(list: &[(&str, &str)]) -> ShopTake {
+fn choice(list: &[(&str, &str)]) -> FormTake {
     let each = list
         .iter()
         .map(|(value, shown)| ((*value).to_owned(), (*shown).to_owned()));
-    ShopTake::Choice(each.collect())
+    FormTake::Choice(each.collect())
 }
 
 /// One of these names, or none of them.
-fn names<'a>(list: impl Iterator<Item = &'a str>) -> ShopTake {
+fn names<'a>(list: impl Iterator<Item = &'a str>) -> FormTake {
     let none = (String::new(), "none".to_owned());
     let each = list.map(|name| (name.to_owned(), name.to_owned()));
-    ShopTake::Choice(std::iter::once(none).chain(each).collect())
+    FormTake::Choice(std::iter::once(none).chain(each).collect())
 }
 
-fn of_axes(key: &str, title: &str, how: &'static str, take: &ShopTake) -> Vec<ShopField> {
+fn of_axes(key: &str, title: &str, how: &'static str, take: &FormTake) -> Vec<FormField> {
     let each = AXES.iter().enumerate();
     each.map(|(at, axis)| {
         let how = if at == 0 { how } else { "" };
@@ -52,7 +52,7 @@ fn of_axes(key: &str, title: &str, how: &'static str, take: &ShopTake) -> Vec<Sh
 
 /// The fields of a thing of this kind, in order; of a string set those of `strings` strings. Names of materials are those of `profiles`.
 #[must_use]
-pub fn shop_fields(kind: ShopKind, strings: usize, profiles: &Profiles) -> Vec<ShopField> {
+pub fn shop_fields(kind: ShopKind, strings: usize, profiles: &Profiles) -> Vec<FormField> {
     let mut fields = vec![row(
         "name",
         if kind == ShopKind::Cutting { "Material" } else { "Name" },
@@ -82,7 +82,7 @@ pub fn shop_fields(kind: ShopKind, strings: usize, profiles: &Profiles) -> Vec<S
     fields
 }
 
-fn machine() -> Vec<ShopField> {
+fn machine() -> Vec<FormField> {
     let lengths = [
         ("table", "in the controller's table, each measured before"),
         ("touch-off", "touched off at a stop of the program"),
@@ -127,7 +127,7 @@ fn machine() -> Vec<ShopField> {
     fields
 }
 
-fn cutter() -> Vec<ShopField> {
+fn cutter() -> Vec<FormField> {
     let shapes = [
         ("flat", "flat"),
         ("corner", "flat with rounded corners"),
@@ -202,7 +202,7 @@ fn cutter() -> Vec<ShopField> {
     ]
 }
 
-fn tool() -> Vec<ShopField> {
+fn tool() -> Vec<FormField> {
     let mut fields = vec![may(row(
         "named_only",
         "Not in every shop",
@@ -210,7 +210,7 @@ fn tool() -> Vec<ShopField> {
         YesNo,
     ))];
     for (word, title) in reading_words() {
-        let of = |key: &str, title_of: &str, take| ShopField {
+        let of = |key: &str, title_of: &str, take| FormField {
             group: title.to_owned(),
             ..may(row(&format!("reads.{word}.{key}"), title_of, "", take))
         };
@@ -220,7 +220,7 @@ fn tool() -> Vec<ShopField> {
     fields
 }
 
-fn set(strings: usize, profiles: &Profiles) -> Vec<ShopField> {
+fn set(strings: usize, profiles: &Profiles) -> Vec<FormField> {
     let mut fields = vec![may(row(
         "courses",
         "Strings in each course",
@@ -228,7 +228,7 @@ fn set(strings: usize, profiles: &Profiles) -> Vec<ShopField> {
         Wholes,
     ))];
     for number in (1..=strings).rev() {
-        let of = |field: ShopField| ShopField {
+        let of = |field: FormField| FormField {
             key: format!("string.{number}.{}", field.key),
             group: format!("String {number}"),
             ..field
@@ -262,7 +262,7 @@ fn set(strings: usize, profiles: &Profiles) -> Vec<ShopField> {
             may(row("source", "Figures from", "If not as the set's.", Words)),
         ];
         // What each is stands at the first of them.
-        let told = |field: ShopField| ShopField {
+        let told = |field: FormField| FormField {
             how: if number == strings { field.how } else { "" },
             ..field
         };
@@ -271,11 +271,11 @@ fn set(strings: usize, profiles: &Profiles) -> Vec<ShopField> {
     fields
 }
 
-fn density() -> ShopField {
+fn density() -> FormField {
     row("density", "Density", "", Number("g/cm\u{b3}"))
 }
 
-fn string_material() -> Vec<ShopField> {
+fn string_material() -> Vec<FormField> {
     vec![
         density(),
         row(
@@ -287,7 +287,7 @@ fn string_material() -> Vec<ShopField> {
     ]
 }
 
-fn material() -> Vec<ShopField> {
+fn material() -> Vec<FormField> {
     let dusts = [
         ("bone", "bone, horn, antler, ivory"),
         ("shell", "shell and mother-of-pearl"),
@@ -312,7 +312,7 @@ fn material() -> Vec<ShopField> {
     ]
 }
 
-fn cutting() -> Vec<ShopField> {
+fn cutting() -> Vec<FormField> {
     vec![
         row(
             "chip_least",

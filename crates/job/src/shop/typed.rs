@@ -1,16 +1,14 @@
 //! What is typed into the form of one thing: from an entry of a profile file, and back to one that the reader has found sound.
 
-use std::collections::BTreeMap;
-
 use toml::{Table, Value};
 use toml_edit::{Array, ArrayOfTables, Item, Table as Entry, value};
 
 use crate::Problem;
 use crate::as_typed::as_typed;
+use crate::form::{FormFault, FormField, FormTake, FormTyped};
 use crate::problem::ProblemKind;
 use crate::profiles::{Profiles, length, reading_words};
 
-use super::field::{ShopField, ShopTake};
 use super::kind::ShopKind;
 
 /// What is called so in messages that name their file.
@@ -18,41 +16,12 @@ const FORM: &str = "the form";
 /// Most characters of what is typed into one field.
 const MOST: usize = 400;
 
-/// What is typed, by the key of its field; nothing where a field is empty.
-#[derive(Debug, Clone, PartialEq, Eq, Default)]
-pub struct ShopTyped(BTreeMap<String, String>);
-
-/// Why something typed cannot be kept: the key of its field, empty where it is of none alone, and a sentence.
-pub type ShopFault = (String, String);
-
-impl ShopTyped {
-    /// Nothing typed.
-    #[must_use]
-    pub fn new() -> Self {
-        Self::default()
-    }
-
-    /// What stands in a field.
-    #[must_use]
-    pub fn get(&self, key: &str) -> &str {
-        self.0.get(key).map_or("", String::as_str)
-    }
-
-    /// Types into a field.
-    pub fn set(&mut self, key: &str, text: &str) {
-        let text = text.trim();
-        if text.is_empty() {
-            self.0.remove(key);
-        } else {
-            self.0.insert(key.to_owned(), text.to_owned());
-        }
-    }
-
+impl FormTyped {
     /// How many strings there are.
     #[must_use]
     pub fn strings(&self) -> usize {
-        let number = |key: &String| key.strip_prefix("string.")?.split('.').next()?.parse::<usize>().ok();
-        self.0.keys().filter_map(number).max().unwrap_or(0)
+        let number = |key: &str| key.strip_prefix("string.")?.split('.').next()?.parse::<usize>().ok();
+        self.keys().filter_map(number).max().unwrap_or(0)
     }
 
     /// An entry of a profile file as it would be typed.
@@ -100,18 +69,12 @@ impl ShopTyped {
         }
     }
 
-    fn put(&mut self, key: String, value: &Value) {
-        if let Some(text) = as_typed(value) {
-            self.set(&key, &text);
-        }
-    }
-
     /// The entry, if the reader of profiles finds it sound over these profiles.
     ///
     /// # Errors
     /// What is wrong, field by field.
-    pub fn entry(&self, kind: ShopKind, fields: &[ShopField], over: &Profiles) -> Result<Entry, Vec<ShopFault>> {
-        let mut faults: Vec<ShopFault> = fields
+    pub fn entry(&self, kind: ShopKind, fields: &[FormField], over: &Profiles) -> Result<Entry, Vec<FormFault>> {
+        let mut faults: Vec<FormFault> = fields
             .iter()
             .filter_map(|field| Some((field.key.clone(), fault(field, self.get(&field.key))?)))
             .collect();
@@ -132,7 +95,7 @@ impl ShopTyped {
     }
 
     /// The readings of a tool, each by itself, so that what is wrong stands at its own.
-    fn of_readings(&self, over: &Profiles) -> Vec<ShopFault> {
+    fn of_readings(&self, over: &Profiles) -> Vec<FormFault> {
         let mut faults = Vec::new();
         for (word, _) in reading_words() {
             let [sure, shared] = ["sure_to", "shared"].map(|key| format!("reads.{word}.{key}"));
@@ -163,7 +126,7 @@ impl ShopTyped {
     }
 
     /// What is typed as an entry; the fields hold what they take.
-    fn built(&self, fields: &[ShopField]) -> Entry {
+    fn built(&self, fields: &[FormField]) -> Entry {
         let mut entry = Entry::new();
         let mut tables: Vec<(String, String, Entry)> = Vec::new();
         for field in fields {
@@ -221,9 +184,9 @@ impl ShopTyped {
 }
 
 /// Why a text is nothing that a field takes, as far as the field itself tells.
-fn fault(field: &ShopField, text: &str) -> Option<String> {
+fn fault(field: &FormField, text: &str) -> Option<String> {
     if text.is_empty() {
-        return (!field.optional && !matches!(field.take, ShopTake::List)).then(|| "It is missing.".to_owned());
+        return (!field.optional && !matches!(field.take, FormTake::List)).then(|| "It is missing.".to_owned());
     }
     if text.chars().count() > MOST || text.chars().any(char::is_control) {
         return Some(format!(
@@ -231,21 +194,21 @@ fn fault(field: &ShopField, text: &str) -> Option<String> {
         ));
     }
     match &field.take {
-        ShopTake::Words | ShopTake::Sure | ShopTake::List | ShopTake::Letters => None,
-        ShopTake::Length => length("", text).err().map(|(_, why)| why),
-        ShopTake::Number(_) => {
+        FormTake::Words | FormTake::Sure | FormTake::List | FormTake::Letters => None,
+        FormTake::Length => length("", text).err().map(|(_, why)| why),
+        FormTake::Number(_) => {
             let read: Result<f64, _> = text.parse();
             (!read.is_ok_and(f64::is_finite)).then(|| format!("\"{text}\" is no number. Write it as 12 or 0.5."))
         }
-        ShopTake::Whole(_) => whole(text).is_none().then(|| format!("\"{text}\" is no whole number.")),
-        ShopTake::Wholes => {
+        FormTake::Whole(_) => whole(text).is_none().then(|| format!("\"{text}\" is no whole number.")),
+        FormTake::Wholes => {
             let all = text.split_whitespace().all(|word| whole(word).is_some());
             (!all).then(|| "They are whole numbers with spaces between them, as 2 2 1.".to_owned())
         }
-        ShopTake::Choice(list) => {
+        FormTake::Choice(list) => {
             (!list.iter().any(|(value, _)| value == text)).then(|| "Choose one of the list.".to_owned())
         }
-        ShopTake::YesNo => (!matches!(text, "yes" | "no")).then(|| "Choose yes or no.".to_owned()),
+        FormTake::YesNo => (!matches!(text, "yes" | "no")).then(|| "Choose yes or no.".to_owned()),
     }
 }
 
@@ -255,22 +218,22 @@ fn whole(text: &str) -> Option<i64> {
 }
 
 /// What is typed as a value; `None` where nothing is.
-fn item(take: &ShopTake, text: &str) -> Option<Item> {
-    if text.is_empty() && !matches!(take, ShopTake::List) {
+fn item(take: &FormTake, text: &str) -> Option<Item> {
+    if text.is_empty() && !matches!(take, FormTake::List) {
         return None;
     }
     Some(match take {
-        ShopTake::Words | ShopTake::Length | ShopTake::Sure | ShopTake::Choice(_) => value(text),
-        ShopTake::Letters => value(text.split_whitespace().collect::<String>()),
-        ShopTake::Number(_) => match (whole(text), text.parse::<f64>()) {
+        FormTake::Words | FormTake::Length | FormTake::Sure | FormTake::Choice(_) => value(text),
+        FormTake::Letters => value(text.split_whitespace().collect::<String>()),
+        FormTake::Number(_) => match (whole(text), text.parse::<f64>()) {
             (Some(number), _) => value(number),
             (None, Ok(number)) => value(number),
             (None, Err(_)) => return None,
         },
-        ShopTake::Whole(_) => value(whole(text)?),
-        ShopTake::YesNo => value(text == "yes"),
-        ShopTake::List => value(Array::from_iter(text.split_whitespace())),
-        ShopTake::Wholes => value(Array::from_iter(text.split_whitespace().filter_map(whole))),
+        FormTake::Whole(_) => value(whole(text)?),
+        FormTake::YesNo => value(text == "yes"),
+        FormTake::List => value(Array::from_iter(text.split_whitespace())),
+        FormTake::Wholes => value(Array::from_iter(text.split_whitespace().filter_map(whole))),
     })
 }
 
@@ -295,7 +258,7 @@ fn said(problem: &Problem) -> String {
 }
 
 /// A problem at its field, in the words of the form.
-fn placed(kind: ShopKind, name: &str, fields: &[ShopField], problem: &Problem) -> ShopFault {
+fn placed(kind: ShopKind, name: &str, fields: &[FormField], problem: &Problem) -> FormFault {
     let thing = format!("{} \"{name}\"", kind.key());
     let rest = problem
         .field
@@ -309,7 +272,7 @@ fn placed(kind: ShopKind, name: &str, fields: &[ShopField], problem: &Problem) -
     }
     for field in fields {
         let own = field.key.rsplit('.').next().unwrap_or_default();
-        if let ShopTake::Choice(list) = &field.take {
+        if let FormTake::Choice(list) = &field.take {
             for (value, shown) in list {
                 what = what.replace(
                     &format!("{own} = \"{value}\""),
@@ -348,13 +311,13 @@ mod tests {
     use super::*;
     use crate::shop::{ShopFile, shop_entry, shop_fields, shop_names};
 
-    fn built_in(kind: ShopKind, name: &str) -> (ShopTyped, Vec<ShopField>) {
+    fn built_in(kind: ShopKind, name: &str) -> (FormTyped, Vec<FormField>) {
         let typed = shop_entry(kind, name).unwrap_or_else(|| panic!("{name}"));
         let fields = shop_fields(kind, typed.strings(), &Profiles::built_in());
         (typed, fields)
     }
 
-    fn faults(kind: ShopKind, name: &str, changes: &[(&str, &str)]) -> Vec<ShopFault> {
+    fn faults(kind: ShopKind, name: &str, changes: &[(&str, &str)]) -> Vec<FormFault> {
         let (mut typed, fields) = built_in(kind, name);
         for (key, text) in changes {
             assert!(fields.iter().any(|field| field.key == *key), "{key}");

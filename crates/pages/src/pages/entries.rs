@@ -1,6 +1,6 @@
 //! What a job has beside its survey: readings taken again, readings that do not count, other tunings, single strings, several saddles.
 
-use job::{EntryAbout, EntryKind, ShopField, ShopTake, ShopTyped, entries, entry_fields};
+use job::{EntryAbout, EntryKind, FormField, FormTake, FormTyped, entries, entry_fields};
 use maud::{Markup, html};
 
 use super::{Tab, frame, opened, steps, to};
@@ -134,7 +134,7 @@ fn of_kind(opened: &Opened, kind: EntryKind) -> Markup {
 }
 
 /// The strings, each with what it has of its own.
-fn each_string(opened: &Opened, strings: &[(u32, String)], about: &EntryAbout, own: &[(u32, ShopTyped)]) -> Markup {
+fn each_string(opened: &Opened, strings: &[(u32, String)], about: &EntryAbout, own: &[(u32, FormTyped)]) -> Markup {
     html! {
         @if strings.is_empty() { p.how { "Say first which strings there are." } }
         ul.jobs.list { @for (number, note) in strings {
@@ -148,9 +148,9 @@ fn each_string(opened: &Opened, strings: &[(u32, String)], about: &EntryAbout, o
 }
 
 /// An entry in a line: what it has, as it was typed.
-pub(super) fn told(kind: EntryKind, about: &EntryAbout, typed: &ShopTyped) -> String {
+pub(super) fn told(kind: EntryKind, about: &EntryAbout, typed: &FormTyped) -> String {
     let fields = entry_fields(kind, about, typed);
-    let given: Vec<&ShopField> = fields
+    let given: Vec<&FormField> = fields
         .iter()
         .filter(|field| !typed.get(&field.key).is_empty())
         .collect();
@@ -180,9 +180,9 @@ pub(super) fn told(kind: EntryKind, about: &EntryAbout, typed: &ShopTyped) -> St
 }
 
 /// What stands in a field, as its form shows it.
-fn shown(field: &ShopField, text: &str) -> String {
+fn shown(field: &FormField, text: &str) -> String {
     match &field.take {
-        ShopTake::Choice(list) => {
+        FormTake::Choice(list) => {
             let found = list.iter().find(|(value, _)| value == text);
             found.map_or_else(|| text.to_owned(), |(_, shown)| shown.clone())
         }

@@ -2,7 +2,7 @@
 //! doubtful is kept on a second word.
 
 use job::{
-    EntryKind, EntryPlace, Severity, ShopTyped, entries, entry_fields, entry_question, kept_entry, without_entry,
+    EntryKind, EntryPlace, FormTyped, Severity, entries, entry_fields, entry_question, kept_entry, without_entry,
 };
 use maud::{Markup, PreEscaped, html};
 use units::LengthUnit;
@@ -31,7 +31,7 @@ struct Of<'a> {
     /// What of a round was chosen to be read.
     read: String,
     strings: Vec<(u32, String)>,
-    typed: ShopTyped,
+    typed: FormTyped,
 }
 
 impl<'a> Of<'a> {
@@ -59,10 +59,10 @@ impl<'a> Of<'a> {
             }
             (EntryKind::String, _) => return None,
             (_, Some(at)) => (Some(at), found(at)?),
-            (_, None) => (None, ShopTyped::new()),
+            (_, None) => (None, FormTyped::new()),
         };
         if let Some(sent) = sent {
-            of.1 = ShopTyped::new();
+            of.1 = FormTyped::new();
             // With what was typed first there may be more fields.
             for _ in 0..2 {
                 for field in entry_fields(kind, &known, &of.1) {

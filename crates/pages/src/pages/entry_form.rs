@@ -1,6 +1,6 @@
 //! The fields of what a job has beside its survey, by what they belong to; what stands folded, and what open.
 
-use job::{EntryKind, ShopField, ShopTyped};
+use job::{EntryKind, FormField, FormTyped};
 use maud::{Markup, html};
 
 use super::form::{FormSaid, one};
@@ -9,14 +9,14 @@ use super::form::{FormSaid, one};
 const HOW_READ: &str = "How it was read";
 
 /// Fields that belong together, and what they are called together.
-type Group<'a> = (String, Vec<&'a ShopField>);
+type Group<'a> = (String, Vec<&'a FormField>);
 
 /// The form's fields. `is_asked` tells of a field that stands open with nothing in it: what of a round was chosen to be read, what of the
 /// survey is there to be doubted.
 pub(super) fn fields(
     kind: EntryKind,
-    fields: &[ShopField],
-    typed: &ShopTyped,
+    fields: &[FormField],
+    typed: &FormTyped,
     faults: &[FormSaid],
     is_asked: &dyn Fn(&str) -> bool,
 ) -> Markup {
@@ -85,7 +85,7 @@ fn title((group, fields): &Group) -> String {
 }
 
 /// Fields in a row that belong together; what is alone has no name together.
-fn grouped(fields: &[ShopField]) -> Vec<Group<'_>> {
+fn grouped(fields: &[FormField]) -> Vec<Group<'_>> {
     let mut groups: Vec<Group> = Vec::new();
     for field in fields {
         match groups.last_mut() {
@@ -96,7 +96,7 @@ fn grouped(fields: &[ShopField]) -> Vec<Group<'_>> {
     groups
 }
 
-fn block((group, fields): &Group, typed: &ShopTyped, faults: &[FormSaid]) -> Markup {
+fn block((group, fields): &Group, typed: &FormTyped, faults: &[FormSaid]) -> Markup {
     // Within a part of a form its own name is enough.
     let name = group.split_once(": ").map_or(group.as_str(), |(_, own)| own);
     let together = fields.len() > 1;

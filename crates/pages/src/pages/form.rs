@@ -1,6 +1,6 @@
 //! Fields of a form with what was said of each: of a thing of the shop, of what a job has beside its survey.
 
-use job::{ShopFault, ShopField, ShopTake, ShopTyped};
+use job::{FormFault, FormField, FormTake, FormTyped};
 use maud::{Markup, html};
 
 /// What stands before the key of a field in the form, so that none is another's name.
@@ -16,7 +16,7 @@ pub(super) struct FormSaid {
 }
 
 impl FormSaid {
-    pub(super) fn of_fault((key, why): &ShopFault) -> Self {
+    pub(super) fn of_fault((key, why): &FormFault) -> Self {
         Self {
             key: key.clone(),
             words: html! { (why) },
@@ -46,7 +46,7 @@ pub(super) fn refused_words(why: &str) -> Markup {
 }
 
 /// Fields that belong together, under what they are called together.
-pub(super) fn block(group: &str, fields: &[&ShopField], typed: &ShopTyped, faults: &[FormSaid]) -> Markup {
+pub(super) fn block(group: &str, fields: &[&FormField], typed: &FormTyped, faults: &[FormSaid]) -> Markup {
     let is_named = fields.iter().any(|field| !field.group.is_empty());
     let how = fields.first().filter(|field| !field.how.is_empty());
     html! {
@@ -64,12 +64,12 @@ pub(super) fn block(group: &str, fields: &[&ShopField], typed: &ShopTyped, fault
 }
 
 /// What a field is called by in the page.
-fn id_of(field: &ShopField) -> String {
+fn id_of(field: &FormField) -> String {
     format!("f-{}", field.key.replace(['.', ' ', '[', ']'], "-"))
 }
 
 /// One field; its line of what it is stands with it, or elsewhere.
-pub(super) fn one(field: &ShopField, typed: &ShopTyped, faults: &[FormSaid], told: bool) -> Markup {
+pub(super) fn one(field: &FormField, typed: &FormTyped, faults: &[FormSaid], told: bool) -> Markup {
     let id = id_of(field);
     let (how, say) = (format!("{id}-how"), format!("{id}-say"));
     let name = format!("{TYPED}{}", field.key);
@@ -86,19 +86,19 @@ pub(super) fn one(field: &ShopField, typed: &ShopTyped, faults: &[FormSaid], tol
     let invalid = why.iter().any(|said| !said.doubt).then_some("true");
     let unit = field.take.unit();
     html! {
-        p.shop-field.wide[matches!(field.take, ShopTake::List)] {
+        p.shop-field.wide[matches!(field.take, FormTake::List)] {
             label for=(id) { (field.title) @if !unit.is_empty() { span.unit { " " (unit) } } }
             @match &field.take {
-                ShopTake::Choice(list) => select id=(id) name=(name) aria-describedby=[about] aria-invalid=[invalid] {
+                FormTake::Choice(list) => select id=(id) name=(name) aria-describedby=[about] aria-invalid=[invalid] {
                     @for (value, shown) in list { option value=(value) selected[value == text] { (shown) } }
                     // What the file names and nobody knows any more is not exchanged for the first of the list.
                     @if !list.iter().any(|(value, _)| value == text) && !text.is_empty() { option value=(text) selected { (text) } }
                 },
-                ShopTake::YesNo => select id=(id) name=(name) aria-describedby=[about] aria-invalid=[invalid] {
+                FormTake::YesNo => select id=(id) name=(name) aria-describedby=[about] aria-invalid=[invalid] {
                     @for value in ["no", "yes"] { option value=(value) selected[value == text] { (value) } }
                 },
                 take => input id=(id) name=(name) value=(text) autocomplete="off" autocapitalize="none" spellcheck="false"
-                    inputmode=[matches!(take, ShopTake::Number(_) | ShopTake::Whole(_)).then_some("decimal")] aria-describedby=[about] aria-invalid=[invalid];
+                    inputmode=[matches!(take, FormTake::Number(_) | FormTake::Whole(_)).then_some("decimal")] aria-describedby=[about] aria-invalid=[invalid];
             }
             @if told && !field.how.is_empty() { span.how id=(how) { (field.how) } }
             @if !why.is_empty() { span id=(say) { @for said in &why { span.say.(said.class()) { (said.html()) } } } }

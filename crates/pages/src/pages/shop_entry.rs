@@ -1,6 +1,6 @@
 //! One thing of the shop as a form: begun from another, or one of the shop's own to be changed; kept only when it is sound.
 
-use job::{ShopFault, ShopField, ShopFile, ShopKind, ShopTyped, shop_entry, shop_fields};
+use job::{FormFault, FormField, FormTyped, ShopFile, ShopKind, shop_entry, shop_fields};
 use maud::{Markup, html};
 
 use super::form::{FormSaid, TYPED, block, refused_words as said};
@@ -22,8 +22,8 @@ struct Of {
     /// The name of what a new one is begun from.
     from: String,
     /// What stands in the fields.
-    typed: ShopTyped,
-    fields: Vec<ShopField>,
+    typed: FormTyped,
+    fields: Vec<FormField>,
 }
 
 impl Of {
@@ -40,7 +40,7 @@ impl Of {
         };
         let fields = shop_fields(kind, typed.strings().min(STRINGS), &stocked.profiles);
         if let Some(sent) = sent {
-            let mut again = ShopTyped::new();
+            let mut again = FormTyped::new();
             for field in &fields {
                 again.set(&field.key, sent.text(&format!("{TYPED}{}", field.key)));
             }
@@ -69,7 +69,7 @@ impl Of {
     }
 
     /// The file with it, or what is wrong with it.
-    fn kept(&self, stocked: &Stocked) -> Result<ShopFile, Vec<ShopFault>> {
+    fn kept(&self, stocked: &Stocked) -> Result<ShopFile, Vec<FormFault>> {
         let of_all = |why: &str| vec![(String::new(), why.to_owned())];
         let mut file = ShopFile::of(&stocked.text).map_err(|_| of_all("The file of your own cannot be read."))?;
         let entry = self.typed.entry(self.kind, &self.fields, &stocked.profiles)?;
@@ -129,8 +129,8 @@ pub fn page(bench: &Bench, ask: &Ask) -> Reply {
 }
 
 /// The fields in a row that belong together, and what they are called together: of one string, of one reading, of the axes.
-fn grouped(fields: &[ShopField]) -> Vec<(String, Vec<&ShopField>)> {
-    let mut groups: Vec<(String, Vec<&ShopField>)> = Vec::new();
+fn grouped(fields: &[FormField]) -> Vec<(String, Vec<&FormField>)> {
+    let mut groups: Vec<(String, Vec<&FormField>)> = Vec::new();
     for field in fields {
         let of_axes = || {
             let (stem, at) = field.key.split_once('.')?;
@@ -151,17 +151,17 @@ fn grouped(fields: &[ShopField]) -> Vec<(String, Vec<&ShopField>)> {
 /// The fields, in their order; readings that a tool does not take stand folded behind those that it takes.
 fn blocks(of: &Of, faults: &[FormSaid]) -> Markup {
     let groups = grouped(&of.fields);
-    let is_empty = |(_, fields): &&(String, Vec<&ShopField>)| {
+    let is_empty = |(_, fields): &&(String, Vec<&FormField>)| {
         fields.iter().all(|field| {
             field.key.starts_with("reads.")
                 && of.typed.get(&field.key).is_empty()
                 && !faults.iter().any(|said| said.key == field.key)
         })
     };
-    let is_last = |(_, fields): &&(String, Vec<&ShopField>)| fields.iter().any(|field| field.key == "source");
+    let is_last = |(_, fields): &&(String, Vec<&FormField>)| fields.iter().any(|field| field.key == "source");
     let (folded, open): (Vec<_>, Vec<_>) = groups.iter().partition(is_empty);
     let (last, open): (Vec<_>, Vec<_>) = open.into_iter().partition(is_last);
-    let shown = |all: &[&(String, Vec<&ShopField>)]| html! { @for (group, fields) in all { (block(group, fields, &of.typed, faults)) } };
+    let shown = |all: &[&(String, Vec<&FormField>)]| html! { @for (group, fields) in all { (block(group, fields, &of.typed, faults)) } };
     html! {
         (shown(&open))
         @if !folded.is_empty() { details { summary { "Readings that it does not take" } (shown(&folded)) } }

@@ -1,8 +1,8 @@
-//! A field of the form of one thing of the shop.
+//! A field of a form: of one thing of the shop, of what a job has beside its survey.
 
-/// A field of the form of one thing of the shop.
+/// A field of a form.
 #[derive(Debug, Clone, PartialEq)]
-pub struct ShopField {
+pub struct FormField {
     /// Its place in the entry: `corner`, `travel.0` for the first of several, `string.6.gauge` and `reads.action.sure_to` for one of
     /// the tables in it.
     pub key: String,
@@ -13,14 +13,14 @@ pub struct ShopField {
     /// One line more of it.
     pub how: &'static str,
     /// What it takes.
-    pub take: ShopTake,
+    pub take: FormTake,
     /// May be left empty.
     pub optional: bool,
 }
 
 /// What a field takes.
 #[derive(Debug, Clone, PartialEq)]
-pub enum ShopTake {
+pub enum FormTake {
     /// Words.
     Words,
     /// A length with its unit.
@@ -43,7 +43,7 @@ pub enum ShopTake {
     Letters,
 }
 
-impl ShopTake {
+impl FormTake {
     /// The unit of its number, if it has one that is not typed.
     #[must_use]
     pub fn unit(&self) -> &'static str {
