@@ -24,6 +24,9 @@ mod tests {
     const PARLOUR: &str = include_str!("../../../examples/parlour.toml");
     const SPLIT: &str = include_str!("../../../examples/split-saddle.toml");
 
+    /// A kind, which of it, what is typed, and where it is told or how it is written.
+    type Case<'a> = (EntryKind, Option<EntryPlace>, &'a [(&'a str, &'a str)], &'a str);
+
     fn strings() -> Vec<(u32, String)> {
         let notes = ["E2", "A2", "D3", "G3", "B3", "E4"];
         (1..=6).rev().zip(notes.map(str::to_owned)).collect()
@@ -120,7 +123,7 @@ mod tests {
     #[test]
     fn what_is_wrong_stands_at_its_field() {
         use EntryKind::{Doubt, Round, Saddle, String, Tuning};
-        let table: &[(EntryKind, Option<EntryPlace>, &[(&str, &str)], &str)] = &[
+        let table: &[Case] = &[
             (Round, None, &[("action_12[3]", "x")], "action_12[3]"),
             (Round, None, &[("action_12[6]", "0.9")], "action_12[6]"),
             (
@@ -169,7 +172,7 @@ mod tests {
     #[test]
     fn doubts_tunings_and_single_strings_come_back_as_they_were_typed() {
         use EntryKind::{Doubt, String, Tuning};
-        let table: &[(EntryKind, Option<EntryPlace>, &[(&str, &str)], &str)] = &[
+        let table: &[Case] = &[
             (
                 Doubt,
                 None,
