@@ -1,7 +1,7 @@
 //! What a job has beside its survey, a form at a time: rounds of readings, readings that are not believed, other tunings, single strings,
 //! several saddles.
 //!
-//! A form is a list of [`FormField`]s; their keys are the places that problems name, within the table: `depth.bass`, `action_12[3]`,
+//! A form is a list of [`FormField`](crate::FormField)s; their keys are the places that problems name, within the table: `depth.bass`, `action_12[3]`,
 //! `slot.reference.height`. What is typed goes into the job's text by its one [`Edit`](crate::Edit), and is judged by its one reader.
 
 mod kept;
