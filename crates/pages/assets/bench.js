@@ -225,7 +225,9 @@ function redraw(list, html, field) {
   const old = list.dataset.view === 'ask' ? list.querySelector('form[data-station]') : list;
   const now = list.dataset.view === 'ask' ? fresh.querySelector('form[data-station]') : fresh;
   if (!old || !now || shape(old) === shape(now)) return false;
-  const at = document.activeElement && document.activeElement.id;
+  const hand = document.activeElement;
+  const at = hand && hand.id ? `#${CSS.escape(hand.id)}`
+    : hand && hand.name && hand.form && hand.form.dataset.station ? `form[data-station="${hand.form.dataset.station}"] [name="${CSS.escape(hand.name)}"][value="${CSS.escape(hand.value)}"]` : null;
   const place = document.activeElement && document.activeElement.selectionStart;
   const top = field.getBoundingClientRect().top;
   const open = [...list.querySelectorAll('[data-key]')].filter((one) => shelf.get(one.dataset.key) !== null && one !== field).map((one) => [one.dataset.key, textOf(one)]);
@@ -242,7 +244,7 @@ function redraw(list, html, field) {
   }
   const same = list.querySelector(`[data-key="${CSS.escape(field.dataset.key)}"]`);
   if (same) window.scrollBy({ top: same.getBoundingClientRect().top - top, behavior: 'instant' });
-  const back = at && document.getElementById(at);
+  const back = at && document.querySelector(at);
   if (back) {
     back.focus({ preventScroll: true });
     if (place !== null && back.setSelectionRange && back.type === 'text') back.setSelectionRange(place, place);

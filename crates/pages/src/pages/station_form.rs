@@ -62,7 +62,7 @@ pub(super) fn form(
                 }
             }
             div.go {
-                button.main name="go" value="yes" { @if view == "ask" && !setting { "Keep and go on" } @else { "Keep" } }
+                button.main id={ "go-" (visit.station.key()) } name="go" value="yes" { @if view == "ask" && !setting { "Keep and go on" } @else { "Keep" } }
                 @if let Some(before) = before { a.button.quiet href={ (to(&opened.name, "ask")) "?at=" (before.station.key()) } { "Back: " (before.station.title()) } }
             }
         }
