@@ -257,6 +257,22 @@ mod tests {
         assert!(second.text.find("[saddle.slot]").unwrap() < place, "{}", second.text);
     }
 
+    #[test]
+    fn a_form_has_no_more_fields_than_the_job_has_strings() {
+        let (profiles, strings) = (Profiles::built_in(), strings());
+        let about = EntryAbout {
+            strings: &strings,
+            profiles: &profiles,
+        };
+        let fields = |carried: &str| {
+            let mut typed = FormTyped::new();
+            typed.set("strings", carried);
+            entry_fields(EntryKind::Saddle, &about, &typed).len()
+        };
+        assert!(fields("6") < fields("6 5 4 3 2 1"));
+        assert_eq!(fields(&"6 ".repeat(100_000)), fields("6 5 4 3 2 1"));
+    }
+
     /// What the examples and the jobs of the tests have beside their survey is in the forms, and kept unchanged it stays as it was written.
     #[test]
     fn what_is_kept_unchanged_stays() {

@@ -60,7 +60,8 @@ fn of_table(table: &str) -> Vec<&'static Field> {
 
 /// One of several saddles: what it is called, its strings, and what of the common tables is its own.
 fn saddle(about: &EntryAbout, typed: &FormTyped) -> Vec<Row> {
-    let carried = typed.get("strings").split_whitespace().count();
+    // However many numbers are typed, it carries no more than there are.
+    let carried = typed.get("strings").split_whitespace().count().min(about.strings.len());
     let mut all = vec![
         row(f!("saddle.name"), about, typed),
         row(f!("saddle.strings"), about, typed),
