@@ -55,38 +55,62 @@ const ROWS: [&[Field]; 19] = [
 
 /// Every row; those of one station of the survey come in its order.
 pub fn fields() -> impl Iterator<Item = &'static Field> {
-    ROWS.into_iter().flatten()
+    FIELDS.into_iter()
 }
 
-/// The row of a key.
-#[allow(clippy::panic, reason = "met when this is compiled, and never by a reader")]
-pub(crate) const fn row(key: &str) -> &'static Field {
-    let mut file = 0;
-    while file < ROWS.len() {
-        let mut at = 0;
-        while at < ROWS[file].len() {
-            if same(ROWS[file][at].key.as_bytes(), key.as_bytes()) {
-                return &ROWS[file][at];
-            }
-            at += 1;
+static FIELDS: [&Field; COUNT] = {
+    let mut all = [&ROWS[0][0]; COUNT];
+    let (mut file, mut at, mut next) = (0, 0, 0);
+    while next < COUNT {
+        if at == ROWS[file].len() {
+            (file, at) = (file + 1, 0);
+        } else {
+            all[next] = &ROWS[file][at];
+            (at, next) = (at + 1, next + 1);
         }
+    }
+    all
+};
+
+const COUNT: usize = {
+    let (mut count, mut file) = (0, 0);
+    while file < ROWS.len() {
+        count += ROWS[file].len();
         file += 1;
     }
-    panic!("no row has this key")
+    count
+};
+
+/// A number of every key: `row` is evaluated for every `f!` whenever this is compiled, and to compare texts there takes seconds.
+static MARKS: [u32; COUNT] = {
+    let (mut all, mut at) = ([0; COUNT], 0);
+    while at < COUNT {
+        all[at] = mark(FIELDS[at].key);
+        at += 1;
+    }
+    all
+};
+
+const fn mark(key: &str) -> u32 {
+    let (mut mark, mut at) = (0_u32, 0);
+    while at < key.len() {
+        mark = mark.wrapping_mul(31).wrapping_add(key.as_bytes()[at] as u32);
+        at += 1;
+    }
+    mark
 }
 
-const fn same(a: &[u8], b: &[u8]) -> bool {
-    if a.len() != b.len() {
-        return false;
-    }
-    let mut at = a.len();
-    while at > 0 {
-        at -= 1;
-        if a[at] != b[at] {
-            return false;
+/// The row of a key. A test holds that no two keys have one mark.
+#[allow(clippy::panic, reason = "met when this is compiled, and never by a reader")]
+pub(crate) const fn row(key: &str) -> &'static Field {
+    let (mark, mut at) = (mark(key), 0);
+    while at < COUNT {
+        if MARKS[at] == mark {
+            return FIELDS[at];
         }
+        at += 1;
     }
-    true
+    panic!("no row has this key")
 }
 
 /// The row of a key, looked up when this is compiled.
@@ -96,3 +120,17 @@ macro_rules! f {
     };
 }
 pub(crate) use f;
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn no_two_keys_have_one_mark() {
+        let mut marks = MARKS.to_vec();
+        marks.sort_unstable();
+        marks.dedup();
+        assert_eq!(marks.len(), COUNT);
+        assert!(fields().all(|field| row(field.key) == field));
+    }
+}
