@@ -54,7 +54,7 @@ pub(crate) fn at_rest(
 ) -> Option<AtRest> {
     let count = stretches.len();
     let own = covariance + DMatrix::identity(count, count) * (NEAREST * NEAREST);
-    let inverse = own.try_inverse()?;
+    let inverse = own.cholesky()?.inverse();
     let heard = DVector::from_column_slice(stretches);
     let times = DVector::from_fn(count, |i, _| middles.get(i).copied().unwrap_or(0.0));
     let ones = DVector::from_element(count, 1.0);
@@ -76,7 +76,9 @@ pub(crate) fn at_rest(
         let falls = times.map(|t| math::exp(-rate * t));
         let by_falls = &inverse * &falls;
         let across = by_ones.dot(&falls);
-        let spread = Matrix2::new(by_ones.sum(), across, across, by_falls.dot(&falls)).try_inverse()?;
+        let spread = Matrix2::new(by_ones.sum(), across, across, by_falls.dot(&falls))
+            .cholesky()?
+            .inverse();
         let found = spread * Vector2::new(by_heard.sum(), by_heard.dot(&falls));
         let left = &heard - &ones * found[0] - &falls * found[1];
         let by_left = &by_heard - &by_ones * found[0] - by_falls * found[1];

@@ -182,7 +182,8 @@ impl Normal {
             .stretches
             .iter()
             .map(|(own, with, _)| with * with.transpose() / *own);
-        (self.shared - each.sum::<Matrix3<f64>>()).try_inverse()
+        // What is known of something is positive. (`try_inverse` would bring a page of code for four by four into the build.)
+        Some((self.shared - each.sum::<Matrix3<f64>>()).cholesky()?.inverse())
     }
 
     /// The step to the least squares, of what is shared and of each stretch.

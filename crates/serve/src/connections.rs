@@ -1,19 +1,22 @@
 //! Connections: accepted within limits, answered, and ended in good order when the server stops.
 
 use std::collections::HashMap;
+use std::convert::Infallible;
 use std::io;
 use std::net::{IpAddr, SocketAddr};
 use std::pin::pin;
 use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
 use std::time::Duration;
 
-use axum::Router;
+use hyper::Request;
+use hyper::body::Incoming;
 use hyper::server::conn::http1;
+use hyper::service::service_fn;
 use hyper_util::rt::{TokioIo, TokioTimer};
-use hyper_util::service::TowerToHyperService;
 use tokio::net::{TcpListener, TcpStream};
 use tokio::sync::{Semaphore, watch};
 
+use crate::front::Response;
 use crate::limits::Limits;
 use crate::paced::Paced;
 
@@ -62,8 +65,12 @@ impl Drop for Place {
     }
 }
 
-/// Answers until `stop` is true, and then until every connection has had its reply.
-pub async fn answer(listener: TcpListener, app: Router, limits: Limits, stop: watch::Receiver<bool>) {
+/// Answers by `app` until `stop` is true, and then until every connection has had its reply.
+pub async fn answer<A, R>(listener: TcpListener, app: A, limits: Limits, stop: watch::Receiver<bool>)
+where
+    A: Fn(Request<Incoming>) -> R + Clone + Send + Sync + 'static,
+    R: Future<Output = Response> + Send + 'static,
+{
     let room = Arc::new(Semaphore::new(limits.connections));
     let peers = Arc::new(Peers::default());
     loop {
@@ -101,12 +108,20 @@ async fn accepted(listener: &TcpListener) -> (TcpStream, SocketAddr) {
     }
 }
 
-async fn connection(stream: TcpStream, app: Router, limits: Limits, stop: watch::Receiver<bool>) {
+async fn connection<A, R>(stream: TcpStream, app: A, limits: Limits, stop: watch::Receiver<bool>)
+where
+    A: Fn(Request<Incoming>) -> R + Send + Sync,
+    R: Future<Output = Response> + Send,
+{
+    let app = service_fn(|request| {
+        let reply = app(request);
+        async { Ok::<_, Infallible>(reply.await) }
+    });
     let io = TokioIo::new(Paced::new(stream, limits.reply));
     let connection = http1::Builder::new()
         .timer(TokioTimer::new())
         .header_read_timeout(limits.head)
-        .serve_connection(io, TowerToHyperService::new(app));
+        .serve_connection(io, app);
     let mut connection = pin!(connection);
     // How a connection ends, broken or not, concerns its client alone.
     tokio::select! {
@@ -143,7 +158,10 @@ mod tests {
     }
 
     impl Server {
-        fn start(limits: Limits, app: Router) -> Self {
+        fn start<R>(limits: Limits, app: impl Fn(Request<Incoming>) -> R + Clone + Send + Sync + 'static) -> Self
+        where
+            R: Future<Output = Response> + Send + 'static,
+        {
             let runtime = tokio::runtime::Builder::new_current_thread()
                 .enable_all()
                 .build()
@@ -200,13 +218,17 @@ mod tests {
         }
     }
 
-    fn hello() -> Router {
-        Router::new().fallback(|| async { "hello" })
+    async fn hello(_: Request<Incoming>) -> Response {
+        Response::new("hello".into())
+    }
+
+    async fn large(_: Request<Incoming>) -> Response {
+        Response::new(vec![b'x'; LARGE].into())
     }
 
     #[test]
     fn a_request_that_is_not_ended_ends() {
-        let server = Server::start(short(), hello());
+        let server = Server::start(short(), hello);
         let begun = Instant::now();
         let mut idle = [&b""[..], b"GET / HT", b"GET / HTTP/1.1\r\nHost: x\r\n"].map(|half| {
             let mut stream = server.connect();
@@ -232,7 +254,7 @@ mod tests {
             of_one: 2,
             ..Limits::default()
         };
-        let server = Server::start(limits, hello());
+        let server = Server::start(limits, hello);
         let held = [server.connect(), server.connect()];
         assert_eq!(first(&mut server.connect()), "", "a third is hung up on");
         drop(held);
@@ -249,7 +271,7 @@ mod tests {
             connections: 2,
             ..short()
         };
-        let server = Server::start(limits, hello());
+        let server = Server::start(limits, hello);
         let begun = Instant::now();
         let _held = [server.connect(), server.connect()];
         assert!(server.answers(), "it waits, and is answered when a place is free");
@@ -261,7 +283,7 @@ mod tests {
 
     #[test]
     fn a_reply_that_is_not_taken_ends() {
-        let server = Server::start(short(), Router::new().fallback(|| async { vec![b'x'; LARGE] }));
+        let server = Server::start(short(), large);
         let mut stream = server.connect();
         stream.write_all(ASK).unwrap();
         thread::sleep(2 * short().reply);
@@ -270,7 +292,7 @@ mod tests {
         assert!(end.is_err() || taken.len() < LARGE, "all was sent");
         // Who takes it gets it; on a busy machine that lasts.
         let patient = Limits { reply: SOON, ..short() };
-        let server = Server::start(patient, Router::new().fallback(|| async { vec![b'x'; LARGE] }));
+        let server = Server::start(patient, large);
         let mut stream = server.connect();
         stream
             .write_all(b"GET / HTTP/1.1\r\nHost: x\r\nConnection: close\r\n\r\n")
@@ -281,14 +303,14 @@ mod tests {
     #[test]
     fn what_is_asked_before_a_stop_is_answered() {
         let (tell, asked) = std::sync::mpsc::channel();
-        let slow = move || {
+        let slow = move |_| {
             tell.send(()).unwrap();
             async {
                 tokio::time::sleep(Duration::from_millis(300)).await;
-                "late"
+                Response::new("late".into())
             }
         };
-        let server = Server::start(Limits::default(), Router::new().fallback(slow));
+        let server = Server::start(Limits::default(), slow);
         let (mut stream, mut idle) = (server.connect(), server.connect());
         stream.write_all(ASK).unwrap();
         asked.recv_timeout(SOON).unwrap();

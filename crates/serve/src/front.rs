@@ -3,11 +3,11 @@
 use std::sync::Arc;
 use std::time::Duration;
 
-use axum::Router;
-use axum::body::{Body, Bytes, to_bytes};
-use axum::extract::{Request, State};
-use axum::http::{HeaderMap, HeaderName, HeaderValue, Method as Verb, Response, StatusCode, header};
-use axum::middleware::{self, Next};
+use http_body_util::{BodyExt, Full, Limited};
+use hyper::body::{Body, Bytes};
+use hyper::header::{self, HeaderName, HeaderValue};
+use hyper::http::request::Parts;
+use hyper::{HeaderMap, Method as Verb, Request, StatusCode};
 use pages::{Fields, MOST_SOUND, Method, Reply};
 
 use crate::doors;
@@ -35,18 +35,19 @@ const LISTENS: &str = "camera=(), geolocation=(), microphone=(self)";
 /// What carries the token where a body is no form. A page of another site cannot send it.
 const TOKEN: HeaderName = HeaderName::from_static("x-bench-token");
 
-/// The pages behind the guard.
-pub fn router(served: Arc<Served>) -> Router {
-    Router::new()
-        .fallback(answer)
-        .layer(middleware::from_fn_with_state(Arc::clone(&served), guarded))
-        .with_state(served)
-}
+/// What a body ends with that does not come to its end.
+type Failed = Box<dyn std::error::Error + Send + Sync>;
+
+/// The body of a request.
+pub trait Sent: Body<Data = Bytes, Error: Into<Failed>> {}
+impl<B: Body<Data = Bytes, Error: Into<Failed>>> Sent for B {}
+
+/// What goes back to the browser.
+pub type Response = hyper::Response<Full<Bytes>>;
 
 /// The reply of the pages. It is made beside the server's own thread, because it reads files and draws.
-async fn answer(State(served): State<Arc<Served>>, request: Request) -> Response<Body> {
-    let (mut parts, _) = request.into_parts();
-    let Taken { fields, sound, script } = parts.extensions.remove().unwrap_or_default();
+async fn answer(served: Arc<Served>, parts: Parts, taken: Taken) -> Response {
+    let Taken { fields, sound, script } = taken;
     let method = if parts.method == Verb::POST {
         Method::Post
     } else {
@@ -73,7 +74,7 @@ async fn answer(State(served): State<Arc<Served>>, request: Request) -> Response
 }
 
 /// The list of devices, after one was shut out where a post asks for it.
-fn devices(served: &Served, method: Method, fields: &Fields, headers: &HeaderMap) -> Response<Body> {
+fn devices(served: &Served, method: Method, fields: &Fields, headers: &HeaderMap) -> Response {
     let guard = &served.guard;
     if method == Method::Post {
         return match guard.shut_out(fields.text("device")) {
@@ -107,23 +108,24 @@ fn allow(asked: &Verb, path: &str, keyed: bool) -> Option<String> {
 }
 
 /// What the guard has read of a request.
-#[derive(Debug, Clone, Default)]
+#[derive(Debug)]
 struct Taken {
     fields: Fields,
     sound: Option<Vec<u8>>,
     script: bool,
 }
 
-/// Lets in what may in, reads the body within its limit, and puts the headers on every reply.
-async fn guarded(State(served): State<Arc<Served>>, request: Request, next: Next) -> Response<Body> {
-    let allow = allow(request.method(), request.uri().path(), served.guard.keyed());
-    let devices = if pages::listens(request.uri().path()) {
+/// The reply of the pages behind the guard: lets in what may in, reads the body within its limit, and puts the headers on every reply.
+pub async fn guarded(served: Arc<Served>, request: Request<impl Sent>) -> Response {
+    let (parts, body) = request.into_parts();
+    let allow = allow(&parts.method, parts.uri.path(), served.guard.keyed());
+    let devices = if pages::listens(parts.uri.path()) {
         LISTENS
     } else {
         NO_DEVICES
     };
-    let mut response = match admit(&served, request).await {
-        Ok(request) => next.run(request).await,
+    let mut response = match admit(&served, &parts, body).await {
+        Ok(taken) => answer(served, parts, taken).await,
         Err(refusal) => refusal,
     };
     let headers = response.headers_mut();
@@ -166,8 +168,7 @@ fn looked_at(headers: &HeaderMap) -> Headers<'_> {
     }
 }
 
-async fn admit(served: &Arc<Served>, request: Request) -> Result<Request, Response<Body>> {
-    let (mut parts, body) = request.into_parts();
+async fn admit(served: &Arc<Served>, parts: &Parts, body: impl Sent) -> Result<Taken, Response> {
     let headers = looked_at(&parts.headers);
     let post = parts.method == Verb::POST;
     if !post && parts.method != Verb::GET && parts.method != Verb::HEAD {
@@ -217,17 +218,16 @@ async fn admit(served: &Arc<Served>, request: Request) -> Result<Request, Respon
             return Err(stranger());
         }
     }
-    parts.extensions.insert(Taken { fields, sound, script });
-    Ok(Request::from_parts(parts, Body::empty()))
+    Ok(Taken { fields, sound, script })
 }
 
 /// The fields of a form, within its limits.
-async fn form(headers: &HeaderMap, body: Body, most: Duration) -> Result<Fields, Response<Body>> {
+async fn form(headers: &HeaderMap, body: impl Sent, most: Duration) -> Result<Fields, Response> {
     Ok(Fields::parse(&whole(headers, body, MOST_BODY, most).await?))
 }
 
 /// A body of so many bytes at most, in so much time.
-async fn whole(headers: &HeaderMap, body: Body, bytes: usize, most: Duration) -> Result<Bytes, Response<Body>> {
+async fn whole(headers: &HeaderMap, body: impl Sent, bytes: usize, most: Duration) -> Result<Bytes, Response> {
     let too_long = || plain(StatusCode::PAYLOAD_TOO_LARGE, "That is more than this page sends.");
     let stated = headers
         .get(header::CONTENT_LENGTH)
@@ -235,18 +235,19 @@ async fn whole(headers: &HeaderMap, body: Body, bytes: usize, most: Duration) ->
     if stated.is_some_and(|n| n > bytes) {
         return Err(too_long());
     }
-    let body = tokio::time::timeout(most, to_bytes(body, bytes)).await;
-    body.map_err(|_| {
+    // Boxed, because what is limited may not be moved while it is read.
+    let body = Limited::new(Box::pin(body), bytes).collect();
+    let body = tokio::time::timeout(most, body).await.map_err(|_| {
         plain(
             StatusCode::REQUEST_TIMEOUT,
             "The form did not come to an end. Nothing was done.",
         )
-    })?
-    .map_err(|_| too_long())
+    })?;
+    Ok(body.map_err(|_| too_long())?.to_bytes())
 }
 
 /// Lets the device in that gives the right key, and tells the next address.
-async fn let_in(served: &Arc<Served>, fields: &Fields, headers: &HeaderMap) -> Response<Body> {
+async fn let_in(served: &Arc<Served>, fields: &Fields, headers: &HeaderMap) -> Response {
     let key = fields.text("key").to_owned();
     let agent = headers.get(header::USER_AGENT).and_then(|agent| agent.to_str().ok());
     let agent = agent.unwrap_or_default().to_owned();
@@ -272,14 +273,14 @@ fn set(headers: &mut HeaderMap, name: HeaderName, value: &str) {
 }
 
 /// Look there.
-fn see(place: &str) -> Response<Body> {
+fn see(place: &str) -> Response {
     let mut response = plain(StatusCode::SEE_OTHER, "");
     set(response.headers_mut(), header::LOCATION, place);
     response
 }
 
-fn plain(status: StatusCode, text: &'static str) -> Response<Body> {
-    let mut response = Response::new(Body::from(text));
+fn plain(status: StatusCode, text: &'static str) -> Response {
+    let mut response = Response::new(text.into());
     *response.status_mut() = status;
     set(
         response.headers_mut(),
@@ -289,13 +290,13 @@ fn plain(status: StatusCode, text: &'static str) -> Response<Body> {
     response
 }
 
-fn respond(reply: Reply) -> Response<Body> {
+fn respond(reply: Reply) -> Response {
     let (status, kind, content) = match reply {
         Reply::Page(status, page) => (status, "text/html; charset=utf-8", page.into_string().into_bytes()),
         Reply::Json(status, value) => (status, "application/json", value.to_string().into_bytes()),
         Reply::See(place) => return see(&place),
         Reply::File { kind, save_as, content } => {
-            let mut response = Response::new(Body::from(content));
+            let mut response = Response::new(content.into());
             set(response.headers_mut(), header::CONTENT_TYPE, kind);
             if let Some(name) = save_as {
                 set(
@@ -307,7 +308,7 @@ fn respond(reply: Reply) -> Response<Body> {
             return response;
         }
     };
-    let mut response = Response::new(Body::from(content));
+    let mut response = Response::new(content.into());
     *response.status_mut() = StatusCode::from_u16(status).unwrap_or(StatusCode::OK);
     if response.status() == StatusCode::SERVICE_UNAVAILABLE {
         set(response.headers_mut(), header::RETRY_AFTER, AGAIN);
@@ -319,9 +320,11 @@ fn respond(reply: Reply) -> Response<Body> {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use std::convert::Infallible;
+
+    use http_body_util::combinators::BoxBody;
     use job::Profiles;
     use pages::{Bench, Phone};
-    use tower_service::Service;
 
     use crate::folder::Folder;
     use crate::guard::Guard;
@@ -385,29 +388,33 @@ mod tests {
         }
 
         /// Status, cookie and content of the reply to one request.
-        fn ask(&self, verb: Verb, path: &str, cookie: &str, form: impl Into<Body>) -> (u16, Option<String>, String) {
-            let request = axum::http::Request::builder()
+        fn ask(&self, verb: Verb, path: &str, cookie: &str, form: impl Into<Bytes>) -> (u16, Option<String>, String) {
+            self.ask_with(verb, path, cookie, Full::new(form.into()))
+        }
+
+        fn ask_with(&self, verb: Verb, path: &str, cookie: &str, body: impl Sent) -> (u16, Option<String>, String) {
+            let request = Request::builder()
                 .method(verb)
                 .uri(path)
                 .header(header::HOST, HOST)
                 .header(header::COOKIE, cookie)
                 .header(header::USER_AGENT, "Mozilla/5.0 (Tablet; One)")
-                .body(form.into())
+                .body(body)
                 .unwrap();
             self.send(request)
         }
 
-        fn send(&self, request: Request) -> (u16, Option<String>, String) {
+        fn send(&self, request: Request<impl Sent>) -> (u16, Option<String>, String) {
             let runtime = tokio::runtime::Builder::new_current_thread()
                 .enable_all()
                 .build()
                 .unwrap();
             runtime.block_on(async {
-                let response = router(Arc::clone(&self.served)).call(request).await.unwrap();
+                let response = guarded(Arc::clone(&self.served), request).await;
                 let cookie = response.headers().get(header::SET_COOKIE);
                 let cookie = cookie.map(|cookie| cookie.to_str().unwrap().split(';').next().unwrap().to_owned());
                 let status = response.status().as_u16();
-                let content = to_bytes(response.into_body(), usize::MAX).await.unwrap();
+                let content = response.into_body().collect().await.unwrap().to_bytes();
                 (status, cookie, String::from_utf8_lossy(&content).into_owned())
             })
         }
@@ -496,8 +503,8 @@ mod tests {
         let shop = Shop::new();
         let key = shop.served.guard.key().unwrap();
         let cookie = shop.ask(Verb::POST, "/open", "", format!("key={key}")).1.unwrap();
-        let send = |path: &str, token: &str, sound: Body| {
-            let request = axum::http::Request::builder()
+        let send = |path: &str, token: &str, sound: BoxBody<Bytes, Infallible>| {
+            let request = Request::builder()
                 .method(Verb::POST)
                 .uri(format!("{path}?string=1&token={}", shop.served.guard.token()))
                 .header(header::HOST, HOST)
@@ -507,7 +514,7 @@ mod tests {
             shop.send(request.body(sound).unwrap())
         };
         let token = shop.served.guard.token();
-        let of = |bytes: usize| Body::from(vec![0u8; bytes]);
+        let of = |bytes: usize| Full::new(Bytes::from(vec![0u8; bytes])).boxed();
         let there = "/job/none/hear/try";
         // A job that is not there: it has passed the guard.
         assert_eq!(send(there, token, of(MOST_SOUND)).0, 404);
@@ -515,7 +522,7 @@ mod tests {
         for wrong in ["", "0"] {
             assert_eq!(send(there, wrong, of(10)).0, 403, "the address carries no token");
         }
-        assert_eq!(send(there, token, Body::new(Never)).0, 408);
+        assert_eq!(send(there, token, Never.boxed()).0, 408);
         // Everywhere else a body is a form, and a form is short.
         for path in [
             "/job/none/hear",
@@ -575,7 +582,7 @@ mod tests {
 
     impl hyper::body::Body for Never {
         type Data = Bytes;
-        type Error = std::convert::Infallible;
+        type Error = Infallible;
 
         fn poll_frame(
             self: std::pin::Pin<&mut Self>,
@@ -588,7 +595,7 @@ mod tests {
     #[test]
     fn a_form_that_does_not_come_ends() {
         let shop = Shop::new();
-        let (status, _, told) = shop.ask(Verb::POST, "/open", "", Body::new(Never));
+        let (status, _, told) = shop.ask_with(Verb::POST, "/open", "", Never);
         assert!(
             status == 408 && told.contains("did not come to an end"),
             "{status} {told}"

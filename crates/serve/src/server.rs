@@ -111,7 +111,7 @@ pub fn serve(options: Options, ready: impl Fn(&str) + Send + Sync + 'static) -> 
         let looks = Arc::clone(&served);
         std::thread::spawn(move || looks.bench.look_round());
         let limits = served.limits;
-        let app = front::router(served);
+        let app = move |request| front::guarded(Arc::clone(&served), request);
         tokio::select! {
             () = connections::answer(listener, app, limits, stop.clone()) => {}
             () = async { stopped(stop).await; tokio::time::sleep(LAST_REQUESTS).await } => {}
