@@ -68,11 +68,12 @@ pub use job::{Book, Checked, FilingSetup, Job, NutJob, Paper, SaddleJob, StringE
 pub use judged::judged;
 pub use layout::{Layout, Slip};
 pub use problem::{Beside, Problem, ProblemKind, Quantity, Severity, Values, Wanted, Why, shown};
+pub use profiles::kind::{OWN_PROFILES, ShopKind};
 pub use profiles::{BenchTool, BlankMaterial, Dust, Profiles, StringSet, SureTo, reading_word};
 pub use read::read;
 pub use readings::read_strung;
 pub use sections::contour::contour_places;
-pub use shop::{OWN_PROFILES, ShopFile, ShopKind, shop_entry, shop_fields, shop_names};
+pub use shop::{ShopFile, shop_entry, shop_fields, shop_names};
 pub use spelling::same_word;
 pub use string_spec::{StringKind, StringSpec};
 pub use text_form::TextForm;

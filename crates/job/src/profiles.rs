@@ -1,7 +1,10 @@
 //! Profiles: string sets, materials, tools of the bench, cutters and machines by name, built in and added.
 
 mod cutting;
+pub(crate) mod kind;
 mod length;
+pub(crate) mod rows;
+mod slips;
 mod tools;
 mod wire;
 
@@ -250,8 +253,15 @@ impl Profiles {
             return Err(layout.into_iter().map(named).collect());
         }
         let file: File = toml::from_str(text).map_err(|error| {
-            let at = error.span().map_or(0, |span| span.start);
-            vec![problem(at, String::new(), format!("{}.", error.message()))]
+            let slips = slips::slips(text).into_iter();
+            let mut told: Vec<Problem> = slips.map(|slip| problem(slip.at, slip.field, slip.what)).collect();
+            if told.is_empty() {
+                // No known text comes here.
+                let at = error.span().map_or(0, |span| span.start);
+                told.push(problem(at, String::new(), format!("{}.", error.message())));
+            }
+            crate::problem::in_line_order(&mut told);
+            told
         })?;
         let mut next = self.clone();
         let mut problems = Vec::new();

@@ -7,8 +7,8 @@ use crate::EditError;
 use crate::problem::printable;
 use crate::profiles::BUILT_IN;
 
-use super::kind::ShopKind;
 use crate::form::FormTyped;
+use crate::profiles::kind::ShopKind;
 
 /// What a new file begins with.
 const HEAD: &str = "# What this shop has of its own: machines, cutters, tools of the bench, string sets, materials of\n# strings and of blanks. The page writes it; it may be changed by hand as well, as any file of profiles.\n\n";

@@ -9,7 +9,7 @@ use crate::form::{FormFault, FormField, FormTake, FormTyped};
 use crate::problem::ProblemKind;
 use crate::profiles::{Profiles, length, reading_words};
 
-use super::kind::ShopKind;
+use crate::profiles::kind::ShopKind;
 
 /// What is called so in messages that name their file.
 const FORM: &str = "the form";
@@ -111,7 +111,7 @@ impl FormTyped {
             for key in [&sure, &shared] {
                 alone.set(key, self.get(key));
             }
-            let fields = super::rows::shop_fields(ShopKind::Tool, 0, over);
+            let fields = super::fields::shop_fields(ShopKind::Tool, 0, over);
             let found = read(ShopKind::Tool, &alone.built(&fields), over);
             faults.extend(found.into_iter().map(|problem| {
                 let key = if problem.field.ends_with(" shared") {

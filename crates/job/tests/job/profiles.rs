@@ -340,9 +340,27 @@ fn a_bad_profile_is_refused_whole_with_file_name_and_field() {
             "string_set \"mine\" courses",
             "all together 2",
         ),
-        ("kind = \"plain\"\n", "kind = \"round\"\n", 15, "", "unknown variant"),
-        ("source = \"measured\"\n\n", "sauce = \"measured\"\n\n", 6, "", "sauce"),
-        ("source = \"measured\"\n[[", "[[", 8, "", "source"),
+        (
+            "kind = \"plain\"\n",
+            "kind = \"plane\"\n",
+            15,
+            "string_set \"mine\" string 2 kind",
+            "Expected \"plain\" or \"wound\". Did you mean \"plain\"?",
+        ),
+        (
+            "source = \"measured\"\n\n",
+            "sauce = \"measured\"\n\n",
+            6,
+            "string_material \"steel\" sauce",
+            "Did you mean `source`?",
+        ),
+        (
+            "source = \"measured\"\n[[",
+            "[[",
+            8,
+            "string_set \"mine\" source",
+            "`source` is missing. Expected text in quotes.",
+        ),
     ] {
         assert!(SET.contains(old), "{old}");
         let mut profiles = Profiles::built_in();
@@ -451,6 +469,96 @@ fn a_shops_own_tool_takes_the_place_of_the_one_of_its_name() {
     assert_eq!(profiles.tools().len(), count + 1);
 }
 
+/// Whatever is struck, misspelt or of another kind in a file of profiles is told at its line in our own words, all of it at once.
+#[test]
+fn what_hands_do_to_a_profile_is_told_in_our_words() {
+    const PARSER: [&str; 6] = [
+        "invalid type",
+        "invalid value",
+        "invalid length",
+        "missing field",
+        "unknown field",
+        "unknown variant",
+    ];
+    let mut refused = 0;
+    for name in ["materials", "strings", "tools", "cutting", "cutters", "machines"] {
+        let text =
+            std::fs::read_to_string(format!("{}/../../profiles/{name}.toml", env!("CARGO_MANIFEST_DIR"))).unwrap();
+        let lines: Vec<&str> = text.lines().collect();
+        // The first of each way of writing a line is enough.
+        let mut seen = std::collections::HashSet::new();
+        for (at, line) in lines.iter().enumerate() {
+            let (key, value) = line.split_once(" = ").unwrap_or((line, ""));
+            if line.is_empty() || line.starts_with('#') || !seen.insert(key) {
+                continue;
+            }
+            let others = if value.is_empty() {
+                vec![
+                    line.replace("[[", "[").replace("]]", "]"),
+                    line.replacen("[[", "[[x", 1),
+                ]
+            } else {
+                let kinds = [
+                    "3.5",
+                    "-7",
+                    "\"no such\"",
+                    "true",
+                    "[]",
+                    "[[1]]",
+                    "[\"a\", 1]",
+                    "{ a = 1 }",
+                    "3000-01-01",
+                ];
+                let mut all: Vec<String> = kinds.iter().map(|kind| format!("{key} = {kind}")).collect();
+                all.extend([String::new(), format!("{key}x = {value}"), format!("zzz = 1\n{line}")]);
+                all
+            };
+            for other in others {
+                let mut lines = lines.clone();
+                lines[at] = &other;
+                let Err(problems) = Profiles::built_in().add_text("own.toml", &lines.join("\n")) else {
+                    continue;
+                };
+                refused += 1;
+                for problem in problems {
+                    let told = problem.to_string();
+                    assert!(
+                        !PARSER.iter().any(|word| told.contains(word)),
+                        "{name} {}: {told}",
+                        at + 1
+                    );
+                    assert!(problem.line.is_some(), "{told}");
+                }
+            }
+        }
+    }
+    assert!(refused > 400, "{refused}");
+    let text =
+        "[[cutter]]\nname = \"x\"\nnumber = \"one\"\nshape = \"flta\"\ndiamter = \"3 mm\"\nflutes = 2\n\n[cuter]\n";
+    let problems = Profiles::built_in().add_text("own.toml", text).unwrap_err();
+    let told: Vec<(Option<usize>, String)> = problems.iter().map(|p| (p.line, p.what())).collect();
+    assert!(
+        !told.iter().any(|(_, what)| what.contains("`diameter` is missing")),
+        "once is enough"
+    );
+    for (line, word) in [
+        (
+            1,
+            "`shank` is missing. Expected a length with its unit in quotes, as in \"3 mm\" or \"1/8 in\".",
+        ),
+        (1, "`source` is missing. Expected text in quotes."),
+        (3, "Expected a whole number without quotes."),
+        (4, "Did you mean \"flat\"?"),
+        (5, "`diamter` is not known here. Did you mean `diameter`?"),
+        (8, "`cuter` is not known here. Did you mean [[cutter]]?"),
+    ] {
+        assert!(
+            told.iter().any(|(at, what)| *at == Some(line) && what.contains(word)),
+            "{word}: {told:#?}"
+        );
+    }
+}
+
 #[test]
 fn a_tool_that_cannot_be_used_is_refused_with_what_is_wrong() {
     for (old, new, key, word) in [
@@ -464,7 +572,18 @@ fn a_tool_that_cannot_be_used_is_refused_with_what_is_wrong() {
         ("[\"lean\"]", "[\"leen\"]", "of", "\"lean\""),
         ("shared = 0.2", "shared = 1.2", "shared", "0 to 1"),
         ("shared = 0.2", "shared = nan", "shared", "0 to 1"),
-        ("shared = 0.2", "correlation = 0.2", "", "correlation"),
+        (
+            "shared = 0.2",
+            "correlation = 0.2",
+            "reads 1 correlation",
+            "Known are `of`",
+        ),
+        (
+            "shared = 0.2",
+            "shared = \"0.2\"",
+            "reads 1 shared",
+            "a number without quotes",
+        ),
     ] {
         assert!(OWN_TOOL.contains(old), "{old}");
         let mut profiles = Profiles::built_in();
@@ -472,10 +591,7 @@ fn a_tool_that_cannot_be_used_is_refused_with_what_is_wrong() {
             .add_text("shop.toml", &OWN_TOOL.replacen(old, new, 1))
             .unwrap_err();
         assert_eq!(profiles, Profiles::built_in(), "{new}");
-        let field = match key {
-            "" => String::new(),
-            key => format!("tool \"feelers\" {key}"),
-        };
+        let field = format!("tool \"feelers\" {key}");
         let hit = problems.iter().find(|p| p.field == field && p.what().contains(word));
         assert!(
             hit.is_some_and(|p| p.what().contains("shop.toml")),

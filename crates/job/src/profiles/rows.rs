@@ -1,8 +1,8 @@
-//! The fields of each kind of thing, called by words. What each means is said at the head of its file in `profiles/`.
-
-use crate::profiles::{Profiles, reading_words};
+//! What an entry of a profile holds, a row each: for its form, and for what a file is refused for. What each means is said at the head of
+//! its file in `profiles/`.
 
 use super::kind::ShopKind;
+use super::tools::reading_words;
 use crate::form::{FormField, FormTake};
 use FormTake::{Length, Letters, List, Number, Sure, Whole, Wholes, Words, YesNo};
 
@@ -35,9 +35,9 @@ fn choice(list: &[(&str, &str)]) -> FormTake {
 }
 
 /// One of these names, or none of them.
-fn names<'a>(list: impl Iterator<Item = &'a str>) -> FormTake {
+fn names(list: &[&str]) -> FormTake {
     let none = (String::new(), "none".to_owned());
-    let each = list.map(|name| (name.to_owned(), name.to_owned()));
+    let each = list.iter().map(|name| ((*name).to_owned(), (*name).to_owned()));
     FormTake::Choice(std::iter::once(none).chain(each).collect())
 }
 
@@ -50,9 +50,15 @@ fn of_axes(key: &str, title: &str, how: &'static str, take: &FormTake) -> Vec<Fo
     .collect()
 }
 
-/// The fields of a thing of this kind, in order; of a string set those of `strings` strings. Names of materials are those of `profiles`.
-#[must_use]
-pub fn shop_fields(kind: ShopKind, strings: usize, profiles: &Profiles) -> Vec<FormField> {
+/// What strings and their wraps can be made of, by name.
+#[derive(Debug, Default)]
+pub(crate) struct Made<'a> {
+    pub(crate) of: Vec<&'a str>,
+    pub(crate) wraps: Vec<&'a str>,
+}
+
+/// The fields of a thing of this kind, in order; of a string set those of `strings` strings.
+pub(crate) fn rows(kind: ShopKind, strings: usize, made: &Made) -> Vec<FormField> {
     let mut fields = vec![row(
         "name",
         if kind == ShopKind::Cutting { "Material" } else { "Name" },
@@ -67,7 +73,7 @@ pub fn shop_fields(kind: ShopKind, strings: usize, profiles: &Profiles) -> Vec<F
         ShopKind::Machine => machine(),
         ShopKind::Cutter => cutter(),
         ShopKind::Tool => tool(),
-        ShopKind::Set => set(strings, profiles),
+        ShopKind::Set => set(strings, made),
         ShopKind::StringMaterial => string_material(),
         ShopKind::Wrap => vec![density()],
         ShopKind::Material => material(),
@@ -210,17 +216,17 @@ fn tool() -> Vec<FormField> {
         YesNo,
     ))];
     for (word, title) in reading_words() {
-        let of = |key: &str, title_of: &str, take| FormField {
+        let [_, sure_to, shared, _] = reads();
+        fields.extend([sure_to, shared].map(|field| FormField {
+            key: format!("reads.{word}.{}", field.key),
             group: title.to_owned(),
-            ..may(row(&format!("reads.{word}.{key}"), title_of, "", take))
-        };
-        fields.push(of("sure_to", "Sure to", Sure));
-        fields.push(of("shared", "Errs alike", Number("")));
+            ..may(field)
+        }));
     }
     fields
 }
 
-fn set(strings: usize, profiles: &Profiles) -> Vec<FormField> {
+fn set(strings: usize, made: &Made) -> Vec<FormField> {
     let mut fields = vec![may(row(
         "courses",
         "Strings in each course",
@@ -228,47 +234,43 @@ fn set(strings: usize, profiles: &Profiles) -> Vec<FormField> {
         Wholes,
     ))];
     for number in (1..=strings).rev() {
-        let of = |field: FormField| FormField {
+        // What each is stands at the first of them.
+        fields.extend(string(made).into_iter().map(|field| FormField {
             key: format!("string.{number}.{}", field.key),
             group: format!("String {number}"),
-            ..field
-        };
-        let each = [
-            row("note", "Note", "As E2: the open string.", Words),
-            row("gauge", "Gauge", "With the unit.", Length),
-            row("kind", "Kind", "", choice(&[("plain", "plain"), ("wound", "wound")])),
-            may(row("material", "Plain: of", "", names(profiles.string_materials()))),
-            may(row(
-                "core",
-                "Core",
-                "Of a wound one, with the unit. Across flats if it is hexagonal.",
-                Length,
-            )),
-            may(row(
-                "core_shape",
-                "Core's shape",
-                "",
-                choice(&[("", "none"), ("round", "round"), ("hexagonal", "hexagonal")]),
-            )),
-            may(row("core_material", "Core of", "", names(profiles.string_materials()))),
-            may(row("wrap", "Wrap", "", names(profiles.wraps()))),
-            may(row("linear_density", "Weight", "If it was weighed.", Number("g/m"))),
-            may(row(
-                "stretch_response",
-                "Stretch response",
-                "If it was measured: how much the pitch rises with the length, a share over a share.",
-                Number(""),
-            )),
-            may(row("source", "Figures from", "If not as the set's.", Words)),
-        ];
-        // What each is stands at the first of them.
-        let told = |field: FormField| FormField {
             how: if number == strings { field.how } else { "" },
             ..field
-        };
-        fields.extend(each.map(of).map(told));
+        }));
     }
     fields
+}
+
+/// The fields of one string of a set, but for its number.
+#[rustfmt::skip]
+pub(super) fn string(made: &Made) -> [FormField; 11] {
+    [
+        row("note", "Note", "As E2: the open string.", Words),
+        row("gauge", "Gauge", "With the unit.", Length),
+        row("kind", "Kind", "", choice(&[("plain", "plain"), ("wound", "wound")])),
+        may(row("material", "Plain: of", "", names(&made.of))),
+        may(row("core", "Core", "Of a wound one, with the unit. Across flats if it is hexagonal.", Length)),
+        may(row("core_shape", "Core's shape", "", choice(&[("", "none"), ("round", "round"), ("hexagonal", "hexagonal")]))),
+        may(row("core_material", "Core of", "", names(&made.of))),
+        may(row("wrap", "Wrap", "", names(&made.wraps))),
+        may(row("linear_density", "Weight", "If it was weighed.", Number("g/m"))),
+        may(row("stretch_response", "Stretch response", "If it was measured: how much the pitch rises with the length, a share over a share.", Number(""))),
+        may(row("source", "Figures from", "If not as the set's.", Words)),
+    ]
+}
+
+/// What a file says of each kind of reading that a tool takes; the form has a field of each.
+pub(super) fn reads() -> [FormField; 4] {
+    [
+        row("of", "Of", "", List),
+        row("sure_to", "Sure to", "", Sure),
+        may(row("shared", "Errs alike", "", Number(""))),
+        may(row("source", "Figures from", "If not as the tool's.", Words)),
+    ]
 }
 
 fn density() -> FormField {
