@@ -12,8 +12,6 @@ const SIDE: f64 = 14.0;
 const OVER: f64 = 40.0;
 /// Steps of the top's line.
 const STEPS: u32 = 48;
-/// Least room for a string's figure.
-const FIGURE: f64 = 34.0;
 
 /// Outline, slots and their floors above the seat; dashed, the board's surface in front; pale, the slots as they `were` before a change.
 #[must_use]
@@ -63,12 +61,8 @@ pub fn front(plan: &NutPlan, bench: BenchUnit, were: Option<&NutPlan>) -> String
     for s in &plan.strings {
         let (at, floor) = (x(s.u), y(s.floor));
         pen.raw_path("slot", &slot(s));
-        let row = if gap < FIGURE && s.number % 2 == 0 { 11.0 } else { 0.0 };
         pen.line("lead", [at, OVER - 8.0], [at, floor]);
-        pen.text("t mid strong", [at, 12.0], &s.number.to_string());
-        if gap >= 0.5 * FIGURE {
-            pen.text("t mid", [at, 25.0 + row], &bench.number(s.floor));
-        }
+        pen.string(at, gap, s.number, &bench.number(s.floor));
     }
     for s in were.into_iter().flat_map(|were| &were.strings) {
         pen.raw_path("was", &slot(s));

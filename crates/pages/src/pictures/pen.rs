@@ -11,6 +11,9 @@ pub(crate) fn escaped(text: &str) -> String {
         .replace('"', "&quot;")
 }
 
+/// Least room for a string's figure, in user units.
+pub(super) const FIGURE: f64 = 34.0;
+
 /// An SVG being written: user units are about CSS pixels.
 #[derive(Debug)]
 pub(crate) struct Pen {
@@ -72,6 +75,18 @@ impl Pen {
             "<text class=\"{class}\" x=\"{x:.2}\" y=\"{y:.2}\">{}</text>",
             escaped(text)
         );
+    }
+
+    /// A string's number at the top, and its figure below where `gap`, the least distance of neighbours, leaves room. Where they would run
+    /// into one another, every second one stands lower.
+    pub fn string(&mut self, x: f64, gap: f64, number: u32, figure: &str) {
+        let second = number % 2 == 0;
+        let low = if gap < 0.5 * FIGURE && second { 13.0 } else { 0.0 };
+        self.text("t mid strong", [x, 12.0 + low], &number.to_string());
+        if gap >= 0.5 * FIGURE {
+            let row = if gap < FIGURE && second { 11.0 } else { 0.0 };
+            self.text("t mid", [x, 25.0 + row], figure);
+        }
     }
 
     /// An arrow head at `tip`, coming from `tail`.

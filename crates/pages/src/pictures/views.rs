@@ -4,15 +4,13 @@ use drawing::{Outlines, ShapeError, from_front, outlines};
 use saddle::{Hold, Plan};
 use units::BenchUnit;
 
-use super::pen::Pen;
+use super::pen::{FIGURE, Pen};
 
 /// Width of a picture, and room at its sides, in user units.
 const WIDE: f64 = 360.0;
 const SIDE: f64 = 14.0;
 /// How much larger the view from above is across than along.
 const ACROSS: f64 = 4.0;
-/// Least room for a string's figure.
-const FIGURE: f64 = 34.0;
 
 /// From millimetres to the picture.
 struct Screen {
@@ -69,16 +67,8 @@ pub fn front(plan: &Plan, bench: BenchUnit, was: Option<&Plan>) -> Result<String
     for (mark, string) in shape.stations.iter().zip(&plan.strings) {
         let at = [screen.x(mark.x), y(mark.v)];
         contact(&mut pen, at, string.hold);
-        let row = if gap < FIGURE && mark.number % 2 == 0 {
-            11.0
-        } else {
-            0.0
-        };
         pen.line("lead", [at[0], over - 8.0], [at[0], at[1] - 5.0]);
-        pen.text("t mid strong", [at[0], 12.0], &mark.number.to_string());
-        if gap >= 0.5 * FIGURE {
-            pen.text("t mid", [at[0], 25.0 + row], &bench.number(mark.v));
-        }
+        pen.string(at[0], gap, mark.number, &bench.number(mark.v));
     }
     ends(&mut pen, plan, tall - 6.0);
     Ok(pen.done())
