@@ -348,12 +348,12 @@ impl Desk {
     pub fn assume(&self, opened: &Opened, key: &str) -> Option<Attempt> {
         let before = opened.interview.as_ref()?;
         let step = before.everything().into_iter().find(|step| step.key() == key)?;
-        let (_, usual) = step.question.assumed?;
+        let usual = before.assumable(&step)?;
         let made = make(opened, before, &step, |interview| {
             interview.assume(&step);
         });
         let (verdict, made) = match made {
-            Ok(made) => (AnswerCheck::Keep(usual.to_owned()), Some(made)),
+            Ok(made) => (AnswerCheck::Keep(usual), Some(made)),
             Err(why) => (AnswerCheck::Refuse(why), None),
         };
         Some(Attempt { step, verdict, made })

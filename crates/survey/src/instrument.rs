@@ -1,28 +1,29 @@
 //! Kinds of instrument to begin from: what is usual on each, as answers.
 
+use job::{Field, Kind, Tool};
+use units::{BenchUnit, LengthUnit, MM_PER_INCH, parse_length};
+
 /// A kind of instrument.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct Instrument {
     /// Its word among the choices of `ask.kind`.
     pub key: &'static str,
-    /// What is usual on it, under the keys of the steps.
+    /// What is usual on it, under the keys of the steps; lengths in mm.
     pub answers: &'static [(&'static str, &'static str)],
     /// Keys of `[assumed]`: which of those are figures that a reading would tell better.
     pub assumed: &'static [&'static str],
 }
 
 impl Instrument {
-    /// What is usual on it, in a line: each question with its answer, where the survey would ask for one.
+    /// What is usual on it, in a line: each question with its answer as this bench writes it, where the survey would ask for one.
     #[must_use]
-    pub fn words(&self) -> String {
+    pub fn words(&self, bench: BenchUnit) -> String {
         let mut told: Vec<(&str, String)> = Vec::new();
         for (key, text) in self.answers.iter().filter(|(key, _)| !key.starts_with("ask.")) {
-            let of = crate::questions().find(|question| {
-                key.strip_suffix(".bass").or(key.strip_suffix(".treble")).unwrap_or(key) == question.key
-            });
-            match (of, told.last_mut()) {
+            let text = usual_in(key, text, bench);
+            match (asked(key), told.last_mut()) {
                 (Some(question), Some((title, texts))) if question.title == *title => *texts += &format!(" and {text}"),
-                (Some(question), _) => told.push((question.title, (*text).to_owned())),
+                (Some(question), _) => told.push((question.title, text)),
                 (None, _) => {}
             }
         }
@@ -37,6 +38,24 @@ impl Instrument {
     #[must_use]
     pub fn of(key: &str) -> Option<&'static Self> {
         INSTRUMENTS.iter().find(|instrument| instrument.key == key)
+    }
+}
+
+/// The question of the step of this key.
+fn asked(key: &str) -> Option<&'static Field> {
+    let whole = key.strip_suffix(".bass").or(key.strip_suffix(".treble")).unwrap_or(key);
+    crate::questions().find(|question| whole == question.key)
+}
+
+/// What is usual at the step of this key, as this bench writes it: an action by its rule, a radius as inch gauges are marked.
+pub(crate) fn usual_in(key: &str, text: &str, bench: BenchUnit) -> String {
+    let length = asked(key).filter(|question| question.kind == Kind::Length && !bench.is_metric());
+    let mm = parse_length(text, LengthUnit::Millimetre);
+    match (length.map(|question| question.tool), mm) {
+        (Some(Tool::RadiusGauge), Ok(mm)) => format!("{:.0} in", mm / MM_PER_INCH),
+        (Some(Tool::Rule), Ok(mm)) => bench.action().show(mm),
+        (Some(_), Ok(mm)) => bench.show(mm),
+        _ => text.to_owned(),
     }
 }
 
@@ -170,12 +189,22 @@ mod tests {
     /// Everything that is usual on a kind is an answer that the survey asks for and takes without a doubt.
     #[test]
     fn what_is_usual_is_told_in_a_line() {
-        let words = INSTRUMENTS[0].words();
+        let words = INSTRUMENTS[0].words(BenchUnit::METRIC);
         assert!(
             words.starts_with("string set: light bronze 12-53; fret at the body joint: 14; "),
             "{words}"
         );
         assert!(words.contains("action wanted at fret 12: 2.4 mm and 1.8 mm"), "{words}");
+        for (bench, action) in [
+            (BenchUnit::THOU, "94.5 thou and 71.0 thou"),
+            (BenchUnit::IMPERIAL, "6/64 in and 4.5/64 in"),
+        ] {
+            let words = INSTRUMENTS[0].words(bench);
+            assert!(
+                words.contains(&format!("action wanted at fret 12: {action}")) && words.contains("board radius: 16 in"),
+                "{words}"
+            );
+        }
     }
 
     /// The question offers these and "other", no more.
@@ -192,21 +221,22 @@ mod tests {
 
     #[test]
     fn what_is_usual_is_taken_without_a_doubt() {
-        for instrument in &INSTRUMENTS {
+        for (instrument, unit) in INSTRUMENTS
+            .iter()
+            .flat_map(|one| ["mm", "thou"].map(|unit| (one, unit)))
+        {
             let mut interview = Interview::new(Answers::default(), Profiles::built_in());
+            interview.answers.set("unit", unit);
             interview.begin(instrument);
             interview.fill(|_| true);
             let steps = interview.steps();
             for (key, text) in instrument.answers {
                 let step = steps.iter().find(|step| step.key() == *key);
                 let step = step.unwrap_or_else(|| panic!("{}: {key} is not asked", instrument.key));
-                let verdict = interview.check(step, text);
-                assert_eq!(
-                    verdict,
-                    AnswerCheck::Keep((*text).to_owned()),
-                    "{}: {key}",
-                    instrument.key
-                );
+                let text = usual_in(key, text, interview.bench());
+                assert_eq!(interview.answers.given(key), Some(text.as_str()));
+                let verdict = interview.check(step, &text);
+                assert_eq!(verdict, AnswerCheck::Keep(text.clone()), "{}: {key}", instrument.key);
                 assert!(
                     !step.question.strings_off && step.question.station != Station::Slot,
                     "{key} is a reading"
@@ -218,5 +248,47 @@ mod tests {
             }
             assert!(interview.job_text().contains("[assumed]") != instrument.assumed.is_empty());
         }
+    }
+
+    /// The unit is asked after the kind: what is usual is written anew then, and what somebody gave is left alone.
+    #[test]
+    fn what_is_usual_is_written_as_the_bench_reads() {
+        let mut interview = Interview::new(Answers::default(), Profiles::built_in());
+        interview.begin(&INSTRUMENTS[0]);
+        interview.answers.set(KIND, INSTRUMENTS[0].key);
+        interview.answers.set("target.action_12.treble", "0.075 in");
+        let keys = [
+            "target.action_12.bass",
+            "target.action_12.treble",
+            "instrument.board_radius",
+        ];
+        for (key, answer, written) in [
+            ("unit", "thou", ["94.5 thou", "0.075 in", "16 in"]),
+            ("bench", "imperial", ["6/64 in", "0.075 in", "16 in"]),
+            ("unit", "in", ["6/64 in", "0.075 in", "16 in"]),
+            ("bench", "metric", ["2.4 mm", "0.075 in", "406 mm"]),
+        ] {
+            let step = interview.steps().into_iter().find(|step| step.key() == key).unwrap();
+            interview.answer(&step, answer);
+            assert_eq!(
+                keys.map(|key| interview.answers.given(key).unwrap()),
+                written,
+                "{key} {answer}"
+            );
+            let radius = interview
+                .steps()
+                .into_iter()
+                .find(|step| step.key() == keys[2])
+                .unwrap();
+            assert!(interview.is_assumed(&radius));
+        }
+        let relief = interview
+            .steps()
+            .into_iter()
+            .find(|step| step.key() == "instrument.relief:gap")
+            .unwrap();
+        assert_eq!(interview.assumable(&relief).as_deref(), Some("0.2 mm"));
+        interview.answers.set("bench", "thou");
+        assert_eq!(interview.assumable(&relief).as_deref(), Some("8.0 thou"));
     }
 }

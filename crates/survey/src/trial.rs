@@ -4,9 +4,9 @@ use job::{Problem, Severity};
 
 use crate::check::{AnswerCheck, SAME};
 use crate::flow::{Interview, Step, ValueAt};
-use crate::instrument::KIND;
+use crate::instrument::{Instrument, KIND, usual_in};
 use crate::write::Ends;
-use crate::{Instrument, Kind, Spread};
+use crate::{Kind, Spread};
 
 impl Interview {
     /// Judges one answer as the job file will: it is read into the file as it stands so far, and what the file then says
@@ -82,15 +82,25 @@ impl Interview {
         {
             self.begin(instrument);
         }
+        if matches!(step.question.key, "unit" | "bench") {
+            self.write_usual_anew();
+        }
         self.take_usual();
+    }
+
+    /// What can be assumed at a step, as the bench writes it.
+    #[must_use]
+    pub fn assumable(&self, step: &Step) -> Option<String> {
+        let (_, usual) = step.question.assumed?;
+        Some(usual_in(step.question.key, usual, self.bench()))
     }
 
     /// Takes what is usual at a step, as nobody's reading; false where nothing is.
     pub fn assume(&mut self, step: &Step) -> bool {
-        let Some((key, usual)) = step.question.assumed else {
+        let (Some((key, _)), Some(usual)) = (step.question.assumed, self.assumable(step)) else {
             return false;
         };
-        self.keep(step, usual);
+        self.keep(step, &usual);
         self.answers.assume(key, true);
         true
     }

@@ -1,9 +1,11 @@
 //! What is usual: answers that are taken where nobody gave one, and figures that are assumed.
 
 use job::Profiles;
+use units::BenchUnit;
 
+use crate::Answers;
 use crate::flow::{Interview, Step};
-use crate::{Answers, Instrument};
+use crate::instrument::{Instrument, KIND, usual_in};
 
 /// Rounds in which usual answers are filled in: each may bring up further questions.
 const ROUNDS: usize = 12;
@@ -48,18 +50,31 @@ impl Interview {
                 .any(|step| of(step) && !free(&self.answers, &step.key()))
         });
         let assumed: Vec<&str> = assumed.copied().collect();
-        for (key, text) in instrument
-            .answers
-            .iter()
-            .filter(|(key, _)| free(&self.answers, key))
-            .collect::<Vec<_>>()
-        {
-            self.answers.set(key, text);
+        let bench = self.bench();
+        for (key, text) in instrument.answers {
+            if free(&self.answers, key) {
+                self.answers.set(key, &usual_in(key, text, bench));
+            }
         }
         for key in assumed {
             self.answers.assume(key, true);
         }
         self.take_usual();
+    }
+
+    /// Writes what is usual, and was changed by nobody, as the bench writes it now.
+    pub(crate) fn write_usual_anew(&mut self) {
+        let kind = self.answers.given(KIND).and_then(Instrument::of);
+        let of_kind = kind.into_iter().flat_map(|kind| kind.answers).copied();
+        let assumed = crate::questions().filter_map(|question| Some((question.key, question.assumed?.1)));
+        let bench = self.bench();
+        for (key, text) in of_kind.chain(assumed) {
+            let usual = BenchUnit::ALL.map(|bench| usual_in(key, text, bench));
+            let now = self.answers.given(key);
+            if now.is_some_and(|now| usual.iter().any(|usual| usual == now)) {
+                self.answers.set(key, &usual_in(key, text, bench));
+            }
+        }
     }
 
     /// Gives what stands folded its usual answer, where it has none and this interview does not ask it.

@@ -193,7 +193,7 @@ fn ask_all<R: BufRead, W: Write>(
                 {
                     talk.tell(&format!(
                         "Taken as usual: {}. `list` shows what can be changed.",
-                        kind.words()
+                        kind.words(interview.bench())
                     ))?;
                 }
                 last = Some(step);
@@ -204,7 +204,7 @@ fn ask_all<R: BufRead, W: Write>(
                 wanted = Some(step);
             }
             Asked::Command(Reply::Help) => {
-                talk.help(&step)?;
+                talk.help(interview, &step)?;
                 wanted = Some(step);
             }
             Asked::Again => wanted = Some(step),

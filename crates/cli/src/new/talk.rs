@@ -157,7 +157,7 @@ impl<R: BufRead, W: Write> Talk<R, W> {
     }
 
     /// More about a question, and the commands.
-    pub(super) fn help(&mut self, step: &Step) -> io::Result<()> {
+    pub(super) fn help(&mut self, interview: &Interview, step: &Step) -> io::Result<()> {
         self.tell(if step.question.help.is_empty() {
             step.question.how
         } else {
@@ -171,7 +171,7 @@ impl<R: BufRead, W: Write> Talk<R, W> {
         } else if step.question.spread == ::survey::Spread::Ends {
             self.tell("At the treble end `same` takes the bass value.")?;
         }
-        if let Some((_, usual)) = step.question.assumed {
+        if let Some(usual) = interview.assumable(step) {
             self.tell(&format!(
                 "`{ASSUME}` takes {usual}, which is usual, where you cannot read it: it counts no more than that, and the plan says so."
             ))?;

@@ -254,7 +254,7 @@ impl Shown<'_> {
         let (_, said) = self.said(&key);
         let usual = self.interview.enter(step).filter(|_| now.is_empty());
         let assumed = self.interview.is_assumed(step);
-        let may_be_assumed = step.question.assumed.filter(|_| now.is_empty());
+        let may_be_assumed = self.interview.assumable(step).filter(|_| now.is_empty());
         html! {
             div.entry {
                 @if pair { label for={ "f-" (key) } { (end(step)) } }
@@ -266,7 +266,7 @@ impl Shown<'_> {
                 @if let Some(usual) = usual {
                     button.quiet.take name={ "take." (key) } value=(usual) { "Take " (usual) }
                 }
-                @if let Some((_, usual)) = may_be_assumed {
+                @if let Some(usual) = may_be_assumed {
                     button.quiet.take name={ "assume." (key) } value="yes" { "Assume " (usual) }
                 }
             }
