@@ -65,9 +65,9 @@ fn note(remark: &Remark, plan: &Plan, bench: BenchUnit) -> Option<Note> {
             let one_radius = !figures.iter().any(|(of, _)| *of == Of::RadiusAt12);
             let words = |(of, value): &(Of, f64)| match of {
                 Of::Relief => format!("the relief is {}", show(*value)),
-                Of::RadiusAtNut if one_radius => format!("the board's radius is {}", show(*value)),
-                Of::RadiusAtNut => format!("the board's radius at the nut is {}", show(*value)),
-                _ => format!("its radius at fret 12 is {}", show(*value)),
+                Of::RadiusAtNut if one_radius => format!("the board's radius is {}", bench.gauge(*value)),
+                Of::RadiusAtNut => format!("the board's radius at the nut is {}", bench.gauge(*value)),
+                _ => format!("its radius at fret 12 is {}", bench.gauge(*value)),
             };
             let each: Vec<String> = figures.iter().map(words).collect();
             (

@@ -1,7 +1,7 @@
 //! Kinds of instrument to begin from: what is usual on each, as answers.
 
 use job::{Field, Kind, Tool};
-use units::{BenchUnit, LengthUnit, MM_PER_INCH, parse_length};
+use units::{BenchUnit, LengthUnit, parse_length};
 
 /// A kind of instrument.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -52,7 +52,7 @@ pub(crate) fn usual_in(key: &str, text: &str, bench: BenchUnit) -> String {
     let length = asked(key).filter(|question| question.kind == Kind::Length && !bench.is_metric());
     let mm = parse_length(text, LengthUnit::Millimetre);
     match (length.map(|question| question.tool), mm) {
-        (Some(Tool::RadiusGauge), Ok(mm)) => format!("{:.0} in", mm / MM_PER_INCH),
+        (Some(Tool::RadiusGauge), Ok(mm)) => bench.gauge(mm),
         (Some(Tool::Rule), Ok(mm)) => bench.action().show(mm),
         (Some(_), Ok(mm)) => bench.show(mm),
         _ => text.to_owned(),

@@ -132,6 +132,15 @@ impl BenchUnit {
         }
     }
 
+    /// A radius in mm as gauges are marked, to a tenth: `16 in`, `406 mm`.
+    pub fn gauge(self, mm: f64) -> String {
+        let (size, name) = match self.system {
+            System::Thou | System::Imperial => (mm / MM_PER_INCH, "in"),
+            System::Metric => (mm, "mm"),
+        };
+        format!("{} {name}", fixed(size, 1).trim_end_matches(".0"))
+    }
+
     /// The unit to show beside this one: mm beside inch units, thou beside mm.
     #[must_use]
     pub fn other(self) -> Self {
@@ -245,6 +254,22 @@ mod tests {
         BenchUnit::ALL
             .into_iter()
             .flat_map(|bench| [bench, bench.action(), bench.rule()])
+    }
+
+    #[test]
+    fn a_radius_as_gauges_are_marked() {
+        for (mm, imperial, metric) in [
+            (406.4, "16 in", "406.4 mm"),
+            (406.0, "16 in", "406 mm"),
+            (241.3, "9.5 in", "241.3 mm"),
+            (508.0, "20 in", "508 mm"),
+        ] {
+            assert_eq!(THOU.gauge(mm), imperial);
+            assert_eq!(IMPERIAL.gauge(mm), imperial);
+            assert_eq!(METRIC.gauge(mm), metric);
+            let read = parse_length(imperial, LengthUnit::Millimetre).unwrap();
+            assert!((read - mm).abs() <= 0.05 * 25.4 + 1e-9);
+        }
     }
 
     #[test]

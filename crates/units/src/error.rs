@@ -122,6 +122,9 @@ pub enum ReadErrorKind {
     /// More digits than any reading has.
     #[error("there are too many digits")]
     TooManyDigits,
+    /// A bare number that would be less than [`LEAST_BARE_THOU`](crate::LEAST_BARE_THOU): inches, as `.008`, where thou are read.
+    #[error("as thou that is finer than anything can be read")]
+    InchesForThou,
     /// Beyond what any instrument has: the limit is named.
     #[error("it is beyond {0}")]
     TooLarge(&'static str),
@@ -185,6 +188,9 @@ impl ReadError {
             }
             (K::BareFraction, Expected::Angle) => return format!("write `{read} deg`"),
             (K::BareFraction, _) => return format!("write `{read} in` if inches are meant"),
+            (K::InchesForThou, _) => {
+                return format!("write `{read} in` if inches are meant, or the whole thou, as in `8`");
+            }
             (K::Stray(mark), _) if is_dash(mark) => "write minus as the plain sign, as in `-3`",
             (K::Stray(_) | K::WrongUnit(_) | K::Feet | K::Mil, Expected::Cents) => "use cents or no unit",
             (K::Feet, Expected::Angle) => "write minutes as decimals of a degree, as in `9.5 deg`",
@@ -214,7 +220,7 @@ impl ReadError {
             }
             (K::SignInside, _) => "write one sign, before everything",
             (K::Mil, _) => "write thou or mm",
-            (K::Exponent | K::Hex, _) => "write it out in plain decimals, as in `0.001`",
+            (K::Exponent | K::Hex, _) => "write it out in plain decimals, as in `0.125`",
             (K::NotFinite | K::TooLarge(_), _) => "measure again, or look at the unit and the point",
             (K::TrailingPoint, _) => "write the digit or leave the point out, as in `5` or `5.0`",
             (K::TooManyDigits, _) => "round it: 12 digits are the most that is read",

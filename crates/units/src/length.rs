@@ -10,6 +10,10 @@ pub const MM_PER_INCH: f64 = 25.4;
 /// Greatest size of a length that is read, in mm: beyond any instrument, so a slip of the unit.
 pub const MAX_LENGTH_MM: f64 = 10_000.0;
 
+/// Least bare number, other than 0, that is read as thou: a tenth of what the finest micrometer of a bench shows (common practice, no source).
+/// Below it stands a figure in inches, as on the packet of a feeler: `.008`.
+pub const LEAST_BARE_THOU: f64 = 0.1;
+
 /// Reads a length; the result is in mm, signed, within [`MAX_LENGTH_MM`] either way.
 ///
 /// Read are decimals `25.4`, `.010`, fractions `1/32`, `6.5/64`, mixed numbers `25 3/8`, `25-3/8`,
@@ -33,7 +37,7 @@ pub fn parse_length(text: &str, default: LengthUnit) -> Result<f64, ReadError> {
 /// [`MAX_LENGTH_MM`] either way.
 ///
 /// # Errors
-/// NaN, infinities, and sizes beyond the limit.
+/// NaN, infinities, sizes beyond the limit, and inches where thou are read.
 pub fn length_from_number(value: f64, default: LengthUnit) -> Result<f64, ReadError> {
     let mm = match default {
         LengthUnit::Millimetre => value,
@@ -42,6 +46,8 @@ pub fn length_from_number(value: f64, default: LengthUnit) -> Result<f64, ReadEr
     };
     let kind = if !value.is_finite() {
         Kind::NotFinite
+    } else if default == LengthUnit::Thou && is_too_fine(mm.abs()) {
+        Kind::InchesForThou
     } else if mm.abs() > MAX_LENGTH_MM {
         Kind::TooLarge("10 m")
     } else {
@@ -69,7 +75,15 @@ pub(crate) fn to_mm(reading: &Reading, default: Unit) -> Result<f64, Kind> {
     if size > MAX_LENGTH_MM {
         return Err(Kind::TooLarge("10 m"));
     }
+    if reading.unit.is_none() && unit == Unit::Thou && is_too_fine(size) {
+        return Err(Kind::InchesForThou);
+    }
     Ok(reading.signed(size))
+}
+
+/// Whether a size in mm is no bare number of thou.
+fn is_too_fine(size: f64) -> bool {
+    size > 0.0 && size < LEAST_BARE_THOU * MM_PER_INCH / 1000.0 * (1.0 - f64::EPSILON)
 }
 
 #[cfg(test)]
@@ -222,6 +236,40 @@ mod tests {
             let read = parse_length(text, Inch).unwrap();
             assert!((read - mm).abs() <= 0.000_051, "{text}: {read}");
         }
+    }
+
+    /// Half of the trade writes a feeler as `.008`: where thou are read, that is no length of eight millionths of an inch.
+    #[test]
+    fn inches_are_not_taken_for_thou() {
+        for text in [".008", "0.05", "-.016", "about .009", "0.099"] {
+            let read = parse_length(text, Thou).map_err(|error| error.kind().clone());
+            assert_eq!(read, Err(Kind::InchesForThou), "{text}");
+        }
+        for value in [0.008, -0.05] {
+            assert_eq!(
+                length_from_number(value, Thou).unwrap_err().kind(),
+                &Kind::InchesForThou
+            );
+        }
+        for (text, thou) in [
+            ("0", 0.0),
+            ("0.0", 0.0),
+            ("0.1", 0.1),
+            (".5", 0.5),
+            (".008 thou", 0.008),
+            ("8", 8.0),
+        ] {
+            assert!(
+                (parse_length(text, Thou).unwrap() - thou * 0.0254).abs() < 1e-15,
+                "{text}"
+            );
+        }
+        assert!(length_from_number(0.1, Thou).is_ok() && length_from_number(0.0, Thou).is_ok());
+        let told = parse_length(".008", Thou).unwrap_err();
+        assert_eq!(
+            told.hint(),
+            "write `.008 in` if inches are meant, or the whole thou, as in `8`"
+        );
     }
 
     #[test]

@@ -28,5 +28,5 @@ pub use bench::BenchUnit;
 pub use cents::{cents_from_number, parse_cents};
 pub use decimal::Decimal;
 pub use error::{Expected, ReadError, ReadErrorKind};
-pub use length::{MAX_LENGTH_MM, MM_PER_INCH, length_from_number, parse_length};
+pub use length::{LEAST_BARE_THOU, MAX_LENGTH_MM, MM_PER_INCH, length_from_number, parse_length};
 pub use unit::LengthUnit;
