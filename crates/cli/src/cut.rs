@@ -128,6 +128,7 @@ pub fn run(args: &CutArgs) -> Result<(), Failure> {
             text += &name.map_or_else(|| "The nut\n".to_owned(), |name| format!("The {name} saddle\n"));
         }
         text.extend(made.iter().map(|made| report::cut_summary(made, done.job.bench)));
+        text += &left_proud(one, made);
     }
     if args.dry_run {
         text += "Nothing was written (--dry-run).\n";
@@ -147,6 +148,18 @@ pub fn run(args: &CutArgs) -> Result<(), Failure> {
     text += "Read the setup sheet first.\n";
     text += "AIR-CUT FIRST: run each program above the stock, a hand on the stop.\n";
     speak::result(&text)
+}
+
+/// What the plan of a saddle leaves proud at first, where these programs leave less.
+fn left_proud(one: &Planned, made: &[work::Made]) -> String {
+    let cut = made.iter().find(|made| made.setup.part == PartKind::Saddle);
+    let told = cut.zip(one.saddle()).and_then(|(cut, saddle)| {
+        let top = saddle.heights().top_cut(cut.setup.leave_proud);
+        report::top_advice(&top, one.job.bench)
+    });
+    told.map_or_else(String::new, |told| {
+        report::wrapped(&format!("{told} Write it under [cut] as leave_proud."), "  ", "    ")
+    })
 }
 
 /// What is cut of each saddle, and of the nut, with the programs of all its setups; tells how far it is meanwhile.

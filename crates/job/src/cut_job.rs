@@ -31,6 +31,8 @@ pub struct CutJob {
     pub tape: machining::Holding,
     /// Ends of the finished blank.
     pub ends: machining::Ends,
+    /// The whole top is cut so much higher than planned; 0 for a nut.
+    pub leave_proud: f64,
     /// Left on by roughing.
     pub rough_allowance: f64,
     /// Highest ridge left between finishing passes.
@@ -64,6 +66,7 @@ impl CutJob {
                 machining::SetupKind::Flat => self.tape,
             },
             ends: self.ends.clone(),
+            leave_proud: self.leave_proud,
             rough_allowance: self.rough_allowance,
             scallop: self.scallop,
             clearance: self.clearance,

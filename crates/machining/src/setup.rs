@@ -154,6 +154,8 @@ pub struct Setup {
     pub holding: Holding,
     /// Ends of the finished blank.
     pub ends: Ends,
+    /// A saddle's whole top is cut so much higher over the seat than planned, mm: it is taken off once the strings were read at pitch.
+    pub leave_proud: f64,
     /// Left on by roughing, mm.
     pub rough_allowance: f64,
     /// Highest ridge left between finishing passes, mm.

@@ -99,7 +99,7 @@ pub(crate) struct Cut {
 }
 
 impl Surface {
-    /// The finished top of `plan` as it lies in the stock of `setup`, on edge.
+    /// The finished top of `plan` as it lies in the stock of `setup`, on edge, so much higher as it is left proud.
     ///
     /// With square or winged ends the top carries on straight over the stock beyond the finished ends, which is cut off
     /// afterwards; with rounded ends it stops at them.
@@ -121,7 +121,12 @@ impl Surface {
             .ball()
             .unwrap_or_else(|| setup.finisher.radius());
         let wings = match &setup.ends {
-            Ends::Winged { bass, treble } => Some(CutWings::new(bass, treble, plan.ends, ball)?),
+            Ends::Winged { bass, treble } => {
+                let proud = |contour: &[(f64, f64)]| -> Vec<(f64, f64)> {
+                    contour.iter().map(|(x, v)| (*x, v + setup.leave_proud)).collect()
+                };
+                Some(CutWings::new(&proud(bass), &proud(treble), plan.ends, ball)?)
+            }
             _ => None,
         };
         let round = setup.ends == Ends::Round;
@@ -131,7 +136,7 @@ impl Surface {
         } else {
             wings.as_ref().map_or(span, CutWings::between)
         };
-        let (track, mut kinks) = Track::new(plan);
+        let (track, mut kinks) = Track::new(plan, setup.leave_proud);
         let ramp = kinks.chunks(2).map(|pair| {
             let middle = pair.iter().sum::<f64>() / pair.len() as f64;
             plan.crown.slopes(middle).0.abs()

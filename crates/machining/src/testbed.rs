@@ -74,6 +74,7 @@ pub fn on_edge() -> Setup {
         finisher: cutter(2, CutterShape::Ball, 3.0),
         groovers: Vec::new(),
         groove_leave: 0.1,
+        leave_proud: 0.0,
         material: Material {
             name: "test bone".into(),
             chip_least: 0.005,

@@ -1,8 +1,10 @@
 //! What came of cutting, in words.
 
 mod setting;
+mod top;
 
 pub use setting::{SettingTable, check_table, coordinate, ends_of, touch_table};
+pub use top::{top_advice, top_words};
 
 use crate::figures::length;
 use crate::wrap::wrapped;
@@ -175,6 +177,10 @@ pub fn cut_summary(made: &Made, bench: BenchUnit) -> String {
         },
     );
     let mut text = wrapped(&head, "", "  ");
+    if !nut {
+        let words = format!("Height: {}.", top_words(setup.leave_proud, bench));
+        text += &wrapped(&words, "  ", "    ");
+    }
     for program in &prepared.programs {
         let t = program.report.time;
         let line = format!(

@@ -7,7 +7,7 @@ use units::BenchUnit;
 pub(crate) const NEWTONS_PER_POUND: f64 = 4.448_221_615_260_5;
 
 /// A length in mm in the bench unit with the other beside it: `94.5 thou (2.40 mm)`.
-pub(crate) fn length(bench: BenchUnit, mm: f64) -> String {
+pub fn length(bench: BenchUnit, mm: f64) -> String {
     format!("{} ({})", bench.show(mm), bench.other().show(mm))
 }
 

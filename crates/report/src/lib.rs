@@ -47,9 +47,10 @@ pub use cautions::{accepted, cautions};
 pub use csv::csv;
 pub use cutting::{
     SettingTable, all_time, check_table, coordinate, cut_faults, cut_hints, cut_refusal, cut_summary, deviation_words,
-    ends_of, findings, setup_words, time, touch_table,
+    ends_of, findings, setup_words, time, top_advice, top_words, touch_table,
 };
 pub use doubted::{doubts_after, refusal_words, unchecked_words};
+pub use figures::length;
 pub use filing::{
     FILING_ORDER, crown_words, filing_json, filing_page, filing_refusal, final_words, verdict_sentence, verdict_words,
 };

@@ -39,6 +39,7 @@ mod steps;
 mod stops;
 mod sureness;
 mod takes_up;
+mod top_cut;
 mod unread;
 mod worth;
 
@@ -74,5 +75,6 @@ pub use station::{Along, Station};
 pub use steps::{ENDS_PROUD, GLUE_LINE, Stage, Staged, Step, StepKey, nut_steps, saddle_steps, steps};
 pub use sureness::{NutSureness, SureAdvice, Sureness, WORTH};
 pub use takes_up::WeighedBy;
+pub use top_cut::TopCut;
 pub use unread::{Unread, of_words};
 pub use worth::STAYS;

@@ -32,6 +32,9 @@ pub(super) const ROWS: &[Field] = &[
         .set(At::Cutting, "Ends", "Left empty: as the blank's own ends are.").when(SADDLE_MADE),
     field("cut.wings", Kind::Table)
         .value("table: the bridge's contour at each end, pairs of distance inward from the end and height over the slot floor, rising inward until it meets the crown; the top is not higher").page("required with winged ends unless `blank.wings` has it; better said there, and not otherwise here"),
+    length("cut.leave_proud", Caliper).from(0.0, 3.0).usual(0.0, 1.0).hint("It is what the plan says to leave the whole saddle proud at first.")
+        .page("the whole top is cut so much higher than planned: what the plan says to leave proud at first, to be taken off once the strings were read at pitch").default("0 mm")
+        .set(At::Cutting, "Left proud", "The whole top so much higher than planned: what the plan says. Usual: 0.").when(SADDLE_MADE),
     length("cut.rough_allowance", Caliper).is(ROUGH_ALLOWANCE).page("left on by roughing").default("0.15 mm")
         .set(At::Cutting, "Left on by roughing", "For the ball to take off.").when(SADDLE_MADE),
     length("cut.scallop", Fine).from(0.0005, 0.1).usual(0.001, 0.02).hint("{0.005 mm} is the default; a file takes off the rest.")

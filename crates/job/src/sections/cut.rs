@@ -135,6 +135,7 @@ fn common(
         vise,
         tape: tape?,
         ends: Ends::Square,
+        leave_proud: 0.0,
         rough_allowance: rough_allowance?,
         scallop: default(f!("cut.scallop"))?,
         clearance: clearance?,
@@ -173,7 +174,8 @@ pub(crate) fn cut(node: Option<&Node>, blank: &Blank, profiles: &Profiles, sourc
         own_numbers(&[&common.rougher, finisher], &n);
     }
     let ends = table.map_or(Some(usual_ends(blank)), |t| ends(t, blank));
-    let scallop = get(f!("cut.scallop")).map_or_else(|| default(f!("cut.scallop")), |n| n.figure());
+    let length = |row: &'static Field| get(row).map_or_else(|| default(row), |n| n.figure());
+    let scallop = length(f!("cut.scallop"));
     if let (Some(common), Some(finisher), Some(scallop)) = (&common, &finisher, scallop)
         && let Some(node) = get(f!("cut.scallop")).or_else(|| get(f!("cut.finisher")))
     {
@@ -183,6 +185,7 @@ pub(crate) fn cut(node: Option<&Node>, blank: &Blank, profiles: &Profiles, sourc
         kinds: kinds?.to_vec(),
         finisher: finisher?,
         ends: ends?,
+        leave_proud: length(f!("cut.leave_proud"))?,
         scallop: scallop?,
         ..common?
     })

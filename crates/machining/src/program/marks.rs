@@ -53,6 +53,15 @@ pub enum MarkFault {
     },
 }
 
+/// A setup as its mark knows it: one that leaves nothing proud as it was before a setup could.
+fn setup_text(setup: &Setup) -> String {
+    let text = format!("{setup:?}");
+    if setup.leave_proud == 0.0 {
+        return text.replace(" leave_proud: 0.0,", "");
+    }
+    text
+}
+
 impl Marks {
     /// The marks of a program for `part` in `setup` with this text, whose own marks do not count.
     #[must_use]
@@ -63,7 +72,7 @@ impl Marks {
         };
         Self::new(
             short(steady(&plan)),
-            short(steady(&format!("{setup:?}"))),
+            short(steady(&setup_text(setup))),
             short(bare(text)),
         )
     }

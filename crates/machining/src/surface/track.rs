@@ -37,8 +37,8 @@ fn hermite(width: f64, (a, da): (f64, f64), (z, dz): (f64, f64)) -> [f64; 4] {
 }
 
 impl Track {
-    /// The track of `plan`'s crown, and the places where it has a kink.
-    pub(crate) fn new(plan: &Plan) -> (Self, Vec<f64>) {
+    /// The track of `plan`'s crown, left so much proud in mm, and the places where it has a kink.
+    pub(crate) fn new(plan: &Plan, proud: f64) -> (Self, Vec<f64>) {
         let crown = &plan.crown;
         let contacts: Vec<f64> = plan.strings.iter().map(|s| s.contact.u).collect();
         let mut knots = contacts.clone();
@@ -61,7 +61,7 @@ impl Track {
         let stepped = !kinks.is_empty();
         let at = |u: f64| {
             let (section, slopes) = (crown.section(u), crown.slopes(u));
-            ((section.centre_b, slopes.0), (section.centre_v, slopes.1))
+            ((section.centre_b, slopes.0), (section.centre_v + proud, slopes.1))
         };
         let mut pieces = Vec::new();
         let (first, last) = (knots.first().copied(), knots.last().copied());

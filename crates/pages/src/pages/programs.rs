@@ -24,16 +24,22 @@ use crate::kept::Kept;
 use crate::talk::{Ask, Reply};
 
 /// What is cut, in order: the saddles, then the nut.
-fn parts(judged: &Judged) -> Vec<OfPart<'_>> {
-    let saddles = judged.saddles().into_iter().map(|saddle| OfPart {
-        name: saddle.job.name.as_deref(),
-        part: Part::Saddle(saddle.plan),
-        cut: &saddle.made.cut,
+fn parts<'a>(bench: &Bench, opened: &'a Opened) -> Vec<OfPart<'a>> {
+    let judged: &'a Judged = &opened.judged;
+    let saddles = judged.saddles().into_iter().map(|saddle| {
+        let heights = bench.sampled.heights(&opened.judged_as(), &saddle);
+        OfPart {
+            name: saddle.job.name.as_deref(),
+            part: Part::Saddle(saddle.plan),
+            cut: &saddle.made.cut,
+            top: Some(heights.top_cut(saddle.made.cut.leave_proud)),
+        }
     });
     let nut = judged.nut().map(|nut| OfPart {
         name: None,
         part: Part::Nut(nut.plan),
         cut: &nut.made.cut,
+        top: None,
     });
     saddles.chain(nut).collect()
 }
@@ -45,7 +51,7 @@ pub fn page(bench: &Bench, ask: &Ask) -> Reply {
         Ok(opened) => opened,
         Err(reply) => return reply,
     };
-    let parts = parts(&opened.judged);
+    let parts = parts(bench, &opened);
     let main = if parts.is_empty() {
         no_plan(&opened)
     } else {

@@ -3,11 +3,13 @@
 use crate::figures::Figures;
 use machining::{CutterShape, Holding, Outline, Part, Prepared, Setup, SetupKind, THROUGH, Zero};
 use report::{all_time, coordinate, deviation_words, ends_of};
+use units::BenchUnit;
 use work::Made;
 
 /// What to set, as name and value: machine, stock, zero and holding. What a hand measures stands in the unit of the bench, what the
 /// controller shows in that of its programs.
-pub(super) fn to_set(part: Part, made: &Made, figures: Figures) -> Vec<[String; 2]> {
+pub(super) fn to_set(part: Part, made: &Made, bench: BenchUnit) -> Vec<[String; 2]> {
+    let figures = Figures::new(bench);
     let Made {
         setup,
         prepared,
@@ -29,6 +31,9 @@ pub(super) fn to_set(part: Part, made: &Made, figures: Figures) -> Vec<[String; 
         ),
         fact("Holding", holding_words(part, setup, *jaws_measured, figures)),
     ];
+    if matches!(part, Part::Saddle(_)) {
+        facts.push(fact("Height", report::top_words(setup.leave_proud, bench)));
+    }
     if let (Holding::Vise { jaw_height, .. }, SetupKind::OnEdge, Zero::Seat) = (setup.holding, setup.kind, setup.zero) {
         facts.push(fact(
             "Fixed jaw",

@@ -2,7 +2,6 @@
 
 use super::facts::{to_know, to_set};
 use crate::canvas::Point;
-use crate::figures::Figures;
 use crate::names::program_name;
 use machining::{Motion, Part, PartKind, Prepared, Prism, Setup, SetupKind, grooves, target};
 use report::{SettingTable, check_table, setup_words, time, touch_table};
@@ -77,7 +76,7 @@ pub(super) fn cut_setup(part: Part, made: &Made, stem: &str, bench: BenchUnit) -
         safe: setup.safe_z(),
         above,
         side,
-        to_set: to_set(part, made, Figures::new(bench)),
+        to_set: to_set(part, made, bench),
         to_know: to_know(made),
         touch: touch_table(part, made),
         check: check_table(part, made, bench),

@@ -2,6 +2,7 @@
 
 use job::CutJob;
 use machining::Part;
+use work::TopCut;
 
 /// A part that is cut.
 #[derive(Clone, Copy)]
@@ -12,4 +13,6 @@ pub(super) struct OfPart<'a> {
     pub(super) part: Part<'a>,
     /// How it is cut.
     pub(super) cut: &'a CutJob,
+    /// How high its top is cut, if it is a saddle.
+    pub(super) top: Option<TopCut>,
 }

@@ -4,6 +4,7 @@ use job::CutJob;
 use machining::{CutTolerance, Cutter, CutterShape, Holding, Part, PartKind, SetupKind};
 use maud::{Markup, html};
 use report::SettingTable;
+use units::BenchUnit;
 use work::{Made, Tried};
 
 use super::part::OfPart;
@@ -14,7 +15,8 @@ use crate::pictures::deviation::deviation;
 
 /// One part under its heading: with what it is cut, and its setups once they are `made`.
 pub(super) fn part(opened: &Opened, of: OfPart, made: Option<&Kept>) -> Markup {
-    let OfPart { name, part, cut } = of;
+    let OfPart { name, part, cut, top } = of;
+    let bench = opened.judged.planned().map_or(BenchUnit::METRIC, |done| done.job.bench);
     let heading = match (part, name) {
         (Part::Saddle(_), None) => "The saddle".to_owned(),
         (Part::Saddle(_), Some(name)) => format!("The {name} saddle"),
@@ -27,7 +29,10 @@ pub(super) fn part(opened: &Opened, of: OfPart, made: Option<&Kept>) -> Markup {
             @if cut.part == PartKind::Nut && cut.kinds != [SetupKind::Flat] {
                 p { "The programs only start the slots: gauged files finish them." }
             }
-            dl.facts { @for (name, value) in facts(part, cut) { dt { (name) } dd { (value) } } }
+            dl.facts { @for (name, value) in facts(&of, bench) { dt { (name) } dd { (value) } } }
+            @if let Some(advice) = top.and_then(|top| report::top_advice(&top, bench)) {
+                p { (advice) " “Left proud” below “Cutting the saddle” sets it." }
+            }
             @if let Some(stops) = stops(&opened.judged, &[cut.part]) {
                 (stops)
             } @else if let Some((made, own)) = made {
@@ -64,7 +69,8 @@ fn setup_sheets(opened: &Opened, part: PartKind, stem: &str, made: &Kept) -> Mar
 }
 
 /// With what a part is cut, and how it is held.
-fn facts(part: Part, cut: &CutJob) -> Vec<(&'static str, String)> {
+fn facts(of: &OfPart, bench: BenchUnit) -> Vec<(&'static str, String)> {
+    let OfPart { part, cut, top, .. } = *of;
     let mut facts = vec![("Machine", cut.machine.name.clone())];
     if cut.part == PartKind::Saddle {
         facts.push(("Rougher", cut.rougher.name.clone()));
@@ -91,17 +97,16 @@ fn facts(part: Part, cut: &CutJob) -> Vec<(&'static str, String)> {
         "Material",
         material.map_or_else(|| "no profile says how it is cut".to_owned(), |m| m.name.clone()),
     ));
-    facts.push(("Stock", stock(cut)));
-    facts.extend(jaws(part, cut).map(|jaws| ("Jaws", jaws)));
+    facts.push(("Stock", stock(cut, bench)));
+    facts.extend(top.map(|top| ("Height", format!("{}.", report::top_words(top.proud, bench)))));
+    facts.extend(jaws(part, cut, bench).map(|jaws| ("Jaws", jaws)));
     facts
 }
 
-fn stock(cut: &CutJob) -> String {
+fn stock(cut: &CutJob, bench: BenchUnit) -> String {
     let s = &cut.stock;
-    let size = format!(
-        "{:.2} mm thick, {:.2} mm high, {:.2} mm long",
-        s.thickness, s.height, s.length
-    );
+    let [thick, high, long] = [s.thickness, s.height, s.length].map(|mm| report::length(bench, mm));
+    let size = format!("{thick} thick, {high} high, {long} long");
     let from = match (cut.stock_measured, cut.part) {
         (true, _) => "as measured, in the job.",
         (false, PartKind::Saddle) => {
@@ -120,7 +125,7 @@ fn stock(cut: &CutJob) -> String {
 }
 
 /// How far the jaws reach; `None` if nothing goes into a vise.
-fn jaws(part: Part, cut: &CutJob) -> Option<String> {
+fn jaws(part: Part, cut: &CutJob, bench: BenchUnit) -> Option<String> {
     let on_end = cut.kinds.contains(&SetupKind::OnEnd);
     let kind = if on_end { SetupKind::OnEnd } else { SetupKind::OnEdge };
     if !cut.kinds.contains(&kind) {
@@ -131,10 +136,11 @@ fn jaws(part: Part, cut: &CutJob) -> Option<String> {
     let Holding::Vise { jaw_height, .. } = held.map_or(cut.vise, |setup| setup.holding) else {
         return None;
     };
+    let height = report::length(bench, jaw_height);
     let reach = if on_end {
-        format!("cover {jaw_height:.2} mm from the bottom edge")
+        format!("cover {height} from the bottom edge")
     } else {
-        format!("stand {jaw_height:.2} mm above the parallel")
+        format!("stand {height} above the parallel")
     };
     Some(match (cut.jaws_measured, on_end) {
         (true, _) => format!("{reach}, as in the job."),
