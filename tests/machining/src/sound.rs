@@ -52,6 +52,48 @@ fn said(plan: &Plan, setup: &Setup) -> Result<(), String> {
     }
 }
 
+/// What is left proud stands under everything that is cut, the contour of the ends too, and is another way of cutting.
+#[test]
+fn a_top_left_proud_is_higher_everywhere() {
+    let plan = plan(400.0);
+    let wing = vec![(0.0, 6.0), (10.0, 13.5)];
+    let winged = Ends::Winged {
+        bass: wing.clone(),
+        treble: wing,
+    };
+    for (ends, kind) in [
+        (Ends::Square, SetupKind::OnEdge),
+        (winged.clone(), SetupKind::OnEdge),
+        (winged, SetupKind::Flat),
+    ] {
+        let mut planned = setup(&plan);
+        (planned.ends, planned.kind) = (ends, kind);
+        planned.stock.height = 14.0;
+        if kind == SetupKind::Flat {
+            planned.holding = Holding::Tape {
+                tabs: 0,
+                tab_length: 4.0,
+                tab_height: 0.3,
+            };
+        }
+        let proud = Setup {
+            leave_proud: 0.3,
+            ..planned.clone()
+        };
+        let [planned, proud] = [planned, proud].map(|setup| {
+            assert_eq!(said(&plan, &setup), Ok(()));
+            prepare(&plan, "test", &setup).unwrap()
+        });
+        assert_eq!(planned.heights.len(), plan.strings.len());
+        for (low, high) in planned.heights.iter().zip(&proud.heights) {
+            assert_eq!((low.string, low.at), (high.string, high.at));
+            assert!((high.height - low.height - 0.3).abs() < 1e-9, "{low:?} {high:?}");
+        }
+        let marks = [&planned, &proud].map(|prepared| prepared.programs[0].marks.mark.clone());
+        assert_ne!(marks[0], marks[1]);
+    }
+}
+
 /// Where the top falls toward the end, a ball touches it behind its axis: it goes on and down until it has touched all.
 #[test]
 fn ends_that_slope_are_finished_to_the_end() {

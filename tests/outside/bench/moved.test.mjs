@@ -147,7 +147,7 @@ test('settings: kept at once, told at their field, and the programs follow', { t
   assert.match(text(jobs, 'set'), /setup\s*= "both"/);
   await p.getByRole('button', { name: 'Keep' , exact: true }).click();
   await p.waitForURL(/programs$/);
-  assert.match(await p.locator('.facts').first().textContent(), /14\.00 mm high/);
+  assert.match(await p.locator('.facts').first().textContent(), /14\.00 mm\) high/);
   await p.getByRole('link', { name: 'Cutting the nut' }).click();
   await field('nut_cut.slot_cutters').getByLabel('V 60 degrees').check();
   await state('nut_cut.slot_cutters', 'kept');

@@ -652,3 +652,30 @@ fn nothing_is_overwritten_and_machines_are_known_by_name() {
         );
     }
 }
+
+/// What the plan leaves proud at first is cut away unless the job says otherwise: that is told, with what to write.
+#[test]
+fn how_high_the_top_is_cut_is_told() {
+    let folder = tempfile::tempdir().unwrap();
+    let text = std::fs::read_to_string(example("parlour.toml")).unwrap();
+    let told = |more: &str| {
+        let job = folder.path().join("job.toml");
+        std::fs::write(&job, format!("{text}\n[cut]\n{more}\n")).unwrap();
+        let done = cut(&job, folder.path(), &["--dry-run"]);
+        assert_eq!(done.code, 0, "{}", done.err);
+        done.out.split_whitespace().collect::<Vec<_>>().join(" ")
+    };
+    let planned = told("");
+    assert!(
+        planned.contains("Height: as planned, with nothing left proud."),
+        "{planned}"
+    );
+    let (_, proud) = planned.split_once("The plan leaves the whole saddle ").unwrap();
+    let (proud, _) = proud.split_once(" (").unwrap();
+    assert!(planned.contains("Write it under [cut] as leave_proud."), "{planned}");
+    let left = told(&format!("leave_proud = \"{proud}\""));
+    assert!(
+        left.contains(&format!("the whole top {proud}")) && !left.contains("The plan leaves"),
+        "{left}"
+    );
+}

@@ -195,8 +195,8 @@ fn in_order(opened: &Opened, part: Part, stem: &str, made: &Made) -> Markup {
         } }
         p.how { "The mark stands at the head of the program and on its setup sheet: the three belong together only where it is the same." }
         @let of = format!("{}, {}", if matches!(part, Part::Saddle(_)) { "The saddle" } else { "The nut" }, name(setup.kind));
-        (setting(&of, &report::touch_table(part, made)))
-        @if let Some(done) = opened.judged.planned() { (setting(&of, &report::check_table(part, made, done.job.bench))) }
+        (setting(&of, "words", &report::touch_table(part, made)))
+        @if let Some(done) = opened.judged.planned() { (setting(&of, "figures", &report::check_table(part, made, done.job.bench))) }
         @if let Some(left) = prepared.programs.last().and_then(|program| program.report.deviation.as_ref()) {
             figure {
                 (picture(deviation(left, &CutTolerance::of(setup))))
@@ -208,11 +208,11 @@ fn in_order(opened: &Opened, part: Part, stem: &str, made: &Made) -> Markup {
     }
 }
 
-/// What is set or measured at the machine for one setup, as a table.
-fn setting(setup: &str, of: &SettingTable) -> Markup {
+/// What is set or measured at the machine for one setup, as a table of words or of figures.
+fn setting(setup: &str, class: &str, of: &SettingTable) -> Markup {
     html! {
         h4 { (of.head) }
-        div.scroll tabindex="0" role="region" aria-label={ (setup) ": " (of.head) } { table {
+        div.scroll tabindex="0" role="region" aria-label={ (setup) ": " (of.head) } { table class=(class) {
             thead { tr { @for head in &of.columns { th scope="col" { (head) } } } }
             tbody { @for row in &of.rows { tr {
                 @for (i, cell) in row.iter().enumerate() {

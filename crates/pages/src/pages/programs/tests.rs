@@ -86,6 +86,24 @@ fn nothing_is_made_before_it_is_asked_for() {
     assert!(over.bench.programs.lock().unwrap().is_none());
 }
 
+/// What the plan leaves proud and a program would not is said before anything is made, with where to set it.
+#[test]
+fn how_high_the_top_is_cut_is_said() {
+    for (more, height, advised) in [
+        ("", "as planned, with nothing left proud.", true),
+        (
+            "[cut]\nleave_proud = \"1 mm\"\n",
+            "the whole top 39.5 thou (1.00 mm) higher than planned",
+            false,
+        ),
+    ] {
+        let page = example("parlour", more).page("");
+        assert!(page.contains(height), "{more}");
+        let told = page.contains("The plan leaves the whole saddle") && page.contains("Left proud");
+        assert_eq!(told, advised, "{more}");
+    }
+}
+
 #[test]
 fn both_parts_are_made_each_under_its_heading() {
     let over = example("parlour-both", "");
@@ -195,10 +213,10 @@ fn a_nut_alone_has_only_the_nut_and_says_what_was_assumed() {
     let page = example("nut-only", measured).page("");
     assert!(!page.contains("not measured"), "{page}");
     assert!(
-        page.contains("stand 2.00 mm above the parallel, as in the job."),
+        page.contains("stand 78.5 thou (2.00 mm) above the parallel, as in the job."),
         "{page}"
     );
-    assert!(page.contains("10.00 mm high"), "{page}");
+    assert!(page.contains("393.5 thou (10.00 mm) high"), "{page}");
 
     let sawn = example("nut-only", "[nut_cut]\nsetup = \"on end\"\n").page("");
     assert!(
