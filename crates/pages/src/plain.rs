@@ -81,6 +81,8 @@ const COMMANDS: [(&str, &str); 11] = [
 pub fn on_page(text: &str) -> String {
     // A second saddle is begun on the first page.
     let mut text = text.replace(", \"--write-job\",", "");
+    // Words for paper name the page too.
+    text = text.replace("\"Strung up\" or \"bonewright fit\"", "\"bonewright fit\"");
     if text.contains("bonewright") {
         for (command, page) in COMMANDS {
             let page = format!("“{page}”");
@@ -117,6 +119,10 @@ mod tests {
     fn commands_are_called_by_their_pages() {
         for (said, shown) in [
             ("See \"bonewright assess\" first.", "See “Remedy” first."),
+            (
+                "Give them to \"Strung up\" or \"bonewright fit\".",
+                "Give them to “Strung up”.",
+            ),
             (
                 "Read again, run \"bonewright fit\", and file.",
                 "Read again, enter it at “Strung up”, and file.",

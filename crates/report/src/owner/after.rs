@@ -109,7 +109,7 @@ fn close(of: &HandedBack, bench: BenchUnit) -> Vec<String> {
     }));
     if of.is_done() && !of.off.is_empty() {
         list.push(format!(
-            "Left so: {}. A little low or a little out of tune, by no more than is worth another cut; what is filed off a saddle cannot be put back.",
+            "Left so: {}. A little off in height or in tune, by no more than is worth another cut; what is filed off a saddle cannot be put back.",
             strings(&of.off)
         ));
     }
