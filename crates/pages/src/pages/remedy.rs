@@ -77,10 +77,10 @@ fn of_one(saddle: &SaddleWork, split: bool) -> Markup {
         @if !sound.is_empty() {
             section aria-labelledby=(id("sound")) {
                 h2 id=(id("sound")) { "In order" }
-                div.scroll tabindex="0" role="region" aria-label="What is in order" { table.sound {
+                div.scroll tabindex="0" role="region" aria-label="What is in order" { table.sound.by-rows {
                     thead { tr { th scope="col" { "What" } th scope="col" { "Figure" } th scope="col" { "Limit" } th scope="col" { "Where it comes from" } } }
                     tbody { @for row in &sound { tr {
-                        th scope="row" { (row.name) } td { (row.figure) } td { (row.limit) } td.words { (row.sources.join("; ")) }
+                        th scope="row" { (row.name) } td { (row.figure) } td.limit { (row.limit) } td.words { (row.sources.join("; ")) }
                     } } }
                 } }
             }
