@@ -80,7 +80,7 @@ impl Pen {
     /// A string's number at the top, and its figure below where `gap`, the least distance of neighbours, leaves room. Where they would run
     /// into one another, every second one stands lower.
     pub fn string(&mut self, x: f64, gap: f64, number: u32, figure: &str) {
-        let second = number % 2 == 0;
+        let second = number.is_multiple_of(2);
         let low = if gap < 0.5 * FIGURE && second { 13.0 } else { 0.0 };
         self.text("t mid strong", [x, 12.0 + low], &number.to_string());
         if gap >= 0.5 * FIGURE {
