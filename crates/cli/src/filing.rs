@@ -57,16 +57,19 @@ pub struct FilingArgs {
 
 /// # Errors
 /// As [`source::planned`]; [`Failure::Use`] for a length that cannot be read or a string that is not there;
-/// [`Failure::Job`] if the crown cannot stand as the job says.
+/// [`Failure::Job`] if the crown cannot stand as the job says, or the part is not to be made as it stands.
 pub fn run(args: &FilingArgs) -> Result<(), Failure> {
     let planned = source::planned(&args.job)?.planned;
     let bench = args.bench.map_or(planned.job.bench, BenchUnit::from);
     let chosen = args.part.chosen(&planned, &[PartKind::Saddle])?;
     let nut = chosen.nut().map(|nut| nut_text(args, &nut, bench)).transpose()?;
+    // What is not to be made is told of too, but is not in order.
+    let made = || source::made(source::may_be_made(&args.job.path, chosen.done, &chosen.parts));
     let mut saddles = chosen.saddles();
     if saddles.is_empty() {
         args.pictures.saddle_only()?;
-        return speak::result(&nut.unwrap_or_default());
+        speak::result(&nut.unwrap_or_default())?;
+        return made();
     }
     known_strings(args, chosen.done)?;
     if !args.strings.is_empty() {
@@ -97,16 +100,25 @@ pub fn run(args: &FilingArgs) -> Result<(), Failure> {
     if args.json {
         let mut texts = Vec::new();
         for (saddle, filing) in &filed {
-            let text = report::filing_json(&saddle.job.title, filing).map_err(unwritten)?;
+            let text = report::filing_json(&saddle.job.title, filing, &report::saddle_stop_words(saddle, bench))
+                .map_err(unwritten)?;
             texts.push((saddle.job, text));
         }
-        return speak::result(&report::documents(texts, nut));
+        speak::result(&report::documents(texts, nut))?;
+        return made();
     }
     let pages = filed.iter().map(|(saddle, filing)| {
         let hazards = saddle.hazards();
         let kind = saddle.plan.blank.kind;
         (
-            report::filing_page(&saddle.job.title, filing, kind, hazards, bench),
+            report::filing_page(
+                &saddle.job.title,
+                filing,
+                kind,
+                &report::saddle_stop_words(saddle, bench),
+                hazards,
+                bench,
+            ),
             hazards,
         )
     });
@@ -114,7 +126,8 @@ pub fn run(args: &FilingArgs) -> Result<(), Failure> {
     speak::result(&match nut {
         None => text,
         Some(nut) => format!("{text}\n{nut}"),
-    })
+    })?;
+    made()
 }
 
 /// What a stroke in a slot of the nut does, as a page or as JSON.

@@ -5,6 +5,7 @@ use crate::plan::Bench;
 use crate::source::{self, JobArgs};
 use crate::speak;
 use clap::Args;
+use machining::PartKind;
 use units::BenchUnit;
 
 /// Print the work step by step, in the order that spoils nothing done before
@@ -20,9 +21,10 @@ pub struct StepsArgs {
 }
 
 /// # Errors
-/// As [`source::planned`].
+/// As [`source::planned`]; [`Failure::Job`] if a part is not to be made as it stands.
 pub fn run(args: &StepsArgs) -> Result<(), Failure> {
     let done = source::planned(&args.job)?.planned;
     let bench = args.bench.map_or(done.job.bench, BenchUnit::from);
-    speak::result(&report::steps_page(&done, bench))
+    speak::result(&report::steps_page(&done, bench))?;
+    source::made(source::may_be_made(&args.job.path, &done, &PartKind::ALL))
 }

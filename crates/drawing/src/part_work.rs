@@ -99,6 +99,9 @@ impl<'a> PartWork<'a> {
         let headline = report::headline(&mut notes);
         let mut notes = paragraphs(&notes);
         let (mut heights, mut steps) = (Heights::default(), Vec::new());
+        if let Self::Nut(nut) = self {
+            steps = report::nut_sheet_steps(nut, bench);
+        }
         if let Self::Saddle(saddle) = self {
             heights = beside(saddle);
             heights.proud = heights.proud.filter(|_| to_be_made);

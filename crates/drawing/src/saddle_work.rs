@@ -5,7 +5,8 @@ use crate::{
 };
 use assess::Assessment;
 use report::{
-    Assessed, crown_words, final_words, handed_back_sheet, owner_sheet, reading_words, sure_advice, verdict_words,
+    Assessed, DO_NOT_MAKE, crown_words, final_words, handed_back_sheet, owner_sheet, reading_words, saddle_stop_words,
+    sheet_steps, sure_advice, verdict_words,
 };
 use saddle::filing::Standing;
 use units::BenchUnit;
@@ -41,8 +42,14 @@ pub fn filing_sheets_of(saddle: &SaddleWork, filing: &Filing, bench: BenchUnit) 
             words: verdict_words(s, bench),
         });
     let sections: Vec<FiledSection> = sections.collect();
-    let notes = vec![final_words(filing, plan.blank.kind)];
-    filing_sheets(plan, &sections, &options(saddle, bench, notes))
+    let stops = saddle_stop_words(saddle, bench);
+    let mut notes: Vec<String> = stops.iter().map(|why| format!("{DO_NOT_MAKE}. {why}")).collect();
+    notes.push(final_words(filing, plan.blank.kind));
+    let mut options = options(saddle, bench, notes);
+    if !stops.is_empty() {
+        options.steps = sheet_steps(saddle, bench);
+    }
+    filing_sheets(plan, &sections, &options)
 }
 
 /// How sure a plan is, lengths in words in `bench`.

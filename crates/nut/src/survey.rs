@@ -55,7 +55,8 @@ pub struct NutBlank {
 /// What lies behind the nut.
 #[derive(Debug, Clone, PartialEq, Default)]
 pub struct Headstock {
-    /// Angle of the headstock, falling back from the fret plane; 0 for one that runs level.
+    /// Angle of the headstock, falling back from the fret plane; 0 for one that runs level and for one that nobody read: neither tells the
+    /// bend over the nut.
     pub angle: f64,
     /// Where each string leaves its post, bass to treble, if read.
     pub posts: Option<Vec<Post>>,

@@ -39,6 +39,7 @@ mod table;
 mod taken;
 mod tolerance;
 mod wishes;
+mod work_list;
 mod wrap;
 
 pub use agreed::{agreement_words, at_12_words, pluck_words};
@@ -65,16 +66,18 @@ pub use nut::{
     nut_tolerance_json, nut_tolerance_page, slots_left,
 };
 pub use owner::{OwnerPart, OwnerSheet, OwnerTable, handed_back_sheet, owner_sheet};
-pub use page::Page;
+pub use page::{DO_NOT_MAKE, Page};
 pub use plan::{
-    first_words, nut_page, nut_sheet_notes, nut_work_notes, plan_json, plan_page, saddle_notes, stop_words,
+    first_words, nut_page, nut_sheet_notes, nut_work_notes, plan_json, plan_page, saddle_notes, saddle_stop_words,
+    stop_words,
 };
 pub use progress::progress_words;
 pub use read::{ReadWords, read_words};
 pub use short::{in_all_units, short_doubts, short_json, short_lines, short_page, short_refusal, short_unread};
 pub use split::{documents, fits_headline, fits_words, pages_of, split_headline};
-pub use steps::{sheet_steps, stage_words, step_words, steps_page};
+pub use steps::{nut_sheet_steps, sheet_steps, stage_words, step_words};
 pub use table::{beside_words, plan_heads, proud_words, table};
 pub use tolerance::{chance_words, percent, reading_words, sure_advice, tolerance_json, tolerance_page};
 pub use wishes::{ACTIONS_WORDS, TUNINGS_WORDS, tuning_head, weight, wish_lines};
+pub use work_list::{STEPS_ORDER, steps_page};
 pub use wrap::{WIDTH, wrapped};

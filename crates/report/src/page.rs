@@ -7,6 +7,9 @@ use saddle::{Plan, Wishes};
 use units::BenchUnit;
 use work::{Hazards, Heights};
 
+/// The heading over what stands in the way of making a part.
+pub const DO_NOT_MAKE: &str = "Do not make this part as it stands";
+
 /// What goes on a page.
 #[derive(Debug, Clone, Copy)]
 pub struct Page<'a> {
@@ -44,7 +47,7 @@ impl Page<'_> {
     pub(crate) fn body(&self) -> String {
         let mut text = String::new();
         let (stops, others): (Vec<&Note>, Vec<&Note>) = self.notes.iter().partition(|note| note.stops());
-        text += &stopped(&stops);
+        text += &stopped(&whys(&stops));
         let (first, others): (Vec<&Note>, Vec<&Note>) = others.iter().partition(|note| note.is_first());
         for (i, note) in first.into_iter().enumerate() {
             let head = if i == 0 { "BEFORE YOU MAKE IT\n\n" } else { "" };
@@ -80,14 +83,19 @@ pub(crate) fn opening(title: &str) -> String {
     format!("{text}{line}\n\n")
 }
 
+/// Why notes stop the part, in sentences.
+pub(crate) fn whys(stops: &[&Note]) -> Vec<String> {
+    stops.iter().map(|note| note.text.clone()).collect()
+}
+
 /// What stands in the way of making the part, before every figure; nothing if it may be made.
-pub(crate) fn stopped(stops: &[&Note]) -> String {
+pub(crate) fn stopped(stops: &[String]) -> String {
     if stops.is_empty() {
         return String::new();
     }
-    let mut text = "DO NOT MAKE THIS PART AS IT STANDS\n\n".to_owned();
-    for note in stops {
-        text += &wrapped(&note.text, "- ", "  ");
+    let mut text = format!("{}\n\n", DO_NOT_MAKE.to_uppercase());
+    for why in stops {
+        text += &wrapped(why, "- ", "  ");
     }
     text + "\n"
 }

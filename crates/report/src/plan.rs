@@ -43,11 +43,18 @@ pub fn stop_words(done: &Planned, parts: &[PartKind], bench: BenchUnit) -> Vec<S
     let nut = nut.map_or_else(Vec::new, |nut| nut_work_notes(&nut, bench));
     let of_saddle = |saddle: &SaddleWork| {
         let name = named(saddle.job);
-        let notes = saddle_notes(saddle, bench).into_iter().filter(Note::stops);
-        notes.map(|note| format!("{name}{}", note.text)).collect::<Vec<_>>()
+        let stops = saddle_stop_words(saddle, bench).into_iter();
+        stops.map(|why| format!("{name}{why}")).collect::<Vec<_>>()
     };
     let stops = nut.into_iter().filter(Note::stops).map(|note| note.text);
     saddles.iter().flat_map(of_saddle).chain(stops).collect()
+}
+
+/// Why a saddle is not to be made, in sentences; none where it may be.
+#[must_use]
+pub fn saddle_stop_words(saddle: &SaddleWork, bench: BenchUnit) -> Vec<String> {
+    let stops = saddle_notes(saddle, bench).into_iter().filter(Note::stops);
+    stops.map(|note| note.text).collect()
 }
 
 /// What stands before a sentence of one of several saddles; nothing before that of one alone.

@@ -1,10 +1,8 @@
 //! The order of the work in words.
 
 use crate::figures::{degrees, length};
-use crate::page::{closing, opening};
-use crate::wrap::wrapped;
 use units::BenchUnit;
-use work::{Planned, SaddleWork, Stage, Staged, Step, saddle_steps, steps};
+use work::{NutWork, SaddleWork, Stage, Staged, Step, saddle_steps};
 
 /// Heading of a stage; with the name of the saddle where there are several.
 #[must_use]
@@ -31,6 +29,7 @@ pub fn step_words(step: &Step, bench: BenchUnit) -> String {
         Step::ReadAll => "Every reading that needs the strings on is in the survey. Note season and humidity with it.".to_owned(),
         Step::Print => "Print the sheets at 100 % and measure both bars on the paper.".to_owned(),
         Step::AssessFirst => "Something else than a saddle is the remedy, or comes first: the plan says it in its first lines, \"bonewright assess\" says why. Go on only when that is settled.".to_owned(),
+        Step::PlanAgain => "Settle what stands in the way of the part, put it into the survey and plan again. Cut nothing until then: the order of the work follows from a plan that can be made.".to_owned(),
         Step::DecideHeld => "Some strings are held at the land. Decide first: the plan gives the ways out.".to_owned(),
         Step::Slacken { old_glued: false } => "Slack the strings in stages, eyes protected. Take the old saddle out and keep it.".to_owned(),
         Step::Slacken { old_glued: true } => "Slack the strings in stages, eyes protected, and take them off. The old saddle is glued: on a valuable or historic instrument leave it to a qualified repairer.".to_owned(),
@@ -119,29 +118,27 @@ fn bottom_stroke(bench: BenchUnit) -> &'static str {
     if bench.is_metric() { "Each 0.1 mm" } else { "Each thou" }
 }
 
-/// The order of the work on a saddle as a sheet has it, numbered: the bars first, then the steps from the blank to the end.
+/// The order of the work on a saddle as a sheet has it, numbered: the bars first, then the steps from the blank to the end; none of these
+/// where the saddle is not to be made as it stands.
 #[must_use]
 pub fn sheet_steps(saddle: &SaddleWork, bench: BenchUnit) -> Vec<String> {
-    let bars = "Measure both bars. If one is wrong, do not use this sheet.".to_owned();
-    let steps = saddle_steps(saddle).into_iter().map(|step| step_words(&step, bench));
-    let all = std::iter::once(bars).chain(steps).enumerate();
-    all.map(|(i, words)| format!("{}. {words}", i + 1)).collect()
+    on_sheet(&saddle_steps(saddle), bench)
 }
 
-/// The work list, at most [`crate::WIDTH`] columns wide.
+/// What comes before the work on a nut that is not to be made as it stands, as a sheet has it; nothing where it may be made, as the sheets of
+/// a nut have their own order of work.
 #[must_use]
-pub fn steps_page(done: &Planned, bench: BenchUnit) -> String {
-    let mut text = opening(&done.job.title);
-    text += &wrapped(
-        "In this order nothing undoes what was done before (common practice).",
-        "",
-        "",
-    );
-    for staged in steps(done) {
-        text += &format!("\n{}\n\n", stage_words(&staged).to_uppercase());
-        for (i, (_, step)) in staged.steps.iter().enumerate() {
-            text += &wrapped(&step_words(step, bench), &format!("{:>2}. ", i + 1), "    ");
-        }
+pub fn nut_sheet_steps(nut: &NutWork, bench: BenchUnit) -> Vec<String> {
+    if nut.stops() {
+        on_sheet(&[Step::PlanAgain], bench)
+    } else {
+        Vec::new()
     }
-    text + &closing(done.hazards())
+}
+
+fn on_sheet(steps: &[Step], bench: BenchUnit) -> Vec<String> {
+    let bars = "Measure both bars. If one is wrong, do not use this sheet.".to_owned();
+    let steps = steps.iter().map(|step| step_words(step, bench));
+    let all = std::iter::once(bars).chain(steps).enumerate();
+    all.map(|(i, words)| format!("{}. {words}", i + 1)).collect()
 }

@@ -233,6 +233,7 @@ fn both() -> Script {
         ("nut.new_held_at_3.treble", "0.12"),
         ("target.intonation", "best-fit-with-nut"),
         ("nut_blank.board_width", "48"),
+        ("nut_blank.headstock", "13"),
         ("nut_blank.fret_height", "1.05"),
         ("nut_blank.seat", "3.1"),
         ("nut_blank.thickness", "6"),
@@ -952,4 +953,32 @@ fn what_stands_folded_is_not_asked() {
     let (asked, _) = answer(&mut all, &script, ALL);
     assert!(asked.contains("crown.rounding") && asked.contains("paper"));
     assert!(short.iter().all(|key| !key.starts_with("crown.")));
+}
+
+/// The angle of the headstock is asked of every nut and never assumed; who reads the posts below the frets may skip it.
+#[test]
+fn the_headstock_is_asked_and_never_assumed() {
+    for (part, posts, asked, skipped) in [
+        ("saddle", "", false, false),
+        ("nut", "", true, false),
+        ("both", "", true, false),
+        ("nut", "no", true, false),
+        ("nut", "yes", true, true),
+    ] {
+        let mut answers = Answers::default();
+        answers.set("ask.part", part);
+        if !posts.is_empty() {
+            answers.set("ask.posts", posts);
+        }
+        let interview = Interview::short(answers, PROFILES.clone());
+        let steps = interview.steps();
+        let step = steps.iter().find(|step| step.question.key == "nut_blank.headstock");
+        assert_eq!(step.is_some(), asked, "{part} {posts}");
+        if let Some(step) = step {
+            assert!(!step.question.folded, "{part} {posts}");
+            assert_eq!(interview.answers.given(&step.key()), None, "{part} {posts}");
+            assert_eq!(interview.usual(step), None, "{part} {posts}");
+            assert_eq!(interview.may_skip(step), skipped, "{part} {posts}");
+        }
+    }
 }

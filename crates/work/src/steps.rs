@@ -38,6 +38,8 @@ pub enum Step {
     ReadAll,
     /// Something else is the remedy, or comes first.
     AssessFirst,
+    /// What stands in the way is settled, put into the survey, and planned again: the order of the work follows only then.
+    PlanAgain,
     /// The sheets are printed and their bars measured.
     Print,
     /// Held strings are too far out of tune: decide on a way out first.
@@ -193,6 +195,7 @@ impl Step {
         match self {
             Self::ReadAll => own("read"),
             Self::AssessFirst => own("assess"),
+            Self::PlanAgain => own("plan-again"),
             Self::Print => own("print"),
             Self::DecideHeld => own("held"),
             Self::ZeroFret(_) => own("zero-fret"),
@@ -269,7 +272,8 @@ pub struct Staged<'a> {
     pub steps: Vec<(StepKey, Step)>,
 }
 
-/// The steps of a job, stage by stage; none without a plan.
+/// The steps of a job, stage by stage; none without a plan. Where a part is not to be made as it stands, only what comes before: the
+/// parts are one line, and nothing is cut for one of them while another is not settled.
 #[must_use]
 pub fn steps<'a>(done: &'a Planned) -> Vec<Staged<'a>> {
     let readings = done.job.strung.as_deref().unwrap_or_default();
@@ -284,6 +288,10 @@ pub fn steps<'a>(done: &'a Planned) -> Vec<Staged<'a>> {
         let steps = steps.into_iter().map(|step| (key(&step), step)).collect();
         stages.push(Staged { stage, saddle, steps });
     };
+    if done.halts() {
+        add(Stage::BeforeCutting, None, settling(done));
+        return stages;
+    }
     if !saddles.is_empty() {
         add(Stage::BeforeCutting, None, before_cutting(&saddles));
     }
@@ -328,6 +336,15 @@ pub fn steps<'a>(done: &'a Planned) -> Vec<Staged<'a>> {
         }
     }
     stages
+}
+
+/// What is done of a job of which a part is not to be made as it stands.
+fn settling(done: &Planned) -> Vec<Step> {
+    let doubted = !done.doubted.is_empty() || done.saddles().any(|one| !one.doubted.is_empty());
+    let mut steps = vec![Step::ReadAll];
+    steps.extend(doubted.then_some(Step::ReadAgain));
+    steps.push(Step::PlanAgain);
+    steps
 }
 
 fn before_cutting(saddles: &[SaddleWork]) -> Vec<Step> {
@@ -380,9 +397,13 @@ fn making(saddle: &SaddleWork) -> Vec<Step> {
     steps
 }
 
-/// The order of the work on one saddle from the blank to the end, without readings.
+/// The order of the work on one saddle from the blank to the end, without readings; none of it where the saddle is not to be made as it
+/// stands.
 #[must_use]
 pub fn saddle_steps(saddle: &SaddleWork) -> Vec<Step> {
+    if !saddle.stops().is_empty() {
+        return vec![Step::PlanAgain];
+    }
     let mut steps = making(saddle);
     steps.extend(finishing(saddle));
     steps

@@ -17,6 +17,12 @@ impl Planned {
         })
     }
 
+    /// Whether any part that the job makes is not to be made as it stands: it has no plan, or its plan stops.
+    #[must_use]
+    pub fn halts(&self) -> bool {
+        !self.refusals.is_empty() || self.stops(&PartKind::ALL)
+    }
+
     /// Hazards of every part that the job makes.
     #[must_use]
     pub fn hazards(&self) -> Hazards {

@@ -721,3 +721,131 @@ fn every_job_is_planned() {
         assert_eq!(std::fs::read_to_string(Path::new(&faces.path)).unwrap(), faces.text);
     }
 }
+
+/// What is not to be made is said first by the work list and by filing, in the words of the plan, and none of them tells how to make it or
+/// ends as if all were in order; what may be made is told as ever.
+#[test]
+fn what_is_not_to_be_made_is_told_before_any_work() {
+    let level = ("headstock = \"15 deg\"", "headstock = 0");
+    let both_nut = ("height = \"3/8\"\n", "height = \"1/8\"\n");
+    let table = [
+        (
+            "parlour, blank too low",
+            edited("parlour", &[("height = \"1/2\"", "height = \"0.33\"")]),
+            true,
+        ),
+        (
+            "split, blanks too low",
+            edited("split-saddle", &[("height = 12", "height = 7.5")]),
+            true,
+        ),
+        (
+            "nut too low beside a sound saddle",
+            edited("parlour-both", &[both_nut]),
+            true,
+        ),
+        ("nut, headstock not read", edited("nut-only", &[(level.0, "")]), true),
+        ("nut, level headstock, no posts", edited("nut-only", &[level]), true),
+        (
+            "nut, fall too small",
+            edited("nut-only", &[(level.0, "headstock = 15\nfall = 0.1")]),
+            true,
+        ),
+        (
+            "nut, level headstock, fall given",
+            edited("nut-only", &[(level.0, "headstock = 0\nfall = 5")]),
+            false,
+        ),
+        ("parlour", edited("parlour", &[]), false),
+        ("split", edited("split-saddle", &[]), false),
+        ("both", edited("parlour-both", &[]), false),
+    ];
+    for (name, text, stops) in table {
+        let faces = Faces::of(name, text);
+        let job = faces.job();
+        let whys = report::stop_words(&faces.done, &machining::PartKind::ALL, job.bench);
+        assert_eq!(
+            (!whys.is_empty(), faces.done.halts()),
+            (stops, stops),
+            "{name}: {whys:?}"
+        );
+        // Both parts, as the plan has them by itself.
+        let part: &[&str] = if faces.done.makes(machining::PartKind::Nut) && !job.saddle_stays() {
+            &["--part", "both"]
+        } else {
+            &[]
+        };
+        let filed = [&["--json"], part].concat();
+        for (command, more) in [
+            ("plan", &[][..]),
+            ("check", &[]),
+            ("steps", &[]),
+            ("filing", part),
+            ("filing", &filed),
+        ] {
+            let done = run(bonewright().arg(command).arg(&faces.path).args(more));
+            assert_eq!(done.code, i32::from(stops), "{name} {command} {more:?}: {}", done.err);
+            for why in &whys {
+                assert!(has(&done.err, why), "{name} {command}: {why}\n{}", done.err);
+                // A saddle that is one of several is named before its own sentence.
+                let own = why.split_once(" saddle: ").map_or(why.as_str(), |(_, own)| own);
+                let said = if more.contains(&"--json") {
+                    done.out.replace("\\\"", "\"")
+                } else {
+                    done.out.clone()
+                };
+                assert!(
+                    command == "check" || has(&said, own),
+                    "{name} {command} {more:?}: {own}\n{}",
+                    done.out
+                );
+            }
+            let said = done.out.to_lowercase();
+            let makes = [
+                "make the saddle\n",
+                "make the nut\n",
+                "nut and saddle together\n",
+                "nothing undoes",
+            ];
+            if command == "steps" {
+                for words in makes {
+                    let of_nut = words.contains("nut");
+                    let of_part = words.starts_with("nothing") || of_nut == job.saddle_stays();
+                    assert!(!(stops && said.contains(words)), "{name}: {words}\n{said}");
+                    assert!(
+                        stops || !of_part || said.contains(words) || words.contains("together") || job.split.len() > 1,
+                        "{name}: {words}\n{said}"
+                    );
+                }
+            }
+            if matches!(command, "steps" | "plan") {
+                assert_eq!(
+                    said.contains("do not make this part as it stands"),
+                    stops,
+                    "{name} {command}\n{said}"
+                );
+            }
+        }
+        for page in ["plan", "work", "filing"] {
+            let page_text = faces.page(page, "");
+            assert_eq!(
+                page_text.contains(report::DO_NOT_MAKE),
+                stops,
+                "{name} {page}\n{page_text}"
+            );
+            for why in &whys {
+                assert!(has(&page_text, why), "{name} {page}: {why}\n{page_text}");
+            }
+            assert!(
+                !(stops && page == "work" && page_text.contains("nothing undoes")),
+                "{name}\n{page_text}"
+            );
+        }
+        let drawn = run(bonewright()
+            .arg("draw")
+            .arg(&faces.path)
+            .args(["--only", "svg", "--force", "--out"])
+            .arg(faces.folder.path().join("drawn")));
+        assert_eq!(drawn.code, i32::from(stops), "{name} draw: {}", drawn.err);
+    }
+}

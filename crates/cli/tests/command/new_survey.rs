@@ -270,8 +270,8 @@ fn a_nut_for_a_saddle_that_stays_checks_and_plans() {
         &["", "322", "14", "", "", "55", "", "325.2", "323.3"],
         // Action and gap now, setback.
         &["one", "400", "0.15", "", "2.2", "1.7", "open", "0.3", "0.2", "", ""],
-        // Board, margins, headstock, no posts; then with the strings off fret, seat and blank.
-        &["43.5", "3.1", "2.9", "side", "14", "no"],
+        // Board, margins, no posts, headstock; then with the strings off fret, seat and blank.
+        &["43.5", "3.1", "2.9", "side", "no", "14"],
         &["1.05", "3.1", "", "", "5", "9", "46", "", "", "", "", "", ""],
         &[""],
     ]
@@ -338,7 +338,7 @@ fn both_parts_check_and_plan() {
     let read = lines.iter().position(|line| *line == "0.55").unwrap();
     lines.splice(read - 1..read + 2, []);
     let glued = lines.iter().position(|line| *line == "at pitch").unwrap() - 1;
-    lines.splice(glued..glued, ["44", "13", "no"]);
+    lines.splice(glued..glued, ["44", "no", "13"]);
     let blank = lines.iter().position(|line| *line == "through").unwrap();
     lines.splice(blank..blank, ["1.0", "3.2", "", "", "5", "9", "", "", "", "", "", ""]);
     lines.push("");

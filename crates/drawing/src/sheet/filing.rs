@@ -56,7 +56,12 @@ pub fn filing_sheets(
     ways.extend(drafts(plan, &filed, area, ON_A_SHEET));
     let order = (1..).zip(report::FILING_ORDER);
     let order: Vec<String> = order.map(|(number, step)| format!("{number}. {step}")).collect();
-    let words = Words::of(options.hazards, &order, &options.notes);
+    let order = if options.steps.is_empty() {
+        &order
+    } else {
+        &options.steps
+    };
+    let words = Words::of(options.hazards, order, &options.notes);
     finished(plan, options, "see its heading", fewest(ways, &words, area))
 }
 

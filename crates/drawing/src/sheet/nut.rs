@@ -50,8 +50,11 @@ pub fn nut_sheets(plan: &NutPlan, names: &[String], options: &SheetOptions) -> R
         figures: Figures::new(options.bench),
     };
     let stays = plan.lines.iter().any(|line| line.now.is_some());
-    let mut steps = STEPS.to_vec();
-    steps.extend([if stays { SADDLE_STAYS } else { WITH_SADDLE }, GAUGED]);
+    let mut steps: Vec<&str> = options.steps.iter().map(String::as_str).collect();
+    if steps.is_empty() {
+        steps.extend(STEPS);
+        steps.extend([if stays { SADDLE_STAYS } else { WITH_SADDLE }, GAUGED]);
+    }
     let words = Words::of(options.hazards, &steps, &options.notes);
     let drafts = ways(&scene, &clean(&options.headline), area)?;
     finished(plan, options, "1:1 unless said", fewest(drafts, &words, area))

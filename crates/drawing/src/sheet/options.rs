@@ -18,7 +18,7 @@ pub struct SheetOptions {
     pub headline: String,
     /// What stands beside the heights of a saddle.
     pub heights: Heights,
-    /// The order of work on a saddle, numbered.
+    /// The order of work, numbered; empty where the sheets have their own.
     pub steps: Vec<String>,
     /// What the cautions depend on: hazards of the part that the sheets show.
     pub hazards: Hazards,

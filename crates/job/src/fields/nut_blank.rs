@@ -18,11 +18,12 @@ pub(super) const STRINGS_ON: &[Field] = &[
     choice("nut_blank.margin_to", &[("side", "edge of the board to the side of the string"), ("centre", "edge of the board to the middle of the string")])
         .value("`\"centre\"` or `\"side\"` of the outer strings; required with `margin`")
         .folded().ask(At::Board, "That margin goes to", "To the side both outer strings look alike, although one is thicker.").when(MARGIN).start_with("side"),
-    angle("nut_blank.headstock").from(0.0, 45.0).usual(0.0, 20.0).hint("It is how far the headstock falls back from the fret plane; 0 where it runs level.")
-        .page("how far the headstock falls back from the fret plane").default("0 deg")
-        .folded().ask(At::Board, "Angle of the headstock", "Bevel gauge: how far it falls back from the line of the frets; 0 for level.").when(NUT_MADE).start_usual(),
     field("ask.posts", Kind::YesNo)
         .folded().ask(At::Board, "Have you read the posts", "Where each string leaves its post. The slots are then fanned toward them.").when(NUT_MADE).start_with("no"),
+    angle("nut_blank.headstock").from(0.0, 45.0).usual(0.0, 20.0).hint("It is how far the headstock falls back from the fret plane; 0 where it runs level.")
+        .page("how far the headstock falls back from the fret plane").otherwise("not known; then `post_below` or `fall` says how the slots fall")
+        .ask(At::Board, "Angle of the headstock", "Bevel gauge: how far it falls back from the line of the frets; 0 for level.").when(NUT_MADE).required(Is("ask.posts", "no"))
+        .help("The slots fall by half of it, so that the strings bear at the front edge. A level one does not tell that: say yes to the posts, and read how far they lie below the frets."),
     length("nut_blank.post_back", Rule).from(10.0, 300.0).usual(20.0, 220.0).hint("Measure from the front of the nut along the middle of the headstock.").strings()
         .page("from the front of the nut back to where the string leaves its post, along the middle of the headstock")
         .ask(At::Board, "Nut back to the post", "Rule along the middle of the headstock, nut's front to the post. To 1 mm.").when(POSTS)

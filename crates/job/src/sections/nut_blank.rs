@@ -87,7 +87,7 @@ pub(crate) fn nut_job(
         length.at.refuse(P::NutShorterThanBoard { width: mm(width) });
     }
     let length = length.map(|got| got.value).or_else(|| width);
-    let headstock = table.value(f!("nut_blank.headstock"));
+    let headstock = table.may(f!("nut_blank.headstock"), Node::figure);
     let fall = table.may(f!("nut_blank.fall"), Node::figure);
     let posts = posts(table);
     let plain = table.value(f!("nut_blank.plain_allowance"));
@@ -126,7 +126,8 @@ pub(crate) fn nut_job(
                 length: length?,
             },
             headstock: Headstock {
-                angle: headstock?,
+                // What nobody read tells as little of the bend as a level headstock.
+                angle: headstock.sound()?.unwrap_or(0.0),
                 posts: posts.sound()?.map(|posts| posts.resolve(&laid.shares)),
             },
             fall: fall.sound()?,

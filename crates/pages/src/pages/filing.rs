@@ -2,6 +2,7 @@
 
 use ::survey::Station;
 use job::Job;
+use machining::PartKind;
 use maud::{Markup, html};
 use saddle::filing::{Limit, Move, Standing};
 use saddle::{Plan, StringPlan};
@@ -11,8 +12,9 @@ use work::{FiledString, FilingVerdict, SaddleWork, usual_step};
 
 use super::station::setting_link;
 use super::told::no_plan;
-use super::{Tab, frame, live, nut, opened, picture, to};
+use super::{Tab, frame, live, nut, opened, picture, refusals, stops, to};
 use crate::bench::Bench;
+use crate::desk::Opened;
 use crate::figures::{both, cents, length};
 use crate::pictures::hand;
 use crate::plain::on_page;
@@ -36,7 +38,7 @@ pub fn page(bench: &Bench, ask: &Ask) -> Reply {
     let carries = |saddle: &&SaddleWork| saddle.plan.strings.iter().any(|s| is_meant(&s));
     let Some(saddle) = saddles.iter().find(carries).or(saddles.first()) else {
         let main = match opened.judged.nut() {
-            Some(nut) => html! { h1 { "Filing the slots" } (nut::filing(&nut)) },
+            Some(nut) => html! { h1 { "Filing the slots" } (in_the_way(&opened)) (nut::filing(&nut)) },
             None => no_plan(&opened),
         };
         return Reply::Page(200, frame(bench, &opened.title(), Some((&opened, Tab::Filing)), &main));
@@ -93,6 +95,7 @@ pub fn page(bench: &Bench, ask: &Ask) -> Reply {
     let reach = found.as_ref().map_or((0.0, 0.0), |found| found.filed.reach);
     let main = html! {
         h1 { "What filing costs" }
+        (in_the_way(&opened))
         p.how { "Move a contact toward the nut and see what it takes off height and action before the file does. Drag the dot, or use the slider, the arrow keys or the field. Nothing here changes the job." }
         nav.strings aria-label="String" { ul { @for s in saddles.iter().flat_map(|saddle| &saddle.plan.strings) {
             li { a href={ (to(&opened.name, "filing")) "?string=" (s.number) } aria-current=[(s.number == string.number).then_some("true")] { (s.number) " " (s.note) } }
@@ -117,6 +120,11 @@ pub fn page(bench: &Bench, ask: &Ask) -> Reply {
         (live::closing(&opened.judged))
     };
     Reply::Page(200, frame(bench, &opened.title(), Some((&opened, Tab::Filing)), &main))
+}
+
+/// What stands in the way of making the parts, before any stroke is judged.
+fn in_the_way(opened: &Opened) -> Markup {
+    html! { @if let Some(stops) = stops(&opened.judged, &PartKind::ALL) { (stops) } (refusals(&opened.judged)) }
 }
 
 /// One step of the slider: what the bench can see, but never so fine that the arrows crawl.

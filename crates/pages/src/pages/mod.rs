@@ -332,7 +332,7 @@ pub fn stops(judged: &Judged, parts: &[PartKind]) -> Option<Markup> {
     (!words.is_empty()).then(|| {
         html! {
             section.say.refused role="alert" {
-                h2 { "Do not make this part as it stands" }
+                h2 { (report::DO_NOT_MAKE) }
                 ul { @for why in &words { li { (why) } } }
             }
         }

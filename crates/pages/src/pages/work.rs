@@ -1,10 +1,11 @@
 //! The work list: what to do, in the order that spoils nothing done before. Ticks are kept beside the job.
 
+use machining::PartKind;
 use maud::{Markup, html};
 use work::{Planned, Step, StepKey, steps};
 
 use super::told::of_plan;
-use super::{Tab, hidden, live, opened, store_trouble, to};
+use super::{Tab, hidden, live, opened, refusals, stops, store_trouble, to};
 use crate::bench::Bench;
 use crate::beside::Beside;
 use crate::name::JobName;
@@ -21,7 +22,7 @@ fn keys(done: Option<&Planned>) -> Vec<StepKey> {
 fn words(name: &JobName, done: &Planned, step: &Step) -> Markup {
     let there = match step {
         Step::Print | Step::Blend { drawn: true } => Some(("sheets", "Sheets")),
-        Step::AssessFirst | Step::DecideHeld => Some(("plan", "Plan")),
+        Step::AssessFirst | Step::DecideHeld | Step::PlanAgain => Some(("plan", "Plan")),
         Step::StringUp { .. } => Some(("strung", "Strung up")),
         _ => None,
     };
@@ -37,7 +38,8 @@ pub fn page(bench: &Bench, ask: &Ask) -> Reply {
     of_plan(bench, ask, Tab::Work, None, |opened, done| {
         html! {
             h1 { "Work list" }
-            p.how { "In this order nothing undoes what was done before (common practice). Ticks stay." }
+            @if done.halts() { @if let Some(stops) = stops(&opened.judged, &PartKind::ALL) { (stops) } (refusals(&opened.judged)) }
+            @else { p.how { (report::STEPS_ORDER) " Ticks stay." } }
             form.work id="work" method="post" action=(to(&opened.name, "tick")) {
                 (hidden(bench, None))
                 @for staged in steps(done) {

@@ -6,15 +6,16 @@ use saddle::filing::{Limit, Move, PresentCrown, Proud, Stroke};
 use serde::Serialize;
 use work::{FiledString, Filing, FilingVerdict, Untuned};
 
-/// The set as one JSON object, at full precision.
+/// The set as one JSON object, at full precision. `stops`: why the saddle is not to be made.
 ///
 /// # Errors
 /// None is known; the JSON library could refuse a value.
-pub fn filing_json(title: &str, filing: &Filing) -> Result<String, serde_json::Error> {
+pub fn filing_json(title: &str, filing: &Filing, stops: &[String]) -> Result<String, serde_json::Error> {
     pretty(&Document {
         format: "bonewright-filing",
         version: JSON_VERSION,
         title,
+        stops,
         at_height: filing.terms.at_height,
         allowed: filing.terms.allowed,
         step: filing.terms.step,
@@ -27,6 +28,7 @@ struct Document<'a> {
     format: &'static str,
     version: u32,
     title: &'a str,
+    stops: &'a [String],
     at_height: bool,
     allowed: f64,
     step: f64,

@@ -5,7 +5,7 @@ use crate::columns;
 use crate::columns::{add, in_bench, in_both, names};
 use crate::figures::{cents_of, length, signed, strings};
 use crate::grid::{Group, grid};
-use crate::page::{closing, opening};
+use crate::page::{closing, opening, stopped};
 use crate::wrap::wrapped;
 use saddle::filing::{Move, Stroke};
 use saddle::{BlankKind, LIKE};
@@ -18,11 +18,19 @@ pub fn filing_refusal(refusal: &FilingRefusal, bench: BenchUnit) -> String {
     format!("string {}: {}", refusal.number, words::start(&refusal.error, bench))
 }
 
-/// The page, at most [`crate::WIDTH`] columns wide; the lengths of its tables in `bench`.
+/// The page, at most [`crate::WIDTH`] columns wide; the lengths of its tables in `bench`. `stops`: why the saddle is not to be made, which
+/// comes first, and then no order of work is told.
 #[must_use]
-pub fn filing_page(title: &str, filing: &Filing, kind: BlankKind, hazards: Hazards, bench: BenchUnit) -> String {
+pub fn filing_page(
+    title: &str,
+    filing: &Filing,
+    kind: BlankKind,
+    stops: &[String],
+    hazards: Hazards,
+    bench: BenchUnit,
+) -> String {
     let page = Lines { filing, bench };
-    let mut text = opening(title);
+    let mut text = opening(title) + &stopped(stops);
     text += &format!("HOW IT STANDS\n\n{}", page.standing());
     if filing.is_still() {
         text += "\n";
@@ -42,9 +50,11 @@ pub fn filing_page(title: &str, filing: &Filing, kind: BlankKind, hazards: Hazar
     text += &format!("\nHOW FAR FORWARD\n\n{}", page.furthest());
     text += &format!("\nSTEP BY STEP\n\n{}", page.steps());
     text += &format!("\nWHAT IS FINAL\n\n{}", wrapped(&final_words(filing, kind), "", ""));
-    text += "\nORDER OF WORK\n\n";
-    for (number, step) in (1..).zip(FILING_ORDER) {
-        text += &wrapped(step, &format!("{number}. "), "   ");
+    if stops.is_empty() {
+        text += "\nORDER OF WORK\n\n";
+        for (number, step) in (1..).zip(FILING_ORDER) {
+            text += &wrapped(step, &format!("{number}. "), "   ");
+        }
     }
     text + &closing(hazards)
 }

@@ -57,7 +57,7 @@ fn cases() -> Vec<(PresentCrown, Start, Option<Move>)> {
 }
 
 fn page(filing: &Filing, bench: BenchUnit) -> String {
-    filing_page("A title", filing, BlankKind::Through, Hazards::default(), bench)
+    filing_page("A title", filing, BlankKind::Through, &[], Hazards::default(), bench)
 }
 
 #[test]
@@ -180,7 +180,7 @@ fn the_reference_names_every_key_and_the_figures_come_back() {
     let plan = planned(&survey());
     let documents = cases().into_iter().map(|(crown, start, step)| {
         let filing = filing(&plan, &asks(&plan, crown, start, step), TERMS).unwrap();
-        let value: Value = serde_json::from_str(&filing_json("A title", &filing).unwrap()).unwrap();
+        let value: Value = serde_json::from_str(&filing_json("A title", &filing, &[]).unwrap()).unwrap();
         for (out, s) in value["strings"].as_array().unwrap().iter().zip(&filing.strings) {
             assert_eq!(out["stroke"]["drop"].as_f64(), s.stroke.ok().map(|k| k.drop));
             assert_eq!(out["proud"]["height"].as_f64(), s.proud.ok().map(|p| p.height));

@@ -5,7 +5,7 @@ use crate::columns::{self, NONE, add, in_bench, in_both, names};
 use crate::doubted::doubts_after;
 use crate::figures::{cents_of, fixed, length, signed};
 use crate::grid::{Group, grid};
-use crate::page::{closing, noted, opening, stopped};
+use crate::page::{closing, noted, opening, stopped, whys};
 use crate::wishes::{MAIN_ALONE, tables};
 use crate::wrap::wrapped;
 use crate::{Note, notes, table};
@@ -42,7 +42,7 @@ pub fn fit_page(title: &str, fitted: &Fitted, hazards: Hazards, bench: BenchUnit
         let (stops, others): (Vec<&Note>, Vec<&Note>) = notes.iter().partition(|note| note.stops());
         text += &format!(
             "\nTHE CORRECTED PLAN\n\n{}{}",
-            stopped(&stops),
+            stopped(&whys(&stops)),
             table(&fit.next, stops.is_empty(), bench)
         );
         let wishes = Wishes::of(&fit.corrected, &fit.corrected, &fit.next);

@@ -3,6 +3,7 @@
 
 use super::json::NUT_JSON_VERSION;
 use super::lines::pairs;
+use super::notes::nut_stops;
 use crate::json::pretty;
 use nut::NutPlan;
 use nut::filing::Lowered;
@@ -23,6 +24,7 @@ struct Document<'a, Head: Serialize, Each: Serialize> {
 
 #[derive(Serialize)]
 struct FilingHead {
+    stops: Vec<String>,
     stroke: f64,
     proud: f64,
 }
@@ -55,6 +57,7 @@ pub fn nut_filing_json(title: &str, nut: &NutPlan, bench: BenchUnit) -> Result<S
         version: NUT_JSON_VERSION,
         title,
         head: FilingHead {
+            stops: nut_stops(nut, bench),
             stroke,
             proud: nut.proud,
         },

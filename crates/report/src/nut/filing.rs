@@ -1,11 +1,11 @@
 //! What `bonewright filing` and `bonewright fit` print of a nut.
 
 use super::lines::saddle_stays;
-use super::notes::who;
+use super::notes::{nut_stops, who};
 use crate::columns::{in_both, names, words};
 use crate::figures::{fixed, length, list, signed};
 use crate::grid::{Group, grid};
-use crate::page::{closing, opening};
+use crate::page::{closing, opening, stopped};
 use crate::wrap::wrapped;
 use nut::filing::Lowered;
 use nut::{NutPlan, OpenString};
@@ -28,7 +28,7 @@ pub fn nut_filing_page(title: &str, nut: &NutPlan, hazards: Hazards, bench: Benc
     let figures = SlotStrokes::of(nut, down);
     let of = |value: fn(&SlotStrokes) -> f64| figures.iter().map(move |f| Some(value(f)));
     let names = || names(nut.lines.iter().map(|s| (s.number, s.note.as_str())));
-    let mut text = opening(title);
+    let mut text = opening(title) + &stopped(&nut_stops(nut, bench));
     text += &format!("WHAT ONE STROKE OF {} IN A SLOT DOES\n\n", stroke(bench).to_uppercase());
     text += &grid(&[
         names(),

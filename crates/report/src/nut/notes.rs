@@ -15,7 +15,10 @@ pub fn nut_notes(nut: &NutPlan, bench: BenchUnit) -> Vec<Note> {
     let mut notes = flags(nut, bench);
     notes.extend(shelf(nut, bench));
     notes.extend(action(nut, bench));
-    notes.push(order(nut, bench));
+    // No order of work for what is not to be made.
+    if !notes.iter().any(Note::stops) {
+        notes.push(order(nut, bench));
+    }
     notes.push(interaction(nut, bench));
     notes.push(compensation(nut, bench));
     notes.push(Note::new(
@@ -31,6 +34,12 @@ pub fn nut_notes(nut: &NutPlan, bench: BenchUnit) -> Vec<Note> {
         ));
     }
     notes
+}
+
+/// Why a nut is not to be made, in sentences; none where it may be.
+pub(super) fn nut_stops(nut: &NutPlan, bench: BenchUnit) -> Vec<String> {
+    let stops = flags(nut, bench).into_iter().filter(Note::stops);
+    stops.map(|note| note.text).collect()
 }
 
 /// Flags, those of one kind in one note.
@@ -110,15 +119,28 @@ fn flags(nut: &NutPlan, bench: BenchUnit) -> Vec<Note> {
         );
     }
     let bearing = |f: &Flag| match f {
-        Flag::Bearing { string, needed } => Some((*string, format!("more than {}", degrees(*needed)))),
+        Flag::Bearing { string, .. } => Some((*string, String::new())),
         _ => None,
     };
-    if let Some((who, each)) = of(&bearing) {
+    if let Some((who, _)) = of(&bearing) {
+        let needed = nut.flags.iter().filter_map(|flag| match flag {
+            Flag::Bearing { needed, .. } => Some(*needed),
+            _ => None,
+        });
+        let needed = needed.fold(0.0, f64::max);
+        // Half of what nobody read is nothing.
+        let unread = nut.fall == 0.0 && nut.strings.iter().all(|s| s.down.is_none());
         say(
-            Severity::Mind,
+            Severity::Stop,
             format!(
-                "The slot floors fall {} to the tuners, too little for {who} to bear at the front edge: {each} is needed. A string that bears further back buzzes and plays out of tune.",
-                degrees(nut.fall)
+                "The slot floors fall {} to the tuners, too little for {who} to bear at the front edge: more than {} is needed. A string that bears further back buzzes and plays out of tune. {}",
+                degrees(nut.fall),
+                degrees(needed),
+                if unread {
+                    "They fall by half of the strings' bend over the nut, which nothing tells: read the angle of the headstock, or how far the posts of a level one lie below the frets, or give the fall."
+                } else {
+                    "Give a larger fall, or read the headstock and the posts again."
+                }
             ),
         );
     }

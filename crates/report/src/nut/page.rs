@@ -4,7 +4,7 @@ use super::lines::{pairs, saddle_stays};
 use crate::columns::{add, in_bench, in_both, names};
 use crate::figures::{degrees, fixed, length, signed};
 use crate::grid::{Group, grid};
-use crate::page::{begun, closing, noted, stopped};
+use crate::page::{begun, closing, noted, stopped, whys};
 use crate::wrap::wrapped;
 use crate::{Note, Page};
 use numerics::math;
@@ -42,7 +42,7 @@ impl NutPage<'_> {
     /// All but title, remarks and cautions.
     pub(crate) fn body(&self) -> String {
         let (stops, others): (Vec<&Note>, Vec<&Note>) = self.notes.iter().partition(|note| note.stops());
-        let mut text = stopped(&stops);
+        let mut text = stopped(&whys(&stops));
         text += &format!("NUT: WHERE THE SLOTS LIE\n\n{}", self.places());
         text += &wrapped(&self.rules(), "", "");
         text += &format!("\nNUT: SLOTS\n\n{}", self.slots());

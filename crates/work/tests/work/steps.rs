@@ -231,3 +231,35 @@ fn strings_are_moved_before_they_are_lowered() {
         .steps;
     assert_eq!(steps.into_iter().map(|(_, step)| step).collect::<Vec<_>>(), want);
 }
+
+/// Where a part is not to be made as it stands nothing of the making is told: only what comes before it.
+#[test]
+fn what_is_not_to_be_made_has_no_order_of_work() {
+    let (level, low) = (
+        NUT.replace("15 deg", "0 deg"),
+        PARLOUR.replace("height = \"1/2\"", "height = \"0.33\""),
+    );
+    let nut_low = BOTH.replace("height = \"3/8\"\n", "height = \"1/8\"\n");
+    assert!(level != NUT && low != PARLOUR && nut_low != BOTH);
+    for (name, text, halts) in [
+        ("sound nut", NUT, false),
+        ("level headstock without posts", level.as_str(), true),
+        ("sound saddle", PARLOUR, false),
+        ("blank too low", low.as_str(), true),
+        ("both sound", BOTH, false),
+        ("nut too low beside a sound saddle", nut_low.as_str(), true),
+    ] {
+        let done = done(text);
+        assert_eq!(done.halts(), halts, "{name}");
+        let all = keys(&done, None);
+        assert_eq!(all == ["read", "plan-again"], halts, "{name}: {all:?}");
+        let own = done
+            .saddle()
+            .map(|saddle| (!saddle.stops().is_empty(), work::saddle_steps(&saddle)));
+        if let Some((stops, steps)) = own {
+            assert_eq!(steps == [Step::PlanAgain], stops, "{name}: {steps:?}");
+        }
+    }
+    // With readings after stringing up as well: they are of another saddle than this plan.
+    assert_eq!(keys(&strung(&low, 0.3), None), ["read", "plan-again"]);
+}
