@@ -193,7 +193,16 @@ function typed(field) {
   const station = field.closest('form[data-station]');
   if (station) fields.at = station.dataset.station;
   if (live) fields.part = live.dataset.part;
+  const treble = otherEnd(field, 'bass', 'treble');
+  if (treble) fields.other = textOf(treble);
   return fields;
+}
+
+// The field of the other end, beside that of this one. "Same" in that of the treble end is kept together with the bass end.
+function otherEnd(field, own, other) {
+  const key = field.dataset.key;
+  const pair = key.endsWith(`.${own}`) && field.closest('.ends');
+  return pair ? pair.querySelector(`.field[data-key="${CSS.escape(key.slice(0, -own.length) + other)}"]`) : null;
 }
 
 let keeping = Promise.resolve();
@@ -274,6 +283,16 @@ function keep(field, pressed) {
     version(said.version);
     if (shelf.get(fields.key) === null || textOf(field) === fields.text || pressed) shelf.drop(fields.key);
     field.dataset.kept = fields.text;
+    const none = { state: '', say: '' };
+    const treble = otherEnd(field, 'bass', 'treble');
+    if (treble && textOf(treble) === fields.other && (fields.text ? fields.other === 'same' : !fields.other)) {
+      shelf.drop(treble.dataset.key);
+      settle(treble);
+      say(treble, fields.text ? said : none);
+    }
+    // Where neither end has anything, none of them is missing.
+    const bass = otherEnd(field, 'treble', 'bass');
+    if (bass && !fields.text && !textOf(bass)) say(bass, none);
     const steps = document.getElementById('steps');
     if (steps) steps.outerHTML = said.steps;
     if (said.live && live) { live.innerHTML = said.live; hear(said.moved); }

@@ -83,6 +83,10 @@ fn spread(answers: &mut Answers, question: &Question, value: &Value) {
                     answers.set(&end(side), &text);
                 }
             }
+            // Beside a treble end that was read, the bass end is not left out but still to come.
+            if ends.contains_key("treble") && !ends.contains_key("bass") {
+                answers.forget(&end("bass"));
+            }
         }
         (Spread::Strings | Spread::Sparse | Spread::Listed, Value::Array(list)) if is_measure(question) => {
             let texts: Vec<String> = list.iter().filter_map(job::as_typed).collect();

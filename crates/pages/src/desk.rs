@@ -3,7 +3,7 @@
 use std::sync::{Arc, Mutex, PoisonError};
 
 use job::{Problem, ProblemKind, Profiles, Severity};
-use survey::{AnswerCheck, Answers, Instrument, Interview, Step};
+use survey::{AnswerCheck, Answers, Instrument, Interview, SAME, Step, ValueAt};
 use toml::Table;
 use work::{NutWork, Planned, SaddleWork};
 
@@ -313,11 +313,23 @@ impl Desk {
         (interview.job_text(), beside)
     }
 
-    /// What an answer would make of a job. `None`: nothing of this key is asked now.
+    /// What an answer would make of a job, while `other` stands in the field of the treble end, where that is shown beside it. `None`: nothing
+    /// of this key is asked now.
     #[must_use]
-    pub fn attempt(&self, opened: &Opened, key: &str, text: &str) -> Option<Attempt> {
+    pub fn attempt(&self, opened: &Opened, key: &str, text: &str, other: Option<&str>) -> Option<Attempt> {
         let before = opened.interview.as_ref()?;
         let step = before.everything().into_iter().find(|step| step.key() == key)?;
+        // The treble end stays where the bass end alone is emptied.
+        let open =
+            step.part == ValueAt::Bass && text.trim().is_empty() && other.is_none_or(|other| !is_same_or_empty(other));
+        if open && before.may_skip(&step) && before.other_end(&step).is_some_and(|treble| is_own(before, &treble)) {
+            let made = make(opened, before, &step, |interview| interview.leave_open(&step));
+            let (verdict, made) = match made {
+                Ok(made) => (AnswerCheck::Keep(String::new()), Some(made)),
+                Err(why) => (AnswerCheck::Refuse(why), None),
+            };
+            return Some(Attempt { step, verdict, made });
+        }
         let verdict = match refused_unit(opened, key, text) {
             Some(why) => AnswerCheck::Refuse(why),
             None => before.check(&step, text),
@@ -329,7 +341,13 @@ impl Desk {
                 made: None,
             });
         };
-        match make(opened, before, &step, |interview| interview.keep(&step, kept)) {
+        match make(opened, before, &step, |interview| {
+            interview.keep(&step, kept);
+            // What is shown as taken is kept together with what it is the same as.
+            if other.is_some_and(|other| other.trim().eq_ignore_ascii_case(SAME)) {
+                interview.keep_same(&step);
+            }
+        }) {
             Ok(made) => Some(Attempt {
                 step,
                 verdict,
@@ -384,6 +402,16 @@ impl Desk {
         })?;
         Ok(version)
     }
+}
+
+/// Whether what stands at a treble end says nothing by itself.
+fn is_same_or_empty(text: &str) -> bool {
+    text.trim().is_empty() || text.trim().eq_ignore_ascii_case(SAME)
+}
+
+/// Whether a treble end has a value of its own.
+fn is_own(interview: &Interview, treble: &Step) -> bool {
+    interview.answers.given(&treble.key()).is_some_and(|text| text != SAME)
 }
 
 /// Why the unit of bare numbers cannot be changed here.
@@ -456,7 +484,7 @@ mod tests {
     fn answer(desk: &Desk, name: &JobName, key: &str, text: &str) -> AnswerCheck {
         let opened = desk.open(name).unwrap();
         let attempt = desk
-            .attempt(&opened, key, text)
+            .attempt(&opened, key, text, None)
             .unwrap_or_else(|| panic!("{key} is not asked"));
         if let Some(made) = &attempt.made {
             desk.save(&opened, made).unwrap();

@@ -7,6 +7,8 @@ pub(crate) enum Said {
     Kept,
     Doubt(String),
     Refused(String),
+    /// Nothing was given, and the other end of the question has a value.
+    Missing(String),
 }
 
 /// What was typed and what is said of it, by the key of the step.

@@ -45,7 +45,7 @@ impl Answers {
     }
 
     /// Forgets the text under a key.
-    pub(crate) fn forget(&mut self, key: &str) {
+    pub fn forget(&mut self, key: &str) {
         self.0.remove(key);
     }
 

@@ -6,11 +6,8 @@ use units::{BenchUnit, LengthUnit, ReadError, parse_angle, parse_cents, parse_le
 
 use crate::flow::{Interview, Step, ValueAt, key_of};
 use crate::question::{has_gaps, of_strings};
-use crate::values::{BETWEEN, course_sizes, is_list, list, words};
+use crate::values::{BETWEEN, SAME, course_sizes, is_list, list, words};
 use crate::{Kind, List, Spread, Start};
-
-/// The answer at a treble step that stands for the bass answer.
-pub const SAME: &str = "same";
 
 /// Stands in a list for a string that was not read.
 pub const NOT_READ: &str = "-";
@@ -170,6 +167,7 @@ impl Interview {
         match self.answers.get(&step.key()) {
             Some(text) => !self.is_fine(step, text),
             None if step.question.station.is_setting() => false,
+            None if self.is_missing(step) => true,
             None => {
                 let does_without = || self.may_skip(step) || self.usual(step).is_some() && !step.question.needed;
                 !(step.question.folded && does_without())

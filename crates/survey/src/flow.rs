@@ -3,7 +3,7 @@
 use job::Profiles;
 
 use crate::question::{is_some, of_strings};
-use crate::values::{has_pairs, is_list, list};
+use crate::values::{SAME, has_pairs, is_list, list};
 use crate::{Answers, Kind, Lists, Question, SPELLED_OUT, SetName, Spread, When, questions, settings};
 
 /// Which of a question's values a step asks for.
@@ -252,6 +252,32 @@ impl Interview {
             step.part == ValueAt::Treble && !is_some(step.question) && self.answers.given(&bass).is_some()
         };
         !self.holds(step.question.required, step.part) && !other_given()
+    }
+
+    /// The other end or outer string of the same question, where that is asked too.
+    #[must_use]
+    pub fn other_end(&self, step: &Step) -> Option<Step> {
+        let part = match step.part {
+            ValueAt::Bass => ValueAt::Treble,
+            ValueAt::Treble => ValueAt::Bass,
+            _ => return None,
+        };
+        let question = step.question;
+        let asked = self.parts(question).contains(&part);
+        asked.then_some(Step { question, part })
+    }
+
+    /// Whether a step has no value while its other end has one: the job file then misses it.
+    #[must_use]
+    pub fn is_missing(&self, step: &Step) -> bool {
+        let given = |step: &Step| self.answers.given(&step.key());
+        // Of some strings, one is enough.
+        !is_some(step.question)
+            && given(step).is_none()
+            && self
+                .other_end(step)
+                .and_then(|other| given(&other))
+                .is_some_and(|text| text != SAME)
     }
 
     /// What a step offers to choose from: each answer with what it means. Empty where it is no choice.

@@ -17,10 +17,10 @@ mod values;
 mod write;
 
 pub use answers::{Answers, DraftError};
-pub use check::{AnswerCheck, NOT_READ, SAME};
+pub use check::{AnswerCheck, NOT_READ};
 pub use flow::{Interview, Step, ValueAt};
 pub use instrument::{INSTRUMENTS, Instrument};
 pub use lists::{Lists, SetName};
 pub use question::{Kind, List, Question, SPELLED_OUT, Spread, Start, Station, When, questions, settings};
 pub use stations::Visit;
-pub use values::BETWEEN;
+pub use values::{BETWEEN, SAME};

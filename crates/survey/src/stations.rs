@@ -71,7 +71,7 @@ impl Interview {
     /// Whether the job is none without an answer: it may not be left out, and the file has nothing in its place.
     fn is_missed(&self, step: &Step) -> bool {
         let row = step.question;
-        !self.may_skip(step) && row.default.is_empty() && row.otherwise.is_empty()
+        self.is_missing(step) || !self.may_skip(step) && row.default.is_empty() && row.otherwise.is_empty()
     }
 
     /// The station to go to after one, or from the start: the next on the way at which something waits. `None` when nothing does.

@@ -2,11 +2,15 @@
 
 use job::{Problem, Severity};
 
-use crate::check::{AnswerCheck, SAME};
-use crate::flow::{Interview, Step, ValueAt};
+use crate::check::AnswerCheck;
+use crate::flow::{Interview, Step, ValueAt, key_of};
 use crate::instrument::{Instrument, KIND, usual_in};
+use crate::values::SAME;
 use crate::write::Ends;
 use crate::{Kind, Spread};
+
+/// What is said to "same" where there is nothing yet that it could be the same as.
+const NO_BASS: &str = "`same` takes the bass value, and that is not given yet. Give that first.";
 
 impl Interview {
     /// Judges one answer as the job file will: it is read into the file as it stands so far, and what the file then says
@@ -17,6 +21,9 @@ impl Interview {
             AnswerCheck::Keep(kept) => kept,
             other => return other,
         };
+        if kept == SAME && self.answers.given(&key_of(step.question.key, ValueAt::Bass)).is_none() {
+            return AnswerCheck::Refuse(NO_BASS.to_owned());
+        }
         // A choice is sound as it is; what the file would miss with it is asked next.
         let choice = matches!(step.question.kind, Kind::Text | Kind::YesNo | Kind::Choice(_));
         if choice || kept.is_empty() || kept == SAME || !step.question.is_written() {
@@ -86,6 +93,19 @@ impl Interview {
             self.write_usual_anew();
         }
         self.take_usual();
+    }
+
+    /// Keeps "same" at the treble end of a step, where both ends are asked and the bass end has a value.
+    pub fn keep_same(&mut self, step: &Step) {
+        let bass = step.part == ValueAt::Bass && self.answers.given(&step.key()).is_some();
+        if let Some(treble) = self.other_end(step).filter(|_| bass) {
+            self.keep(&treble, SAME);
+        }
+    }
+
+    /// Takes back the value of a step, and leaves the step open.
+    pub fn leave_open(&mut self, step: &Step) {
+        self.answers.forget(&step.key());
     }
 
     /// What can be assumed at a step, as the bench writes it.

@@ -1,5 +1,8 @@
 //! Several values in one answer: lists, words, courses.
 
+/// The answer at a treble step that stands for the bass answer.
+pub const SAME: &str = "same";
+
 /// Whether an answer for strings gives more than one value.
 pub(crate) fn is_list(text: &str) -> bool {
     text.contains(';')

@@ -3,10 +3,11 @@
 use job::{Edit, EditError, SADDLE_MADE, Value};
 use units::parse_cents;
 
-use crate::check::{NOT_READ, SAME};
+use crate::check::NOT_READ;
 use crate::flow::{Interview, Step, ValueAt, key_of};
 use crate::question::{is_some, of_strings};
 use crate::values;
+use crate::values::SAME;
 use crate::{Kind, Question, SPELLED_OUT, Spread};
 
 /// Version of the job file's format.
@@ -127,7 +128,9 @@ impl Interview {
         if question.spread == Spread::Paired {
             return self.paired(question);
         }
-        let text = self.answers.given(&step.key()).filter(|text| *text != SPELLED_OUT)?;
+        let Some(text) = self.answers.given(&step.key()).filter(|text| *text != SPELLED_OUT) else {
+            return self.treble_alone(step, ends);
+        };
         let may_be_list = of_strings(question) || question.spread == Spread::AllOrEach;
         if may_be_list && values::is_list(text) {
             return Some(values::list(text).map(|text| scalar(question, text)).collect());
@@ -156,6 +159,26 @@ impl Interview {
             return Some(bass);
         }
         Some(Value::from_iter([("bass", bass), ("treble", treble)]))
+    }
+
+    /// The value of a treble end whose bass end is still open, so that it is not lost meanwhile. The file then misses the bass end.
+    fn treble_alone(&self, step: &Step, ends: Ends) -> Option<Value> {
+        let question = step.question;
+        let open = step.part == ValueAt::Bass && self.answers.get(&step.key()).is_none();
+        let treble = self.answers.given(&key_of(question.key, ValueAt::Treble));
+        let treble = treble.filter(|text| open && *text != SAME && self.string_count() != Some(1))?;
+        let treble = scalar(question, treble);
+        let others = self.string_count().unwrap_or(1).saturating_sub(1);
+        Some(if is_some(question) && others > 0 {
+            (0..others)
+                .map(|_| NOT_READ.into())
+                .chain(std::iter::once(treble))
+                .collect()
+        } else if ends == Ends::Joined {
+            Value::from_iter([("treble", treble)])
+        } else {
+            treble
+        })
     }
 
     /// How sure a reading is: one figure, or its total with the share that readings have in common. Of a share alone the total is as usual.

@@ -982,3 +982,34 @@ fn the_headstock_is_asked_and_never_assumed() {
         }
     }
 }
+
+/// A treble end waits in the file for its bass end, which is asked then.
+#[test]
+fn a_treble_end_stands_alone_until_its_bass_end_comes() {
+    let mut interview = filled(&parlour());
+    let [bass, treble] = ["slot.depth.bass", "slot.depth.treble"].map(|key| step(&interview, key));
+    assert_eq!(interview.other_end(&bass), Some(treble));
+    assert_eq!(interview.other_end(&treble), Some(bass));
+    assert!(!interview.is_missing(&bass) && !interview.is_missing(&treble));
+    interview.leave_open(&bass);
+    assert!(interview.is_missing(&bass) && interview.waits(&bass));
+    let text = interview.job_text();
+    assert!(
+        text.contains("depth = { treble = ") || text.contains("{ treble = \"5.3"),
+        "{text}"
+    );
+    assert!(!interview.problems().is_empty());
+    assert_eq!(interview.answer(&bass, "5.5"), AnswerCheck::Keep("5.5 mm".into()));
+    assert!(!interview.is_missing(&bass) && interview.problems().is_empty());
+    // "Same" is of something.
+    interview.leave_open(&bass);
+    interview.leave_open(&treble);
+    assert!(matches!(interview.check(&treble, "same"), AnswerCheck::Refuse(_)));
+    interview.keep_same(&bass);
+    assert_eq!(interview.answers.get("slot.depth.treble"), None);
+    interview.answer(&bass, "5.5");
+    assert!(interview.is_missing(&treble) && interview.waits(&treble));
+    interview.keep_same(&bass);
+    assert_eq!(interview.answers.given("slot.depth.treble"), Some("same"));
+    assert!(!interview.is_missing(&treble));
+}

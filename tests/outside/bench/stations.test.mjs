@@ -154,6 +154,47 @@ test('the keys of the page write lengths', { timeout: 60_000 }, () => with_(asyn
   assert.match(text(jobs, 'flat-top-new-saddle'), /nut_to_12 += "12 45\/64 in"/);
 }));
 
+test('two ends: the treble string first, and "same" with the bass end', { timeout: 60_000 }, () => with_(async (p, server, jobs) => {
+  await begin(p, server.base);
+  const ask = (at) => p.goto(`${server.base}/job/flat-top-new-saddle/ask?at=${at}`);
+  const kept = (key) => p.waitForFunction((key) => document.querySelector(`.field[data-key="${key}"]`).dataset.state === 'kept', key);
+  const write = async (key, text) => { await lines(p, key).fill(text); await lines(p, key).press('Tab'); };
+  await ask('frets');
+  await write('present.action_12.bass', '3/q');
+  await write('present.action_12.treble', '1.5 mm');
+  await kept('present.action_12.treble');
+  assert.equal(await lines(p, 'present.action_12.treble').inputValue(), '1.5 mm');
+  assert.equal(await lines(p, 'present.action_12.bass').inputValue(), '3/q');
+  assert.match(text(jobs, 'flat-top-new-saddle'), /\n *action_12 += \{ treble = "1\.5 mm" \}/);
+  await write('present.action_12.bass', '2 mm');
+  await kept('present.action_12.bass');
+  assert.match(text(jobs, 'flat-top-new-saddle'), /action_12 += \{ bass = "2 mm", treble = "1\.5 mm" \}/);
+  // The bass end is emptied: the treble end stays, and the bass end is told.
+  await write('present.action_12.bass', '');
+  await field(p, 'present.action_12.bass').getByText('Still missing').waitFor();
+  assert.equal(await lines(p, 'present.action_12.treble').inputValue(), '1.5 mm');
+  await p.reload();
+  await field(p, 'present.action_12.bass').getByText('Still missing').waitFor();
+  assert.equal(await lines(p, 'present.action_12.treble').inputValue(), '1.5 mm');
+  await write('present.action_12.treble', '');
+  await field(p, 'present.action_12.bass').getByText('Still missing').waitFor({ state: 'detached' });
+  assert.doesNotMatch(text(jobs, 'flat-top-new-saddle'), /1\.5 mm/);
+  // What stands in the treble end's field as taken goes with the bass end.
+  await ask('bridge');
+  await p.locator('details.usual > summary').click();
+  await field(p, 'bridge.string_exit').getByText('tie block').click();
+  const hole = 'bridge.behind_slot';
+  await lines(p, `${hole}.bass`).waitFor();
+  assert.equal(await lines(p, `${hole}.treble`).inputValue(), 'same');
+  await write(`${hole}.bass`, '7/16 in');
+  await kept(`${hole}.bass`);
+  await kept(`${hole}.treble`);
+  assert.match(text(jobs, 'flat-top-new-saddle'), /behind_slot += "7\/16 in"/);
+  await p.reload();
+  assert.equal(await lines(p, `${hole}.treble`).inputValue(), 'same');
+  assert.equal(await p.locator('.field').getByText('Still missing').count(), 0);
+}));
+
 test('every string by itself, and a second job for the same instrument', { timeout: 60_000 }, () => with_(async (p, server, jobs) => {
   await begin(p, server.base);
   await field(p, 'target.action_12.bass').locator('xpath=ancestor::div[contains(@class,"ask-words")]').getByRole('button', { name: 'Each string by itself' }).click();

@@ -26,7 +26,7 @@ impl Said {
         match self {
             Self::Nothing => "",
             Self::Kept => "kept",
-            Self::Doubt(_) => "doubt",
+            Self::Doubt(_) | Self::Missing(_) => "doubt",
             Self::Refused(_) => "refused",
         }
     }
@@ -41,6 +41,7 @@ impl Said {
                     span.mark aria-hidden="true" { "?" } " Doubtful, not kept yet: " (plain(why)) " "
                     button.sure name={ "sure." (key) } value="yes" { "Keep it all the same" }
                 }
+                Self::Missing(why) => { span.mark aria-hidden="true" { "?" } " " (why) }
                 Self::Refused(why) => { span.mark aria-hidden="true" { "✕" } " Not kept: " (plain(why)) }
             }
         }
@@ -89,6 +90,20 @@ fn end(step: &Step) -> &'static str {
     }
 }
 
+/// What is said of an end that has no value while the other has one; `None` where nothing is missing.
+pub(super) fn missing(interview: &Interview, step: &Step) -> Option<Said> {
+    let other = interview.other_end(step).filter(|_| interview.is_missing(step))?;
+    let other = end(&other).to_lowercase();
+    // Only the bass end is emptied first.
+    let both = step.part == ValueAt::Bass && interview.may_skip(step);
+    let or = if both {
+        " To leave out both, empty that as well."
+    } else {
+        ""
+    };
+    Some(Said::Missing(format!("Still missing: the {other} is given.{or}")))
+}
+
 impl Shown<'_> {
     /// A question with its words, its drawing and its fields.
     pub(super) fn question(&self, block: &[Step]) -> Markup {
@@ -135,16 +150,20 @@ impl Shown<'_> {
         }
     }
 
-    /// What was typed of a key, and what is said of it.
-    fn said(&self, key: &str) -> (Option<&str>, Said) {
-        let told = self.told.iter().find(|(of, ..)| of == key);
-        told.map_or((None, Said::Nothing), |(_, typed, said)| (Some(typed), said.clone()))
+    /// What was typed at a step, and what is said of it.
+    fn said(&self, step: &Step) -> (Option<&str>, Said) {
+        let key = step.key();
+        let told = self.told.iter().find(|(of, ..)| *of == key);
+        match told {
+            Some((_, typed, said)) => (Some(typed), said.clone()),
+            None => (None, missing(self.interview, step).unwrap_or(Said::Nothing)),
+        }
     }
 
     /// What stands in a step's field.
     fn now(&self, step: &Step) -> String {
         let key = step.key();
-        if let (Some(typed), _) = self.said(&key) {
+        if let (Some(typed), _) = self.said(step) {
             return typed.to_owned();
         }
         let given = self
@@ -152,7 +171,11 @@ impl Shown<'_> {
             .answers
             .get(&key)
             .map(|text| step.question.today(text).to_owned());
-        let usual = || self.interview.enter(step).filter(|_| self.alone);
+        // What is missing is asked, and does not look as if it were there.
+        let usual = || {
+            let there = self.alone && !self.interview.is_missing(step);
+            self.interview.enter(step).filter(|_| there)
+        };
         given.or_else(usual).unwrap_or_default()
     }
 
@@ -205,7 +228,7 @@ impl Shown<'_> {
     /// A field for every string.
     fn list(&self, step: &Step, texts: &[String]) -> Markup {
         let key = step.key();
-        let (_, said) = self.said(&key);
+        let (_, said) = self.said(step);
         let (separator, blank) = list_form(step.question);
         html! {
             div.field data-key=(key) data-state=(said.state()) data-join=(separator) data-blank=(blank) {
@@ -238,7 +261,7 @@ impl Shown<'_> {
     /// One field with what it offers and what was said of it.
     pub(super) fn field(&self, step: &Step, pair: bool) -> Markup {
         let key = step.key();
-        let (_, said) = self.said(&key);
+        let (_, said) = self.said(step);
         html! {
             div.field data-key=(key) data-state=(said.state()) {
                 input type="hidden" name="shown" value=(key);
@@ -251,7 +274,7 @@ impl Shown<'_> {
     pub(super) fn inside(&self, step: &Step, pair: bool, name: &str) -> Markup {
         let key = step.key();
         let now = self.now(step);
-        let (_, said) = self.said(&key);
+        let (_, said) = self.said(step);
         let usual = self.interview.enter(step).filter(|_| now.is_empty());
         let assumed = self.interview.is_assumed(step);
         let may_be_assumed = self.interview.assumable(step).filter(|_| now.is_empty());

@@ -2,7 +2,7 @@
 
 use std::collections::BTreeSet;
 
-use ::survey::{AnswerCheck, BETWEEN, Interview, Kind, Station, Step, Visit};
+use ::survey::{AnswerCheck, BETWEEN, Interview, Kind, SAME, Station, Step, ValueAt, Visit};
 use maud::{Markup, html};
 
 use super::field::list_form;
@@ -222,17 +222,32 @@ fn typed(step: &Step, fields: &Fields) -> Option<String> {
     Some(each.join(separator))
 }
 
+/// Whether a treble end has something of its own in its field.
+fn stands_alone(treble: &Step, fields: &Fields) -> bool {
+    typed(treble, fields).is_some_and(|text| !text.is_empty() && !text.eq_ignore_ascii_case(SAME))
+}
+
 /// The answers of a whole station, one after the other: what becomes of them together.
 fn keep(bench: &Bench, opened: Opened, station: Station, fields: &Fields) -> (Opened, Option<Made>, Told) {
     let desk = bench.desk();
     let (mut now, mut last, mut told) = (opened, None, Vec::new());
     let mut seen = BTreeSet::new();
     // What is asked may change with every answer.
-    while let Some(step) =
-        now.interview.iter().flat_map(Interview::everything).find(|step| {
+    while let Some(step) = now.interview.as_ref().and_then(|interview| {
+        let mut open = interview.everything().into_iter().filter(|step| {
             step.question.station == station && !seen.contains(&step.key()) && typed(step, fields).is_some()
-        })
-    {
+        });
+        let first = open.next()?;
+        // What was read at the treble end does not go with a bass end that is left empty.
+        let treble = interview.other_end(&first).filter(|_| first.part == ValueAt::Bass);
+        let treble = treble.filter(|treble| !seen.contains(&treble.key()));
+        let bass_empty = || typed(&first, fields).is_some_and(|text| text.is_empty());
+        Some(
+            treble
+                .filter(|treble| stands_alone(treble, fields) && bass_empty())
+                .unwrap_or(first),
+        )
+    }) {
         let key = step.key();
         seen.insert(key.clone());
         let text = typed(&step, fields).unwrap_or_default();
@@ -247,13 +262,29 @@ fn keep(bench: &Bench, opened: Opened, station: Station, fields: &Fields) -> (Op
                 .is_some_and(|interview| !interview.may_skip(&step));
         // What is needed and not there yet is asked for again at the end.
         let left = text.is_empty() && station.is_setting();
-        if !assume && (same && !read || (needed || left) && answer.is_none()) {
+        let interview = now.interview.as_ref();
+        let missing = text.is_empty() && interview.is_some_and(|interview| interview.is_missing(&step));
+        if !assume && (same && !read || (needed || left || missing) && answer.is_none()) {
             continue;
         }
+        let other = interview.and_then(|interview| interview.other_end(&step));
+        // "Same" as nothing is as shown, and is kept once there is something.
+        let of_nothing = |interview: &Interview| {
+            let bass = other.filter(|_| step.part == ValueAt::Treble);
+            bass.is_some_and(|bass| interview.answers.given(&bass.key()).is_none())
+                && interview.enter(&step).as_deref() == Some(SAME)
+        };
+        if text == SAME && interview.is_some_and(of_nothing) {
+            continue;
+        }
+        // Of a treble end with something of its own nothing is taken back with the bass end; that is judged by itself.
+        let other = other
+            .and_then(|other| typed(&other, fields))
+            .filter(|text| text.is_empty());
         let attempt = if assume {
             desk.assume(&now, &key)
         } else {
-            desk.attempt(&now, &key, &text)
+            desk.attempt(&now, &key, &text, other.as_deref())
         };
         let Some(attempt) = attempt else { continue };
         let sure = fields.get(&format!("sure.{key}")).is_some();
@@ -402,7 +433,13 @@ fn asked(opened: &Opened, station: Station) -> BTreeSet<&'static str> {
 /// What this station alone still waits for.
 fn needed(now: &Opened, station: Station) -> Told {
     let waiting = now.interview.iter().flat_map(|interview| {
-        let of_station = move |step: &Step| step.question.station == station && interview.waits(step);
+        // "Same" stands in its field until there is something that it is the same as.
+        let is_same = move |step: &Step| {
+            step.part == ValueAt::Treble
+                && !interview.is_missing(step)
+                && interview.enter(step).as_deref() == Some(SAME)
+        };
+        let of_station = move |step: &Step| step.question.station == station && interview.waits(step) && !is_same(step);
         interview.steps().into_iter().filter(of_station)
     });
     waiting
@@ -810,6 +847,237 @@ action_12 = { bass = \"3 mm\", treble = \"2.6 mm\" }";
             "{}",
             text(&bench)
         );
+    }
+
+    fn answer(bench: &Bench, fields: &str) -> String {
+        let version = Version::of(&text(bench));
+        let fields = format!("version={}&view=ask&{fields}", version.as_str());
+        match reply(
+            bench,
+            Method::Post,
+            "/job/a/answer",
+            Fields::parse(fields.as_bytes()),
+            true,
+        ) {
+            Reply::Json(200, said) => said.to_string(),
+            other => panic!("{other:?}"),
+        }
+    }
+
+    fn shown(bench: &Bench, at: &str) -> String {
+        let fields = Fields::parse(format!("at={at}").as_bytes());
+        match reply(bench, Method::Get, "/job/a/ask", fields, false) {
+            Reply::Page(200, page) => page.into_string(),
+            other => panic!("{other:?}"),
+        }
+    }
+
+    fn value(bench: &Bench, key: &str) -> Option<toml::Value> {
+        let table: toml::Table = text(bench).parse().unwrap();
+        let (of, key) = key.split_once('.').unwrap();
+        table.get(of).and_then(|all| all.get(key)).cloned()
+    }
+
+    fn toml(text: &str) -> Option<toml::Value> {
+        text.parse().ok()
+    }
+
+    /// What is said at the field of a key.
+    fn said(page: &str, key: &str) -> String {
+        let from = page
+            .find(&format!("id=\"say-{key}\""))
+            .unwrap_or_else(|| panic!("{key}: {page}"));
+        let rest = &page[from..];
+        rest[..rest.find("</p>").unwrap()].to_owned()
+    }
+
+    /// Whatever is read at two ends may be read at the treble end first: it is in the file, and in its field when one comes back.
+    #[test]
+    fn a_treble_end_is_kept_before_its_bass_end() {
+        let desk = |bench: &Bench| {
+            bench
+                .desk()
+                .open(&JobName::parse("a").unwrap())
+                .unwrap()
+                .interview
+                .unwrap()
+        };
+        let steps = desk(&begun()).steps();
+        let pairs: Vec<&Step> = steps
+            .iter()
+            .filter(|step| step.part == ValueAt::Treble && step.question.kind == Kind::Length)
+            .collect();
+        let (mut keys, mut seen) = (Vec::new(), 0);
+        for step in pairs {
+            let bench = begun();
+            let (key, station) = (step.key(), step.question.station);
+            if desk(&bench).answers.given(&key).is_some() {
+                continue;
+            }
+            seen += 1;
+            // Somewhere within what is allowed.
+            let range = step.question.range;
+            let middle = f64::midpoint(range.least, range.most);
+            let [one, two] = [middle, middle + 0.3].map(|mm| format!("{mm:.1} mm"));
+            let [one_sent, two_sent] = [&one, &two].map(|text| text.replace(' ', "+"));
+            let said = answer(
+                &bench,
+                &format!("at={}&key={key}&text={one_sent}&sure=yes", station.key()),
+            );
+            assert!(said.contains("\"state\":\"kept\""), "{key}: {said}");
+            assert_eq!(
+                desk(&bench).answers.given(&key),
+                Some(one.as_str()),
+                "{key}: {}",
+                text(&bench)
+            );
+            let page = shown(&bench, station.key());
+            assert!(page.contains(&format!("value=\"{one}\"")), "{key}: {page}");
+            let bass = key.replace(".treble", ".bass");
+            assert!(
+                self::said(&page, &bass).contains("Still missing: the treble"),
+                "{key}: {page}"
+            );
+            // Without a script, with a bass end that is left empty or cannot be read.
+            for typed in ["", "3/q"] {
+                let bench = begun();
+                keep(
+                    &bench,
+                    &format!(
+                        "at={}&view=ask&go=yes&v.{bass}={typed}&v.{key}={one_sent}&sure.{key}=yes",
+                        station.key()
+                    ),
+                );
+                assert_eq!(
+                    value(&bench, step.question.key),
+                    toml(&format!("{{ treble = \"{one}\" }}")),
+                    "{key}"
+                );
+            }
+            // And with the bass end it is a pair.
+            let said = answer(
+                &bench,
+                &format!(
+                    "at={}&key={bass}&text={two_sent}&other={one_sent}&sure=yes",
+                    station.key()
+                ),
+            );
+            assert!(said.contains("\"state\":\"kept\""), "{key}: {said}");
+            assert_eq!(
+                value(&bench, step.question.key),
+                toml(&format!("{{ bass = \"{two}\", treble = \"{one}\" }}")),
+                "{key}"
+            );
+            keys.push(key);
+        }
+        assert!(seen >= 5 && keys.len() == seen, "{keys:?}");
+        assert!(keys.iter().any(|key| key == "present.action_12.treble"), "{keys:?}");
+    }
+
+    /// Of a pair that may be left out, the treble end stays where the bass end is emptied, and is told; both go where both are emptied.
+    #[test]
+    fn emptying_one_end_leaves_the_other() {
+        let both = "at=frets&view=ask&v.present.action_12.bass=2.4+mm&v.present.action_12.treble=1.9+mm";
+        let begun = || {
+            let bench = begun();
+            keep(&bench, both);
+            assert_eq!(
+                value(&bench, "present.action_12"),
+                toml("{ bass = \"2.4 mm\", treble = \"1.9 mm\" }")
+            );
+            bench
+        };
+        let bench = begun();
+        let said = answer(&bench, "at=frets&key=present.action_12.bass&text=&other=1.9+mm");
+        assert!(
+            said.contains("\"state\":\"kept\"") && said.contains("Still missing: the treble string is given"),
+            "{said}"
+        );
+        let alone = toml("{ treble = \"1.9 mm\" }");
+        assert_eq!(value(&bench, "present.action_12"), alone);
+        let page = shown(&bench, "frets");
+        assert!(
+            page.contains("value=\"1.9 mm\"") && self::said(&page, "present.action_12.bass").contains("Still missing"),
+            "{page}"
+        );
+        let said = answer(&bench, "at=frets&key=present.action_12.treble&text=");
+        assert!(said.contains("\"state\":\"kept\""), "{said}");
+        assert_eq!(value(&bench, "present.action_12"), None);
+        assert!(!shown(&bench, "frets").contains("Still missing"));
+        // Without a script.
+        let bench = begun();
+        let told = page_of_frets(&bench, "v.present.action_12.bass=&v.present.action_12.treble=1.9+mm");
+        assert_eq!(value(&bench, "present.action_12"), alone);
+        assert!(told.contains("value=\"1.9 mm\""), "{told}");
+        let told = page_of_frets(&bench, "v.present.action_12.bass=&v.present.action_12.treble=1.8+mm");
+        assert_eq!(
+            value(&bench, "present.action_12"),
+            toml("{ treble = \"1.8 mm\" }"),
+            "{told}"
+        );
+        let bench = begun();
+        page_of_frets(&bench, "v.present.action_12.bass=&v.present.action_12.treble=");
+        assert_eq!(value(&bench, "present.action_12"), None);
+        assert!(shown(&bench, "frets").contains("Action at fret 12 now"));
+    }
+
+    fn page_of_frets(bench: &Bench, fields: &str) -> String {
+        keep(bench, &format!("at=frets&view=ask&go=yes&{fields}"));
+        shown(bench, "frets")
+    }
+
+    /// What stands as taken in the field of the treble end is kept with the bass end; where it was not, it is asked.
+    #[test]
+    fn same_is_kept_with_what_it_is_the_same_as() {
+        let key = "bridge.behind_slot";
+        let bench = begun();
+        keep(&bench, "at=bridge&view=ask&go=yes&v.bridge.string_exit=tie+block");
+        let desk = |bench: &Bench| bench.desk().open(&JobName::parse("a").unwrap()).unwrap();
+        let step = desk(&bench)
+            .interview
+            .unwrap()
+            .steps()
+            .into_iter()
+            .find(|step| step.key() == "bridge.behind_slot.bass");
+        let at = step
+            .unwrap_or_else(|| panic!("{}", text(&bench)))
+            .question
+            .station
+            .key();
+        assert!(shown(&bench, at).contains("value=\"same\""));
+        // There is nothing yet that it could be the same as.
+        let said = answer(&bench, &format!("at={at}&key={key}.treble&text=same"));
+        assert!(
+            said.contains("\"state\":\"refused\"") && said.contains("Give that first"),
+            "{said}"
+        );
+        answer(&bench, &format!("at={at}&key={key}.bass&text=7/16+in&other=same"));
+        assert_eq!(value(&bench, key), toml("\"7/16 in\""));
+        let missing = |bench: &Bench| {
+            desk(bench)
+                .judged
+                .problems
+                .iter()
+                .any(|problem| problem.what().contains("pair of ends"))
+        };
+        assert!(!missing(&bench), "{:?}", desk(&bench).judged.problems);
+        // One that misses its treble end.
+        let file = text(&bench).replace("\"7/16 in\"", "{ bass = \"7/16 in\" }");
+        bench
+            .desk()
+            .store
+            .save(&JobName::parse("a").unwrap(), &Version::of(&text(&bench)), &file)
+            .unwrap();
+        assert!(missing(&bench));
+        let page = shown(&bench, at);
+        assert!(
+            self::said(&page, "bridge.behind_slot.treble").contains("Still missing: the bass end is given."),
+            "{page}"
+        );
+        let field = &page[page.find("id=\"f-bridge.behind_slot.treble\"").unwrap()..];
+        assert!(field[..field.find('>').unwrap()].contains("value=\"\""), "{page}");
+        let said = answer(&bench, &format!("at={at}&key={key}.treble&text=same"));
+        assert!(said.contains("\"state\":\"kept\"") && !missing(&bench), "{said}");
     }
 
     /// The last blank is offered where none is measured yet, and taken over on a word.

@@ -1,10 +1,10 @@
 //! The whole survey on one page, and what the script asks while one types.
 
-use ::survey::{AnswerCheck, Interview, Kind, Step, Visit};
+use ::survey::{AnswerCheck, Interview, Kind, SAME, Step, Visit};
 use maud::{Markup, html};
 use serde_json::json;
 
-use super::field::Shown;
+use super::field::{Shown, missing};
 use super::readings::block_key;
 use super::station_form::{form, several};
 use super::{Tab, entries, frame, hidden, live, opened, steps, store_trouble, to, trouble, unchanged};
@@ -133,7 +133,7 @@ pub fn answer(bench: &Bench, ask: &Ask) -> Reply {
     let attempt = if pressed("assume").is_some() {
         bench.desk().assume(&opened, key)
     } else {
-        bench.desk().attempt(&opened, key, typed)
+        bench.desk().attempt(&opened, key, typed, ask.fields.get("other"))
     };
     let Some(attempt) = attempt else {
         return trouble(
@@ -181,12 +181,26 @@ fn told(bench: &Bench, ask: &Ask, opened: &Opened, was: &Judged, step: &Step, sa
     let key = step.key();
     let kept = matches!(said, Said::Kept);
     let interview = opened.interview.as_ref();
+    // What was emptied while its other end stays is missing from now on.
+    let missing = interview
+        .filter(|_| kept)
+        .and_then(|interview| missing(interview, step));
+    let state = said.state();
+    let said = missing.as_ref().unwrap_or(said);
     let now = interview.and_then(|i| i.answers.get(&key)).unwrap_or_default();
     let view = ask.fields.text("view");
     let visits = interview.map(|interview| [interview.visits(), interview.settings_visits()].concat());
     let visits = visits.unwrap_or_default();
     let here = |visit: &&Visit| visit.station.key() == ask.fields.text("at");
-    let told = vec![(key.clone(), step.question.today(now).to_owned(), said.clone())];
+    let mut told = vec![(key.clone(), step.question.today(now).to_owned(), said.clone())];
+    // What was kept with it is said in its own field.
+    if kept
+        && ask.fields.get("other") == Some(SAME)
+        && let Some(treble) = interview.and_then(|interview| interview.other_end(step))
+        && interview.and_then(|interview| interview.answers.given(&treble.key())) == Some(SAME)
+    {
+        told.push((treble.key(), SAME.to_owned(), said.clone()));
+    }
     // What was just kept is said in its field, whether the form is drawn again or not.
     let drawn = match view {
         "survey" => Some(list(bench, opened, &told, None).into_string()),
@@ -200,7 +214,7 @@ fn told(bench: &Bench, ask: &Ask, opened: &Opened, was: &Judged, step: &Step, sa
     Reply::Json(
         200,
         json!({
-            "state": said.state(),
+            "state": state,
             "say": said.html(&key).into_string(),
             "version": opened.version.as_str(),
             "text": kept.then(|| step.question.today(now)),
@@ -238,10 +252,12 @@ pub fn attempt(bench: &Bench, ask: &Ask) -> Reply {
         Ok(opened) => opened,
         Err(reply) => return reply,
     };
-    let Some(attempt) = bench
-        .desk()
-        .attempt(&opened, ask.fields.text("key"), ask.fields.text("text"))
-    else {
+    let Some(attempt) = bench.desk().attempt(
+        &opened,
+        ask.fields.text("key"),
+        ask.fields.text("text"),
+        ask.fields.get("other"),
+    ) else {
         return trouble(
             bench,
             ask,
