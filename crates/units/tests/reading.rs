@@ -216,7 +216,7 @@ proptest! {
     fn what_is_read_has_one_number_and_one_unit(text in soup(), default in any_default()) {
         if let Ok(mm) = parse_length(&text, default) {
             // `about` and `~` say nothing; what is read with them is read without.
-            let text = text.replace('~', "").replace("about", "");
+            let text = text.replace('~', "").replace("about.", "").replace("about", "");
             let text = text.replace("64ths", "u").replace("inch", "u").replace("thousandths", "u").replace("thou", "u");
             let text = text.replace("in", "u").replace("mm", "u").replace("cm", "u");
             let text = text.replace(['"', '″', '”'], "u").replace("u.", "u");
