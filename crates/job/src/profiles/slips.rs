@@ -180,7 +180,7 @@ fn held(take: &FormTake, several: Option<usize>, value: &DeValue) -> Result<(), 
             Some(text) => return length("", text).map(|_| ()).map_err(|(_, why)| why),
             None => false,
         },
-        FormTake::Number(_) => value.is_float() || value.is_integer(),
+        FormTake::Number(_) => value.is_float() || whole(value).is_some(),
         FormTake::Whole(_) => is_whole(value),
         FormTake::YesNo => value.is_bool(),
         // What names a material is looked up by the reader.
@@ -210,10 +210,13 @@ fn is_named(list: &[(String, String)]) -> bool {
 }
 
 fn is_whole(value: &DeValue) -> bool {
-    let read = value
-        .as_integer()
-        .map(|whole| u32::from_str_radix(whole.as_str(), whole.radix()));
-    read.is_some_and(|read| read.is_ok())
+    whole(value).is_some_and(|whole| u32::try_from(whole).is_ok())
+}
+
+/// A whole number, if it is one and no longer than numbers are.
+fn whole(value: &DeValue) -> Option<i64> {
+    let written = value.as_integer()?;
+    i64::from_str_radix(written.as_str(), written.radix()).ok()
 }
 
 /// What a row expects.

@@ -50,6 +50,30 @@ proptest! {
         let _ = profiles.add_text("any.toml", &text);
     }
 
+    /// The same for a file of profiles: added whole, or refused at its lines in whole sentences that are not the parser's.
+    #[test]
+    fn any_change_of_profiles_is_answered(text in prop_oneof![
+        mutated(include_str!("../../../../profiles/cutters.toml")),
+        mutated(include_str!("../../../../profiles/cutting.toml")),
+        mutated(include_str!("../../../../profiles/machines.toml")),
+        mutated(include_str!("../../../../profiles/materials.toml")),
+        mutated(include_str!("../../../../profiles/strings.toml")),
+        mutated(include_str!("../../../../profiles/tools.toml")),
+    ]) {
+        let mut profiles = PROFILES.clone();
+        if let Err(found) = profiles.add_text("any.toml", &text) {
+            prop_assert_eq!(&profiles, &*PROFILES);
+            prop_assert!(!found.is_empty());
+            for p in found {
+                let told = p.what();
+                prop_assert!(!p.to_string().contains('\n') && told.ends_with(['.', '?']), "{}", p);
+                for word in ["invalid type", "invalid value", "invalid length", "missing field", "unknown field", "unknown variant"] {
+                    prop_assert!(!told.contains(word), "{}", p);
+                }
+            }
+        }
+    }
+
     /// The same for a file of readings.
     #[test]
     fn any_readings_are_answered(text in "(?s).{0,60}", at in 0..STRUNG.len(), cut in 0..20usize) {
